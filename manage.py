@@ -1,0 +1,18 @@
+#!/usr/bin/env python3
+"""The one command of the catalogue: `manage.py start` for users, Django's own for whoever builds on it."""
+
+import os
+import sys
+
+
+def main() -> None:
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "catalogue.settings")
+    try:
+        from django.core.management import execute_from_command_line
+    except ModuleNotFoundError:
+        sys.exit("Django is not installed here. Run the first command of README.md, which installs it.")
+    execute_from_command_line(sys.argv)
+
+
+if __name__ == "__main__":
+    main()
