@@ -1,0 +1,111 @@
+"""Any text on a printed page: the standard PDF fonts, a wider one for what they lack, a box for the rest.
+
+The fourteen standard fonts know Western European letters only. The PDF library brings a free font
+(Bitstream Vera) with more Latin letters and some Greek and signs. A letter that neither shows loses its
+accent where it has one; what is left (emoji, Arabic and so on) becomes a visible box, never an error.
+"""
+
+import unicodedata
+from functools import lru_cache
+from typing import NamedTuple
+
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfgen.canvas import Canvas
+
+BOX = "\u25a1"
+NUMBER, TITLE, TEXT, WORDS = "Times-Bold", "Helvetica-Bold", "Helvetica", "Times-Italic"
+_WIDE = {"bold": ("LabelWideBold", "VeraBd.ttf"), "plain": ("LabelWide", "Vera.ttf")}
+_WIDE_SCALE = 0.92  # Vera is drawn larger than the standard fonts at the same size
+_BOX_WIDTH = 0.62
+
+
+class Run(NamedTuple):
+    """A stretch of text in one font; ``font`` is None for boxes."""
+
+    text: str
+    font: str | None
+
+
+@lru_cache(maxsize=2)
+def _wide(weight: str) -> TTFont:
+    name, file = _WIDE[weight]
+    font = TTFont(name, file)
+    pdfmetrics.registerFont(font)
+    return font
+
+
+def _in_standard(char: str) -> bool:
+    try:
+        return len(char.encode("cp1252")) == 1
+    except UnicodeEncodeError:
+        return False
+
+
+@lru_cache(maxsize=4096)
+def _shown(char: str, font: str) -> tuple[Run, ...]:
+    """How one character is shown in ``font``: as itself, in the wider font, bared of accents, or a box."""
+    kind = unicodedata.category(char)
+    if kind in ("Cc", "Zl", "Zp", "Zs"):
+        return (Run(" ", font),)
+    if kind in ("Cf", "Mn", "Me") or "\ufe00" <= char <= "\ufe0f":
+        return ()  # joiners and marks left alone carry nothing that could be drawn
+    if _in_standard(char):
+        return (Run(char, font),)
+    wide = _wide("bold" if "Bold" in font else "plain")
+    if ord(char) in wide.face.charToGlyph:
+        return (Run(char, wide.fontName),)
+    bare = unicodedata.normalize("NFKD", char)
+    if bare != char:
+        return tuple(run for part in bare for run in _shown(part, font))
+    return (Run(BOX, None),)
+
+
+def clean(text: str) -> str:
+    """Text with line ends and repeated spaces as single spaces, accents joined to their letters."""
+    return " ".join(unicodedata.normalize("NFC", text).split())
+
+
+def as_runs(text: str, font: str) -> list[Run]:
+    """Split into stretches that one font can show."""
+    if text.isascii() and text.isprintable():
+        return [Run(text, font)] if text else []
+    joined: list[Run] = []
+    for char in text:
+        for run in _shown(char, font):
+            if joined and joined[-1].font == run.font:
+                joined[-1] = Run(joined[-1].text + run.text, run.font)
+            else:
+                joined.append(run)
+    return joined
+
+
+def _run_width(run: Run, font: str, size: float) -> float:
+    if run.font is None:
+        return len(run.text) * _BOX_WIDTH * size
+    scale = 1.0 if run.font == font else _WIDE_SCALE
+    return float(pdfmetrics.stringWidth(run.text, run.font, size * scale))
+
+
+@lru_cache(maxsize=8192)
+def _unit_width(text: str, font: str) -> float:
+    return sum(_run_width(run, font, 1.0) for run in as_runs(text, font))
+
+
+def width_of(text: str, font: str, size: float) -> float:
+    """Width in points."""
+    return _unit_width(text, font) * size
+
+
+def draw(canvas: Canvas, x: float, y: float, text: str, font: str, size: float) -> None:
+    """Draw with the baseline's left end at (x, y), points."""
+    for run in as_runs(text, font):
+        if run.font is None:
+            for place in range(len(run.text)):
+                left = x + place * _BOX_WIDTH * size + 0.06 * size
+                canvas.setLineWidth(0.05 * size)
+                canvas.rect(left, y, 0.5 * size, 0.62 * size, stroke=1, fill=0)
+        else:
+            canvas.setFont(run.font, size if run.font == font else size * _WIDE_SCALE)
+            canvas.drawString(x, y, run.text)
+        x += _run_width(run, font, size)
