@@ -1,0 +1,28 @@
+"""Bounds on what is typed, shared by models and forms so that they are stated once."""
+
+from django.core.exceptions import ValidationError
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.utils import timezone
+
+FIRST_YEAR = 1600
+NAME_LENGTH = 200
+NOTE_LENGTH = 10_000
+
+above_zero = MinValueValidator(0.01, "This must be more than 0.")
+not_negative = MinValueValidator(0, "This can't be less than 0.")
+
+
+def at_most(limit: float, unit: str) -> MaxValueValidator:
+    return MaxValueValidator(limit, f"This can't be more than {limit:g} {unit}.")
+
+
+def not_in_future(day) -> None:
+    """Raises ValidationError for a day after today (the machine's own day)."""
+    if day and day > timezone.localdate():
+        raise ValidationError("This day is in the future. Check the year.")
+
+
+def sensible_year(year: int) -> None:
+    """Raises ValidationError for a year that no bottle and no firm here can have."""
+    if not FIRST_YEAR <= year <= timezone.localdate().year:
+        raise ValidationError(f"Give a year from {FIRST_YEAR} to {timezone.localdate().year}.")

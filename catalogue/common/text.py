@@ -1,0 +1,30 @@
+"""Text as people type it: folded for searching, and made into an address."""
+
+import unicodedata
+
+from django.db import models
+from django.utils.text import slugify
+
+
+def folded(text: str) -> str:
+    """Lower case without accents, white space single: what search compares."""
+    plain = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
+    return " ".join(plain.casefold().split())
+
+
+def free_slug(model: type[models.Model], name: str, *, keep: int | None = None, longest: int = 80) -> str:
+    """An address for `name` that no other row of `model` has, the bin included.
+
+    A name without any letter that an address can hold (emoji, Arabic) keeps its letters where they are
+    letters, and becomes "unnamed" where they are not. `keep` is the row that may keep its own.
+    """
+    base = slugify(name, allow_unicode=True)[:longest].strip("-") or "unnamed"
+    taken = set(
+        model._base_manager.filter(slug__startswith=base).exclude(pk=keep).values_list("slug", flat=True)
+    )
+    if base not in taken:
+        return base
+    n = 2
+    while f"{base}-{n}" in taken:
+        n += 1
+    return f"{base}-{n}"

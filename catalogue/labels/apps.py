@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class LabelsConfig(AppConfig):
+    name = "catalogue.labels"
+    verbose_name = "Labels"

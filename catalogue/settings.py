@@ -1,0 +1,172 @@
+"""Settings of the catalogue. Everything that differs between machines comes from `environment`."""
+
+from pathlib import Path
+
+import dj_database_url
+from csp.constants import NONE, SELF
+
+from catalogue import environment
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+DATA_DIR = environment.data_folder()
+SECRET_KEY = environment.secret_key(DATA_DIR)
+DEBUG = False
+# Exact names: a page elsewhere that points its own name at this machine gets nothing (DNS rebinding).
+# `start --lan` adds the machine's own addresses.
+ALLOWED_HOSTS = ["127.0.0.1", "localhost", "[::1]", *environment.words_from("SILTMARK_HOSTS")]
+
+INSTALLED_APPS = [
+    "django.contrib.admin",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "whitenoise.runserver_nostatic",
+    "django.contrib.staticfiles",
+    "django_filters",
+    "django_htmx",
+    "simple_history",
+    "csp",
+    "catalogue.common",
+    "catalogue.access",
+    "catalogue.people",
+    "catalogue.shelves",
+    "catalogue.sites",
+    "catalogue.specimens",
+    "catalogue.photos",
+    "catalogue.care",
+    "catalogue.giving",
+    "catalogue.labels",
+    "catalogue.exchange",
+    "catalogue.desk",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "csp.middleware.CSPMiddleware",
+    "catalogue.common.errors.NumberedErrors",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    # Every page is the owner's unless its view says @login_not_required.
+    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+    "simple_history.middleware.HistoryRequestMiddleware",
+]
+
+ROOT_URLCONF = "catalogue.urls"
+WSGI_APPLICATION = "catalogue.wsgi.application"
+LOGIN_URL = "access:enter"
+LOGIN_REDIRECT_URL = "/"
+
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "catalogue.common.context.house",
+            ],
+        },
+    },
+]
+
+DATABASES = {
+    "default": dj_database_url.config(
+        default=f"sqlite:///{DATA_DIR / 'catalogue.sqlite3'}",
+        conn_max_age=60,
+    )
+}
+if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
+    DATABASES["default"]["OPTIONS"] = {
+        # A writer takes its lock at the start of a transaction, so that two writers queue instead of failing.
+        "transaction_mode": "IMMEDIATE",
+        "timeout": 20,
+        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON;",
+    }
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+PASSWORD_HASHERS = [
+    "django.contrib.auth.hashers.ScryptPasswordHasher",
+    "django.contrib.auth.hashers.PBKDF2PasswordHasher",
+]
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+]
+
+LANGUAGE_CODE = "en-gb"
+TIME_ZONE = environment.zone_name()
+USE_I18N = True
+USE_TZ = True
+DATE_FORMAT = "j M Y"
+
+STATIC_URL = "static/"
+STATICFILES_DIRS = [BASE_DIR / "static"]
+# Served straight from the source folders: nothing to collect on a diver's laptop.
+WHITENOISE_USE_FINDERS = True
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+}
+# Pictures are not static files: one small view serves them after asking who is looking.
+MEDIA_ROOT = DATA_DIR / "files"
+
+FILE_UPLOAD_HANDLERS = [
+    "catalogue.common.uploads.SizeLimit",
+    "django.core.files.uploadhandler.TemporaryFileUploadHandler",
+]
+UPLOAD_MAX_BYTES = 80 * 1024 * 1024
+PICTURE_MAX_PIXELS = 120_000_000
+DATA_UPLOAD_MAX_NUMBER_FILES = 200
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 4000
+
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": [SELF],
+        # blob: the picture chosen on a phone is shown before it is sent.
+        "img-src": [SELF, "data:", "blob:"],
+        "script-src": [SELF],
+        "style-src": [SELF],
+        "object-src": [NONE],
+        "base-uri": [SELF],
+        "form-action": [SELF],
+        "frame-ancestors": [NONE],
+    }
+}
+SECURE_CONTENT_TYPE_NOSNIFF = True
+SECURE_REFERRER_POLICY = "same-origin"
+X_FRAME_OPTIONS = "DENY"
+SESSION_COOKIE_AGE = 60 * 60 * 24 * 365
+SESSION_COOKIE_NAME = "siltmark_session"
+CSRF_COOKIE_NAME = "siltmark_csrf"
+CSRF_FAILURE_VIEW = "catalogue.common.errors.csrf_failure"
+# On one's own machine and home network there is no certificate: these four ask for https.
+# They are silenced only while https is off; SILTMARK_HTTPS=1 turns its rules on, behind a proxy that has it.
+HTTPS = bool(environment.words_from("SILTMARK_HTTPS"))
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = SECURE_SSL_REDIRECT = HTTPS
+SECURE_HSTS_SECONDS = 3600 if HTTPS else 0
+SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if HTTPS else None
+SILENCED_SYSTEM_CHECKS = (
+    ["security.W005", "security.W021"]
+    if HTTPS
+    else ["security.W004", "security.W008", "security.W012", "security.W016"]
+)
+
+SIMPLE_HISTORY_HISTORY_CHANGE_REASON_USE_TEXT_FIELD = True
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {"line": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}},
+    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line", "level": "WARNING"}},
+    "root": {"handlers": ["console"], "level": "INFO"},
+}

@@ -1,0 +1,58 @@
+"""Where pieces stand."""
+
+from django.core.exceptions import ValidationError
+from django.db import models
+from simple_history.models import HistoricalRecords
+
+from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH
+from catalogue.common.records import Record
+
+
+class Place(Record):
+    """A room, a case, a shelf, a box, a tank: a tree of places."""
+
+    class Kind(models.TextChoices):
+        ROOM = "room", "room"
+        CASE = "case", "case"
+        SHELF = "shelf", "shelf"
+        BOX = "box", "box"
+        TANK = "tank", "tank or bucket"
+        OTHER = "other", "other"
+
+    name = models.CharField(max_length=NAME_LENGTH)
+    parent = models.ForeignKey(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="parts", verbose_name="inside"
+    )
+    kind = models.CharField(max_length=10, choices=Kind, default=Kind.SHELF)
+    notes = models.TextField(max_length=NOTE_LENGTH, blank=True)
+    # "Hall case, third shelf": kept so that a list of finds needs no walk up the tree.
+    path = models.CharField(max_length=1000, editable=False, blank=True)
+    history = HistoricalRecords()
+
+    class Meta(Record.Meta):
+        abstract = False
+        ordering = ["path", "pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["parent", "name"],
+                condition=models.Q(binned_at__isnull=True),
+                name="place_once_in_its_parent",
+                violation_error_message="There is already a place of that name there.",
+            ),
+            models.UniqueConstraint(
+                fields=["name"],
+                condition=models.Q(binned_at__isnull=True, parent__isnull=True),
+                name="place_once_at_the_top",
+                violation_error_message="There is already a place of that name.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.path or self.name
+
+    def clean(self) -> None:
+        above = self.parent
+        while above is not None:
+            if self.pk is not None and above.pk == self.pk:
+                raise ValidationError({"parent": "A place can't be inside itself."})
+            above = above.parent

@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class SpecimensConfig(AppConfig):
+    name = "catalogue.specimens"
+    verbose_name = "Finds"

@@ -1,0 +1,34 @@
+"""The find, what was read on it, and whom it leads to."""
+
+from .codes import OwnCode
+from .feature import ObservedFeature
+from .inscription import Inscription
+from .known import KnownYears
+from .makers import Maker, Works
+from .marks import OwnMark
+from .move import Move
+from .number import NumberSeries
+from .opinion import Opinion
+from .reading import MarkReading
+from .specimen import Specimen, TwinGroup
+from .towns import Town
+from .trade import Bottler, Product
+
+__all__ = [
+    "Bottler",
+    "Inscription",
+    "KnownYears",
+    "Maker",
+    "MarkReading",
+    "Move",
+    "NumberSeries",
+    "ObservedFeature",
+    "Opinion",
+    "OwnCode",
+    "OwnMark",
+    "Product",
+    "Specimen",
+    "Town",
+    "TwinGroup",
+    "Works",
+]

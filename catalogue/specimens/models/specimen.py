@@ -1,0 +1,186 @@
+"""The find."""
+
+from django.db import models
+from django.db.models import F, Q
+from django.urls import reverse
+from simple_history.models import HistoricalRecords
+
+from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, above_zero, at_most, not_negative
+from catalogue.common.records import Record, live_manager
+from catalogue.shelves.models import Place
+from catalogue.sites.models import Dive, Site
+
+from .makers import Maker
+from .specimen_queries import SpecimenQuerySet
+from .specimen_words import Colour, Kind, Lie, Look, MakerHow, Stage, Standing
+from .towns import Town
+from .trade import Bottler, Product
+from .words import Contents
+
+
+class TwinGroup(Record):
+    """Pieces that match and stand side by side."""
+
+    name = models.CharField(max_length=NAME_LENGTH, blank=True)
+
+    class Meta(Record.Meta):
+        abstract = False
+
+    def __str__(self) -> str:
+        return self.name or f"group {self.pk}"
+
+
+def size(label: str, limit: int, unit: str = "mm") -> models.DecimalField:
+    """A measured size with its bounds."""
+    return models.DecimalField(
+        label,
+        max_digits=7,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        validators=[above_zero, at_most(limit, unit)],
+    )
+
+
+class Specimen(Record):
+    """A find, from wet lump to shelf; `made_*` is the stored copy of what the dating service says."""
+
+    Stage, Standing, Look, Kind, Colour, Lie = Stage, Standing, Look, Kind, Colour, Lie
+    MakerHow, Contents = MakerHow, Contents
+
+    number = models.CharField(max_length=24, unique=True, editable=False)
+    number_year = models.PositiveSmallIntegerField(editable=False)
+    number_ordinal = models.PositiveIntegerField(editable=False)
+    number_piece = models.PositiveIntegerField(editable=False)
+    number_part = models.CharField(max_length=1, blank=True, editable=False)
+    older_numbers = models.CharField(max_length=NAME_LENGTH, blank=True)
+    field_tag = models.CharField(max_length=40, blank=True)
+
+    dive = models.ForeignKey(Dive, on_delete=models.PROTECT, null=True, blank=True, related_name="finds")
+    # The site where no dive is on record ("from the ledge, some time in the nineties").
+    site = models.ForeignKey(
+        Site, on_delete=models.PROTECT, null=True, blank=True, related_name="loose_finds"
+    )
+    recovered_edtf = models.CharField(
+        "recovered about", max_length=40, blank=True, help_text="A year, 199X, 1995~ or 1990/1999."
+    )
+
+    what = models.CharField("what it is", max_length=NAME_LENGTH)
+    kind = models.CharField("kind of vessel", max_length=12, choices=Kind, blank=True)
+    contents = models.CharField("what it held", max_length=10, choices=Contents, blank=True)
+    product = models.ForeignKey(
+        Product, on_delete=models.SET_NULL, null=True, blank=True, related_name="finds"
+    )
+    bottler = models.ForeignKey(
+        Bottler, on_delete=models.SET_NULL, null=True, blank=True, related_name="finds"
+    )
+    town = models.ForeignKey(
+        Town,
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="finds",
+        verbose_name="marked for",
+    )
+    region = models.CharField(
+        "where it was made or sold",
+        max_length=10,
+        blank=True,
+        help_text="Regional evidence counts in full only where it fits.",
+    )
+    maker = models.ForeignKey(
+        Maker, on_delete=models.SET_NULL, null=True, blank=True, related_name="finds", editable=False
+    )
+    maker_how = models.CharField(max_length=8, choices=MakerHow, blank=True, editable=False)
+    maker_probability = models.FloatField(null=True, blank=True, editable=False)
+
+    height_mm = size("height, mm", 1500)
+    diameter_mm = size("greatest diameter, mm", 1000)
+    base_mm = size("base diameter, mm", 1000)
+    bore_mm = size("bore, mm", 500)
+    mass_g = size("mass, g", 60_000, "g")
+    capacity_ml = size("capacity, ml", 60_000, "ml")
+    colour = models.CharField(max_length=12, choices=Colour, blank=True)
+
+    where_on_site = models.CharField(max_length=NAME_LENGTH, blank=True)
+    depth_m = models.DecimalField(
+        "depth, m",
+        max_digits=5,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        validators=[not_negative, at_most(350, "m")],
+    )
+    lie = models.CharField("how it lay", max_length=12, choices=Lie, blank=True)
+    found_with = models.CharField(max_length=500, blank=True)
+
+    look = models.CharField("look aimed at", max_length=12, choices=Look, blank=True)
+    stage = models.CharField(max_length=10, choices=Stage, default=Stage.WET)
+    standing = models.CharField(max_length=12, choices=Standing, default=Standing.KEPT)
+    place = models.ForeignKey(Place, on_delete=models.SET_NULL, null=True, blank=True, related_name="finds")
+    twin_group = models.ForeignKey(
+        TwinGroup, on_delete=models.SET_NULL, null=True, blank=True, related_name="finds"
+    )
+    shared = models.BooleanField("shared with visitors", default=False)
+    notes = models.TextField(max_length=NOTE_LENGTH, blank=True)
+    story = models.TextField(max_length=NOTE_LENGTH, blank=True)
+
+    made_from = models.SmallIntegerField(null=True, blank=True, editable=False)
+    made_to = models.SmallIntegerField(null=True, blank=True, editable=False)
+    made_best = models.SmallIntegerField(null=True, blank=True, editable=False)
+    made_words = models.CharField("made", max_length=200, blank=True, editable=False)
+    made_edtf = models.CharField(max_length=200, blank=True, editable=False)
+    # Draws the small ruler: {"years": [...] or null, "curve": [[year, height 0..1], ...]}
+    made_ruler = models.JSONField(default=dict, blank=True, editable=False)
+    # "|1920|1930|": every decade the window touches, for the decade filter
+    made_decades = models.CharField(max_length=400, blank=True, editable=False)
+    made_with = models.CharField("reference tables used", max_length=80, blank=True, editable=False)
+    made_in = models.SmallIntegerField("computed in the year", null=True, blank=True, editable=False)
+
+    # Everything typed about it, folded: number, words, inscriptions, maker, town. Search reads this alone.
+    search_text = models.TextField(blank=True, editable=False)
+    history = HistoricalRecords(excluded_fields=["search_text", "made_ruler"])
+
+    objects = live_manager(SpecimenQuerySet)
+    everything = models.Manager.from_queryset(SpecimenQuerySet)()
+
+    class Meta(Record.Meta):
+        abstract = False
+        ordering = ["-number_year", "-number_ordinal", "-number_piece", "number_part"]
+        verbose_name = "find"
+        constraints = [
+            models.UniqueConstraint(
+                fields=["number_year", "number_ordinal", "number_piece", "number_part"],
+                name="find_number_once",
+            ),
+            models.CheckConstraint(
+                condition=Q(made_from__isnull=True)
+                | Q(made_to__isnull=True)
+                | Q(made_to__gte=F("made_from")),
+                name="find_window_in_order",
+            ),
+        ]
+        indexes = [
+            # the finds list in its own order, newest number first
+            models.Index(
+                fields=["-number_year", "-number_ordinal", "-number_piece", "number_part"],
+                name="find_in_order",
+            ),
+            # the finds list sorted by year of making, and the decade's range
+            models.Index(fields=["made_from", "made_to"], name="find_by_window"),
+            # the workbench, and the stage filter
+            models.Index(fields=["stage"], name="find_by_stage"),
+            # giveaways, and the standing filter
+            models.Index(fields=["standing"], name="find_by_standing"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.number} {self.what}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("desk:find", args=[self.number])
+
+    @property
+    def where_found(self) -> Site | None:
+        """The site of its dive, else the one noted without a dive."""
+        return self.dive.site if self.dive else self.site

@@ -1,0 +1,67 @@
+"""The questions the catalogue asks of its finds, in its own words."""
+
+from typing import TYPE_CHECKING
+
+from django.db.models import Q
+
+from catalogue.common.records import RecordQuerySet
+from catalogue.common.text import folded
+
+from .specimen_words import Stage, Standing
+
+if TYPE_CHECKING:
+    from catalogue.shelves.models import Place
+    from catalogue.sites.models import Site
+
+    from .makers import Maker
+    from .towns import Town
+
+GONE = (Standing.HANDED_OVER, Standing.RETURNED, Standing.LEFT, Standing.LOST)
+
+
+class SpecimenQuerySet(RecordQuerySet):
+    def in_order(self) -> "SpecimenQuerySet":
+        """By number, newest first, sorted by its integers (2026.9.1 before 2026.14.1)."""
+        return self.order_by("-number_year", "-number_ordinal", "-number_piece", "number_part")
+
+    def free_to_take(self) -> "SpecimenQuerySet":
+        return self.filter(standing=Standing.FREE)
+
+    def still_here(self) -> "SpecimenQuerySet":
+        return self.exclude(standing__in=GONE)
+
+    def on_the_bench(self) -> "SpecimenQuerySet":
+        return self.still_here().exclude(stage=Stage.DONE)
+
+    def from_town(self, town: "Town") -> "SpecimenQuerySet":
+        return self.filter(town=town)
+
+    def by_maker(self, maker: "Maker") -> "SpecimenQuerySet":
+        return self.filter(maker=maker)
+
+    def from_site(self, site: "Site") -> "SpecimenQuerySet":
+        return self.filter(Q(dive__site=site) | Q(dive__isnull=True, site=site))
+
+    def on_shelf(self, place: "Place") -> "SpecimenQuerySet":
+        return self.filter(place=place)
+
+    def of_decade(self, decade: int) -> "SpecimenQuerySet":
+        """Made, as far as is known, in years that touch that decade."""
+        return self.filter(made_decades__contains=f"|{decade}|")
+
+    def matching(self, words: str) -> "SpecimenQuerySet":
+        """Every word occurs somewhere in what was typed about the find."""
+        found = self
+        for word in folded(words).split()[:12]:
+            found = found.filter(search_text__contains=word)
+        return found
+
+    def for_visitors(self) -> "SpecimenQuerySet":
+        """What somebody who is not the owner may see."""
+        return self.filter(Q(standing=Standing.FREE) | Q(shared=True))
+
+    def with_card_parts(self) -> "SpecimenQuerySet":
+        """With what a card shows, in one query; leaves the long texts in the database."""
+        return self.select_related("town", "maker", "place", "dive__site", "site").defer(
+            "search_text", "notes", "story"
+        )

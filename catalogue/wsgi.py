@@ -1,0 +1,9 @@
+"""The application that a server serves."""
+
+import os
+
+from django.core.wsgi import get_wsgi_application
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "catalogue.settings")
+
+application = get_wsgi_application()
