@@ -7,7 +7,7 @@ from catalogue.labels.fonts import clean, width_of
 LEADING = 1.16  # line pitch as a part of the type size
 ELLIPSIS = "…"
 _STEP = 0.5  # points
-_EASY = 0.88  # how far one line may shrink before a second line is tried
+_EASY = 0.8  # how far one line may shrink before a second line is tried
 
 
 class Block(NamedTuple):

@@ -36,7 +36,9 @@ _ALL = (
         "Shelf label: number, name, town or maker, when made, code",
         frozenset({"title", "place_line", "made_words", "url", "note"}),
     ),
-    LabelKind("plain", "Shelf label without a code", frozenset({"title", "place_line", "made_words", "note"})),
+    LabelKind(
+        "plain", "Shelf label without a code", frozenset({"title", "place_line", "made_words", "note"})
+    ),
     LabelKind("tag", "Tag: number and code", frozenset({"url"})),
     LabelKind("number", "Number alone, as large as it goes", frozenset()),
 )

@@ -27,9 +27,9 @@ class _Line(NamedTuple):
 
 
 _LINES = (
-    _Line("title", fonts.TITLE, 10.0, 2, 0, INK),
-    _Line("place_line", fonts.TEXT, 8.5, 1, 2, INK),
-    _Line("made_words", fonts.WORDS, 10.0, 1, 1, INK),
+    _Line("title", fonts.TITLE, 11.0, 3, 0, INK),
+    _Line("place_line", fonts.TEXT, 9.0, 2, 2, INK),
+    _Line("made_words", fonts.WORDS, 11.0, 2, 1, INK),
     _Line("note", fonts.TEXT, 7.0, 2, 3, SOFT),
 )
 
@@ -64,10 +64,12 @@ def draw_label(page: Page, label: LabelText, sheet: Sheet, kind: LabelKind, left
     blocks = _choose(label, lines, room, height - 2 * pad_y - _mm(number.height) - 1.6, height)
     taken = _mm(number.height) + (1.6 if blocks else 0) + sum(_mm(block.height) for _, block in blocks)
     spare = max(0.0, height - 2 * pad_y - taken)
-    y = top + pad_y + (spare / 2 if not blocks else min(spare / 2, 2.5))
-    y = page.block(left + pad_x, y, number)
+    y = top + pad_y + spare / 2
     if not blocks:
+        across = fonts.width_of(number.lines[0], number.font, number.size)
+        page.block(left + pad_x + max(0.0, room - _mm(across)) / 2, y, number)
         return
+    y = page.block(left + pad_x, y, number)
     page.wave(left + pad_x, left + pad_x + room - (0 if code is None else 1.0), y + 0.7)
     y += 1.6
     for line, block in blocks:
@@ -81,7 +83,7 @@ def _mm(points: float) -> float:
 def _number(text: str, room: float, height: float, *, alone: bool) -> Block:
     """The number as large as it goes; it is never left off, so at worst it is cut at the smallest size."""
     text = fonts.clean(text) or "?"
-    largest = min(44.0, height * POINTS_PER_MM * 0.8) if alone else min(21.0, 5.0 + height * 0.34)
+    largest = min(44.0, height * POINTS_PER_MM * 0.8) if alone else min(28.0, 4.5 + height * 0.5)
     per_point = fonts.width_of(text, fonts.NUMBER, 1.0) or 1.0
     size = min(largest, room * POINTS_PER_MM / per_point)
     if size >= _LEAST_POINTS:
@@ -101,7 +103,7 @@ def _number(text: str, room: float, height: float, *, alone: bool) -> Block:
 def _choose(
     label: LabelText, lines: list[_Line], room: float, height: float, label_height: float
 ) -> list[tuple[_Line, Block]]:
-    """Set the fields in the order of their weight until the height is used, then give them back in reading order."""
+    """Set the fields in the order of their weight while there is height; given back in reading order."""
     scale = min(1.35, max(0.62, label_height / 38.0))
     left = height
     chosen: list[tuple[_Line, Block]] = []

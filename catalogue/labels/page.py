@@ -54,7 +54,14 @@ class Page:
         return top + len(block.lines) * pitch
 
     def box(
-        self, left: float, top: float, width: float, height: float, *, round_mm: float = 0.0, grey: float = LINE
+        self,
+        left: float,
+        top: float,
+        width: float,
+        height: float,
+        *,
+        round_mm: float = 0.0,
+        grey: float = LINE,
     ) -> None:
         """An outline, 0.1 mm thin."""
         self.canvas.setStrokeGray(grey)
@@ -66,6 +73,25 @@ class Page:
             height * POINTS_PER_MM,
             round_mm * POINTS_PER_MM,
         )
+
+    def blank(self, left: float, top: float, width: float, height: float) -> None:
+        """A white panel with a thin edge, over whatever is there."""
+        self.canvas.setFillGray(1)
+        self.canvas.rect(
+            self.x(left),
+            self.y(top + height),
+            width * POINTS_PER_MM,
+            height * POINTS_PER_MM,
+            stroke=0,
+            fill=1,
+        )
+        self.box(left, top, width, height, grey=SOFT)
+
+    def rule(self, left: float, top: float, right: float, foot: float, *, grey: float = INK) -> None:
+        """A straight line, 0.5 pt."""
+        self.canvas.setStrokeGray(grey)
+        self.canvas.setLineWidth(0.5)
+        self.canvas.line(self.x(left), self.y(top), self.x(right), self.y(foot))
 
     def wave(self, left: float, right: float, y: float, *, grey: float = INK, weight: float = 0.6) -> None:
         """A rule that begins as two small waves: the mark of the catalogue on paper."""
@@ -81,7 +107,12 @@ class Page:
                 break
             up = y + (0.55 if place % 2 else -0.55)
             path.curveTo(
-                self.x(at + step / 3), self.y(up), self.x(at + step * 2 / 3), self.y(up), self.x(at + step), self.y(y)
+                self.x(at + step / 3),
+                self.y(up),
+                self.x(at + step * 2 / 3),
+                self.y(up),
+                self.x(at + step),
+                self.y(y),
             )
             at += step
         path.lineTo(self.x(right), self.y(y))

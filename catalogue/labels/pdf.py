@@ -52,7 +52,9 @@ def label_sheet(
 
 def code_trouble(labels: Sequence[LabelText], sheet: Sheet, kind: LabelKind = KINDS["shelf"]) -> str:
     """Why codes will be missing from this print, in words; empty where none will be."""
-    without = [label for label in labels if label.url and "url" in kind.parts and not code_for(label, sheet, kind)]
+    without = [
+        label for label in labels if label.url and "url" in kind.parts and not code_for(label, sheet, kind)
+    ]
     if not without:
         return ""
     try:
@@ -68,7 +70,9 @@ def code_trouble(labels: Sequence[LabelText], sheet: Sheet, kind: LabelKind = KI
 def check_start(start_at: int, sheet: Sheet) -> None:
     """Refuse a first label that the sheet does not have."""
     if not 1 <= start_at <= sheet.per_page:
-        raise LabelError("start_at", f"This sheet has labels 1 to {sheet.per_page}; {start_at} is none of them.")
+        raise LabelError(
+            "start_at", f"This sheet has labels 1 to {sheet.per_page}; {start_at} is none of them."
+        )
 
 
 def check_offset(offset_mm: tuple[float, float]) -> None:

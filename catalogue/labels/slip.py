@@ -1,0 +1,132 @@
+"""The slip that goes with a piece when it is handed over: its story and its cautions on a small page."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from catalogue.labels import fonts
+from catalogue.labels.fitting import LEADING, fit, wrap
+from catalogue.labels.page import INK, LINE, SOFT, Page
+from catalogue.labels.qr import POINTS_PER_MM, QrDoesNotFit, fit_qr
+
+# Common practice among collectors and conservators, no single source.
+CAUTIONS = (
+    "Clean does not mean fit to drink from: old glass and its painted label may hold lead, and nobody knows "
+    "what the bottle held.",
+    "Chips and cracks can be sharp, and a crack can run without warning. Handle it over something soft.",
+    "Keep it from frost, boiling water, sudden heat and the dishwasher. Leave a sealed bottle sealed.",
+)
+SLIP_PAGES = ("A5", "A6")
+_CODE_MM = 24.0
+
+
+@dataclass(frozen=True, slots=True)
+class SlipText:
+    """What the slip says. ``where_found`` is printed as given: pass it only as exact as it may be shown."""
+
+    number: str
+    title: str
+    place_line: str = ""
+    made_words: str = ""
+    where_found: str = ""
+    story: str = ""
+    treatment: str = ""
+    handed_over: str = ""
+    url: str = ""
+
+
+def slip(text: SlipText, *, size: str = "A5", cautions: Sequence[str] = CAUTIONS) -> bytes:
+    """A PDF of one slip; a long story goes on to further pages, the cautions always stand on the first."""
+    if size not in SLIP_PAGES:
+        raise ValueError(f"A slip is printed on {' or '.join(SLIP_PAGES)}, not on {size!r}.")
+    page = Page(size, f"{text.number} {text.title}".strip())
+    scale = 1.0 if size == "A5" else 0.82
+    margin = 12.0 * scale
+    y = _head(page, text, margin, scale)
+    y = _facts(page, text, margin, y, scale)
+    foot = _cautions(page, cautions, margin, scale)
+    _story(page, text, margin, y, foot, scale)
+    return page.done()
+
+
+def _head(page: Page, text: SlipText, margin: float, scale: float) -> float:
+    """Number, name, window and code; gives the mm where the head ends."""
+    right = page.width_mm - margin
+    foot = margin
+    if text.url:
+        try:
+            plan = fit_qr(text.url, _CODE_MM * scale)
+        except QrDoesNotFit:
+            plan = None
+        if plan:
+            page.qr(plan, right - plan.side_mm + 1.5, margin - 2.5)
+            right -= plan.side_mm + 1
+            foot = margin + plan.side_mm - 4
+    width = (right - margin) * POINTS_PER_MM
+    y = margin
+    for words, font, size, lines, grey in (
+        (text.number, fonts.TEXT, 10.5 * scale, 1, SOFT),
+        (text.title, fonts.NUMBER, 20.0 * scale, 3, INK),
+        (text.made_words, fonts.WORDS, 15.0 * scale, 2, INK),
+    ):
+        block = fit(words, font, width=width, height=200, largest=size, smallest=size * 0.7, most_lines=lines)
+        if block:
+            y = page.block(margin, y, block, grey) + 1.2 * scale
+    y = max(y + 1.5, foot)
+    page.wave(margin, page.width_mm - margin, y)
+    return y + 3.0 * scale
+
+
+def _facts(page: Page, text: SlipText, margin: float, y: float, scale: float) -> float:
+    size, names = 9.5 * scale, 27.0 * scale
+    width = (page.width_mm - 2 * margin - names) * POINTS_PER_MM
+    for name, words in (
+        ("Town or maker", text.place_line),
+        ("Found", text.where_found),
+        ("Cleaned", text.treatment),
+        ("Handed over", text.handed_over),
+    ):
+        block = fit(words, fonts.TEXT, width=width, height=120, largest=size, smallest=size, most_lines=3)
+        if block:
+            page.text(margin, y + size * 0.86 / POINTS_PER_MM, name, fonts.TEXT, size, SOFT)
+            y = page.block(margin + names, y, block) + 0.8 * scale
+    return y + 2.0 * scale
+
+
+def _cautions(page: Page, cautions: Sequence[str], margin: float, scale: float) -> float:
+    """A framed panel at the foot; gives the mm where it begins."""
+    if not cautions:
+        return page.height_mm - margin
+    size = 8.5 * scale
+    pitch = size * LEADING / POINTS_PER_MM
+    inner = page.width_mm - 2 * margin - 8 * scale
+    groups = [wrap(words, fonts.TEXT, size, (inner - 3) * POINTS_PER_MM) for words in cautions]
+    height = (sum(len(lines) for lines in groups) + 1.4) * pitch + (len(groups) + 1) * 1.0 * scale + 4 * scale
+    top = page.height_mm - margin - height
+    page.box(margin, top, page.width_mm - 2 * margin, height, round_mm=1.0, grey=SOFT)
+    left, y = margin + 4 * scale, top + 3 * scale
+    page.text(left, y + pitch * 0.8, "Before you use it", fonts.TITLE, size * 1.06)
+    y += pitch * 1.4 + 1.0 * scale
+    for lines in groups:
+        page.text(left, y + pitch * 0.75, "•", fonts.TEXT, size)
+        for line in lines:
+            page.text(left + 3, y + pitch * 0.75, line, fonts.TEXT, size)
+            y += pitch
+        y += 1.0 * scale
+    return top - 4 * scale
+
+
+def _story(page: Page, text: SlipText, margin: float, y: float, foot: float, scale: float) -> None:
+    """Paragraphs until the foot, then on further pages."""
+    size = 11.0 * scale
+    pitch = size * 1.3 / POINTS_PER_MM
+    width = (page.width_mm - 2 * margin) * POINTS_PER_MM
+    for paragraph in text.story[:20_000].splitlines():
+        for line in wrap(paragraph, "Times-Roman", size, width):
+            if y + pitch > foot:
+                page.turn()
+                page.text(margin, margin, f"{text.number}, continued", fonts.TEXT, 9 * scale, SOFT)
+                page.rule(margin, margin + 2, page.width_mm - margin, margin + 2, grey=LINE)
+                y, foot = margin + 6 * scale, page.height_mm - margin
+            page.text(margin, y + size * 0.9 / POINTS_PER_MM, line, "Times-Roman", size)
+            y += pitch
+        y += pitch * 0.4

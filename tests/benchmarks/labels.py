@@ -1,0 +1,40 @@
+"""How long 1,000 labels take: python -m tests.benchmarks.labels
+
+Prints seconds and the ratio to making the same codes alone, which is the floor.
+"""
+
+import time
+
+from catalogue.labels.kinds import LabelText
+from catalogue.labels.pdf import label_sheet
+from catalogue.labels.qr import modules
+from catalogue.labels.sheets import sheet
+
+COUNT = 1000
+
+
+def main() -> None:
+    address = "http://192.168.1.20:8000/f/2026.14.{}"
+    began = time.perf_counter()
+    for piece in range(COUNT):
+        modules(address.format(piece + COUNT))  # other numbers, so that nothing is remembered
+    floor = time.perf_counter() - began
+    labels = [
+        LabelText(
+            f"2026.14.{piece}",
+            "Aqua ginger-beer bottle",
+            "Quill & Sons, Marrowby",
+            "one of 1926, 1936, 1946",
+            address.format(piece),
+        )
+        for piece in range(COUNT)
+    ]
+    began = time.perf_counter()
+    pdf = label_sheet(labels, sheet("a4-21"))
+    took = time.perf_counter() - began
+    rate = f"{took:.2f} s, {len(pdf) / 1000:.0f} kB; codes alone {floor:.2f} s; {took / floor:.2f}×"
+    print(f"{COUNT} labels: {rate}")
+
+
+if __name__ == "__main__":
+    main()
