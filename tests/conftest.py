@@ -1,0 +1,38 @@
+"""A data folder of its own for every run, and who is looking."""
+
+import os
+import tempfile
+from pathlib import Path
+
+# Before Django reads its settings: tests never touch a real catalogue.
+_FOLDER = tempfile.TemporaryDirectory(prefix="siltmark-tests-")
+os.environ["SILTMARK_DATA"] = _FOLDER.name
+
+import pytest  # noqa: E402
+from django.contrib.auth import get_user_model  # noqa: E402
+from django.test import Client  # noqa: E402
+
+
+@pytest.fixture
+def data_folder(settings, tmp_path: Path) -> Path:
+    """A fresh folder for files of this test alone."""
+    settings.DATA_DIR = tmp_path
+    settings.MEDIA_ROOT = tmp_path / "files"
+    return tmp_path
+
+
+@pytest.fixture
+def owner(db):
+    """The one owner."""
+    user, _ = get_user_model().objects.get_or_create(
+        username="owner", defaults={"is_staff": True, "is_superuser": True}
+    )
+    return user
+
+
+@pytest.fixture
+def owner_client(owner) -> Client:
+    """The owner's browser."""
+    client = Client()
+    client.force_login(owner)
+    return client
