@@ -1,0 +1,69 @@
+"""A picture of one bottle: on paper or a bench as on the shelf at home, or on the seabed as found."""
+
+import numpy as np
+from PIL import Image
+
+from .colour import mix, to_image
+from .found import as_found
+from .grounds import Scene, bench, paper
+from .growth import overgrow
+from .lamps import QUAY, STUDIO_BEHIND, STUDIO_SIDE, Room
+from .pose import Pose
+from .shadow import lay_shadow
+from .solid import build_solid
+from .specs import BottleSpec, Ground, LightFrom
+from .vessel import render
+
+SIZE = (780, 1040)
+KEY = (-0.62, -0.5, 0.5)
+
+
+def draw_bottle(
+    spec: BottleSpec,
+    *,
+    growth: float = 0.0,
+    seed: int = 0,
+    size: tuple[int, int] = SIZE,
+    ground: Ground = "paper",
+    light: LightFrom = "behind",
+) -> Image.Image:
+    """Picture `spec`, as much overgrown as `growth` says (0 none, 0.15 some kept, 1 as the sea left it).
+
+    The same arguments give the same picture. Raises KeyError for an unknown profile, finish or colour.
+    """
+    if ground == "seabed":
+        return to_image(as_found(spec, growth, seed, size))
+    rng = np.random.default_rng([seed, 71])
+    behind = light == "behind"
+    if ground == "bench":
+        wet = growth > 0.3
+        scene: Scene = bench(size, behind=behind, wet=wet, rng=rng)
+        room: Room = QUAY if wet else (STUDIO_BEHIND if behind else STUDIO_SIDE)
+    else:
+        scene = paper(size, behind=behind, rng=rng)
+        room = STUDIO_BEHIND if behind else STUDIO_SIDE
+    pose = standing(spec, size)
+    vessel = render(spec, pose, size, room=room, backdrop=scene.soft, seed=seed)
+    picture = scene.light.copy()
+    lay_shadow(picture, vessel, spec.colour, run=(0.5, 0.13) if behind else (0.62, 0.07))
+    part = vessel.window.part
+    picture[part] = mix(picture[part], vessel.light, vessel.cover)
+    if growth > 0:
+        overgrow(picture, vessel, spec.lie, growth, seed, key=KEY)
+    return to_image(picture)
+
+
+def standing(spec: BottleSpec, size: tuple[int, int]) -> Pose:
+    """A pose that fills the frame: upright, or lying for what can't stand."""
+    solid = build_solid(spec)
+    width, height = size
+    if not solid.profile.stands:
+        scale = min(0.84 * width / solid.height_mm, 0.5 * height / (2 * solid.radius_mm))
+        return Pose(
+            (width * 0.5 + solid.height_mm * scale / 2, height * 0.62), scale, tilt_deg=0.0, roll_deg=-90
+        )
+    # Small vessels stay smaller than big ones, but less so than in life.
+    fill = 0.83 * min(1.0, (solid.height_mm / 235.0) ** 0.16)
+    scale = min(fill * height / solid.height_mm, 0.70 * width / (2 * solid.radius_mm))
+    foot_y = 0.925 * height - 0.35 * (0.83 * height - solid.height_mm * scale)
+    return Pose((width * 0.49, foot_y), scale)

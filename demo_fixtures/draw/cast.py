@@ -1,0 +1,141 @@
+"""Looking through a vessel: parallel rays marched through it, one a pixel.
+
+Vessel's own axes: x to the right, y away from the eye, z up its axis, all mm, the foot's middle at 0.
+The eye looks along y, from `tilt_deg` above the horizon.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .solid import STEP_MM, Solid
+
+Rays = NDArray[np.float32]
+
+
+@dataclass(frozen=True, slots=True)
+class Cast:
+    """What each ray met; all arrays run over the rays that were cast."""
+
+    inside_mm: Rays
+    """How deep the ray got within the outline: below 0 it missed by about so many mm."""
+    x: Rays
+    front_y: Rays
+    front_z: Rays
+    normal: Rays
+    """Of the surface first met, (3, rays): x, y, z."""
+    path_mm: Rays
+    """Length of the straight way through glass."""
+    hollow: Rays
+    """0 to 1: whether the ray passed the space inside."""
+    back_z: Rays
+    back_y: Rays
+
+
+def cast(solid: Solid, x: Rays, screen_z: Rays, *, tilt_deg: float, steps: int = 44) -> Cast:
+    """March rays that leave the picture at (`x`, `screen_z`), in mm from the foot's middle."""
+    tilt = np.radians(tilt_deg)
+    fall, per_y = np.float32(np.tan(tilt)), np.float32(1.0 / np.cos(tilt))
+    z_middle = (screen_z * per_y).astype(np.float32)
+    reach = solid.reach_mm * 1.02
+    ys = np.linspace(-reach, reach, steps, dtype=np.float32)
+    step = np.float32(ys[1] - ys[0])
+    turn = np.radians(solid.profile.turn_deg)
+    cos, sin = np.float32(np.cos(turn)), np.float32(np.sin(turn))
+    x_cos, x_sin = x * cos, x * sin
+
+    best = np.full_like(x, -1e3)
+    front = np.full_like(x, np.nan)
+    back = np.full_like(x, np.nan)
+    glass = np.zeros_like(x)
+    space = np.zeros_like(x)
+    before = np.full_like(x, -1e3)
+    before_within = before
+    for y in ys:
+        z = z_middle - y * fall
+        across, away = (x, y) if solid.round else (x_cos + y * sin, y * cos - x_sin)
+        outside, within = _depths(solid, across, away, z)
+        np.maximum(best, outside, out=best)
+        moved = outside - before
+        share = outside / np.where(moved == 0, 1, moved)
+        entering = (before <= 0) & (outside > 0) & np.isnan(front)
+        leaving = (before > 0) & (outside <= 0)
+        front = np.where(entering, y - share * step, front)
+        back = np.where(leaving, y - share * step, back)
+        hollow = _share_inside(before_within, within)
+        glass += np.maximum(_share_inside(before, outside) - hollow, 0)
+        space += hollow
+        before, before_within = outside, within
+    hit = ~np.isnan(front)
+    front = np.where(hit, front, 0.0).astype(np.float32)
+    front_z = z_middle - front * fall
+    back = np.where(np.isnan(back), front, back).astype(np.float32)
+    normal = _normals(solid, x, front, front_z, cos, sin)
+    return Cast(
+        best,
+        x,
+        front,
+        front_z,
+        normal,
+        glass * step * per_y,
+        np.minimum(space, 1),
+        z_middle - back * fall,
+        back,
+    )
+
+
+def _share_inside(before: Rays, after: Rays) -> Rays:
+    """How much of a step between two depths is inside, taking the depth to change evenly."""
+    return np.clip(np.maximum(before, after) / (np.abs(after - before) + np.float32(1e-6)), 0, 1)
+
+
+def _depths(solid: Solid, across: Rays, away: Rays | np.float32, z: Rays) -> tuple[Rays, Rays]:
+    """Depth below the outer surface and below the inner one, in mm; below 0 is outside of it."""
+    row = np.clip(z * np.float32(1 / STEP_MM) + 0.5, 0, solid.outer.shape[1] - 1).astype(np.int32)
+    if solid.round:
+        middle = np.sqrt(across * across + away * away)
+        outside = solid.outer[0][row] - middle
+        within = solid.inner[0][row] - middle
+    else:
+        middle = np.sqrt(across * across + away * away)
+        outside = _box_depth(solid.outer, row, across, away)
+        within = _box_depth(solid.inner, row, across, away)
+    floor = 0.0
+    if solid.kick_mm:
+        wide = np.float32(solid.radius_mm * 0.74 * solid.profile.depth)
+        floor = solid.kick_mm * np.clip(1.0 - (middle / wide) ** 2, 0.0, 1.0) ** np.float32(1.3)
+    outside = np.minimum(outside, np.minimum(z - floor, solid.height_mm - z))
+    within = np.minimum(within, z - floor - np.float32(solid.foot_mm))
+    if solid.marble_mm:
+        at, radius = solid.marble_mm
+        within = np.minimum(within, np.sqrt(middle**2 + (z - np.float32(at)) ** 2) - np.float32(radius))
+    return outside, within
+
+
+def _box_depth(table: Rays, row: NDArray[np.int32], across: Rays, away: Rays | np.float32) -> Rays:
+    """Depth inside a rectangle with round corners."""
+    corner = table[2][row]
+    over_x = np.abs(across) - (table[0][row] - corner)
+    over_y = np.abs(away) - (table[1][row] - corner)
+    outside = np.hypot(np.maximum(over_x, 0), np.maximum(over_y, 0))
+    return corner - outside - np.minimum(np.maximum(over_x, over_y), 0)
+
+
+def _normals(solid: Solid, x: Rays, y: Rays, z: Rays, cos: np.float32, sin: np.float32) -> Rays:
+    """Outward directions of the outer surface, by differences of the depth."""
+    reach = np.float32(0.4)
+
+    def depth(dx: float, dy: float, dz: float) -> Rays:
+        px, py = x + np.float32(dx), y + np.float32(dy)
+        return _depths(solid, px * cos + py * sin, py * cos - px * sin, z + np.float32(dz))[0]
+
+    normal = np.stack(
+        [
+            depth(-reach, 0, 0) - depth(reach, 0, 0),
+            depth(0, -reach, 0) - depth(0, reach, 0),
+            depth(0, 0, -2 * STEP_MM) - depth(0, 0, 2 * STEP_MM),
+        ]
+    )
+    normal[2] *= reach / np.float32(2 * STEP_MM)
+    return normal / np.maximum(np.sqrt((normal**2).sum(axis=0)), 1e-6)

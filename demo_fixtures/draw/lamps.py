@@ -1,0 +1,95 @@
+"""The light around a vessel: what a ray sees that leaves it sideways, up or back to the room."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .colour import from_hex
+from .noise import smoothstep
+
+Rays = NDArray[np.float32]
+
+
+@dataclass(frozen=True, slots=True)
+class Lamp:
+    """A soft rectangular lamp: where it stands (degrees right of the eye, degrees up), half sizes, strength."""
+
+    bearing: float
+    up: float
+    half_wide: float
+    half_tall: float
+    strength: float
+    soft: float = 4.0
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """All lamps, and the colours of what is overhead, at the sides and below."""
+
+    lamps: tuple[Lamp, ...]
+    overhead: str
+    sides: str
+    below: str
+    behind: float = 1.0
+    """How brightly the ground behind shines through."""
+    grade: float = 0.0
+    """Light falling from the left (1) against from straight ahead (0)."""
+
+    def seen(self, right: Rays, away: Rays, up: Rays) -> Rays:
+        """Light from a direction (unit vectors), (rays, 3)."""
+        bearing = np.degrees(np.arctan2(right, -away))
+        height = np.degrees(np.arcsin(np.clip(up, -1, 1)))
+        high = smoothstep(-5.0, 75.0, height)[:, None]
+        low = smoothstep(0.0, -55.0, height)[:, None]
+        light = from_hex(self.sides) * (1 - high) * (1 - low)
+        light = light + from_hex(self.overhead) * high + from_hex(self.below) * low
+        glow = np.zeros_like(bearing)
+        for lamp in self.lamps:
+            off = np.abs((bearing - lamp.bearing + 180) % 360 - 180)
+            wide = smoothstep(lamp.half_wide + lamp.soft, lamp.half_wide, off)
+            tall = smoothstep(lamp.half_tall + 2 * lamp.soft, lamp.half_tall, np.abs(height - lamp.up))
+            glow += lamp.strength * wide * tall
+        return light + glow[:, None]
+
+    def aside(self, degrees: Rays, downward: Rays) -> Rays:
+        """Light met by a ray bent so far from straight on, (rays, 3): darker to the sides, which draws the edge.
+
+        `downward` runs from -1 (bent up) to 1 (bent down).
+        """
+        bent = (0.5 + 0.5 * smoothstep(62.0, 18.0, np.abs(degrees)))[:, None]
+        down, up = np.maximum(downward, 0)[:, None] ** 2, np.maximum(-downward, 0)[:, None] ** 2
+        sides, below, above = from_hex(self.sides), from_hex(self.below), from_hex(self.overhead)
+        return sides * bent * (1 - down - up) + below * 0.8 * down + above * 0.8 * up
+
+
+STUDIO_BEHIND = Room(
+    (Lamp(-64, 8, 13, 44, 5.2), Lamp(74, 4, 4, 40, 3.2, 2.5), Lamp(10, 66, 40, 9, 1.6)),
+    overhead="#d5d8cd",
+    sides="#3c4c48",
+    below="#a99f8b",
+)
+STUDIO_SIDE = Room(
+    (Lamp(-58, 10, 17, 46, 8.0), Lamp(82, 6, 5, 42, 2.6, 3.0), Lamp(-10, 70, 40, 8, 1.6)),
+    overhead="#8f988f",
+    sides="#27322f",
+    below="#6d6455",
+    behind=0.94,
+    grade=1.0,
+)
+QUAY = Room(
+    (Lamp(-40, 48, 46, 26, 2.0, 14), Lamp(84, 20, 16, 30, 0.9, 12)),
+    overhead="#c4d2d6",
+    sides="#4b5853",
+    below="#5b5245",
+    behind=0.9,
+    grade=0.7,
+)
+UNDER_WATER = Room(
+    (Lamp(-24, 66, 50, 20, 1.5, 18),),
+    overhead="#86bfb4",
+    sides="#1f4f4d",
+    below="#3d5650",
+    behind=0.95,
+    grade=0.45,
+)
