@@ -1,16 +1,10 @@
-"""A data folder of its own for every run, and who is looking."""
+"""Who is looking, and where files go."""
 
-import os
-import tempfile
 from pathlib import Path
 
-# Before Django reads its settings: tests never touch a real catalogue.
-_FOLDER = tempfile.TemporaryDirectory(prefix="siltmark-tests-")
-os.environ["SILTMARK_DATA"] = _FOLDER.name
-
-import pytest  # noqa: E402
-from django.contrib.auth import get_user_model  # noqa: E402
-from django.test import Client  # noqa: E402
+import pytest
+from django.contrib.auth import get_user_model
+from django.test import Client
 
 
 @pytest.fixture

@@ -1,0 +1,63 @@
+"""From the marks of the dating tables to the makers of the catalogue."""
+
+from dataclasses import dataclass
+
+import dating
+
+from .models import Maker, OwnMark
+from .models.specimen_words import MakerHow
+
+SHOWN_FROM = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """The maker that a find shows, and on what ground."""
+
+    maker: Maker | None = None
+    how: str = ""
+    probability: float | None = None
+
+
+def reference_key(name: str, place: str) -> str:
+    """What ties a published maker to its row; two houses of one name in different places stay apart."""
+    return f"{name} | {place}"[:300]
+
+
+def maker_of(mark_id: str) -> Maker | None:
+    """The maker behind a candidate of the dating service."""
+    if mark_id.startswith("own-"):
+        mark = OwnMark.everything.select_related("maker").filter(pk=int(mark_id.removeprefix("own-"))).first()
+        return mark.maker if mark else None
+    mark = dating.reference().marks.get(mark_id)
+    if mark is None:
+        return None
+    return Maker.everything.filter(reference_key=reference_key(mark.maker, mark.place)).first()
+
+
+def maker_shown(finding: dating.Finding, opinion: Maker | None) -> Shown:
+    """The current opinion, else the maker whose marks together have at least an even chance."""
+    if opinion is not None:
+        return Shown(opinion, MakerHow.OPINION, None)
+    shares: dict[str, float] = {}
+    example: dict[str, str] = {}
+    for candidate in finding.marks:
+        shares[candidate.maker] = shares.get(candidate.maker, 0.0) + candidate.probability
+        example.setdefault(candidate.maker, candidate.id)
+    if not shares:
+        return Shown()
+    name, share = max(shares.items(), key=lambda item: item[1])
+    if share < SHOWN_FROM:
+        return Shown()
+    return Shown(maker_of(example[name]), MakerHow.LIKELY, round(share, 4))
+
+
+def mark_ids_of(maker: Maker) -> frozenset[str]:
+    """The ids of a maker's marks in the joined tables."""
+    own = {f"own-{pk}" for pk in OwnMark.objects.filter(maker=maker).values_list("pk", flat=True)}
+    published = {
+        mark.id
+        for mark in dating.reference().marks.values()
+        if maker.reference_key and reference_key(mark.maker, mark.place) == maker.reference_key
+    }
+    return frozenset(own | published)

@@ -1,0 +1,23 @@
+"""What can be done with a find: every write of more than one row, in a transaction."""
+
+from .keep import Parts, keep_find, new_part
+from .move import move_to
+from .opinions import give_opinion, withdraw_opinion
+from .redate import date_evidence, redate, redate_many
+from .search import refresh_search
+from .standing import set_stage, set_standing
+
+__all__ = [
+    "Parts",
+    "date_evidence",
+    "give_opinion",
+    "keep_find",
+    "move_to",
+    "new_part",
+    "redate",
+    "redate_many",
+    "refresh_search",
+    "set_stage",
+    "set_standing",
+    "withdraw_opinion",
+]

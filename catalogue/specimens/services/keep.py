@@ -1,0 +1,93 @@
+"""Save a find with everything that was read on it, whole or not at all."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.db import models, transaction
+
+from catalogue.specimens.models import Inscription, KnownYears, MarkReading, Move, ObservedFeature, Specimen
+from catalogue.specimens.numbers import give_number, give_part, put_number
+
+from .redate import redate
+from .search import refresh_search
+
+
+@dataclass(slots=True)
+class Parts:
+    """The rows that belong to a find. None leaves what is stored as it is; a list replaces it."""
+
+    inscriptions: Sequence[Inscription] | None = None
+    readings: Sequence[MarkReading] | None = None
+    features: Sequence[ObservedFeature] | None = None
+    known: Sequence[KnownYears] | None = None
+
+
+@transaction.atomic
+def keep_find(find: Specimen, parts: Parts | None = None, *, fields: Sequence[str] | None = None) -> Specimen:
+    """Save a find and its parts; a new one gets its number. `fields`: what a form changed, on an old one.
+
+    The stored window, the maker shown and the search text follow. Returns the find.
+    """
+    parts = parts or Parts()
+    new = find.pk is None
+    if new:
+        put_number(find, give_number(find.dive))
+        find.save()
+        if find.place_id:
+            Move.objects.create(find=find, to_place=find.place, why="first place")
+    elif fields is None:
+        find.save()
+    elif fields:
+        find.save(update_fields=list(fields))
+    _replace(find, find.inscriptions, parts.inscriptions, ("where", "how", "text", "says"))
+    _replace(
+        find,
+        find.readings,
+        parts.readings,
+        ("where", "letters", "symbol", "frame", "arrangement", *MarkReading.SIDES, "certainty"),
+    )
+    _replace(find, find.features, parts.features, ("feature", "certainty", "note"))
+    _replace(find, find.known_years, parts.known, ("what", "from_year", "to_year", "certainty", "source"))
+    redate(find)
+    return refresh_search(find)
+
+
+@transaction.atomic
+def new_part(find: Specimen, what: str) -> Specimen:
+    """A part of a find (its stopper) as a record of its own under the same number with a letter."""
+    part = Specimen(
+        what=what,
+        kind=Specimen.Kind.STOPPER,
+        dive=find.dive,
+        site=find.site,
+        recovered_edtf=find.recovered_edtf,
+        place=find.place,
+    )
+    put_number(part, give_part(find))
+    part.save()
+    redate(part)
+    return refresh_search(part)
+
+
+def _replace(
+    find: Specimen, manager: models.Manager, rows: Sequence[models.Model] | None, fields: Sequence[str]
+) -> None:
+    """Make the stored rows those given: equal ones stay untouched (and out of the history), others change."""
+    if rows is None:
+        return
+    stored = list(manager.all())
+    kept: set[int] = set()
+    for row in rows:
+        same = next(
+            (s for s in stored if s.pk not in kept and all(getattr(s, f) == getattr(row, f) for f in fields)),
+            None,
+        )
+        if same is not None:
+            kept.add(same.pk)
+            continue
+        row.pk = None
+        row.find = find
+        row.save()
+    for old in stored:
+        if old.pk not in kept:
+            old.delete()

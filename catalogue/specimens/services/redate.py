@@ -1,0 +1,107 @@
+"""Ask the dating service and store its answer with the find."""
+
+from collections.abc import Iterable
+
+from django.db.models import QuerySet
+
+import dating
+from catalogue.specimens.evidence import Evidence, evidence_of
+from catalogue.specimens.makers_of_marks import maker_shown
+from catalogue.specimens.models import Specimen
+from catalogue.specimens.ruler import ruler_curve
+from catalogue.specimens.tables import current_reference
+
+STORED = (
+    "made_from",
+    "made_to",
+    "made_best",
+    "made_words",
+    "made_edtf",
+    "made_ruler",
+    "made_decades",
+    "made_with",
+    "made_in",
+    "maker",
+    "maker_how",
+    "maker_probability",
+)
+RELATED = ("dive", "bottler", "product")
+PREFETCHED = ("readings", "features", "inscriptions", "known_years", "opinions__maker")
+
+
+def date_evidence(
+    evidence: Evidence,
+    *,
+    reasons: bool = True,
+    look_next: bool = False,
+    reference: dating.Reference | None = None,
+) -> dating.Finding:
+    """The dating service's answer for evidence that need not be saved. Raises dating.CaseError."""
+    reference = reference or current_reference()
+    case = dating.Case.from_dict(evidence.case(), reference)
+    return dating.assess(case, reference, look_next=look_next, reasons=reasons)
+
+
+def redate(find: Specimen, *, reference: dating.Reference | None = None) -> Specimen:
+    """Refresh the stored window and maker of one find from its stored evidence, and save them."""
+    reference = reference or current_reference()
+    evidence = evidence_of(find)
+    store_answer(find, evidence, date_evidence(evidence, reasons=False, reference=reference), reference)
+    find.save(update_fields=STORED)
+    return find
+
+
+def redate_many(finds: QuerySet[Specimen], *, batch: int = 500) -> Iterable[int]:
+    """Redate finds in batches, yielding how many are done: nothing but the stored answers changes.
+
+    History is not written for it: no person changed anything.
+    """
+    reference = current_reference()
+    keys = list(finds.order_by("pk").values_list("pk", flat=True))
+    for start in range(0, len(keys), batch):
+        chunk = list(
+            Specimen.everything.filter(pk__in=keys[start : start + batch])
+            .select_related(*RELATED)
+            .prefetch_related(*PREFETCHED)
+        )
+        for find in chunk:
+            evidence = evidence_of(find)
+            store_answer(
+                find, evidence, date_evidence(evidence, reasons=False, reference=reference), reference
+            )
+        Specimen.everything.bulk_update(chunk, STORED, batch_size=100)
+        yield start + len(chunk)
+
+
+def store_answer(
+    find: Specimen, evidence: Evidence, finding: dating.Finding, reference: dating.Reference
+) -> None:
+    """Copy an answer into the find's columns without saving."""
+    first, last = finding.window if finding.window else (None, None)
+    find.made_from, find.made_to, find.made_best = first, last, finding.best
+    find.made_words = finding.words
+    find.made_edtf = finding.edtf or ""
+    find.made_ruler = {
+        "years": list(finding.years) if finding.years else None,
+        "curve": ruler_curve(finding.axis[0], finding.posterior) if finding.because else [],
+    }
+    find.made_decades = _decades(finding)
+    find.made_with = reference.version
+    find.made_in = finding.this_year
+    shown = maker_shown(finding, evidence.maker_opinion)
+    find.maker, find.maker_how, find.maker_probability = shown.maker, shown.how, shown.probability
+
+
+def _decades(finding: dating.Finding) -> str:
+    """Every decade its years touch: candidate years where a code leaves several, else the window,
+    else (a side unbounded, or the evidence in conflict) the likely years."""
+    first, last = finding.window if finding.window else (None, None)
+    if finding.years:
+        years: Iterable[int] = finding.years
+    elif first is not None and last is not None:
+        years = range(first, last + 1)
+    elif finding.because:
+        years = (year for run in finding.likely for year in range(run.first, run.last + 1))
+    else:
+        return ""
+    return "".join(f"|{decade}" for decade in sorted({year // 10 * 10 for year in years})) + "|"

@@ -1,0 +1,109 @@
+"""The published tables joined with what the user added; the reference the whole web side dates with."""
+
+import hashlib
+import json
+from collections.abc import Iterable
+
+from django.db.models import Count, Max
+
+import dating
+
+from .models import Bottler, Maker, OwnCode, OwnMark
+
+_joined: dict[str, dating.Reference] = {}
+
+
+def current_reference() -> dating.Reference:
+    """The published tables with the user's own marks and codes; four small queries tell of a change."""
+    stamp = _stamp()
+    if stamp not in _joined:
+        _joined.clear()
+        marks, codes = own_rows()
+        _joined[stamp] = (
+            dating.reference().with_own(marks=marks, date_codes=codes) if marks else dating.reference()
+        )
+    return _joined[stamp]
+
+
+def own_rows() -> tuple[list[dict[str, str]], list[dict[str, str]]]:
+    """The user's marks and codes in the columns of the published tables."""
+    marks = list(OwnMark.objects.filter(maker__binned_at=None).select_related("maker").order_by("pk"))
+    codes = list(
+        OwnCode.objects.filter(maker__binned_at=None)
+        .select_related("bottler", "product", "works")
+        .prefetch_related("marks")
+        .order_by("pk")
+    )
+    of_maker: dict[int, list[str]] = {}
+    for mark in marks:
+        of_maker.setdefault(mark.maker_id, []).append(mark.key)
+    return (
+        [mark_row(mark) for mark in marks],
+        [code_row(code, of_maker.get(code.maker_id, ())) for code in codes if of_maker.get(code.maker_id)],
+    )
+
+
+def mark_row(mark: OwnMark) -> dict[str, str]:
+    """One own mark as a row of the marks table."""
+    return {
+        "id": mark.key,
+        "letters": mark.letters,
+        "symbol": mark.symbol,
+        "frame": mark.frame or "none",
+        "arrangement": mark.arrangement or "plain",
+        "text": mark.text or mark.letters or mark.symbol,
+        "maker": mark.maker.name,
+        "place": mark.maker.place,
+        "country": mark.maker.country,
+        "used_from": _year(mark.from_year),
+        "used_to": _year(mark.to_year),
+        "from_circa": "true" if mark.from_circa else "false",
+        "to_circa": "true" if mark.to_circa else "false",
+        "window_of": mark.window_of,
+        "found_on": mark.found_on,
+        "source": "own",
+        "locator": mark.source,
+        "basis": "published",
+        "note": mark.note,
+    }
+
+
+def code_row(code: OwnCode, maker_marks: Iterable[str]) -> dict[str, str]:
+    """One own code as a row of the date codes table; with no marks named it holds for all its maker's."""
+    marks = [mark.key for mark in code.marks.all()] if code.pk else []
+    return {
+        "id": code.key,
+        "mark_ids": ";".join(marks or maker_marks),
+        "contents": code.contents,
+        "bottler": code.bottler.name if code.bottler else "",
+        "product": code.product.name if code.product else "",
+        "works": code.works.name if code.works else "",
+        "region": code.region,
+        "position": code.position,
+        "kind": code.kind,
+        "valid_from": _year(code.valid_from),
+        "valid_to": _year(code.valid_to),
+        "table": code.table,
+        "example": "",
+        "source": "own",
+        "locator": code.source,
+        "basis": "published",
+        "note": code.note,
+    }
+
+
+def _year(year: int | None) -> str:
+    return "" if year is None else str(year)
+
+
+def _stamp() -> str:
+    watched = (
+        Maker.everything.filter(own_marks__isnull=False),
+        OwnMark.everything.all(),
+        OwnCode.everything.all(),
+        # a code bound to a bottler names it, so a changed name is a changed row
+        Bottler.everything.filter(codes__isnull=False),
+    )
+    parts = [rows.aggregate(n=Count("pk"), at=Max("changed")) for rows in watched]
+    text = json.dumps([[p["n"], p["at"].isoformat() if p["at"] else ""] for p in parts])
+    return hashlib.sha256((dating.reference().version + text).encode()).hexdigest()[:16]
