@@ -1,0 +1,112 @@
+"""Positions on the earth: as people type them, as pages show them, and how far apart they are."""
+
+import math
+import re
+from dataclasses import dataclass
+
+# Mean earth radius, km (IUGG R1).
+EARTH_RADIUS_KM = 6371.0088
+PUBLIC_STEP = 0.1
+
+_NUMBER = r"[0-9]+(?:[.,][0-9]+)?"
+_DEGREES = re.compile(
+    rf"^\s*(?P<front>[NSEW])?\s*(?P<sign>[+-])?\s*(?P<deg>{_NUMBER})\s*[°d:]?\s*"
+    rf"(?:(?P<min>{_NUMBER})\s*['′m:]?\s*)?(?:(?P<sec>{_NUMBER})\s*(?:\"|″|''|s)?\s*)?(?P<back>[NSEW])?\s*$",
+    re.IGNORECASE,
+)
+
+
+class PositionError(ValueError):
+    """A position that can't be read; the message says why and what to write."""
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """One of the two angles."""
+
+    name: str
+    limit: int
+    letters: str
+
+
+LATITUDE = Axis("latitude", 90, "NS")
+LONGITUDE = Axis("longitude", 180, "EW")
+
+
+def read_angle(text: str, axis: Axis) -> float:
+    """Degrees from decimal degrees, degrees and minutes, or degrees, minutes and seconds.
+
+    A hemisphere letter may stand before or after; a decimal comma is taken. South and west are negative.
+    Raises PositionError.
+    """
+    found = _DEGREES.match(text)
+    example = "44.341667, 44° 20.5' N or 44° 20' 30\" N"
+    if not found:
+        raise PositionError(f"This {axis.name} can't be read. Write it as {example}.")
+    front, back, sign = found["front"], found["back"], found["sign"]
+    if front and back:
+        raise PositionError("Give the letter for north, south, east or west once.")
+    letter = (front or back or "").upper()
+    if letter and letter not in axis.letters:
+        raise PositionError(
+            f"{letter} does not belong to a {axis.name}; it takes {' or '.join(axis.letters)}."
+        )
+    if letter and sign:
+        raise PositionError("Give either a sign or a letter, not both.")
+    degrees, minutes, seconds = (_value(found[part]) for part in ("deg", "min", "sec"))
+    if minutes >= 60 or seconds >= 60:
+        raise PositionError("Minutes and seconds are less than 60.")
+    if found["min"] and degrees != int(degrees) or found["sec"] and minutes != int(minutes):
+        raise PositionError("Only the last of degrees, minutes and seconds may have decimals.")
+    angle = degrees + minutes / 60 + seconds / 3600
+    if angle > axis.limit:
+        raise PositionError(f"A {axis.name} lies between -{axis.limit} and {axis.limit}.")
+    return -angle if sign == "-" or letter in ("S", "W") else angle
+
+
+def read_pair(text: str) -> tuple[float, float]:
+    """Latitude and longitude pasted together, as a phone's map gives them. Raises PositionError."""
+    parts = [
+        part for part in re.split(r"\s*[,;]\s+|\s*;\s*|(?<=[0-9NSEWnsew°'\"″′])\s*,\s*", text.strip()) if part
+    ]
+    if len(parts) != 2:
+        raise PositionError("Write latitude, a comma, then longitude: 44.341667, -75.92.")
+    return read_angle(parts[0], LATITUDE), read_angle(parts[1], LONGITUDE)
+
+
+def in_minutes(angle: float, axis: Axis) -> str:
+    """Degrees and decimal minutes with a letter: 44° 20.500' N."""
+    letter = axis.letters[0] if angle >= 0 else axis.letters[1]
+    degrees, rest = divmod(round(abs(angle) * 60_000), 60_000)
+    return f"{degrees}° {rest / 1000:06.3f}' {letter}"
+
+
+def in_seconds(angle: float, axis: Axis) -> str:
+    """Degrees, minutes and seconds with a letter: 44° 20' 30.0" N."""
+    letter = axis.letters[0] if angle >= 0 else axis.letters[1]
+    tenths = round(abs(angle) * 36_000)
+    degrees, rest = divmod(tenths, 36_000)
+    minutes, seconds = divmod(rest, 600)
+    return f"{degrees}° {minutes:02d}' {seconds / 10:04.1f}\" {letter}"
+
+
+def to_public(angle: float) -> float:
+    """The middle of the 0.1° cell that holds it: a grid, so that repeated looks never average to the spot."""
+    return round((math.floor(round(angle / PUBLIC_STEP, 6)) + 0.5) * PUBLIC_STEP, 2)
+
+
+def public_radius_km(latitude: float) -> float:
+    """Half the diagonal of a 0.1° cell at that latitude: how far the true spot may be from its middle."""
+    north = math.radians(PUBLIC_STEP) * EARTH_RADIUS_KM
+    return math.hypot(north, north * math.cos(math.radians(latitude))) / 2
+
+
+def distance_km(a: tuple[float, float], b: tuple[float, float]) -> float:
+    """Great-circle distance of two (latitude, longitude) pairs in km, by the haversine formula (Sinnott 1984)."""
+    lat1, lon1, lat2, lon2 = map(math.radians, (*a, *b))
+    h = math.sin((lat2 - lat1) / 2) ** 2 + math.cos(lat1) * math.cos(lat2) * math.sin((lon2 - lon1) / 2) ** 2
+    return 2 * EARTH_RADIUS_KM * math.asin(math.sqrt(min(1.0, h)))
+
+
+def _value(text: str | None) -> float:
+    return float(text.replace(",", ".")) if text else 0.0

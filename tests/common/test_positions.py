@@ -1,0 +1,94 @@
+"""Positions as typed and shown."""
+
+import pytest
+
+from catalogue.common.positions import (
+    LATITUDE,
+    LONGITUDE,
+    PositionError,
+    distance_km,
+    in_minutes,
+    in_seconds,
+    public_radius_km,
+    read_angle,
+    read_pair,
+    to_public,
+)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "44 20 30 N",
+        "44°20'30\"N",
+        "44.341667",
+        "N44 20.5",
+        "44d20m30sN",
+        "44°20.500'N",
+        "44,341667",
+        "44° 20′ 30″ n",
+    ],
+)
+def test_one_latitude_in_every_way_it_is_written(text: str) -> None:
+    # The set of spellings is the usual one of charts and phone maps; the value is 44 + 20.5 / 60.
+    assert read_angle(text, LATITUDE) == pytest.approx(44.341667, abs=1e-6)
+
+
+def test_west_is_negative() -> None:
+    assert read_angle("75° 55' 12\" W", LONGITUDE) == pytest.approx(-75.92)
+
+
+@pytest.mark.parametrize(
+    ("text", "axis"),
+    [
+        ("91", LATITUDE),
+        ("200", LONGITUDE),
+        ("44 60 00 N", LATITUDE),
+        ("44 20 60 N", LATITUDE),
+        ("N 44 20 N", LATITUDE),
+        ("-44 20 N", LATITUDE),
+        ("44 20 E", LATITUDE),
+        ("44.5 20 N", LATITUDE),
+        ("somewhere", LATITUDE),
+        ("", LATITUDE),
+        ("nan", LATITUDE),
+        ("1e3", LATITUDE),
+        ("4" * 400, LATITUDE),
+    ],
+)
+def test_what_is_no_position_is_refused_with_a_sentence(text: str, axis) -> None:
+    with pytest.raises(PositionError) as error:
+        read_angle(text, axis)
+    assert str(error.value).endswith(".")
+
+
+@pytest.mark.parametrize(
+    "text", ["44.341667,-75.92", "44.341667, -75.92", "44 20.5 N, 75 55.2 W", "44,341667; -75,92"]
+)
+def test_a_pair_is_split_before_it_is_read(text: str) -> None:
+    assert read_pair(text) == pytest.approx((44.341667, -75.92), abs=1e-6)
+
+
+def test_both_ways_of_showing_read_back() -> None:
+    for angle in (0.0, 12.0, 59.9999999, 44.341667, -33.8568):
+        for show in (in_minutes, in_seconds):
+            assert read_angle(show(angle, LATITUDE), LATITUDE) == pytest.approx(angle, abs=2e-5)
+
+
+def test_distance_by_a_published_worked_example() -> None:
+    # Nashville (BNA) to Los Angeles (LAX), the usual worked example of the haversine formula: 2887.26 km
+    # at a radius of 6372.8 km, so 2886.45 km at the mean radius.
+    assert distance_km((36.12, -86.67), (33.94, -118.40)) * 6372.8 / 6371.0088 == pytest.approx(
+        2887.26, abs=0.01
+    )
+
+
+def test_a_tenth_of_a_degree_at_44_north_is_a_cell_of_seven_km_radius() -> None:
+    # computed: half the diagonal of 11.12 km by 8.00 km
+    assert public_radius_km(44) == pytest.approx(6.85, abs=0.02)
+
+
+def test_rounding_for_visitors_gives_one_answer_for_the_whole_cell() -> None:
+    assert {to_public(a) for a in (44.3, 44.31, 44.3999)} == {44.35}
+    assert {to_public(a) for a in (-75.9, -75.85, -75.8001)} == {-75.85}
+    assert to_public(44.4) == 44.45

@@ -1,0 +1,102 @@
+"""The rooms know only what is below them; the arithmetic knows no room at all."""
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+ORDER = [
+    "common",
+    "access",
+    "people",
+    "shelves",
+    "sites",
+    "specimens",
+    "photos",
+    "care",
+    "giving",
+    "labels",
+    "exchange",
+    "desk",
+]
+# modules of numbers in, numbers out
+PURE = {
+    "catalogue/care/chemistry.py": {"django", "numpy", "PIL"},
+    "catalogue/photos/imaging.py": {"django"},
+}
+
+
+def imported(path: Path) -> set[str]:
+    """Every module named in an import of a file, also inside functions; relative ones made whole."""
+    package = path.relative_to(ROOT).with_suffix("").parts
+    names: set[str] = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            names |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom):
+            base = list(package[: len(package) - node.level]) if node.level else []
+            module = ".".join([*base, *([node.module] if node.module else [])])
+            names.add(module)
+            names |= {f"{module}.{alias.name}" for alias in node.names}
+    return names
+
+
+def files_of(app: str) -> list[Path]:
+    return [p for p in (ROOT / "catalogue" / app).rglob("*.py") if "migrations" not in p.parts]
+
+
+@pytest.mark.parametrize("app", ORDER)
+def test_an_app_imports_only_apps_below_it(app: str) -> None:
+    files = files_of(app)
+    assert files, f"there is no code in {app}"
+    above = ORDER[ORDER.index(app) + 1 :]
+    wrong = [
+        f"{path.relative_to(ROOT)} imports {name}"
+        for path in files
+        for name in imported(path)
+        for other in above
+        if name == f"catalogue.{other}" or name.startswith(f"catalogue.{other}.")
+    ]
+    assert not wrong
+
+
+def test_every_app_of_the_catalogue_is_in_the_order() -> None:
+    apps = {p.parent.name for p in (ROOT / "catalogue").glob("*/apps.py")}
+    assert apps == set(ORDER)
+
+
+def test_dating_imports_no_django_and_no_room() -> None:
+    files = list((ROOT / "dating").rglob("*.py"))
+    assert files
+    for path in files:
+        for name in imported(path):
+            assert name.split(".")[0] not in {"django", "catalogue", "numpy", "PIL"}, f"{path} imports {name}"
+
+
+def test_dating_loads_no_django_in_a_fresh_interpreter() -> None:
+    code = (
+        "import sys, dating; dating.reference(); "
+        "print([m for m in ('django', 'catalogue', 'numpy') if m in sys.modules])"
+    )
+    run = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
+    assert run.stdout.strip() == "[]"
+
+
+@pytest.mark.parametrize("name", [name for name in PURE if (ROOT / name).exists()])
+def test_a_pure_module_stays_pure(name: str) -> None:
+    for module in imported(ROOT / name):
+        assert module.split(".")[0] not in PURE[name] | {"catalogue"}
+
+
+def test_no_long_file_of_code() -> None:
+    """A file is named for the one thing in it; past 300 lines it holds several."""
+    long = [
+        str(path.relative_to(ROOT))
+        for top in ("catalogue", "dating", "demo_fixtures")
+        for path in (ROOT / top).rglob("*.py")
+        if "migrations" not in path.parts and len(path.read_text(encoding="utf-8").splitlines()) > 300
+    ]
+    assert not long
