@@ -66,9 +66,10 @@ def read_angle(text: str, axis: Axis) -> float:
 
 def read_pair(text: str) -> tuple[float, float]:
     """Latitude and longitude pasted together, as a phone's map gives them. Raises PositionError."""
-    parts = [
-        part for part in re.split(r"\s*[,;]\s+|\s*;\s*|(?<=[0-9NSEWnsew°'\"″′])\s*,\s*", text.strip()) if part
-    ]
+    # A comma followed by a space, or a semicolon, surely parts the two; a bare comma only where there is one.
+    parts = re.split(r"\s*;\s*|,\s+", text.strip())
+    if len(parts) == 1:
+        parts = text.split(",")
     if len(parts) != 2:
         raise PositionError("Write latitude, a comma, then longitude: 44.341667, -75.92.")
     return read_angle(parts[0], LATITUDE), read_angle(parts[1], LONGITUDE)
@@ -102,7 +103,7 @@ def public_radius_km(latitude: float) -> float:
 
 
 def distance_km(a: tuple[float, float], b: tuple[float, float]) -> float:
-    """Great-circle distance of two (latitude, longitude) pairs in km, by the haversine formula (Sinnott 1984)."""
+    """Great-circle distance of two (latitude, longitude) pairs, km; haversine formula (Sinnott 1984)."""
     lat1, lon1, lat2, lon2 = map(math.radians, (*a, *b))
     h = math.sin((lat2 - lat1) / 2) ** 2 + math.cos(lat1) * math.cos(lat2) * math.sin((lon2 - lon1) / 2) ** 2
     return 2 * EARTH_RADIUS_KM * math.asin(math.sqrt(min(1.0, h)))
