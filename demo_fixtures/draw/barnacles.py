@@ -5,7 +5,7 @@ import numpy as np
 from .colour import from_hex
 from .crust import Crust
 
-CHALKS = ("#e4dfd2", "#d8cfbd", "#c8bda6", "#cfcabb", "#bfb49c", "#d6c9c2")
+CHALKS = ("#f0ebdf", "#e6dcc8", "#d9ccb2", "#e3ddcd", "#cfc1a4", "#e2d3ca")
 
 
 def settle_barnacles(crust: Crust, weight: np.ndarray, count: int, rng: np.random.Generator) -> None:
@@ -46,27 +46,27 @@ def _set_one(crust: Crust, row: int, column: int, radius: float, rng: np.random.
     beside = (y - row) * out_right - (x - column) * out_down
     along = along / facing
     angle = np.arctan2(beside, along)
-    ribs = rng.integers(7, 13)
-    start = rng.uniform(0, 6.3)
-    ragged = 1 + 0.07 * np.cos(ribs * angle + start) + 0.06 * np.cos(3 * angle + 2 * start)
-    distance = np.hypot(along, beside) / (radius * ragged)
-    crater = rng.uniform(0.30, 0.42)
+    ribs = rng.integers(13, 23)
+    start, turn = rng.uniform(0, 6.3), rng.uniform(0, 3.1)
+    uneven = 0.06 * np.cos(2 * angle + start) + 0.05 * np.cos(3 * angle + 2 * start) + 0.03 * np.cos(5 * angle)
+    distance = np.hypot(along, beside) / (radius * (1 + uneven + 0.025 * np.cos(ribs * angle + start)))
+    # The mouth is a diamond with round corners, its slit along the longer way.
+    crater = rng.uniform(0.33, 0.46) * (1 + 0.16 * np.cos(2 * (angle - turn)))
     cone = np.clip((1 - distance) / (1 - crater), 0, 1) ** 0.85
-    cone = cone * (1 + 0.10 * np.cos(ribs * angle + start))
+    cone = cone * (1 + 0.045 * np.cos(ribs * angle + start) + 0.05 * np.cos(6 * angle + 2 * start))
     within = np.clip((crater - distance) / (0.18 * crater), 0, 1)
-    turn = rng.uniform(0, 3.1)
-    slit = np.abs(along * np.sin(turn) + beside * np.cos(turn)) / (radius * crater)
-    height = tall * (cone * (1 - within) + within * (0.55 - 0.5 * np.clip(1 - slit / 0.22, 0, 1)))
+    slit = np.abs(beside * np.cos(turn) - along * np.sin(turn)) / (radius * crater)
+    height = tall * (cone * (1 - within) + within * (0.62 - 0.4 * np.clip(1 - slit / 0.25, 0, 1)))
     cover = np.clip((1 - distance) * radius * 0.6, 0, 1)
     base = crust.height_px[row, column] * 0.5
     patch = np.s_[top:bottom, left:right]
     wins = cover * (height + base + 1.5 > crust.height_px[patch])
-    chalk = from_hex(CHALKS[rng.integers(len(CHALKS))]) * rng.uniform(0.78, 1.02)
+    chalk = from_hex(CHALKS[rng.integers(len(CHALKS))]) * rng.uniform(0.82, 1.05)
     stain = from_hex("#7d8466") if rng.random() < 0.3 else from_hex("#a08d74")
     ribbing = 0.5 + 0.5 * np.cos(ribs * angle + start + 3.1)
     share = (np.clip(distance, 0, 1) ** 2 * 0.45 * ribbing)[..., None]
     colour = chalk * (1 - share) + stain * share
-    shade = within * (0.35 + 0.6 * np.clip(1 - slit / 0.3, 0, 1))
+    shade = within * (0.42 + 0.5 * np.clip(1 - slit / 0.3, 0, 1))
     colour = colour * (1 - 0.85 * np.clip(shade, 0, 1))[..., None]
     crust.height_px[patch] = np.where(wins > 0.4, height + base, crust.height_px[patch])
     crust.colour[patch] += (colour - crust.colour[patch]) * wins[..., None]
@@ -86,7 +86,7 @@ def leave_scars(crust: Crust, weight: np.ndarray, count: int, rng: np.random.Gen
         facing = max(0.3, float(np.sqrt(max(0.0, 1 - crust.normal[0, row, column] ** 2))))
         distance = np.hypot((x - column) / facing, y - row) / radius
         ring = np.exp(-(((distance - 0.86) / 0.13) ** 2)) * 0.8 + 0.22 * np.clip(1.2 - distance * 1.2, 0, 1)
-        ring = (ring * rng.uniform(0.35, 0.95)).astype(np.float32)
+        ring = (ring * rng.uniform(0.2, 0.75)).astype(np.float32)
         patch = np.s_[top : top + y.shape[0], left : left + y.shape[1]]
         crust.colour[patch] += (from_hex("#dcd8c9") - crust.colour[patch]) * ring[..., None]
         crust.cover[patch] = np.maximum(crust.cover[patch], ring * crust.shape[patch])

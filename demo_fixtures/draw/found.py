@@ -24,9 +24,15 @@ def as_found(spec: BottleSpec, growth: float, seed: int, size: tuple[int, int]) 
     above = scene.light.copy()
     part = vessel.window.part
     above[part] = mix(above[part], vessel.light, vessel.cover)
-    covered = overgrow(above, vessel, spec.lie, growth, seed, key=KEY)
+    covered = overgrow(above, vessel, spec.lie, growth, seed, key=KEY, strength=1.25)
     line = silt_y + pose.px_per_mm * 9 * (fractal(rng, (size[0], 2), cell_px=90, octaves=4)[0] - 0.5)
     rows = np.arange(size[1], dtype=np.float32)[:, None]
+    if spec.lie == "upright in silt":
+        # The silt's edge runs round the glass, so the eye sees it lower in front.
+        apart = (np.arange(size[0]) - pose.foot[0]) / pose.px_per_mm
+        apart = apart - np.tan(np.radians(pose.roll_deg)) * (pose.foot[1] - silt_y) / pose.px_per_mm
+        front = np.sqrt(np.clip(vessel.solid.radius_mm**2 - apart**2, 0, None))
+        line = line + (front * np.sin(np.radians(pose.tilt_deg)) * pose.px_per_mm).astype(np.float32)
     below = smoothstep(-2.5, 3.0, rows - line[None, :])
     shown = np.clip(covered, 0, 1) * (1 - below)
     ground = scene.light * (1 - _shade(covered * (1 - below), pose))[..., None]

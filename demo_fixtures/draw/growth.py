@@ -20,7 +20,14 @@ KEPT = 0.3
 
 
 def overgrow(
-    picture: Light, vessel: Rendered, lie: Lie, amount: float, seed: int, *, key: tuple[float, float, float]
+    picture: Light,
+    vessel: Rendered,
+    lie: Lie,
+    amount: float,
+    seed: int,
+    *,
+    key: tuple[float, float, float],
+    strength: float = 1.0,
 ) -> Grid:
     """Paint growth over `picture` in place; returns what the vessel and its growth cover, full size."""
     rng = np.random.default_rng([seed, 29])
@@ -36,7 +43,7 @@ def overgrow(
         lay_worms(crust, exposed * crust.shape, round(amount * girth / 420), rng)
         settle_barnacles(crust, exposed, round(amount * girth / 62), rng)
         _silt(crust, amount, rng)
-    return _lay_in(picture, vessel, crust, lit(crust, key))
+    return _lay_in(picture, vessel, crust, lit(crust, key, strength=strength))
 
 
 def _exposure(crust: Crust, vessel: Rendered, lie: Lie, rng: np.random.Generator) -> Grid:
@@ -109,9 +116,7 @@ def _kept(crust: Crust, exposed: Grid, amount: float, rng: np.random.Generator) 
     if share <= 0:
         return
     field = fractal(rng, crust.size, cell_px=30 * crust.scale, octaves=4)
-    bumps = fractal(rng, crust.size, cell_px=2.6 * crust.scale, octaves=2)
-    plate = smoothstep(0.735, 0.765, field) * exposed
-    crust.lay(0.4 * crust.scale * bumps, mix(from_hex("#95616f"), from_hex("#c79aa2"), bumps), 0.82 * plate)
+    _limy_crust(crust, exposed, -0.12, rng)
     patchy = exposed * smoothstep(0.48, 0.62, field)
     leave_scars(crust, patchy, round(26 * share), rng)
     lay_worms(crust, patchy, round(5 * share), rng)

@@ -50,10 +50,9 @@ def _silt_bed(size: tuple[int, int], x: Field, y: Field, rng: np.random.Generato
     across, away = (x - 0.5) / near * 260, 330 / near
     side = 1024
     texture = fractal(rng, (side, side), cell_px=120, octaves=7, gain=0.68)
-    grain = texture[(away * 1.6).astype(np.int32) % side, (across * 1.5 + 4096).astype(np.int32) % side]
-    broad = blur(texture, 9)[
-        (away * 0.7).astype(np.int32) % side, (across * 0.6 + 4096).astype(np.int32) % side
-    ]
+    grain = _tiled(texture, across * 3.4, away * 4.2)
+    grain = 0.5 + (grain - 0.5) * np.clip(near * 2.2, 0.25, 1)
+    broad = _tiled(blur(texture, 9), across * 0.8, away * 0.9)
     ripple = np.sin(away * 0.085 + 6.5 * (broad - 0.5) + across * 0.006) * np.clip(near * 1.6, 0, 1)
     colour = mix(
         from_hex("#4d5c4d"),
@@ -61,10 +60,21 @@ def _silt_bed(size: tuple[int, int], x: Field, y: Field, rng: np.random.Generato
         np.clip(0.5 + 1.1 * (grain - 0.5) + 0.5 * (broad - 0.5), 0, 1),
     )
     colour = colour * (1 + 0.13 * ripple)[..., None]
-    warp = texture[(away * 0.9 + 300).astype(np.int32) % side, (across + 5000).astype(np.int32) % side]
+    warp = _tiled(blur(texture, 6), across + 333, away * 0.9 + 300)
     web = 1 - np.abs(np.sin(3.1 * (across * 0.012 + 3.2 * broad)) * np.cos(2.3 * (away * 0.009 + 2.6 * warp)))
-    colour = colour * (0.88 + 0.5 * smoothstep(0.80, 1.0, web) * np.clip(near * 1.3, 0, 1))[..., None]
+    colour = colour * (0.86 + 0.55 * smoothstep(0.72, 1.0, web) ** 2 * np.clip(near * 1.3, 0, 1))[..., None]
     return _pebbles(colour, size, rng), near
+
+
+def _tiled(texture: Field, across: Field, away: Field) -> Field:
+    """The texture repeated over the plane, every other tile mirrored so that no seam shows."""
+    side = texture.shape[0]
+
+    def folded(at: Field) -> np.ndarray:
+        step = np.floor(at).astype(np.int32) % (2 * side)
+        return np.where(step < side, step, 2 * side - 1 - step)
+
+    return texture[folded(away), folded(across)]
 
 
 def _pebbles(bed: Light, size: tuple[int, int], rng: np.random.Generator) -> Light:
@@ -112,6 +122,6 @@ def drift(light: Light, rng: np.random.Generator, *, specks: int = 130) -> Light
         x, y, r = rng.uniform(0, width), rng.uniform(0, height), rng.gamma(2.0, 0.55) * width / 780
         pen.ellipse((x - r, y - r, x + r, y + r), fill=int(rng.integers(30, 150)))
     veil = blur(np.asarray(mask, dtype=np.float32) / 255, 1.3)
-    tinted = light * np.array([0.72, 0.98, 0.94], dtype=np.float32)
-    tinted = mix(tinted, from_hex("#3f8f88"), 0.10)
+    tinted = light * np.array([0.88, 1.02, 0.97], dtype=np.float32)
+    tinted = mix(tinted, from_hex("#3f8f88"), 0.08)
     return mix(tinted, from_hex("#cfe5dc"), 0.45 * veil)
