@@ -187,14 +187,19 @@ def _flag(scale: YearScale, year: int, label: str, y: float, base: float, size: 
 
 
 def _end_labels(scale: YearScale) -> list[tuple[int, float, str]]:
-    """The first and last round year of a small scale, and one between where there is room."""
-    ticks = scale.ticks(7)
-    chosen = [(ticks[0], scale.x(ticks[0]), "start"), (ticks[-1], scale.x(ticks[-1]), "end")]
-    middle = (ticks[0] + ticks[-1]) // 2
-    near = min(ticks, key=lambda year: abs(year - middle))
-    if scale.width >= 130 and near not in (ticks[0], ticks[-1]):
-        chosen.insert(1, (near, scale.x(near), "middle"))
-    return chosen
+    """Two to five round years of a small scale: centuries on a long one, decades on a short one."""
+    chosen = scale.ticks(scale.width / 5)
+    for step in (100, 50, 20):
+        rounder = list(range(-(-scale.first // step) * step, scale.last + 1, step))
+        if 2 <= len(rounder) <= 5 and scale.per_year * step >= 32:
+            chosen = rounder
+            break
+    placed = []
+    for year in chosen:
+        x = scale.x(year)
+        at = "start" if x < scale.left + 12 else "end" if x > scale.right - 12 else "middle"
+        placed.append((year, x, at))
+    return placed
 
 
 def _spoken(words: str, best: int | None, lanes: Sequence[Lane]) -> str:
