@@ -1,5 +1,6 @@
 """What the machine decides: where the data folder is, its secret, its time zone."""
 
+import hashlib
 import os
 import secrets
 from pathlib import Path
@@ -26,13 +27,37 @@ def secret_key(folder: Path) -> str:
 
 
 def keep_secret_key(folder: Path) -> None:
-    """Write the key once, readable by its owner alone. Raises OSError where the folder is not writable."""
+    """Write the key once, readable by its owner alone. Raises OSError where the folder is not writable.
+
+    It appears whole or not at all, so that a crash can't leave an empty one behind.
+    """
     kept = folder / "secret"
-    if kept.exists():
+    if kept.exists() and kept.stat().st_size:
         return
-    handle = os.open(kept, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    fresh = folder / "secret.new"
+    fresh.unlink(missing_ok=True)
+    handle = os.open(fresh, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
     with os.fdopen(handle, "w", encoding="ascii") as file:
         file.write(secrets.token_urlsafe(60))
+        file.flush()
+        os.fsync(file.fileno())
+    os.replace(fresh, kept)
+
+
+def cookie_mark(folder: Path) -> str:
+    """A few letters that keep the cookies of two catalogues on one machine apart.
+
+    Browsers share cookies between the ports of a host: without this, a look at the demo would sign the
+    owner out of the real catalogue. All demos share theirs, so that they do not pile up.
+    """
+    if words_from("SILTMARK_DEMO"):
+        return "demo"
+    return hashlib.sha256(str(folder).encode()).hexdigest()[:8]
+
+
+def port() -> int:
+    """The port that `start` listens on, for addresses shown on the screen."""
+    return int(os.environ.get("SILTMARK_PORT") or 8737)
 
 
 def zone_name() -> str:

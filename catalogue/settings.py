@@ -13,7 +13,16 @@ SECRET_KEY = environment.secret_key(DATA_DIR)
 DEBUG = False
 # Exact names: a page elsewhere that points its own name at this machine gets nothing (DNS rebinding).
 # `start --lan` adds the machine's own addresses.
-ALLOWED_HOSTS = ["127.0.0.1", "localhost", "[::1]", *environment.words_from("SILTMARK_HOSTS")]
+PORT = environment.port()
+LAN = bool(environment.words_from("SILTMARK_LAN"))
+LAN_ADDRESSES = environment.words_from("SILTMARK_LAN_ADDRESSES") if LAN else []
+ALLOWED_HOSTS = [
+    "127.0.0.1",
+    "localhost",
+    "[::1]",
+    *LAN_ADDRESSES,
+    *environment.words_from("SILTMARK_HOSTS"),
+]
 
 INSTALLED_APPS = [
     "django.contrib.admin",
@@ -146,8 +155,8 @@ SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 365
-SESSION_COOKIE_NAME = "siltmark_session"
-CSRF_COOKIE_NAME = "siltmark_csrf"
+SESSION_COOKIE_NAME = f"siltmark_session_{environment.cookie_mark(DATA_DIR)}"
+CSRF_COOKIE_NAME = f"siltmark_csrf_{environment.cookie_mark(DATA_DIR)}"
 CSRF_FAILURE_VIEW = "catalogue.common.errors.csrf_failure"
 # On one's own machine and home network there is no certificate: these four ask for https.
 # They are silenced only while https is off; SILTMARK_HTTPS=1 turns its rules on, behind a proxy that has it.

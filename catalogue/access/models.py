@@ -1,4 +1,4 @@
-"""Keys that open the catalogue once."""
+"""Keys that open the catalogue once, and the wrong passwords that were tried."""
 
 from django.db import models
 
@@ -18,3 +18,14 @@ class OneTimeKey(models.Model):
 
     def __str__(self) -> str:
         return f"{self.get_opens_display()}, {self.created:%Y-%m-%d %H:%M}"
+
+
+class WrongPassword(models.Model):
+    """A try at the owner's password that failed, or whose answer is still out."""
+
+    address = models.GenericIPAddressField()
+    # Index: the tries of the last minutes are counted before each new one.
+    at = models.DateTimeField(db_index=True)
+
+    def __str__(self) -> str:
+        return f"{self.address}, {self.at:%Y-%m-%d %H:%M}"

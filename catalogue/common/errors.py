@@ -2,10 +2,12 @@
 
 import logging
 import secrets
+import sys
 from collections.abc import Callable
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.template.loader import render_to_string
 
 log = logging.getLogger("siltmark.errors")
 
@@ -20,14 +22,21 @@ class NumberedErrors:
         return self.get_response(request)
 
     def process_exception(self, request: HttpRequest, error: Exception) -> None:
-        request.error_number = secrets.token_hex(4)
-        log.error("error %s at %s %s", request.error_number, request.method, request.path, exc_info=error)
+        _note(request, error)
 
 
 def server_error(request: HttpRequest) -> HttpResponse:
-    """The page for an unforeseen error."""
-    number = getattr(request, "error_number", "")
-    return render(request, "errors/500.html", {"number": number}, status=500)
+    """The page for an unforeseen error, made without the database: that may be what is wrong."""
+    if not hasattr(request, "error_number"):
+        # Raised outside a view, in a layer around it.
+        _note(request, sys.exc_info()[1])
+    page = render_to_string("errors/500.html", {"number": request.error_number})
+    return HttpResponse(page, status=500)
+
+
+def _note(request: HttpRequest, error: BaseException | None) -> None:
+    request.error_number = secrets.token_hex(4)
+    log.error("error %s at %s %s", request.error_number, request.method, request.path, exc_info=error)
 
 
 def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:

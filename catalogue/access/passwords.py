@@ -1,0 +1,53 @@
+"""The owner's password, guarded against guessing."""
+
+from datetime import datetime, timedelta
+
+from django.contrib.auth import authenticate
+from django.contrib.auth.models import User
+from django.db import transaction
+from django.utils import timezone
+
+from catalogue.access.models import WrongPassword
+from catalogue.access.services import OWNER
+
+# Our own figures: a person who mistypes gets five goes; a machine that asks from many addresses gets twenty.
+SPAN = timedelta(minutes=15)
+MOST_FROM_ONE_ADDRESS = 5
+MOST_FROM_ALL = 20
+
+
+class TooManyTries(Exception):
+    """Raised while no password is looked at. `minutes` until the next try counts, at least 1."""
+
+    def __init__(self, minutes: int) -> None:
+        super().__init__(f"Too many wrong passwords: wait {minutes} min.")
+        self.minutes = minutes
+
+
+def check_password(password: str, address: str) -> User | None:
+    """The owner where the password is right; None where it is wrong. Raises TooManyTries.
+
+    A try is counted before the password is looked at: many at the same moment can't slip past the limit.
+    """
+    entry = _count_a_try(address)
+    owner = authenticate(username=OWNER, password=password)
+    if owner is not None:
+        WrongPassword.objects.filter(address=entry.address).delete()
+    return owner
+
+
+@transaction.atomic
+def _count_a_try(address: str) -> WrongPassword:
+    now = timezone.now()
+    WrongPassword.objects.filter(at__lte=now - SPAN).delete()
+    tries = list(WrongPassword.objects.order_by("at").values_list("address", "at"))
+    here = [at for tried_from, at in tries if tried_from == address]
+    for times, most in ((here, MOST_FROM_ONE_ADDRESS), ([at for _, at in tries], MOST_FROM_ALL)):
+        if len(times) >= most:
+            raise TooManyTries(_minutes_until(times[-most], now))
+    return WrongPassword.objects.create(address=address, at=now)
+
+
+def _minutes_until(oldest: datetime, now: datetime) -> int:
+    """Whole minutes until the try at `oldest` no longer counts."""
+    return max(1, -(-(oldest + SPAN - now) // timedelta(minutes=1)))

@@ -1,0 +1,59 @@
+"""The owner, and keys that open once."""
+
+import hashlib
+import secrets
+from datetime import timedelta
+
+from django.contrib.auth import get_user_model
+from django.contrib.auth.models import User
+from django.db import transaction
+from django.utils import timezone
+
+from catalogue.access.models import OneTimeKey
+
+OWNER = "owner"
+# Our own choices: the printed link lasts a day, as the start may be followed by a coffee; a code on the
+# screen can be photographed by whoever passes, so it is short-lived.
+LIFETIMES = {
+    OneTimeKey.Opens.OWNER: timedelta(hours=24),
+    OneTimeKey.Opens.PHONE: timedelta(minutes=10),
+}
+
+
+def the_owner() -> User:
+    """The one person whose catalogue this is, made at the first start, without a password."""
+    owner = get_user_model().objects.filter(username=OWNER).first()
+    if owner is None:
+        owner = get_user_model().objects.create_superuser(OWNER, password=None)
+    return owner
+
+
+def digest(key: str) -> str:
+    return hashlib.sha256(key.encode()).hexdigest()
+
+
+def make_key(opens: OneTimeKey.Opens) -> str:
+    """A fresh key, to be shown once; what is stored can't be turned back into it."""
+    key = secrets.token_urlsafe(24)
+    OneTimeKey.objects.create(digest=digest(key), opens=opens, expires=timezone.now() + LIFETIMES[opens])
+    return key
+
+
+@transaction.atomic
+def use_key(key: str) -> OneTimeKey | None:
+    """The key's row, now used up; None where it is unknown, used or too old.
+
+    The condition is part of the update, so that of two browsers at once only one gets in.
+    """
+    now = timezone.now()
+    fitting = OneTimeKey.objects.filter(digest=digest(key), used_at=None, expires__gt=now)
+    if not fitting.update(used_at=now):
+        return None
+    return OneTimeKey.objects.get(digest=digest(key))
+
+
+def sweep_keys() -> None:
+    """Forget keys that can't open anything any more, and earlier links of the owner's that nobody used."""
+    OneTimeKey.objects.exclude(used_at=None).delete()
+    OneTimeKey.objects.filter(expires__lte=timezone.now()).delete()
+    OneTimeKey.objects.filter(opens=OneTimeKey.Opens.OWNER).delete()

@@ -1,0 +1,68 @@
+"""The database: whole, not newer than this program, and brought up to date."""
+
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+
+from django.conf import settings
+from django.core.management import call_command
+from django.db import DatabaseError, connection
+from django.db.migrations.executor import MigrationExecutor
+from django.db.migrations.recorder import MigrationRecorder
+
+from catalogue.access.startup.refusal import Refused
+
+
+def file() -> Path | None:
+    """The database's file; None where a server keeps it."""
+    chosen = settings.DATABASES["default"]
+    return Path(chosen["NAME"]) if chosen["ENGINE"].endswith("sqlite3") else None
+
+
+def check_whole(path: Path) -> None:
+    """Raise Refused where the file is damaged or can't be written. A file not there yet is fine."""
+    if not path.exists():
+        return
+    try:
+        with closing(sqlite3.connect(path, timeout=20)) as direct:
+            direct.execute("BEGIN IMMEDIATE")
+            direct.execute("ROLLBACK")
+            found = direct.execute("PRAGMA quick_check(1)").fetchone()[0]
+    except sqlite3.OperationalError as error:
+        raise Refused(f"The catalogue's file {path} can't be used ({error}).") from None
+    except sqlite3.DatabaseError as error:
+        found = str(error)
+    if found != "ok":
+        raise Refused(
+            f"The catalogue's file {path} is damaged ({found}): "
+            "nothing was changed; put your last backup in its place."
+        )
+
+
+def bring_up_to_date() -> None:
+    """Add what this version of the program needs. Raises Refused for a catalogue of a newer version."""
+    try:
+        executor = MigrationExecutor(connection)
+        recorded = set(MigrationRecorder(connection).applied_migrations())
+        if unknown := sorted(recorded - set(executor.loader.disk_migrations)):
+            raise Refused(
+                f"This catalogue was last opened with a newer version of the program (it has {unknown[0][0]} "
+                f"{unknown[0][1]}): open it with that version; nothing was changed."
+            )
+        if executor.migration_plan(executor.loader.graph.leaf_nodes()):
+            call_command("migrate", verbosity=0, interactive=False)
+    except DatabaseError as error:
+        raise Refused(f"The catalogue's database can't be used ({one_line(error)}).") from error
+
+
+def gather() -> None:
+    """At the end, bring everything from the side file into the database file, so that one file is whole."""
+    path = file()
+    if path is None or not path.exists():
+        return
+    with closing(sqlite3.connect(path, timeout=5)) as direct:
+        direct.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+
+
+def one_line(error: Exception) -> str:
+    return " ".join(str(error).split())

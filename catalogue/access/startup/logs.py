@@ -1,0 +1,32 @@
+"""Where messages go while the catalogue is open: all into a file, the gravest in one line on the screen."""
+
+import logging
+from logging.handlers import RotatingFileHandler
+from pathlib import Path
+
+NAME = "siltmark.log"
+LINE = "{asctime} {levelname} {name} {message}"
+
+
+class OneLine(logging.Formatter):
+    """The message alone: what happened is on the screen, how it came about is in the file."""
+
+    def format(self, record: logging.LogRecord) -> str:
+        return f"{record.getMessage()} (more in {NAME})"
+
+
+def keep_in(folder: Path) -> logging.Handler:
+    """Log into the folder: at most six files of 1 MB. Returns the file's handler."""
+    file = RotatingFileHandler(folder / NAME, maxBytes=1_000_000, backupCount=5, encoding="utf-8", delay=True)
+    file.setFormatter(logging.Formatter(LINE, style="{"))
+    root = logging.getLogger()
+    for handler in root.handlers:
+        handler.setFormatter(OneLine())
+        handler.setLevel(logging.ERROR)
+    root.addHandler(file)
+    # Django's own loggers bring handlers of their own, which would print everything twice.
+    for name in ("django", "django.server"):
+        logger = logging.getLogger(name)
+        logger.handlers.clear()
+        logger.propagate = True
+    return file

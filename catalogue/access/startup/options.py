@@ -1,0 +1,67 @@
+"""What may stand behind `manage.py start`."""
+
+import argparse
+from dataclasses import dataclass
+from pathlib import Path
+from typing import NoReturn
+
+from catalogue.access.startup.refusal import Refused
+
+DEFAULT_PORT = 8737
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """The choices of one start. `data` is None where the usual folder is meant."""
+
+    demo: bool = False
+    port: int = DEFAULT_PORT
+    data: Path | None = None
+    browser: bool = True
+    lan: bool = False
+
+
+class OneSentenceParser(argparse.ArgumentParser):
+    """Says what is wrong in a sentence instead of printing the usage."""
+
+    def error(self, message: str) -> NoReturn:
+        raise Refused(f"That start is not understood ({message}): manage.py start --help lists what is.")
+
+
+def port_number(text: str) -> int:
+    """A port from 1 to 65535; raises Refused for anything else."""
+    if not text.isascii() or not text.isdigit() or not 1 <= int(text) <= 65535:
+        raise Refused(f"--port takes a whole number from 1 to 65535, not {text!r}.")
+    return int(text)
+
+
+def add_to(parser: argparse.ArgumentParser) -> None:
+    """The arguments of `start`, for our own parser and for Django's list of commands."""
+    parser.add_argument(
+        "--demo", action="store_true", help="show an invented catalogue, thrown away at the end"
+    )
+    parser.add_argument(
+        "--port", type=port_number, default=DEFAULT_PORT, metavar="N", help=f"default {DEFAULT_PORT}"
+    )
+    parser.add_argument(
+        "--data",
+        type=Path,
+        metavar="DIR",
+        help="folder of the catalogue (default: SILTMARK_DATA, else ~/Siltmark)",
+    )
+    parser.add_argument(
+        "--no-browser", action="store_false", dest="browser", help="print the link, open nothing"
+    )
+    parser.add_argument("--lan", action="store_true", help="let phones on the same network in, once paired")
+
+
+def read(words: list[str]) -> Options:
+    """The options in `words` (what follows `start`); raises Refused, or SystemExit(0) after --help."""
+    parser = OneSentenceParser("manage.py start", description="Open the catalogue.", allow_abbrev=False)
+    add_to(parser)
+    options = Options(**vars(parser.parse_args(words)))
+    if options.demo and options.data:
+        raise Refused(
+            "The demo keeps to a folder of its own that is thrown away: leave out --data or --demo."
+        )
+    return options

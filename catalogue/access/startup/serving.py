@@ -1,0 +1,51 @@
+"""Serve the pages until somebody ends it."""
+
+import contextlib
+import threading
+import webbrowser
+
+from django.core.wsgi import get_wsgi_application
+from django.db import connections
+from waitress.server import create_server
+
+from catalogue.access.startup import hooks
+from catalogue.access.startup.ground import Ground
+
+THREADS = 8
+# A form refuses too large a picture beside its field, but can only do so after it has arrived.
+MOST_BYTES = 4 * 1024**3
+PATIENCE_S = 5
+
+
+def serve(ground: Ground, link: str) -> None:
+    """Announce the link, then answer requests; returns when the program is asked to end."""
+    server = create_server(
+        get_wsgi_application(),
+        sockets=[ground.listener],
+        threads=THREADS,
+        max_request_body_size=MOST_BYTES,
+        ident=None,
+    )
+    stop = threading.Event()
+    works = hooks.start_works(stop)
+    try:
+        announce(ground, link)
+        server.run()
+    finally:
+        stop.set()
+        for work in works:
+            work.join(PATIENCE_S)
+        with contextlib.suppress(OSError):
+            server.close()
+        connections.close_all()
+
+
+def announce(ground: Ground, link: str) -> None:
+    """Print the link, and open it unless that was not wanted."""
+    for warning in ground.warnings:
+        print(warning, flush=True)
+    print(f"Open this link, which lets you in once:\n\n    {link}\n", flush=True)
+    print("Ctrl-C ends the catalogue." if not ground.options.demo else "Ctrl-C ends the demo.", flush=True)
+    if ground.options.browser:
+        # Some browsers keep this call waiting until they are closed.
+        threading.Thread(target=webbrowser.open, args=(link,), daemon=True).start()
