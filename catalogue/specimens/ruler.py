@@ -39,3 +39,15 @@ def _fewest(run: list[tuple[int, float]]) -> list[list[float]]:
     if worst <= SLACK:
         return [[y0, round(h0, 3)], [y1, round(h1, 3)]]
     return _fewest(run[: at + 1])[:-1] + _fewest(run[at:])
+
+
+def per_year(curve: Sequence[Sequence[float]]) -> list[tuple[int, float]]:
+    """A stored curve as a height for each year, as the drawings take it."""
+    if len(curve) < 2:
+        return [(int(year), float(height)) for year, height in curve]
+    years: list[tuple[int, float]] = []
+    for (y0, h0), (y1, h1) in zip(curve, curve[1:], strict=False):
+        span = int(y1 - y0)
+        years += [(int(y0) + i, h0 + (h1 - h0) * i / span) for i in range(span)]
+    years.append((int(curve[-1][0]), float(curve[-1][1])))
+    return years

@@ -1,0 +1,76 @@
+"""Finds as cards: picture or outline, words, and a small ruler on one scale for all of them."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from django.utils import timezone
+from django.utils.safestring import SafeString, mark_safe
+
+from catalogue.common.drawings.ruler import small_ruler
+from catalogue.common.drawings.scale import YearScale, scale_for
+from catalogue.common.drawings.silhouette import silhouette
+from catalogue.photos.models import Photo
+from catalogue.photos.queries import covers_for
+from catalogue.specimens.models import Specimen
+from catalogue.specimens.ruler import per_year
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """One find as a list shows it."""
+
+    find: Specimen
+    cover: Photo | None
+    ruler: SafeString
+    outline: SafeString
+
+
+def cards_of(finds: Iterable[Specimen], *, visitor: bool = False) -> list[Card]:
+    """Cards of finds already fetched with `with_card_parts`. One more query: the cover pictures."""
+    finds = list(finds)
+    covers = covers_for([find.pk for find in finds], visitor=visitor)
+    scale = shared_scale(finds)
+    return [
+        Card(
+            find,
+            covers.get(find.pk),
+            ruler_of(find, scale),
+            mark_safe("") if find.pk in covers else outline_of(find),
+        )
+        for find in finds
+    ]
+
+
+def shared_scale(finds: Iterable[Specimen], width: float = 180.0) -> YearScale:
+    """One scale for a page, so that the eye compares from card to card."""
+    curves, windows = [], []
+    for find in finds:
+        curves.append(per_year(find.made_ruler.get("curve", ())) if find.made_ruler else [])
+        windows.append((find.made_from, find.made_to))
+    return scale_for(curves, windows=windows, width=width, latest=timezone.localdate().year)
+
+
+def ruler_of(find: Specimen, scale: YearScale, *, labels: bool = False) -> SafeString:
+    """The small ruler of a find from its stored answer; every text in it is escaped by the drawing."""
+    stored = find.made_ruler or {}
+    return mark_safe(
+        small_ruler(
+            scale,
+            curve=per_year(stored.get("curve", ())),
+            years=stored.get("years"),
+            window=(find.made_from, find.made_to),
+            words=find.made_words or "not yet dated",
+            labels=labels,
+        )
+    )
+
+
+def outline_of(find: Specimen) -> SafeString:
+    """A drawn outline of its kind, to its own sizes where they are known."""
+    return mark_safe(
+        silhouette(
+            find.kind or "other",
+            height_mm=float(find.height_mm) if find.height_mm else None,
+            diameter_mm=float(find.diameter_mm) if find.diameter_mm else None,
+        )
+    )
