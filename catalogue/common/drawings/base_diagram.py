@@ -45,7 +45,7 @@ def base_diagram(
 def _slot(name: str, value: str | None, x: float, y: float) -> str:
     box = f'<rect class="mark-slot" x="{num(x - 15)}" y="{num(y - 12)}" width="30" height="24" rx="3"/>'
     if value is None:
-        return box + text(x, y + 3.6, name, "mark-place", 10.5)
+        return box + text(x, y + 3.6, name, "mark-place", 9.5)
     shown = value.strip()[:6] or "–"
     kind = "mark-side" if value.strip() else "mark-place"
     return box + text(x, y + 5.4, shown, kind, 16 if len(shown) <= 2 else 11)

@@ -1,5 +1,7 @@
 """A maker's mark in words, for those who hear the page and for lists."""
 
+import re
+
 from catalogue.common.drawings.letters import with_ampersand
 
 _FRAME_WORDS = {"inverted-triangle": "a triangle standing on its point", "other": "a frame of another shape"}
@@ -10,6 +12,10 @@ _WITH = {
     "script": "in script",
     "separate": "set apart",
 }
+
+
+def _unread(count: int) -> str:
+    return " (unread) " if count == 1 else f" ({count} unread) "
 
 
 def a(noun: str) -> str:
@@ -33,7 +39,7 @@ def mark_words(
     letters = letters.strip()
     if letters and arrangement == "with-ampersand":
         letters = with_ampersand(letters)
-    said = letters.replace("?", " unread ").replace("/", " / ").strip()
+    said = re.sub(r"\?+", lambda found: _unread(len(found.group())), letters.replace("/", " / "))
     words = " ".join(said.split())
     if words and arrangement in _WITH and len(letters) > 1:
         words += f" {_WITH[arrangement]}"
