@@ -16,13 +16,17 @@ class OneLine(logging.Formatter):
 
 
 def keep_in(folder: Path) -> logging.Handler:
-    """Log into the folder: at most six files of 1 MB. Returns the file's handler."""
+    """Log into the folder: at most six files of 1 MB. Returns the file's handler.
+
+    The screen gets our own errors alone: what strangers on the network send amiss is nothing to look at.
+    """
     file = RotatingFileHandler(folder / NAME, maxBytes=1_000_000, backupCount=5, encoding="utf-8", delay=True)
     file.setFormatter(logging.Formatter(LINE, style="{"))
     root = logging.getLogger()
     for handler in root.handlers:
         handler.setFormatter(OneLine())
         handler.setLevel(logging.ERROR)
+        handler.addFilter(logging.Filter("siltmark"))
     root.addHandler(file)
     # Django's own loggers bring handlers of their own, which would print everything twice.
     for name in ("django", "django.server"):

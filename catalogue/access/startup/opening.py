@@ -10,7 +10,6 @@ from catalogue.access.startup import database, demo, hooks, incoming, logs, serv
 from catalogue.access.startup.ground import Ground
 from catalogue.access.startup.refusal import Refused
 
-
 log = logging.getLogger("siltmark.start")
 
 

@@ -4,7 +4,7 @@ import contextlib
 import threading
 import webbrowser
 
-from django.core.wsgi import get_wsgi_application
+from django.core.handlers.wsgi import WSGIHandler
 from django.db import connections
 from waitress.server import create_server
 
@@ -20,7 +20,8 @@ PATIENCE_S = 5
 def serve(ground: Ground, link: str) -> None:
     """Announce the link, then answer requests; returns when the program is asked to end."""
     server = create_server(
-        get_wsgi_application(),
+        # Not get_wsgi_application(): it would set Django up again, and the log with it.
+        WSGIHandler(),
         sockets=[ground.listener],
         threads=THREADS,
         max_request_body_size=MOST_BYTES,

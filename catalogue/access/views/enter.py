@@ -7,7 +7,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from catalogue.access import browsers, services
 from catalogue.access.forms import EnterForm
@@ -46,13 +46,14 @@ def enter(request: HttpRequest) -> HttpResponse:
 
 @login_not_required
 @never_cache
-@require_GET
+@require_safe
 def enter_by_key(request: HttpRequest, key: str) -> HttpResponse:
     """Let in the browser that opens a fresh key's link; the key is used up by it."""
     if request.user.is_authenticated:
         return _without_referrer(redirect(HOME))
-    if "prefetch" in request.headers.get("Sec-Purpose", request.headers.get("Purpose", "")):
-        # A browser that loads links ahead of the click must not use up the key.
+    ahead = "prefetch" in request.headers.get("Sec-Purpose", request.headers.get("Purpose", ""))
+    if ahead or request.method == "HEAD":
+        # Programs that look at links ahead of the click must not use up the key.
         return _without_referrer(HttpResponse(status=204))
     used = services.use_key(key)
     if used is None:
