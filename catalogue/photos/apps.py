@@ -1,6 +1,18 @@
 from django.apps import AppConfig
+from django.conf import settings
 
 
 class PhotosConfig(AppConfig):
     name = "catalogue.photos"
     verbose_name = "Pictures"
+
+    def ready(self) -> None:
+        from PIL import Image
+
+        from catalogue.access.startup import hooks
+
+        from .worker import work_on_pictures
+
+        # Pillow's own alarm rings where the catalogue's limit is; the limit itself is kept by `intake`.
+        Image.MAX_IMAGE_PIXELS = settings.PICTURE_MAX_PIXELS
+        hooks.in_background(work_on_pictures)

@@ -1,7 +1,7 @@
-"""Pictures: the original as it came, and what is known of it."""
+"""A picture of a find, a dive, a site or a place."""
 
 from django.db import models
-from django.db.models import Q
+from django.db.models import Model, Q
 from simple_history.models import HistoricalRecords
 
 from catalogue.common.limits import NAME_LENGTH
@@ -10,18 +10,27 @@ from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Site
 from catalogue.specimens.models import Specimen
 
+from .facts import PictureFacts
+
 
 class PhotoQuerySet(RecordQuerySet):
     def for_visitors(self) -> "PhotoQuerySet":
-        """Reference pictures and plates stay private unless opened one by one."""
-        private = Q(role__in=(Photo.Role.REFERENCE, Photo.Role.PLATE), opened=False)
-        return self.exclude(private)
+        """Pictures of finds that a visitor may see; of dives, sites and places none.
+
+        Reference pictures and plates stay private unless opened one by one.
+        """
+        private = Q(role__in=Photo.PRIVATE, opened=False)
+        return self.filter(find__in=Specimen.objects.for_visitors()).exclude(private)
+
+    def of(self, subject: Model) -> "PhotoQuerySet":
+        """Pictures of one find, dive, site or place."""
+        return self.filter(**{Photo.subject_name(subject): subject})
 
     def in_order(self) -> "PhotoQuerySet":
         return self.order_by("order", "pk")
 
 
-class Photo(Record):
+class Photo(Record, PictureFacts):
     """One picture of one subject. The original never changes; sizes for showing are made from it."""
 
     class Role(models.TextChoices):
@@ -35,26 +44,18 @@ class Photo(Record):
         REFERENCE = "reference", "reference"
 
     SUBJECTS = ("find", "dive", "site", "place")
+    # Somebody else's pictures, and pictures worked out from others: not for visitors, never a cover.
+    PRIVATE = (Role.REFERENCE, Role.PLATE)
+    # Which one stands for a find when none was chosen: first comes best.
+    COVER_ROLES = (Role.AFTER, Role.BEFORE, Role.AS_FOUND, Role.DURING, Role.BASE, Role.DETAIL)
 
     find = models.ForeignKey(Specimen, on_delete=models.CASCADE, null=True, blank=True, related_name="photos")
     dive = models.ForeignKey(Dive, on_delete=models.CASCADE, null=True, blank=True, related_name="photos")
     site = models.ForeignKey(Site, on_delete=models.CASCADE, null=True, blank=True, related_name="photos")
     place = models.ForeignKey(Place, on_delete=models.CASCADE, null=True, blank=True, related_name="photos")
     role = models.CharField(max_length=10, choices=Role, default=Role.DETAIL)
-    order = models.PositiveIntegerField(default=0)
-    # The name on disk is made from the digest; no name from a user reaches the disk.
-    sha256 = models.CharField("SHA-256", max_length=64, editable=False)
-    format = models.CharField(max_length=5, editable=False)
-    bytes = models.PositiveBigIntegerField(editable=False)
-    width = models.PositiveIntegerField(editable=False)
-    height = models.PositiveIntegerField(editable=False)
-    original_name = models.CharField(max_length=NAME_LENGTH, blank=True, editable=False)
-    taken_at = models.DateTimeField(null=True, blank=True)
-    # Minutes from UTC where the camera said so; null = the camera's local time, zone unknown
-    taken_offset_min = models.SmallIntegerField(null=True, blank=True)
-    camera = models.CharField(max_length=NAME_LENGTH, blank=True)
-    latitude = models.FloatField(null=True, blank=True)
-    longitude = models.FloatField(null=True, blank=True)
+    # 0 is the picture chosen as cover; the others count from 1.
+    order = models.PositiveIntegerField(default=1)
     sizes_made = models.BooleanField(default=False, editable=False)
     caption = models.CharField(max_length=500, blank=True)
     credit = models.CharField(max_length=NAME_LENGTH, blank=True)
@@ -64,6 +65,7 @@ class Photo(Record):
     history = HistoricalRecords()
 
     objects = live_manager(PhotoQuerySet)
+    everything = models.Manager.from_queryset(PhotoQuerySet)()
 
     class Meta(Record.Meta):
         abstract = False
@@ -89,3 +91,24 @@ class Photo(Record):
 
     def __str__(self) -> str:
         return self.caption or self.get_role_display()
+
+    @staticmethod
+    def subject_name(subject: Model) -> str:
+        """The column for a subject. Raises TypeError for anything that can't have pictures."""
+        for name, kind in (("find", Specimen), ("dive", Dive), ("site", Site), ("place", Place)):
+            if isinstance(subject, kind):
+                return name
+        raise TypeError(f"{type(subject).__name__} has no pictures")
+
+    @property
+    def subject(self) -> Model:
+        """What it is a picture of."""
+        return self.find or self.dive or self.site or self.place
+
+    @property
+    def is_private(self) -> bool:
+        return self.role in self.PRIVATE
+
+    @property
+    def is_cover(self) -> bool:
+        return self.order == 0

@@ -1,0 +1,95 @@
+"""Questions about pictures that pages ask."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from django.db.models import Model, Q
+
+from catalogue.sites.models import Site
+
+from .models import Photo
+
+
+def covers_for(find_ids: Iterable[int], *, visitor: bool = False) -> dict[int, Photo]:
+    """The picture that stands for each find, in one query for a whole page of finds.
+
+    A chosen cover first, else the role that shows the piece best; reference pictures and plates never.
+    """
+    photos = Photo.objects.filter(find__in=list(find_ids)).exclude(role__in=Photo.PRIVATE)
+    if visitor:
+        photos = photos.for_visitors()
+    covers: dict[int, Photo] = {}
+    for photo in sorted(photos, key=cover_rank):
+        covers.setdefault(photo.find_id, photo)
+    return covers
+
+
+def cover_rank(photo: Photo) -> tuple[bool, int, int, int]:
+    """Smallest is best."""
+    return (not photo.is_cover, Photo.COVER_ROLES.index(photo.role), photo.order, photo.pk)
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """The two pictures between which the work lies."""
+
+    before: Photo
+    after: Photo
+
+
+@dataclass(slots=True)
+class Gallery:
+    """All pictures of one subject as a page shows them; `address` is how the page for adding names it."""
+
+    subject: Model
+    photos: list[Photo]
+    cover: Photo | None = None
+    pair: Pair | None = None
+    in_bin: list[Photo] = field(default_factory=list)
+    address: str = ""
+
+
+def gallery_of(subject: Model, *, visitor: bool = False) -> Gallery:
+    """A subject's pictures in order: one query for a visitor, one more (the bin) for the owner."""
+    if visitor:
+        photos, binned = list(Photo.objects.of(subject).for_visitors().in_order()), []
+    else:
+        rows = list(Photo.everything.of(subject).in_order())
+        photos = [photo for photo in rows if photo.binned_at is None]
+        binned = [photo for photo in rows if photo.binned_at is not None]
+    name = Photo.subject_name(subject)
+    for photo in [*photos, *binned]:
+        # Known already: saves a query for each picture's words.
+        setattr(photo, name, subject)
+    showable = [photo for photo in photos if not photo.is_private]
+    return Gallery(
+        subject=subject,
+        photos=photos,
+        cover=min(showable, key=cover_rank, default=None),
+        pair=before_and_after(photos),
+        in_bin=binned,
+        address=f"{name}={subject.pk}",
+    )
+
+
+def before_and_after(photos: Iterable[Photo]) -> Pair | None:
+    """As found (or before the work) against after it; None where either is missing."""
+    by_role: dict[str, Photo] = {}
+    for photo in photos:
+        by_role.setdefault(photo.role, photo)
+    before = by_role.get(Photo.Role.AS_FOUND) or by_role.get(Photo.Role.BEFORE)
+    after = by_role.get(Photo.Role.AFTER)
+    return Pair(before, after) if before and after else None
+
+
+def offered_position(site: Site) -> Photo | None:
+    """A picture taken at a site whose camera noted where; None where the site has its position already.
+
+    Only offered: `use_position` takes it over when a person says so.
+    """
+    if site.latitude is not None:
+        return None
+    here = Q(site=site) | Q(dive__site=site) | Q(find__dive__site=site)
+    loose = Q(find__dive__isnull=True, find__site=site)
+    with_position = Photo.objects.filter(latitude__isnull=False, longitude__isnull=False)
+    return with_position.filter(here | loose).in_order().first()

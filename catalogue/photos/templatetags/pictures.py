@@ -1,0 +1,42 @@
+"""Words for templates that show pictures."""
+
+from django import template
+from django.urls import reverse
+
+from catalogue.photos.models import Photo
+from catalogue.photos.sizes import LONGEST, shown_size
+
+register = template.Library()
+
+
+@register.filter
+def picture_url(photo: Photo, size: str) -> str:
+    """The address of one size."""
+    return reverse("photos:size", args=[photo.pk, size])
+
+
+@register.filter
+def picture_width(photo: Photo, size: str) -> int:
+    """Pixels, so that the page keeps the room before the picture is there."""
+    return shown_size(photo.width, photo.height, size)[0]
+
+
+@register.filter
+def picture_height(photo: Photo, size: str) -> int:
+    return shown_size(photo.width, photo.height, size)[1]
+
+
+@register.filter
+def picture_srcset(photo: Photo) -> str:
+    """Every size with its width, for the browser to choose from."""
+    by_width = {picture_width(photo, size): picture_url(photo, size) for size in reversed(LONGEST)}
+    return ", ".join(f"{url} {width}w" for width, url in sorted(by_width.items()))
+
+
+@register.filter
+def picture_alt(photo: Photo) -> str:
+    """What stands for the picture where it can't be seen: its caption, else what it is of and its role."""
+    if photo.caption:
+        return photo.caption
+    of = photo.find.what if photo.find else str(photo.subject)
+    return f"{of}, {photo.get_role_display()}"

@@ -1,0 +1,44 @@
+"""Pictures sent while a form is being filled in. Answers are JSON, for the script of the picker."""
+
+from django.http import HttpRequest, JsonResponse
+from django.urls import reverse
+from django.views.decorators.http import require_POST
+
+from catalogue.photos.intake import PictureRefused
+from catalogue.photos.models import Photo
+from catalogue.photos.picked import FILES, known_role
+from catalogue.photos.services import hold, let_go
+from catalogue.photos.services.storing import too_heavy
+
+
+@require_POST
+def hold_one(request: HttpRequest) -> JsonResponse:
+    """Keep one picture: 201 with its token and thumbnail, or 400 with the sentence why not."""
+    upload = request.FILES.get(FILES)
+    if upload is None:
+        large = getattr(request, "too_large", ())
+        return refused(too_heavy() if large else "No picture arrived: choose it again.")
+    role = known_role(request.POST.get("role"), Photo.Role.DETAIL)
+    try:
+        held = hold(upload, holder=request.session.session_key, role=role)
+    except PictureRefused as why:
+        return refused(str(why))
+    answer = {
+        "token": held.token,
+        "thumb": reverse("photos:held", args=[held.token]),
+        "name": held.original_name,
+        "role": held.role,
+        "width": held.width,
+        "height": held.height,
+    }
+    return JsonResponse(answer, status=201)
+
+
+@require_POST
+def let_one_go(request: HttpRequest, token: str) -> JsonResponse:
+    """Take a picture out of the form again."""
+    return JsonResponse({"gone": let_go(token, holder=request.session.session_key)})
+
+
+def refused(sentence: str) -> JsonResponse:
+    return JsonResponse({"error": sentence}, status=400)
