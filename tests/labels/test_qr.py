@@ -7,7 +7,9 @@ import pytest
 import zxingcpp
 from PIL import Image, ImageDraw
 
-from catalogue.labels.qr import DOTS_PER_MM, QrDoesNotFit, fit_qr, modules, qr_svg, runs
+from catalogue.labels.page import Page
+from catalogue.labels.qr import DOTS_PER_MM, QUIET_MODULES, QrDoesNotFit, fit_qr, modules, qr_svg, runs
+from tests.labels.rendering import pages
 
 ADDRESS = "http://192.168.1.20:8000/f/2026.14.3"
 
@@ -61,3 +63,16 @@ def test_the_svg_is_read_back(text):
 def test_the_svg_has_no_style_and_takes_no_markup():
     svg = qr_svg("a", "</title><script>x</script>")
     assert "style" not in svg and "<script" not in svg
+
+
+def test_every_module_on_paper_is_where_the_code_has_it():
+    plan = fit_qr(ADDRESS, 20)
+    page = Page("A6", "one code")
+    page.qr(plan, 30, 40)
+    picture = pages(page.done())[0]
+    dots = round(plan.module_mm * DOTS_PER_MM)
+    left, top = (round(mm * DOTS_PER_MM) for mm in (30, 40))
+    for y, row in enumerate([bytes(29)] * QUIET_MODULES + list(plan.rows)):
+        for x, dark in enumerate(bytes(QUIET_MODULES) + row):
+            middle = (left + x * dots + dots // 2, top + y * dots + dots // 2)
+            assert (picture.getpixel(middle) < 128) == bool(dark), (x, y)
