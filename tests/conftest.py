@@ -3,7 +3,6 @@
 from pathlib import Path
 
 import pytest
-from django.contrib.auth import get_user_model
 from django.test import Client
 
 
@@ -18,10 +17,9 @@ def data_folder(settings, tmp_path: Path) -> Path:
 @pytest.fixture
 def owner(db):
     """The one owner."""
-    user, _ = get_user_model().objects.get_or_create(
-        username="owner", defaults={"is_staff": True, "is_superuser": True}
-    )
-    return user
+    from catalogue.access.services import the_owner
+
+    return the_owner()
 
 
 @pytest.fixture
