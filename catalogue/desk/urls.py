@@ -1,4 +1,22 @@
+"""The composed pages; each package keeps its own addresses."""
+
 from django.urls import URLPattern, URLResolver
 
+from .bin.urls import urlpatterns as bin_pages
+from .browse.urls import urlpatterns as browse_pages
+from .dating_page.urls import urlpatterns as dating_pages
+from .settings.urls import urlpatterns as settings_pages
+from .shelves.urls import urlpatterns as shelf_pages
+from .today.urls import urlpatterns as today_pages
+from .waters.urls import urlpatterns as water_pages
+
 app_name = "desk"
-urlpatterns: list[URLPattern | URLResolver] = []
+urlpatterns: list[URLPattern | URLResolver] = [
+    *today_pages,
+    *browse_pages,
+    *dating_pages,
+    *water_pages,
+    *shelf_pages,
+    *bin_pages,
+    *settings_pages,
+]

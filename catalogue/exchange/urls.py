@@ -1,4 +1,6 @@
-from django.urls import URLPattern, URLResolver
+from django.urls import path
+
+from . import views
 
 app_name = "exchange"
-urlpatterns: list[URLPattern | URLResolver] = []
+urlpatterns = [path("", views.safekeeping, name="safekeeping")]

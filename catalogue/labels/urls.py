@@ -1,4 +1,6 @@
-from django.urls import URLPattern, URLResolver
+from django.urls import path
+
+from . import views
 
 app_name = "labels"
-urlpatterns: list[URLPattern | URLResolver] = []
+urlpatterns = [path("", views.labels, name="labels")]

@@ -1,0 +1,54 @@
+"""What the owner sets once for the whole house."""
+
+from django.core.exceptions import ValidationError
+from django.db import models
+
+from catalogue.common.limits import NAME_LENGTH
+
+
+def web_address(value: str) -> None:
+    """Raises ValidationError for what can't stand before /f/2026.14.3 in a code."""
+    plain = value.lower()
+    if not plain.startswith(("http://", "https://")) or any(c.isspace() for c in value) or len(value) < 10:
+        raise ValidationError("Write it with http:// in front, such as http://192.168.1.20:8737.")
+
+
+class HouseSettings(models.Model):
+    """One row: whose catalogue it is, how to ask for a piece, what address labels carry."""
+
+    owner_name = models.CharField(
+        "whose catalogue this is",
+        max_length=NAME_LENGTH,
+        blank=True,
+        help_text="Shown to visitors, and on slips.",
+    )
+    ask_line = models.CharField(
+        "how to ask for a piece",
+        max_length=500,
+        blank=True,
+        help_text="Visitors read this beside what is free to take: where you are found, or a telephone.",
+    )
+    label_address = models.CharField(
+        "address on labels",
+        max_length=60,
+        blank=True,
+        validators=[web_address],
+        help_text="What stands before /f/2026.14.3 in the code. Empty: the address this page has now.",
+    )
+
+    class Meta:
+        verbose_name_plural = "house settings"
+        constraints = [models.CheckConstraint(condition=models.Q(pk=1), name="one_row_of_house_settings")]
+
+    def __str__(self) -> str:
+        return "house settings"
+
+    def save(self, *args, **kwargs) -> None:
+        self.pk = 1
+        self.label_address = self.label_address.rstrip("/")
+        super().save(*args, **kwargs)
+
+    @classmethod
+    def current(cls) -> "HouseSettings":
+        """The one row, unsaved where nothing was set yet."""
+        return cls.objects.filter(pk=1).first() or cls(pk=1)

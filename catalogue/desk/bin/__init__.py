@@ -1,0 +1,1 @@
+"""What was put aside: out of sight, not gone."""

@@ -1,0 +1,66 @@
+"""The bin: see it, put back, empty on purpose."""
+
+from django.contrib import messages
+from django.db import models
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.views.decorators.http import require_POST, require_safe
+
+from .kinds import KINDS
+from .services import delete_for_good
+
+
+@require_safe
+def the_bin(request: HttpRequest) -> HttpResponse:
+    """Everything in the bin, newest first within its kind."""
+    groups = []
+    for word, (name, model) in KINDS.items():
+        rows = list(model.everything.in_bin().order_by("-binned_at")[:200])
+        if rows:
+            groups.append({"word": word, "name": name, "rows": rows})
+    return render(request, "desk/bin/bin.html", {"groups": groups})
+
+
+@require_POST
+def throw(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
+    """Put a record in the bin; the message offers the way back."""
+    record = _record(kind, pk)
+    record.put_in_bin()
+    messages.success(request, f"{record} is in the bin. It can be put back from there.")
+    return redirect(_back(request))
+
+
+@require_POST
+def put_back(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
+    """Take a record out of the bin."""
+    record = _record(kind, pk)
+    record.take_out_of_bin()
+    messages.success(request, f"{record} is back.")
+    return redirect(record.get_absolute_url() if hasattr(record, "get_absolute_url") else "desk:bin")
+
+
+@require_POST
+def empty(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
+    """Delete one record for good."""
+    record = _record(kind, pk)
+    name = str(record)
+    try:
+        delete_for_good(record)
+    except ValueError as error:
+        messages.error(request, str(error))
+    else:
+        messages.success(request, f"{name} is gone for good.")
+    return redirect("desk:bin")
+
+
+def _record(kind: str, pk: int) -> models.Model:
+    if kind not in KINDS:
+        raise Http404("There is no such kind of record.")
+    return get_object_or_404(KINDS[kind][1].everything, pk=pk)
+
+
+def _back(request: HttpRequest) -> str:
+    wanted = request.POST.get("next", "")
+    fine = url_has_allowed_host_and_scheme(wanted, allowed_hosts={request.get_host()})
+    return wanted if fine else "desk:bin"

@@ -1,0 +1,1 @@
+"""What the owner sets once."""

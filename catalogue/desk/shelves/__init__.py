@@ -1,0 +1,1 @@
+"""Places with what stands in them."""

@@ -1,0 +1,1 @@
+"""Dives and sites, with what came from them."""

@@ -1,0 +1,105 @@
+"""Forms of sites, permissions and dives."""
+
+from django import forms
+from django.utils import timezone
+
+from catalogue.common.forms import AngleField, CertainDateInput, HouseModelForm, NamesField
+from catalogue.common.positions import LATITUDE, LONGITUDE
+
+from .models import Dive, Permission, Site
+
+POSITION_HELP = "44.341667, 44° 20.5' N or 44° 20' 30\" N"
+
+
+class SiteForm(HouseModelForm):
+    """A site. The position is kept exact; what visitors see is set apart."""
+
+    latitude = AngleField(LATITUDE, required=False, help_text=POSITION_HELP)
+    longitude = AngleField(LONGITUDE, required=False)
+
+    class Meta:
+        model = Site
+        fields = (
+            "name",
+            "water_body",
+            "latitude",
+            "longitude",
+            "uncertainty_m",
+            "show_as",
+            "greatest_depth_m",
+            "bottom",
+            "bed_owner",
+            "tidal",
+            "wreck",
+            "military",
+            "protected_check",
+            "protected_checked_on",
+            "notes",
+        )
+        widgets = {
+            "protected_checked_on": CertainDateInput(),
+            "protected_check": forms.Textarea(attrs={"rows": 2}),
+        }
+
+    def clean(self) -> dict:
+        data = super().clean() or {}
+        known = [data.get("latitude") is not None, data.get("longitude") is not None]
+        typed = [bool(self.data.get(self.add_prefix(name))) for name in ("latitude", "longitude")]
+        if any(known) and not all(known) and not all(typed):
+            self.add_error(
+                "longitude" if known[0] else "latitude", "Give both latitude and longitude, or neither."
+            )
+        return data
+
+
+class PermissionForm(HouseModelForm):
+    class Meta:
+        model = Permission
+        fields = (
+            "basis",
+            "authority",
+            "reference",
+            "asked_on",
+            "answered_by",
+            "valid_from",
+            "valid_to",
+            "conditions",
+            "file",
+        )
+        widgets = {
+            "asked_on": CertainDateInput(),
+            "valid_from": CertainDateInput(),
+            "valid_to": CertainDateInput(),
+            "conditions": forms.Textarea(attrs={"rows": 2}),
+        }
+
+
+class DiveForm(HouseModelForm):
+    buddies_named = NamesField(
+        label="With", required=False, max_length=1000, help_text="Names, parted by commas."
+    )
+
+    class Meta:
+        model = Dive
+        fields = ("site", "date", "start", "minutes", "depth_m", "visibility_m", "water_c", "notes")
+        widgets = {
+            "date": CertainDateInput(),
+            "start": forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
+            "notes": forms.Textarea(attrs={"rows": 3}),
+        }
+
+    def __init__(self, *args, **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        if self.instance.pk:
+            self.initial["buddies_named"] = ", ".join(p.name for p in self.instance.buddies.all())
+        else:
+            self.initial.setdefault("date", timezone.localdate())
+
+
+class ClearHoldForm(forms.Form):
+    reason = forms.CharField(
+        label="Who said so, and what did they look at?",
+        max_length=2000,
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
+    by = forms.CharField(label="Cleared by", max_length=200)

@@ -1,0 +1,29 @@
+"""What somebody who is not the owner may know of where a piece lay."""
+
+from catalogue.common.positions import to_public
+
+from .models import Site
+
+
+def place_for_visitors(site: Site | None) -> str:
+    """Words for a slip or a visitor's page, only as exact as the site is shown.
+
+    A hidden site gives nothing at all: its name or its bay would give the place away as a position does.
+    """
+    if site is None or site.show_as == Site.ShowAs.HIDDEN:
+        return ""
+    if site.show_as == Site.ShowAs.EXACT:
+        parts = [site.name, site.water_body]
+    else:
+        parts = [site.water_body, _rounded(site)]
+    return ", ".join(part for part in parts if part)
+
+
+def _rounded(site: Site) -> str:
+    if site.latitude is None or site.longitude is None:
+        return ""
+    north, east = to_public(float(site.latitude)), to_public(float(site.longitude))
+    return (
+        f"about {abs(north):.2f}° {'N' if north >= 0 else 'S'}, "
+        f"{abs(east):.2f}° {'E' if east >= 0 else 'W'} (within 0.1°)"
+    )
