@@ -50,7 +50,9 @@ ELSEWHERE = _own(
     "trades copied each other, years late or early",
 )
 
-TAIL_HALVES = _own("A side without a limit halves every", 20, "years", "old moulds and habits lasted a working life")
+TAIL_HALVES = _own(
+    "A side without a limit halves every", 20, "years", "old moulds and habits lasted a working life"
+)
 CIRCA = _own("Circa adds on its side", 5, "years", "how authors use the word; no source gives a width")
 FIRM = _own(
     "Known only from the years of a firm, adds on each side",
@@ -59,19 +61,35 @@ FIRM = _own(
     "directories run late, moulds outlive their firm",
 )
 
-TABLED_SHARE = _own("Chance that a mark is in the tables", 0.8, "probability", "the tables hold the common makers")
-UNTABLED_SHARE = _own("Chance that it is not", 0.2, "probability", "the rest")
-LETTER_RIGHT = _own("A letter seen right", 0.95, "probability", "legible ware; no measured figure is known to us")
-LETTER_WORN = _own(
-    "A letter taken for one it resembles when worn", 0.03, "probability", "one letter in thirty on sanded bases"
+TABLED_SHARE = _own(
+    "Chance that a mark is in the tables", 0.8, "probability", "the tables hold the common makers"
 )
-LETTER_WRONG = _own("A letter taken for any other", 0.0006, "probability", "the remaining 2 % shared by the alphabet")
+UNTABLED_SHARE = _own("Chance that it is not", 0.2, "probability", "the rest")
+LETTER_RIGHT = _own(
+    "A letter seen right", 0.95, "probability", "legible ware; no measured figure is known to us"
+)
+LETTER_WORN = _own(
+    "A letter taken for one it resembles when worn",
+    0.03,
+    "probability",
+    "one letter in thirty on sanded bases",
+)
+LETTER_WRONG = _own(
+    "A letter taken for any other", 0.0006, "probability", "the remaining 2 % shared by the alphabet"
+)
 LETTER_LOST = _own("A letter lost, or added by a scratch", 0.02, "probability", "edges wear first")
 FEATURE_RIGHT = _own("Frame, symbol or arrangement seen right", 0.95, "probability", "as for a letter")
-FEATURE_MISSED = _own("Frame, symbol or arrangement missed", 0.1, "probability", "thin lines wear off before letters")
-FEATURE_WRONG = _own("Frame, symbol or arrangement taken for another", 0.01, "probability", "shapes are told apart well")
+FEATURE_MISSED = _own(
+    "Frame, symbol or arrangement missed", 0.1, "probability", "thin lines wear off before letters"
+)
+FEATURE_WRONG = _own(
+    "Frame, symbol or arrangement taken for another", 0.01, "probability", "shapes are told apart well"
+)
 TURNED = _own(
-    "Read upside down or mirrored", 0.02, "probability", "a lone base has no top; rubbings are seen from behind"
+    "Read upside down or mirrored",
+    0.02,
+    "probability",
+    "a lone base has no top; rubbings are seen from behind",
 )
 CONFUSED_WHEN_WORN = _own(
     "Letters that resemble each other when worn",
@@ -80,10 +98,15 @@ CONFUSED_WHEN_WORN = _own(
     "common practice among readers of marks, no source; an ampersand is taken for an 8 as well",
 )
 CODE_RIGHT = _own(
-    "Characters where a year code stands are that code", 0.97, "probability", "the rest are mould numbers in its place"
+    "Characters where a year code stands are that code",
+    0.97,
+    "probability",
+    "the rest are mould numbers in its place",
 )
 CODE_OTHER = _own("Characters there are a mould number", 0.03, "probability", "the rest of the above")
-CODE_ABSENT = _own("A code that should be there is not", 0.03, "probability", "worn off, or a mould without one")
+CODE_ABSENT = _own(
+    "A code that should be there is not", 0.03, "probability", "worn off, or a mould without one"
+)
 SUPPORT_SHARE = _own(
     "A mark counts for the window when its reading is at least this share of the best",
     0.2,
@@ -101,7 +124,10 @@ LIKELY = _own("The likely years hold", 0.9, "probability", "common practice")
 HALF = _own("The likeliest half holds", 0.5, "probability", "common practice")
 TIE = _own("Two years tie within", 1e-9, "relative", "rounding of the arithmetic, nothing else")
 SOFT_CONFLICT = _own(
-    "Two pieces quarrel when together they nowhere pass", 0.05, "product of their shapes", "both would be rare birds"
+    "Two pieces quarrel when together they nowhere pass",
+    0.05,
+    "product of their shapes",
+    "both would be rare birds",
 )
 
 EFFORT = _own(

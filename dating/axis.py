@@ -1,0 +1,66 @@
+"""The years considered and what is believed of them before anything is read (own assumption, see constants)."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import accumulate
+from operator import mul
+
+from .constants import AXIS_START, PRIOR
+
+Segments = tuple[tuple[int, int, float], ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Axis:
+    """Every year from first to last and its prior probability (they sum to 1).
+
+    Compared by identity (``axis_to`` hands out the same one again), as it serves in many keys.
+    """
+
+    first: int
+    last: int
+    prior: tuple[float, ...]
+
+    @property
+    def years(self) -> range:
+        """All its years."""
+        return range(self.first, self.last + 1)
+
+    def mean(self, heights: Sequence[float]) -> float:
+        """The prior mean of a shape."""
+        return sum(map(mul, self.prior, heights))
+
+
+@lru_cache(maxsize=64)
+def axis_to(last: int, segments: Segments = PRIOR) -> Axis:
+    """The axis up to ``last``; each period's share lies evenly on its years, and all is scaled to 1.
+
+    Raises ValueError where no period holds a year of the axis.
+    """
+    prior = [0.0] * (last - AXIS_START + 1)
+    for begin, end, share in segments:
+        years = range(max(begin, AXIS_START), min(end, last) + 1)
+        for year in years:
+            prior[year - AXIS_START] += share / len(years)
+    total = sum(prior)
+    if total <= 0:
+        raise ValueError("the prior holds no year of the axis")
+    return Axis(AXIS_START, last, tuple(p / total for p in prior))
+
+
+class Sums:
+    """Running sums of per-year weights, for adding up any stretch of years at once."""
+
+    __slots__ = ("_first", "_sums", "_top")
+
+    def __init__(self, axis: Axis, weights: Sequence[float]) -> None:
+        self._first = axis.first
+        self._sums = [0.0, *accumulate(weights)]
+        self._top = len(weights)
+
+    def between(self, start: int, end: int) -> float:
+        """The weights of the years from start to end, both counted, as far as they lie on the axis."""
+        low = min(max(start - self._first, 0), self._top)
+        high = min(max(end + 1 - self._first, low), self._top)
+        return self._sums[high] - self._sums[low]

@@ -1,0 +1,84 @@
+"""Why: what each piece says, what it cut off, and how many bits it brought.
+
+Bits = KL divergence between the posterior and the posterior without the piece, so the order plays no part.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import log2
+
+from .axis import Axis
+from .combine import posterior
+from .dependence import grouped, together
+from .evidence import Piece
+from .spans import ends
+from .window import Bounds, Window, bounds
+from .words import in_words
+
+
+@dataclass(frozen=True, slots=True)
+class Because:
+    """One reason: its evidence and range, its bits, its weight and source, and the window without it."""
+
+    evidence: str
+    start: int | None
+    end: int | None
+    bits: float
+    weight: float
+    why_weight: str
+    source: str
+    cut: str
+    detail: str
+    kind: str
+    key: str
+    without: Window | None
+
+
+def divergence(p: Sequence[float], q: Sequence[float]) -> float:
+    """KL divergence of p from q in bits; q is nowhere zero where p is not."""
+    return max(0.0, sum(a * log2(a / b) for a, b in zip(p, q, strict=True) if a > 0 and b > 0))
+
+
+def because(
+    pieces: Sequence[Piece], after: Sequence[float], whole: Bounds, axis: Axis
+) -> tuple[Because, ...]:
+    """The reasons, most telling first."""
+    groups = grouped(pieces)
+    joint = [together(group, axis) for group in groups]
+    out = []
+    for n, group in enumerate(groups):
+        for piece in group:
+            rest = [other for other in group if other is not piece]
+            likelihoods = joint[:n] + joint[n + 1 :]
+            if rest:
+                likelihoods.append(together(rest, axis))
+            bits = divergence(after, posterior(likelihoods, axis))
+            without = bounds([other for other in pieces if other is not piece], axis)
+            start, end = ends(piece.support)
+            out.append(
+                Because(
+                    piece.label,
+                    start,
+                    end,
+                    bits,
+                    piece.weight,
+                    piece.why_weight,
+                    piece.source,
+                    cut_words(piece, whole, without),
+                    piece.detail,
+                    piece.kind,
+                    piece.key,
+                    without.window,
+                )
+            )
+    out.sort(key=lambda reason: (-round(reason.bits, 9), reason.kind, reason.key))
+    return tuple(out)
+
+
+def cut_words(piece: Piece, whole: Bounds, without: Bounds) -> str:
+    """What the piece cut off, by what would stand without it."""
+    if not piece.bounds:
+        return "doubtful: moves the odds, not the window"
+    if whole.spans == without.spans:
+        return "leaves the window as it is"
+    return f"without it: {in_words(without)}"

@@ -1,0 +1,66 @@
+"""Checks of the fields of a case: each returns the value or refuses it by its key path."""
+
+from collections.abc import Collection, Mapping
+
+from .errors import CaseError, nearest
+
+FIRST_YEAR, LAST_YEAR = 1, 9999
+
+
+def mapping(value: object, at: str, known: Collection[str]) -> Mapping[str, object]:
+    """An object whose keys are all known."""
+    if not isinstance(value, dict):
+        raise CaseError("an object with keys is expected here", at)
+    for key in value:
+        if key not in known:
+            raise CaseError(
+                f"unknown key “{str(key)[:40]}”" + nearest(str(key), known), f"{at}.{key}".lstrip(".")
+            )
+    return value
+
+
+def items(value: object, at: str) -> list[object]:
+    """A list; a missing one is empty."""
+    if value is None:
+        return []
+    if not isinstance(value, list | tuple):
+        raise CaseError("a list is expected here", at)
+    return list(value)
+
+
+def text(value: object, at: str, longest: int = 200) -> str | None:
+    """Text of reasonable length, or nothing."""
+    if value is None:
+        return None
+    if not isinstance(value, str):
+        raise CaseError("text is expected here", at)
+    if len(value) > longest:
+        raise CaseError(f"longer than {longest} characters", at)
+    return value
+
+
+def choice(value: object, at: str, known: Collection[str]) -> str | None:
+    """One of the known values, or nothing."""
+    word = text(value, at)
+    if word is None or not word.strip():
+        return None
+    if word not in known:
+        raise CaseError(f"“{word[:40]}” is not known" + nearest(word, known), at)
+    return word
+
+
+def year(value: object, at: str) -> int | None:
+    """A whole year, or nothing."""
+    if value is None:
+        return None
+    if isinstance(value, bool) or not isinstance(value, int):
+        raise CaseError("a year in whole numbers is expected here", at)
+    if not FIRST_YEAR <= value <= LAST_YEAR:
+        raise CaseError(f"{str(value)[:12]} is not a year between {FIRST_YEAR} and {LAST_YEAR}", at)
+    return value
+
+
+def in_order(start: int | None, end: int | None, at: str) -> None:
+    """The end is not before the start."""
+    if start is not None and end is not None and end < start:
+        raise CaseError(f"years out of order: {end} is before {start}", at)

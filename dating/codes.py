@@ -1,0 +1,126 @@
+"""What characters beside a mark can mean under one scheme: the years they allow, or that they are no year.
+
+A number that fits no year of the scheme is a mould or catalogue number and dates nothing.
+"""
+
+import re
+from functools import lru_cache
+
+from . import codekeys
+from .letters import ANY
+from .rows import DateCode
+
+LIKE_DIGITS = str.maketrans(
+    "OQDILZS", "0001125"
+)  # letters a worn digit is typed as; only where digits are due
+MONTH_YEAR = re.compile(r"^(0?[1-9]|1[0-2])(?:\s*[-./ ]\s*(\d{1,2}|\d{4})|(\d\d))$")
+_BRACKETS = re.compile(r"\[([^\]]*)\]")
+
+
+def tidy(text: str) -> str:
+    """The characters in capitals, outer blanks off: what the schemes compare."""
+    return text.strip().upper()
+
+
+def digits_read(text: str) -> int:
+    """How many characters were read; unread ones (``?``) do not count, ``[17]`` counts as one."""
+    return sum(c.isalnum() for c in _BRACKETS.sub("1", text))
+
+
+def unreadable(text: str) -> bool:
+    """Something is there, but no character of it was read."""
+    return digits_read(text) == 0
+
+
+@lru_cache(maxsize=4096)
+def _expression(text: str) -> re.Pattern[str]:
+    """A pattern for what may have stood there: ``?`` any character, ``[17]`` either."""
+    out = []
+    for piece in re.finditer(r"\[([^\]]*)\]|.", text):
+        if piece.group(1):
+            out.append("." if ANY in piece.group(1) else f"[{re.escape(piece.group(1))}]")
+        else:
+            out.append("." if piece.group(0) == ANY else re.escape(piece.group(0)))
+    return re.compile("".join(out))
+
+
+def _fits(text: str, code: str) -> bool:
+    return _expression(text).fullmatch(code) is not None
+
+
+def _as_digits(text: str) -> str:
+    return re.sub(r"\s", "", text).translate(LIKE_DIGITS)
+
+
+@lru_cache(maxsize=8192)
+def years_allowed(code: DateCode, text: str, first: int, last: int) -> tuple[int, ...]:
+    """The years from first to last that the characters allow under the scheme; none: it is no year."""
+    low = max(first, code.valid_from or first)
+    high = min(last, code.valid_to or last)
+    chars = tidy(text)
+    if low > high or not chars or code.kind == "other":
+        return ()
+    years = range(low, high + 1)
+    if code.kind in codekeys.TABLED:
+        return tuple(y for y in years if _in_table(code, chars, y))
+    if code.kind == "month-year":
+        return tuple(y for y in years if _in_month_year(chars, y))
+    if code.table:
+        entries = _entries(code.table)
+        return tuple(
+            y for y in years if any(_fits(chars, k) and a <= y <= b for k, (_, (a, b)) in entries.items())
+        )
+    digits = _as_digits(chars)
+    length = {"last-digit": 1, "last-two-digits": 2, "full-year": 4}[code.kind]
+    return tuple(y for y in years if _fits(digits, f"{y:04d}"[-length:]))
+
+
+@lru_cache(maxsize=512)
+def _entries(table: str) -> dict[str, tuple[str, tuple[int, int]]]:
+    try:
+        return codekeys.entries(table)
+    except ValueError:
+        return {}  # a remark in words beside a plain digit scheme
+
+
+def _in_table(code: DateCode, chars: str, year: int) -> bool:
+    entries = codekeys.entries(code.table)
+    if code.kind == "dot-table":
+        digit = "".join(c for c in chars if c.isalnum() or c == ANY)
+        sign = "".join(c for c in chars if not c.isalnum() and c != ANY and not c.isspace())
+        a, b = entries.get(sign, ("", (1, 0)))[1]
+        return a <= year <= b and (not digit or _fits(_as_digits(digit), str(year)[-len(digit) :]))
+    return any(_fits(chars, key) and a <= year <= b for key, (_, (a, b)) in entries.items())
+
+
+def _in_month_year(chars: str, year: int) -> bool:
+    match = MONTH_YEAR.match(_as_digits(chars) if " " not in chars else chars.translate(LIKE_DIGITS))
+    if not match:
+        return False
+    tail = match[2] or match[3]
+    return str(year).endswith(tail)
+
+
+def works_named(code: DateCode, text: str) -> tuple[str, ...]:
+    """The works that the characters name under a works table."""
+    if code.kind != "works-table":
+        return ()
+    entries = codekeys.entries(code.table)
+    return tuple(works for key, (works, _) in entries.items() if works and _fits(tidy(text), key))
+
+
+def sample(code: DateCode, year: int) -> str:
+    """The characters that a bottle of that year should carry; empty where the scheme gives none."""
+    if code.kind == "other" or year < (code.valid_from or year) or year > (code.valid_to or year):
+        return ""
+    if code.kind in codekeys.TABLED or (code.table and _entries(code.table)):
+        for key, (_, (a, b)) in _entries(code.table).items():
+            if a <= year <= b:
+                return key if code.kind != "dot-table" or a == b else f"{year % 10}{key}"
+        return ""
+    return {
+        "last-digit": f"{year % 10}",
+        "last-two-digits": f"{year % 100:02d}",
+        "full-year": f"{year}",
+        "month-year": f"6-{year % 100:02d}",
+    }[code.kind]

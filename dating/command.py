@@ -1,0 +1,123 @@
+"""The dating service from the command line; its shapes are the public interface."""
+
+import argparse
+import json
+import sys
+from collections.abc import Iterable, Iterator
+from typing import IO, Any
+
+from .assess import assess
+from .case import Case
+from .constants import CERTAINTY
+from .errors import CaseError
+from .finding import look_dict
+from .library import Reference, reference
+from .readings import PLACES
+
+HELP = """\
+Reads one JSON object a line (or exactly one document over several lines) from standard input and writes
+one JSON line for each, in order. Keys of an object, all optional:
+  id, features, mark or marks, known, region, contents, bottler, product, works, maker, recovered,
+  this_year, own (marks, date_codes), look_next, asked
+A mark: at, letters (? unread, [HN] either, .. lost), symbol, frame, arrangement, left, right, above,
+below (null not looked, "" nothing there, "?" unreadable), certainty, only.
+A known range: what, from, to, certainty, source, from_circa, to_circa, of_firm, edtf.
+A line that cannot be answered gets {"id", "error", "at"}, also on standard error; exit code 2 at the end.
+"""
+
+
+def values(ref: Reference) -> str:
+    """The values that the keys take, for the help."""
+    lists: dict[str, Iterable[str]] = {
+        "certainty": CERTAINTY,
+        "at": PLACES,
+        "frame": ref.frames,
+        "symbol": ref.symbols,
+        "arrangement": ref.arrangements,
+        "contents": ref.contents,
+        "region": ref.regions,
+    }
+    lines = [f"  {key}: {', '.join(known)}" for key, known in lists.items()]
+    lines += [f"  features, {group}: {', '.join(f.id for f in fs)}" for group, fs in ref.groups.items()]
+    return "Values:\n" + "\n".join(lines)
+
+
+def documents(lines: IO[str]) -> Iterator[str]:
+    """Each line; or the whole as one document where the first line alone is none but the whole is."""
+    first = next((line for line in lines if line.strip()), None)
+    if first is None:
+        return
+    if not _is_json(first):
+        rest = lines.read()
+        if _is_json(first + rest):
+            yield first + rest
+            return
+        yield first
+        yield from (line for line in rest.splitlines() if line.strip())
+        return
+    yield first
+    yield from (line for line in lines if line.strip())
+
+
+def _is_json(text: str) -> bool:
+    try:
+        json.loads(text)
+    except (ValueError, RecursionError):
+        return False
+    return True
+
+
+def answer(text: str, ref: Reference) -> tuple[dict[str, Any], bool]:
+    """The answer to one document and whether it is one (else it is an error)."""
+    name = None
+    try:
+        given = json.loads(text.lstrip("\ufeff"))
+        if not isinstance(given, dict):
+            raise CaseError("a JSON object is expected on each line", "")
+        name = given.get("id")
+        case = Case.from_dict(given, ref)
+        finding = assess(case, ref)
+    except CaseError as error:
+        return {"id": name, "error": error.message, "at": error.at}, False
+    except (ValueError, RecursionError) as error:
+        reason = f"not JSON: {error}" if isinstance(error, ValueError) else "not JSON: nested too deeply"
+        return {"id": name, "error": reason, "at": ""}, False
+    out = {"id": name, **finding.as_dict()}
+    if case.look_next:
+        out["look_next"] = [look_dict(look) for look in finding.look_next]
+    return out, True
+
+
+def write(stream: IO[str], value: dict[str, Any]) -> None:
+    """One line of JSON; escaped where the stream cannot take a character."""
+    try:
+        line = json.dumps(value, ensure_ascii=False)
+        line.encode(stream.encoding or "utf-8")
+    except UnicodeEncodeError:
+        line = json.dumps(value)
+    stream.write(line + "\n")
+    stream.flush()
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Answer standard input; 0, or 2 where a line could not be answered."""
+    ref = reference()
+    parser = argparse.ArgumentParser(
+        prog="python -m dating",
+        description=HELP,
+        epilog=values(ref),
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.parse_args(arguments)
+    failed = False
+    try:
+        for text in documents(sys.stdin):
+            out, fine = answer(text, ref)
+            write(sys.stdout, out)
+            if not fine:
+                failed = True
+                write(sys.stderr, out)
+    except BrokenPipeError:
+        sys.stderr.close()
+        return 1
+    return 2 if failed else 0

@@ -1,0 +1,125 @@
+"""Letters as they are read off worn glass, and how likely a reading is when the mark is known.
+
+The chances are our own (see the constants); the groups of look-alikes are common practice, no source.
+"""
+
+import re
+import unicodedata
+from functools import lru_cache
+
+from .constants import CONFUSED_WHEN_WORN, LETTER_LOST, LETTER_RIGHT, LETTER_WORN, LETTER_WRONG
+
+ANY = "?"
+GAP = "*"
+LONGEST = 80
+
+Token = frozenset[str]  # what may stand at one place; {"?"} unread, {"*"} an unknown number of letters
+Pattern = tuple[Token, ...]
+
+_UNREAD = frozenset({ANY})
+_GAP = frozenset({GAP})
+_PIECES = re.compile(r"\[([^\]]*)\]|\.{2,}|…|\*|[^\W_]|\?")
+
+
+def plain(text: str) -> str:
+    """Letters and digits alone, in capitals and without accents: ``T. & H. Co.`` → ``THCO``."""
+    bare = unicodedata.normalize("NFKD", text.replace("ß", "ss")).upper()
+    return "".join(c for c in bare if c.isalnum())
+
+
+@lru_cache(maxsize=8192)
+def pattern(text: str) -> Pattern:
+    """The places of a reading: ``B?`` an unread letter, ``[HN]`` either, ``[H?]`` doubtful, ``..`` some lost."""
+    places: list[Token] = []
+    for piece in _PIECES.finditer(unicodedata.normalize("NFKD", text.replace("ß", "ss"))):
+        whole, inside = piece.group(0), piece.group(1)
+        if inside is not None:
+            letters = frozenset(plain(inside)) | (_UNREAD if ANY in inside else frozenset())
+            whole_gap = not letters or set(inside) <= set(".… ")
+            places.append(_GAP if whole_gap else letters)
+        elif whole == ANY:
+            places.append(_UNREAD)
+        elif whole[0] in ".…*":
+            places.append(_GAP)
+        else:
+            places.extend(frozenset(c) for c in plain(whole))
+    return tuple(places)
+
+
+def _look_alikes() -> dict[str, frozenset[str]]:
+    alike: dict[str, set[str]] = {}
+    for group in CONFUSED_WHEN_WORN:
+        for letter in group:
+            alike.setdefault(letter, set()).update(group)
+    return {letter: frozenset(others - {letter}) for letter, others in alike.items()}
+
+
+ALIKE = _look_alikes()
+
+
+@lru_cache(maxsize=65536)
+def seen(place: Token, letter: str) -> float:
+    """The chance that ``place`` was read where the mark has ``letter``; an unread place says nothing (1)."""
+    return sum(_seen_as(read, letter) for read in place) / len(place)
+
+
+def _seen_as(read: str, letter: str) -> float:
+    if read == ANY:
+        return 1.0
+    if read == letter:
+        return LETTER_RIGHT
+    return LETTER_WORN if read in ALIKE.get(letter, ()) else LETTER_WRONG
+
+
+def at_random(reading: Pattern) -> float:
+    """The chance that a mark taken at random reads so: 1/26 a letter read."""
+    chance = 1.0
+    for place in reading:
+        if place != _GAP:
+            chance *= sum(1.0 if read == ANY else 1 / 26 for read in place) / len(place)
+    return chance
+
+
+def turned(reading: Pattern) -> tuple[Pattern, ...]:
+    """The same reading seen upside down, and seen from behind, where that differs."""
+    behind = tuple(reversed(reading))
+    below = tuple(frozenset(_UPSIDE_DOWN.get(c, c) for c in place) for place in behind)
+    return tuple(other for other in dict.fromkeys((below, behind)) if other != reading)
+
+
+_UPSIDE_DOWN = {"M": "W", "W": "M", "6": "9", "9": "6", "A": "V", "V": "A", "L": "7", "7": "L"}
+
+
+def next_row(reading: Pattern, row: list[float], letter: str) -> list[float]:
+    """One step of the best alignment: the chances after one more ``letter`` of the mark.
+
+    ``row[i]`` is the best chance that the first ``i`` places came from the letters so far.
+    """
+    left = row[0] * LETTER_LOST
+    out = [left]
+    diagonal = row[0]
+    for place, up in zip(reading, row[1:], strict=True):
+        if place is _GAP or place == _GAP:
+            here = max(up, left, diagonal)  # a gap swallows any number of letters
+        else:
+            here = max(diagonal * seen(place, letter), up * LETTER_LOST, left * LETTER_LOST)
+        out.append(here)
+        diagonal = up
+        left = here
+    return out
+
+
+def first_row(reading: Pattern) -> list[float]:
+    """The chances before any letter of the mark: whatever was read was added by scratches."""
+    row = [1.0]
+    for place in reading:
+        row.append(row[-1] * (1.0 if place == _GAP else LETTER_LOST))
+    return row
+
+
+def chance(reading: Pattern, letters: str) -> float:
+    """The chance of the reading for a mark of these letters, at the best alignment."""
+    row = first_row(reading)
+    for letter in letters:
+        row = next_row(reading, row, letter)
+    return row[-1]

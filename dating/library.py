@@ -1,0 +1,137 @@
+"""The tables together: looked up by id, joined with a person's own marks and codes, and prepared for speed."""
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping
+from functools import lru_cache
+from types import MappingProxyType
+from typing import TypeVar
+
+from . import tables
+from .cells import Cells
+from .constants import TABLED_SHARE
+from .rows import DateCode, Exclusion, Feature, Mark, Source
+from .shapes import Trapezoid, of_mark
+from .spellings import Spellings
+
+T = TypeVar("T")
+REMEMBERED = 20_000
+OwnRows = Iterable[Mapping[str, object]]
+
+
+class Reference:
+    """Everything published that dating rests on; nothing in it changes once made."""
+
+    def __init__(
+        self,
+        sources: Mapping[str, Source],
+        marks: Mapping[str, Mark],
+        date_codes: Mapping[str, DateCode],
+        features: Mapping[str, Feature],
+        exclusions: Mapping[str, Exclusion],
+        version: str,
+    ) -> None:
+        self.sources = MappingProxyType(dict(sources))
+        self.marks = MappingProxyType(dict(marks))
+        self.date_codes = MappingProxyType(dict(date_codes))
+        self.features = MappingProxyType(dict(features))
+        self.exclusions = MappingProxyType(dict(exclusions))
+        self.version = version
+        groups: dict[str, tuple[Feature, ...]] = {}
+        for feature in features.values():
+            groups[feature.group] = (*groups.get(feature.group, ()), feature)
+        self.groups = MappingProxyType(groups)
+        self.frames = _values(m.frame for m in marks.values())
+        self.symbols = _values(m.symbol for m in marks.values())
+        self.arrangements = _values(m.arrangement for m in marks.values())
+        self.contents = _values(
+            [f.applies_to for f in features.values()] + [c.contents for c in date_codes.values()]
+        )
+        self.regions = _values(
+            [f.region for f in features.values()]
+            + [m.country for m in marks.values()]
+            + [c.region for c in date_codes.values()]
+        )
+        self.excluded = {frozenset((e.feature_a, e.feature_b)): e for e in exclusions.values()}
+        self.spellings = Spellings(m.letters for m in marks.values())
+        self.shapes: dict[str, Trapezoid] = {mark.id: of_mark(mark) for mark in marks.values()}
+        self.share = _shares(marks.values())
+        self.frame_counts = Counter(m.frame for m in marks.values())
+        self.symbol_counts = Counter(m.symbol for m in marks.values())
+        self.arrangement_counts = Counter(m.arrangement for m in marks.values())
+        self.codes_of: dict[str, tuple[DateCode, ...]] = {}
+        for code in date_codes.values():
+            for mark_id in code.mark_ids:
+                self.codes_of[mark_id] = (*self.codes_of.get(mark_id, ()), code)
+        self.class_codes = tuple(c for c in date_codes.values() if not c.mark_ids)
+        self.letterless = sum(not m.letters for m in marks.values())
+        self._memory: dict[object, object] = {}
+
+    def remember(self, key: object, make: Callable[[], T]) -> T:
+        """A result that later calls share, kept by all that it depends on; forgotten when there are too many."""
+        found = self._memory.get(key)
+        if found is None:
+            if len(self._memory) >= REMEMBERED:
+                self._memory.clear()
+            found = self._memory[key] = make()
+        return found  # type: ignore[return-value]
+
+    def with_own(self, marks: OwnRows = (), date_codes: OwnRows = ()) -> "Reference":
+        """A new reference with a person's own rows joined; raises ReferenceError as the tables do."""
+        own_marks, own_codes = list(marks), list(date_codes)
+        all_marks = tables.keyed(
+            _own("own marks", own_marks), lambda c: tables.read_mark(c, None), "id", dict(self.marks)
+        )
+        all_codes = tables.keyed(
+            _own("own date codes", own_codes),
+            lambda c: tables.read_code(c, None, all_marks),
+            "id",
+            dict(self.date_codes),
+        )
+        version = tables.version_of([self.version, repr(own_marks), repr(own_codes)])
+        return Reference(self.sources, all_marks, all_codes, self.features, self.exclusions, version)
+
+    def source_words(self, keys: str, locator: str = "") -> str:
+        """Authors and titles of a source cell, as a reader expects them."""
+        words = [
+            self.sources[k].words if k in self.sources else ("own note" if k == "own" else k)
+            for k in keys.split(";")
+        ]
+        return "; ".join(words) + (f": {locator}" if locator else "")
+
+
+def _own(file: str, rows: list[Mapping[str, object]]) -> Iterable[Cells]:
+    return (Cells(file, str(row.get("id") or number), row) for number, row in enumerate(rows, 1))
+
+
+def _values(found: Iterable[str]) -> tuple[str, ...]:
+    return tuple(sorted({value for value in found if value} - {"any"}))
+
+
+def _shares(marks: Iterable[Mark]) -> dict[str, float]:
+    """The chance of each mark before reading: shared equally among makers, then among a maker's variants."""
+    listed = list(marks)
+    variants = Counter(m.maker for m in listed)
+    return {m.id: TABLED_SHARE / len(variants) / variants[m.maker] for m in listed}
+
+
+def load(texts: Mapping[str, str]) -> Reference:
+    """A reference from the texts of the five tables; raises ReferenceError for a row that may not be used."""
+    rows = {name: tables.rows_of(name, text) for name, text in texts.items()}
+    sources = tables.keyed(rows["sources"], tables.read_source, "key", {})
+    marks = tables.keyed(rows["marks"], lambda c: tables.read_mark(c, sources), "id", {})
+    codes = tables.keyed(rows["date_codes"], lambda c: tables.read_code(c, sources, marks), "id", {})
+    features = tables.keyed(rows["features"], lambda c: tables.read_feature(c, sources), "id", {})
+    exclusions = tables.keyed(
+        rows["exclusions"], lambda c: tables.read_exclusion(c, sources, features), "id", {}
+    )
+    version = tables.version_of(texts[name] for name in sorted(texts))
+    return Reference(sources, marks, codes, features, exclusions, version)
+
+
+TABLES = ("marks", "date_codes", "features", "exclusions", "sources")
+
+
+@lru_cache(maxsize=1)
+def reference() -> Reference:
+    """The packaged tables, read and checked once."""
+    return load({name: tables.raw_table(name) for name in TABLES})

@@ -1,0 +1,73 @@
+"""Which marks it may be, given everything: the marks and the years are inferred together."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from operator import mul
+
+from .axis import Axis
+from .case import Case
+from .codes import works_named
+from .combine import factors
+from .evidence import Piece
+from .library import Reference
+from .markfactor import Candidate, mark_factor, shares
+from .readings import MarkReading
+
+SHOWN = 12
+LEAST = 5e-4
+UNKNOWN = "a mark not in the tables"
+OTHERS = "another mark of the tables"
+
+
+@dataclass(frozen=True, slots=True)
+class MarkShare:
+    """A mark it may be, with its probability given everything; ``id`` None: all others, or one not in the tables."""
+
+    id: str | None
+    maker: str
+    probability: float
+    used: tuple[int | None, int | None] | None
+    place: str = ""
+    reading: int = 0
+    works: tuple[str, ...] = ()
+
+
+def mark_shares(case: Case, pieces: Sequence[Piece], axis: Axis, ref: Reference) -> tuple[MarkShare, ...]:
+    """The candidates of every reading, most probable first, then the rest of the tables and the unknown mark."""
+    out: list[MarkShare] = []
+    for number, reading in enumerate(case.marks):
+        out += _of_reading(number, reading, case, pieces, axis, ref)
+    return tuple(out)
+
+
+def _of_reading(
+    number: int, reading: MarkReading, case: Case, pieces: Sequence[Piece], axis: Axis, ref: Reference
+) -> list[MarkShare]:
+    factor = mark_factor(reading, case, axis, ref)
+    mine = next(piece for piece in pieces if piece.kind == "mark" and piece.key == repr(reading))
+    others: list[float] = list(axis.prior)
+    for likelihood in factors([piece for piece in pieces if piece is not mine], axis):
+        others = list(map(mul, others, likelihood))
+    probabilities = shares(factor, mine.weight, others, axis)
+    ranked = sorted(
+        ((p, c) for p, c in zip(probabilities, factor.candidates, strict=True) if c.mark),
+        key=lambda pair: (-pair[0], pair[1].mark.id if pair[1].mark else ""),
+    )
+    shown = [(p, c) for p, c in ranked[:SHOWN] if p >= LEAST or c is ranked[0][1]]
+    out = [_share(p, c, reading, number) for p, c in shown]
+    rest = sum(p for p, _ in ranked) - sum(p for p, _ in shown)
+    if rest > 1e-12:
+        out.append(MarkShare(None, OTHERS, rest, None, "", number))
+    unknown = sum(p for p, c in zip(probabilities, factor.candidates, strict=True) if not c.mark)
+    if unknown > 0:
+        out.append(MarkShare(None, UNKNOWN, unknown, None, "", number))
+    return out
+
+
+def _share(probability: float, candidate: Candidate, reading: MarkReading, number: int) -> MarkShare:
+    mark = candidate.mark
+    assert mark is not None
+    chars = [c for c in reading.slots.values() if c]
+    works = [w for code in candidate.effect.codes for c in chars for w in works_named(code, c)]
+    used = (mark.used_from, mark.used_to)
+    return MarkShare(mark.id, mark.maker, probability, used, mark.place, number, tuple(dict.fromkeys(works)))

@@ -1,0 +1,126 @@
+"""Rank the marks of the tables for a reading, fast enough to do it while it is typed."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from .axis import Axis, axis_to
+from .case import Case
+from .constants import CERTAINTY
+from .letters import chance, pattern, turned
+from .library import Reference
+from .markfactor import Candidate, mark_factor, shares
+from .readings import MarkReading, read_mark_reading
+from .rows import Mark
+
+SHOWN = 20
+
+
+@dataclass(frozen=True, slots=True)
+class RankedMark:
+    """A mark with its probability; marks that coincide in every column share a rank (``tied``)."""
+
+    mark: Mark
+    probability: float
+    rank: int
+    tied: bool
+    why: tuple[str, ...]
+
+
+def rank_marks(
+    reading: Mapping[str, object] | MarkReading,
+    ref: Reference,
+    years: tuple[int | None, int | None] | None = None,
+    *,
+    limit: int = SHOWN,
+    this_year: int | None = None,
+) -> tuple[RankedMark, ...]:
+    """The marks it may be, most probable first; ``years`` (from, to) from other evidence re-rank them.
+
+    ``reading`` has the keys of one mark of a case. Raises CaseError. An empty reading ranks nothing.
+    """
+    read = reading if isinstance(reading, MarkReading) else read_mark_reading(dict(reading), "mark", ref)
+    if read is None:
+        return ()
+    case = Case(marks=(read,), this_year=this_year or date.today().year)
+    axis = axis_to(case.last_year)
+    factor = mark_factor(read, case, axis, ref)
+    weight = CERTAINTY[read.certainty]
+    probabilities = shares(factor, weight, _others(years, weight, axis), axis)
+    listed = [(p, c) for p, c in zip(probabilities, factor.candidates, strict=True) if c.mark and p > 0]
+    groups: dict[tuple[str, ...], list[tuple[float, Candidate]]] = {}
+    for pair in sorted(listed, key=lambda pair: -pair[0]):
+        groups.setdefault(_columns(pair[1].mark), []).append(pair)
+    out: list[RankedMark] = []
+    for rank, members in enumerate(groups.values(), 1):
+        for probability, candidate in members:
+            mark = candidate.mark
+            if mark is None or len(out) >= limit:
+                break
+            why = reasons(read, mark, candidate, years)
+            out.append(RankedMark(mark, probability, rank, len(members) > 1, why))
+    return tuple(out)
+
+
+def _columns(mark: Mark | None) -> tuple[str, ...]:
+    assert mark is not None
+    return (mark.letters, mark.symbol, mark.frame, mark.arrangement)
+
+
+def _others(years: tuple[int | None, int | None] | None, weight: float, axis: Axis) -> list[float]:
+    """Prior × a box of years, softened as any certain piece is."""
+    if years is None:
+        return list(axis.prior)
+    low, high = years
+    box = [(low is None or y >= low) and (high is None or y <= high) for y in axis.years]
+    mean = sum(p for p, inside in zip(axis.prior, box, strict=True) if inside)
+    return [
+        p * ((weight if inside else 0.0) + (1 - weight) * mean)
+        for p, inside in zip(axis.prior, box, strict=True)
+    ]
+
+
+def reasons(
+    read: MarkReading, mark: Mark, candidate: Candidate, years: tuple[int | None, int | None] | None
+) -> tuple[str, ...]:
+    """Why a mark fits or does not, part by part."""
+    out = []
+    if read.letters is not None:
+        out.append(_letters(read.letters, mark))
+    for name, seen, real, nothing in (
+        ("frame", read.frame, mark.frame, "none"),
+        ("sign", read.symbol, mark.symbol, ""),
+        ("arrangement", read.arrangement, mark.arrangement, "plain"),
+    ):
+        if seen is None or (seen == real == nothing):
+            continue
+        if seen == real:
+            out.append(f"{name}: {real.replace('-', ' ')}, as read")
+        elif seen == nothing:
+            out.append(f"{name}: the mark has {real.replace('-', ' ')}, which would be worn off")
+        else:
+            has = f"has {real.replace('-', ' ')}" if real != nothing else "has none"
+            out.append(f"{name}: read as {seen.replace('-', ' ')}, the mark {has}")
+    if candidate.effect.years:
+        out.append("its year code fits: " + ", ".join(map(str, candidate.effect.years[:6])))
+    if years is not None:
+        span = f"{mark.used_from or '…'}–{mark.used_to or '…'}"
+        low, high = years
+        apart = (low and mark.used_to and mark.used_to < low) or (
+            high and mark.used_from and mark.used_from > high
+        )
+        out.append(f"used {span}, " + ("which does not fit the other evidence" if apart else "which fits"))
+    return tuple(out)
+
+
+def _letters(letters: str, mark: Mark) -> str:
+    reading = pattern(letters)
+    if not mark.letters:
+        return "the mark has no letters" if letters else "no letters, as read"
+    upright = chance(reading, mark.letters)
+    if any(chance(other, mark.letters) > upright * 50 for other in turned(reading)):
+        return f"letters: {mark.letters}, if it was read upside down or from behind"
+    wild = sum("?" in place or "*" in place for place in reading)
+    if chance(reading, mark.letters) >= 0.95 ** len(mark.letters) * (1 - 1e-9):
+        return f"letters: {mark.letters}" + (", with what is unread filled in" if wild else ", as read")
+    return f"letters: {mark.letters}, if some are worn, lost or added"

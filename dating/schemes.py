@@ -1,0 +1,174 @@
+"""Which code schemes of a maker hold for this bottle, and how the characters beside its mark bear on the years."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from .axis import Axis
+from .case import Case
+from .codes import digits_read, unreadable, years_allowed
+from .constants import CODE_OTHER, CODE_RIGHT
+from .library import Reference
+from .readings import SLOTS, MarkReading
+from .rows import DateCode, Mark
+from .spans import Spans, span
+from .tables import REGIONS_ALIKE
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """P(characters | year): ``everywhere``, plus ``more`` in the years that the code allows.
+
+    ``absent_in`` are the years in which a code was due and none was found.
+    """
+
+    everywhere: float = 1.0
+    more: tuple[tuple[int, float], ...] = ()
+    absent_in: Spans = ()
+    codes: tuple[DateCode, ...] = ()
+
+    @property
+    def years(self) -> tuple[int, ...]:
+        """The years that the code allows."""
+        return tuple(year for year, _ in self.more)
+
+
+def alike(region: str) -> str:
+    """One name for a region that has two in the tables."""
+    return REGIONS_ALIKE.get(region, region)
+
+
+def _same(wanted: str, found: str | None) -> bool | None:
+    """Whether a binding fits: True, False, or None where nothing is known."""
+    if not wanted:
+        return True
+    if not found or found == "any":
+        return None
+    return alike(found).casefold().strip() in {alike(w.strip()).casefold() for w in wanted.split(";")}
+
+
+def fit(code: DateCode, case: Case, mark: Mark | None) -> bool | None:
+    """Whether a scheme holds for the bottle: True, False, or None where a condition is not known."""
+    region = case.region or (mark.country if mark and not code.mark_ids else None)
+    answers = (
+        _same(code.contents, case.contents),
+        _same(code.bottler, case.bottler),
+        _same(code.product, case.product),
+        _same(code.works, case.works),
+        _same(code.region, region),
+    )
+    return False if False in answers else None if None in answers else True
+
+
+def _most_specific(codes: Iterable[DateCode]) -> tuple[DateCode, ...]:
+    listed = tuple(codes)
+    most = max((c.bindings for c in listed), default=0)
+    return tuple(c for c in listed if c.bindings == most)
+
+
+def slots_of(code: DateCode, reading: MarkReading) -> tuple[str, ...]:
+    """Where beside the mark the scheme's characters can stand on this reading."""
+    if code.position in SLOTS:
+        return (code.position,)
+    if code.position == "any" or reading.at is None or reading.at == code.position:
+        return SLOTS
+    return ()
+
+
+def schemes_for(
+    mark: Mark | None, reading: MarkReading, case: Case, ref: Reference, axis: Axis
+) -> tuple[DateCode, ...]:
+    """The schemes in force for a mark (None: one not in the tables); the most specific that fit.
+
+    A scheme bound to something not known is used only where no other scheme reads the characters as a year.
+    A rule for a whole class of bottles holds only where the class is known and the mark has no rule of its own.
+    """
+    own = ref.codes_of.get(mark.id, ()) if mark else ()
+    fits = [(code, fit(code, case, mark)) for code in (own or ref.class_codes)]
+    usable = [
+        (c, f) for c, f in fits if c.kind != "other" and (c.mark_ids or c.bindings) and slots_of(c, reading)
+    ]
+    sure = _most_specific(c for c, f in usable if f)
+    if own and not any(_years_at(code, reading, axis) for code in sure):
+        maybe = tuple(c for c, f in usable if f is None and _years_at(c, reading, axis))
+        if maybe:
+            return maybe
+    return sure
+
+
+def _chars(code: DateCode, reading: MarkReading) -> dict[str, str]:
+    """The characters that the scheme may read, by slot; month and year may stand on both sides."""
+    if code.kind == "month-year" and reading.left and reading.right:
+        return {"right": f"{reading.left} {reading.right}"}
+    slots = reading.slots
+    return {slot: chars for slot in slots_of(code, reading) if (chars := slots[slot])}
+
+
+def _years_at(code: DateCode, reading: MarkReading, axis: Axis) -> dict[str, tuple[int, ...]]:
+    found = {}
+    for slot, chars in _chars(code, reading).items():
+        years = () if unreadable(chars) and code.kind != "dot-table" else _allowed(code, chars, axis)
+        if years:
+            found[slot] = years
+    return found
+
+
+def _allowed(code: DateCode, chars: str, axis: Axis) -> tuple[int, ...]:
+    return years_allowed(code, chars, axis.first, axis.last)
+
+
+def effect(mark: Mark | None, reading: MarkReading, case: Case, ref: Reference, axis: Axis) -> Effect:
+    """How the characters beside the mark bear on the years, for one candidate mark."""
+    slots = reading.slots
+    if all(chars is None for chars in slots.values()):
+        return Effect()
+    numbers = 1.0
+    for chars in slots.values():
+        numbers *= 10.0 ** -digits_read(chars or "")
+    codes = schemes_for(mark, reading, case, ref, axis)
+    if not codes:
+        return Effect(numbers)
+    key = (
+        "effect",
+        codes,
+        tuple(slots.values()),
+        reading.at,
+        axis.last,
+        mark and (mark.used_from, mark.used_to),
+    )
+    return ref.remember(key, lambda: _effect(codes, mark, reading, axis, numbers))
+
+
+def _effect(
+    codes: tuple[DateCode, ...], mark: Mark | None, reading: MarkReading, axis: Axis, numbers: float
+) -> Effect:
+    places = {slot for code in codes for slot in slots_of(code, reading)}
+    filled = {slot for slot in places if reading.slots[slot]}
+    if not filled:
+        looked = any(reading.slots[slot] == "" for slot in places)
+        return Effect(numbers, (), _due(codes, mark) if looked else (), codes)
+    readable = {slot for slot in filled if not unreadable(reading.slots[slot] or "")}
+    by_slot: dict[str, set[int]] = {}
+    for code in codes:
+        for slot, years in _years_at(code, reading, axis).items():
+            by_slot.setdefault(slot, set()).update(years)
+    if not readable and not by_slot:
+        return Effect(numbers, (), (), codes)  # something is there: no news
+    more: dict[int, float] = {}
+    for slot, years in by_slot.items():
+        others = numbers * 10.0 ** digits_read(reading.slots[slot] or "")
+        for year in years:
+            more[year] = more.get(year, 0.0) + CODE_RIGHT * others / max(1, len(readable))
+    return Effect(CODE_OTHER * numbers, tuple(sorted(more.items())), (), codes)
+
+
+def _due(codes: tuple[DateCode, ...], mark: Mark | None) -> Spans:
+    """The years in which a code should be there; where it spans the mark's own years, the mark's soft ends too."""
+    starts = [code.valid_from for code in codes]
+    stops = [code.valid_to for code in codes]
+    start = None if None in starts else min(s for s in starts if s is not None)
+    stop = None if None in stops else max(s for s in stops if s is not None)
+    if mark and start is not None and mark.used_from is not None and start <= mark.used_from:
+        start = None
+    if mark and stop is not None and mark.used_to is not None and stop >= mark.used_to:
+        stop = None
+    return span(start, stop)

@@ -1,0 +1,81 @@
+"""The window: the years that every certain and probable piece allows."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from .axis import Axis
+from .constants import TIE
+from .evidence import Piece
+from .likely import plateau
+from .spans import OPEN_HIGH, Spans, ends, meet, meet_all, span, years_in
+
+
+class Window(NamedTuple):
+    """First and last possible year; None: that side is open."""
+
+    start: int | None
+    end: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Bounds:
+    """What the bounding pieces leave: the spans, their ends, separate years, and how it was reached."""
+
+    spans: Spans
+    window: Window | None
+    years: tuple[int, ...] | None
+    disagree: bool
+    probably: bool
+
+
+def allowed(pieces: Sequence[Piece], axis: Axis) -> Spans:
+    """The years that all of them allow; a firm end never lies after the last year considered."""
+    spans = meet_all(piece.support for piece in pieces)
+    if spans and spans[-1][1] != OPEN_HIGH:
+        spans = meet(spans, span(None, axis.last))
+    elif spans and spans[-1][0] > axis.last:
+        spans = ()
+    return spans
+
+
+def bounds(pieces: Sequence[Piece], axis: Axis) -> Bounds:
+    """The window of the pieces that bound it (doubtful ones do not)."""
+    bounding = [piece for piece in pieces if piece.bounds]
+    spans = allowed(bounding, axis)
+    if not spans:
+        return Bounds(spans, None, None, True, False)
+    window = Window(*ends(spans))
+    if window == (None, None):
+        return Bounds(spans, None, None, False, False)
+    sure = allowed([piece for piece in bounding if piece.certainty == "certain"], axis)
+    years = None
+    if any(piece.coded for piece in bounding) and None not in window:
+        listed = years_in(spans)
+        years = listed if len(listed) > 1 else None
+    return Bounds(spans, window, years, False, sure != spans)
+
+
+def best_year(
+    probabilities: Sequence[float], axis: Axis, window: Window | None, disagree: bool
+) -> int | None:
+    """The middle of the highest plateau; None where that runs on towards a side that nothing bounds.
+
+    It runs on where the evidence falls off nowhere between the plateau and that end of the axis, even if
+    the prior does: a step of the prior is no evidence.
+    """
+    top = plateau(probabilities, axis.first)
+    if not disagree:
+        start, end = window or (None, None)
+        if start is None and _level(probabilities, axis, range(axis.first, top[0]), top[0]):
+            return None
+        if end is None and _level(probabilities, axis, range(top[-1] + 1, axis.last + 1), top[-1]):
+            return None
+    return top[(len(top) - 1) // 2]
+
+
+def _level(probabilities: Sequence[float], axis: Axis, years: range, edge: int) -> bool:
+    """Whether the evidence (posterior ÷ prior) holds its height over all the years."""
+    first = axis.first
+    height = probabilities[edge - first] / axis.prior[edge - first] * (1 - 1e3 * TIE)
+    return all(probabilities[y - first] >= height * axis.prior[y - first] for y in years)
