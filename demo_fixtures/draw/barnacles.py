@@ -48,7 +48,9 @@ def _set_one(crust: Crust, row: int, column: int, radius: float, rng: np.random.
     angle = np.arctan2(beside, along)
     ribs = rng.integers(13, 23)
     start, turn = rng.uniform(0, 6.3), rng.uniform(0, 3.1)
-    uneven = 0.06 * np.cos(2 * angle + start) + 0.05 * np.cos(3 * angle + 2 * start) + 0.03 * np.cos(5 * angle)
+    uneven = (
+        0.06 * np.cos(2 * angle + start) + 0.05 * np.cos(3 * angle + 2 * start) + 0.03 * np.cos(5 * angle)
+    )
     distance = np.hypot(along, beside) / (radius * (1 + uneven + 0.025 * np.cos(ribs * angle + start)))
     # The mouth is a diamond with round corners, its slit along the longer way.
     crater = rng.uniform(0.33, 0.46) * (1 + 0.16 * np.cos(2 * (angle - turn)))
@@ -67,7 +69,7 @@ def _set_one(crust: Crust, row: int, column: int, radius: float, rng: np.random.
     share = (np.clip(distance, 0, 1) ** 2 * 0.45 * ribbing)[..., None]
     colour = chalk * (1 - share) + stain * share
     shade = within * (0.42 + 0.5 * np.clip(1 - slit / 0.3, 0, 1))
-    colour = colour * (1 - 0.85 * np.clip(shade, 0, 1))[..., None]
+    colour = colour * (1 - 0.68 * np.clip(shade, 0, 1))[..., None]
     crust.height_px[patch] = np.where(wins > 0.4, height + base, crust.height_px[patch])
     crust.colour[patch] += (colour - crust.colour[patch]) * wins[..., None]
     crust.cover[patch] = np.maximum(crust.cover[patch], wins)

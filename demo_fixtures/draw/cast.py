@@ -4,7 +4,7 @@ Vessel's own axes: x to the right, y away from the eye, z up its axis, all mm, t
 The eye looks along y, from `tilt_deg` above the horizon.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from .solid import STEP_MM, Solid
 
 Rays = NDArray[np.float32]
+PORTION = 12_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,17 +34,42 @@ class Cast:
     back_y: Rays
 
 
-def cast(solid: Solid, x: Rays, screen_z: Rays, *, tilt_deg: float, steps: int = 44) -> Cast:
-    """March rays that leave the picture at (`x`, `screen_z`), in mm from the foot's middle."""
+def cast(solid: Solid, x: Rays, screen_z: Rays, widest: Rays, *, tilt_deg: float, steps: int = 34) -> Cast:
+    """March rays that leave the picture at (`x`, `screen_z`), in mm from the foot's middle.
+
+    `widest` bounds how far from the axis each ray can meet the vessel. Steps crowd at both ends of
+    that chord, for there the walls are.
+    """
+    # In portions that stay in the processor's cache: about twice as fast.
+    portions = [
+        _march(
+            solid,
+            x[at : at + PORTION],
+            screen_z[at : at + PORTION],
+            widest[at : at + PORTION],
+            tilt_deg,
+            steps,
+        )
+        for at in range(0, len(x), PORTION)
+    ]
+    joined = {
+        part.name: np.concatenate([getattr(portion, part.name) for portion in portions], axis=-1)
+        for part in fields(Cast)
+    }
+    return Cast(**joined)
+
+
+def _march(solid: Solid, x: Rays, screen_z: Rays, widest: Rays, tilt_deg: float, steps: int) -> Cast:
+    """The work of `cast` on one portion of the rays."""
     tilt = np.radians(tilt_deg)
     fall, per_y = np.float32(np.tan(tilt)), np.float32(1.0 / np.cos(tilt))
     z_middle = (screen_z * per_y).astype(np.float32)
-    reach = solid.reach_mm * 1.02
-    ys = np.linspace(-reach, reach, steps, dtype=np.float32)
-    step = np.float32(ys[1] - ys[0])
     turn = np.radians(solid.profile.turn_deg)
     cos, sin = np.float32(np.cos(turn)), np.float32(np.sin(turn))
     x_cos, x_sin = x * cos, x * sin
+    half_chord = np.sqrt(np.maximum(widest**2 - x**2, 0)) + np.float32(0.4)
+    half_chord = np.minimum(half_chord, np.float32(solid.depth_mm * cos + solid.radius_mm * sin + 0.4))
+    nodes = -np.cos(np.linspace(0, np.pi, steps)).astype(np.float32)
 
     best = np.full_like(x, -1e3)
     front = np.full_like(x, np.nan)
@@ -51,37 +77,37 @@ def cast(solid: Solid, x: Rays, screen_z: Rays, *, tilt_deg: float, steps: int =
     glass = np.zeros_like(x)
     space = np.zeros_like(x)
     before = np.full_like(x, -1e3)
-    before_within = before
-    for y in ys:
+    before_within, last_y = before, half_chord * nodes[0]
+    for node in nodes:
+        y = half_chord * node
+        step = y - last_y
         z = z_middle - y * fall
         across, away = (x, y) if solid.round else (x_cos + y * sin, y * cos - x_sin)
         outside, within = _depths(solid, across, away, z)
         np.maximum(best, outside, out=best)
         moved = outside - before
         share = outside / np.where(moved == 0, 1, moved)
-        entering = (before <= 0) & (outside > 0) & np.isnan(front)
-        leaving = (before > 0) & (outside <= 0)
-        front = np.where(entering, y - share * step, front)
-        back = np.where(leaving, y - share * step, back)
+        crossed = (before > 0) != (outside > 0)
+        at = np.where(crossed, y - share * step, np.float32(np.nan))
+        front = np.where(np.isnan(front) & (outside > 0), at, front)
+        back = np.where(crossed & (outside <= 0), at, back)
         hollow = _share_inside(before_within, within)
-        glass += np.maximum(_share_inside(before, outside) - hollow, 0)
+        glass += np.maximum(_share_inside(before, outside) - hollow, 0) * step
         space += hollow
-        before, before_within = outside, within
-    hit = ~np.isnan(front)
-    front = np.where(hit, front, 0.0).astype(np.float32)
+        before, before_within, last_y = outside, within, y
+    front = np.where(np.isnan(front), 0.0, front).astype(np.float32)
     front_z = z_middle - front * fall
     back = np.where(np.isnan(back), front, back).astype(np.float32)
-    normal = _normals(solid, x, front, front_z, cos, sin)
     return Cast(
-        best,
-        x,
-        front,
-        front_z,
-        normal,
-        glass * step * per_y,
-        np.minimum(space, 1),
-        z_middle - back * fall,
-        back,
+        inside_mm=best,
+        x=x,
+        front_y=front,
+        front_z=front_z,
+        normal=_normals(solid, x, front, front_z, cos, sin),
+        path_mm=glass * per_y,
+        hollow=np.minimum(space, 1),
+        back_z=z_middle - back * fall,
+        back_y=back,
     )
 
 
@@ -90,15 +116,14 @@ def _share_inside(before: Rays, after: Rays) -> Rays:
     return np.clip(np.maximum(before, after) / (np.abs(after - before) + np.float32(1e-6)), 0, 1)
 
 
-def _depths(solid: Solid, across: Rays, away: Rays | np.float32, z: Rays) -> tuple[Rays, Rays]:
+def _depths(solid: Solid, across: Rays, away: Rays, z: Rays) -> tuple[Rays, Rays]:
     """Depth below the outer surface and below the inner one, in mm; below 0 is outside of it."""
     row = np.clip(z * np.float32(1 / STEP_MM) + 0.5, 0, solid.outer.shape[1] - 1).astype(np.int32)
+    middle = np.sqrt(across * across + away * away)
     if solid.round:
-        middle = np.sqrt(across * across + away * away)
         outside = solid.outer[0][row] - middle
         within = solid.inner[0][row] - middle
     else:
-        middle = np.sqrt(across * across + away * away)
         outside = _box_depth(solid.outer, row, across, away)
         within = _box_depth(solid.inner, row, across, away)
     floor = 0.0
@@ -113,12 +138,12 @@ def _depths(solid: Solid, across: Rays, away: Rays | np.float32, z: Rays) -> tup
     return outside, within
 
 
-def _box_depth(table: Rays, row: NDArray[np.int32], across: Rays, away: Rays | np.float32) -> Rays:
+def _box_depth(table: Rays, row: NDArray[np.int32], across: Rays, away: Rays) -> Rays:
     """Depth inside a rectangle with round corners."""
     corner = table[2][row]
     over_x = np.abs(across) - (table[0][row] - corner)
     over_y = np.abs(away) - (table[1][row] - corner)
-    outside = np.hypot(np.maximum(over_x, 0), np.maximum(over_y, 0))
+    outside = np.sqrt(np.maximum(over_x, 0) ** 2 + np.maximum(over_y, 0) ** 2)
     return corner - outside - np.minimum(np.maximum(over_x, over_y), 0)
 
 

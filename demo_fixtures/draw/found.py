@@ -10,7 +10,7 @@ from .pose import Pose
 from .seabed import drift, seabed
 from .solid import build_solid
 from .specs import BottleSpec
-from .vessel import render
+from .vessel import Rendered, render
 
 KEY = (-0.45, -0.5, 0.78)
 
@@ -25,14 +25,8 @@ def as_found(spec: BottleSpec, growth: float, seed: int, size: tuple[int, int]) 
     part = vessel.window.part
     above[part] = mix(above[part], vessel.light, vessel.cover)
     covered = overgrow(above, vessel, spec.lie, growth, seed, key=KEY, strength=1.25)
-    line = silt_y + pose.px_per_mm * 9 * (fractal(rng, (size[0], 2), cell_px=90, octaves=4)[0] - 0.5)
+    line = _silt_line(spec, vessel, silt_y, size, rng)
     rows = np.arange(size[1], dtype=np.float32)[:, None]
-    if spec.lie == "upright in silt":
-        # The silt's edge runs round the glass, so the eye sees it lower in front.
-        apart = (np.arange(size[0]) - pose.foot[0]) / pose.px_per_mm
-        apart = apart - np.tan(np.radians(pose.roll_deg)) * (pose.foot[1] - silt_y) / pose.px_per_mm
-        front = np.sqrt(np.clip(vessel.solid.radius_mm**2 - apart**2, 0, None))
-        line = line + (front * np.sin(np.radians(pose.tilt_deg)) * pose.px_per_mm).astype(np.float32)
     below = smoothstep(-2.5, 3.0, rows - line[None, :])
     shown = np.clip(covered, 0, 1) * (1 - below)
     ground = scene.light * (1 - _shade(covered * (1 - below), pose))[..., None]
@@ -45,6 +39,23 @@ def as_found(spec: BottleSpec, growth: float, seed: int, size: tuple[int, int]) 
     dusted = smoothstep(-9 * pose.px_per_mm, 0, rows - line[None, :]) * shown * 0.45
     picture = mix(picture, scene.soft * 0.8, dusted)
     return drift(picture, rng)
+
+
+def _silt_line(
+    spec: BottleSpec, vessel: Rendered, silt_y: float, size: tuple[int, int], rng: np.random.Generator
+) -> Light:
+    """For every column the picture row below which silt hides the vessel."""
+    pose = vessel.pose
+    line = silt_y + pose.px_per_mm * 9 * (fractal(rng, (size[0], 2), cell_px=90, octaves=4)[0] - 0.5)
+    columns = np.arange(size[0], dtype=np.float32) - np.float32(pose.foot[0])
+    roll, tilt = np.radians(pose.roll_deg), np.radians(pose.tilt_deg)
+    if spec.lie == "upright in silt":
+        # The silt's edge runs round the glass, so the eye sees it lower in front.
+        apart = (columns - np.tan(roll) * (pose.foot[1] - silt_y)) / pose.px_per_mm
+        front = np.sqrt(np.clip(vessel.solid.radius_mm**2 - apart**2, 0, None))
+        return (line + front * np.sin(tilt) * pose.px_per_mm).astype(np.float32)
+    # A bottle on its side touches the bed all along its length.
+    return (line - columns / np.tan(roll)).astype(np.float32)
 
 
 def _shade(covered: Light, pose: Pose) -> Light:
@@ -65,14 +76,11 @@ def _lying(spec: BottleSpec, size: tuple[int, int], rng: np.random.Generator) ->
         foot_y = 0.07 * height + solid.height_mm * scale * 0.985
         foot_x = width / 2 - np.sin(np.radians(lean)) * solid.height_mm * scale * 0.62
         return Pose((float(foot_x), foot_y), scale, 11.0, lean), foot_y - 0.26 * solid.height_mm * scale
-    lean = float(rng.uniform(58, 70) if spec.lie == "half buried" else rng.uniform(70, 82))
-    away = np.sin(np.radians(lean)), np.cos(np.radians(lean))
-    scale = min(
-        0.84 * width / (solid.height_mm * away[0] + 2 * solid.radius_mm * away[1]),
-        0.40 * height / (2 * solid.radius_mm),
-    )
-    run = solid.height_mm * scale
-    foot = (width / 2 - run * away[0] / 2, height * 0.60 + run * away[1] / 2)
-    lowest = foot[1] + solid.radius_mm * scale * away[0]
-    sunk = 0.98 if spec.lie == "half buried" else 0.30
-    return Pose(foot, scale, -14.0, lean), float(lowest - sunk * solid.radius_mm * scale)
+    lean = float(rng.uniform(46, 64))
+    right, up = np.sin(np.radians(lean)), np.cos(np.radians(lean))
+    long, wide = solid.height_mm, 2 * solid.radius_mm
+    scale = min(0.86 * width / (long * right + wide * up), 0.40 * height / wide)
+    run = long * scale
+    foot = (float(width / 2 - run * right / 2), float(height * 0.58 + run * up / 2))
+    sunk = 0.66 if spec.lie == "half buried" else 0.36
+    return Pose(foot, scale, -14.0, lean), float(foot[1] + (1 - sunk) * solid.radius_mm * scale / right)

@@ -58,6 +58,8 @@ class Window:
     columns: NDArray[np.intp]
     across: Rays
     along: Rays
+    widest: Rays
+    """The most the vessel can reach from its axis where the ray passes, mm."""
 
     @property
     def part(self) -> tuple[slice, slice]:
@@ -85,11 +87,20 @@ def window_of(solid: Solid, pose: Pose, size: tuple[int, int]) -> Window:
         raise ValueError("the vessel lies outside the picture")
     grid_rows, grid_columns = np.mgrid[upper:lower, left:right].astype(np.float32)
     across, along = pose.to_vessel(grid_columns + 0.5, grid_rows + 0.5)
-    keep = np.abs(across) <= _widest(solid, along, tilt, droop) + 1.5
+    widest = _widest(solid, along, tilt, droop)
+    keep = np.abs(across) <= widest + 1.5
     keep &= (along > -droop) & (along < top)
     kept_rows, kept_columns = np.nonzero(keep)
     return Window(
-        left, upper, right - left, lower - upper, kept_rows, kept_columns, across[keep], along[keep]
+        left,
+        upper,
+        right - left,
+        lower - upper,
+        kept_rows,
+        kept_columns,
+        across[keep],
+        along[keep],
+        widest[keep],
     )
 
 

@@ -46,7 +46,7 @@ def _water(size: tuple[int, int], x: Field, y: Field, rng: np.random.Generator) 
 
 def _silt_bed(size: tuple[int, int], x: Field, y: Field, rng: np.random.Generator) -> tuple[Light, Field]:
     """The bed in perspective, and how near each of its pixels is (0 horizon, 1 at the feet)."""
-    near = np.clip((y - HORIZON + 0.01) / (1 - HORIZON), 0.012, 1)
+    near = np.clip((y - HORIZON + 0.01) / (1.02 - HORIZON), 0.012, 1)
     across, away = (x - 0.5) / near * 260, 330 / near
     side = 1024
     texture = fractal(rng, (side, side), cell_px=120, octaves=7, gain=0.68)

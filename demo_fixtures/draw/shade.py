@@ -104,7 +104,8 @@ def _through(
         np.clip(row, 0, backdrop.shape[0] - 1).astype(np.int32),
         np.clip(column, 0, backdrop.shape[1] - 1).astype(np.int32),
     ]
-    away = smoothstep(13.0, 44.0, bent)[:, None]
+    # Softened a little: the edge of the hollow turns over within a pixel and would sparkle.
+    away = blur(window.spread(smoothstep(13.0, 44.0, bent), 1.0), 0.7)[window.rows, window.columns][:, None]
     light = behind * room.behind * (1 - away) + room.aside(bent, downward) * away
     # Relief catches the light on one flank and loses it on the other.
     flank = np.tanh(3.4 * (surface.slope_z * 0.8 - surface.slope_x * 0.6))

@@ -34,6 +34,11 @@ class Solid:
         return self.profile.corner >= 1.0 and self.profile.depth >= 1.0
 
     @property
+    def depth_mm(self) -> float:
+        """Greatest half depth, front to back."""
+        return float(self.outer[1].max())
+
+    @property
     def reach_mm(self) -> float:
         """How far the vessel reaches from its axis, corners included."""
         return self.radius_mm * (1.36 if self.profile.turn_deg else 1.0)

@@ -40,7 +40,7 @@ def render(
     rng = np.random.default_rng(seed)
     solid = build_solid(spec)
     window = window_of(solid, pose, size)
-    hit = cast(solid, window.across, window.along, tilt_deg=pose.tilt_deg)
+    hit = cast(solid, window.across, window.along, window.widest, tilt_deg=pose.tilt_deg)
     surface = _dress(spec, solid, hit, pose, rng)
     light = glass_light(hit, surface, window, pose, GLASSES[spec.colour], room, backdrop)
     grid = window.spread(light)
