@@ -1,11 +1,12 @@
 """Serve the pages until somebody ends it."""
 
-import contextlib
 import threading
 import webbrowser
 
 from django.core.handlers.wsgi import WSGIHandler
 from django.db import connections
+from django.urls import get_resolver
+from waitress import wasyncore
 from waitress.server import create_server
 
 from catalogue.access.startup import hooks
@@ -19,9 +20,13 @@ PATIENCE_S = 5
 
 def serve(ground: Ground, link: str) -> None:
     """Announce the link, then answer requests; returns when the program is asked to end."""
+    # Every room is loaded now: what is amiss shows here, and the first page needn't wait for it.
+    get_resolver().url_patterns  # noqa: B018
+    connected: dict = {}
     server = create_server(
         # Not get_wsgi_application(): it would set Django up again, and the log with it.
         WSGIHandler(),
+        map=connected,
         sockets=[ground.listener],
         threads=THREADS,
         max_request_body_size=MOST_BYTES,
@@ -36,8 +41,7 @@ def serve(ground: Ground, link: str) -> None:
         stop.set()
         for work in works:
             work.join(PATIENCE_S)
-        with contextlib.suppress(OSError):
-            server.close()
+        wasyncore.close_all(connected, ignore_all=True)
         connections.close_all()
 
 
