@@ -25,6 +25,11 @@ def live_manager(queryset: type[models.QuerySet]) -> models.Manager:
     return LiveManager.from_queryset(queryset)()
 
 
+def whole_manager(queryset: type[models.QuerySet]) -> models.Manager:
+    """A manager with the words of `queryset` over every row, the bin included."""
+    return models.Manager.from_queryset(queryset)()
+
+
 class Record(models.Model):
     """Times of creation and change, and a place in the bin."""
 
@@ -33,7 +38,7 @@ class Record(models.Model):
     binned_at = models.DateTimeField("put in the bin", null=True, blank=True, editable=False)
 
     objects = LiveManager()
-    everything = models.Manager.from_queryset(RecordQuerySet)()
+    everything = whole_manager(RecordQuerySet)
 
     class Meta:
         abstract = True

@@ -10,7 +10,7 @@ from catalogue.specimens.numbers import read_number
 from .forms import SheetForm
 from .kinds import KINDS
 from .pages import test_page
-from .pdf import LabelError, label_sheet
+from .pdf import LabelError, code_trouble, label_sheet
 from .sheets import SheetError, sheet
 from .texts import address_for_labels, label_of
 
@@ -47,8 +47,13 @@ def _print(request: HttpRequest) -> HttpResponse:
             form.add_error(None, f"No find has the number {said}." if said else "Choose at least one piece.")
             return _page(request, form, numbers, status=422)
         base = address_for_labels(request)
+        texts = [label_of(find, base) for find in finds]
+        trouble = code_trouble(texts, sheet(chosen["sheet"]), KINDS[chosen["kind"]])
+        if trouble and "anyway" not in request.POST:
+            form.add_error(None, trouble)
+            return _page(request, form, numbers, status=422, trouble=True)
         pdf = label_sheet(
-            [label_of(find, base) for find in finds],
+            texts,
             sheet(chosen["sheet"]),
             start_at=chosen["start_at"],
             offset_mm=offset,
@@ -61,10 +66,13 @@ def _print(request: HttpRequest) -> HttpResponse:
     return _pdf(pdf, "labels")
 
 
-def _page(request: HttpRequest, form: SheetForm, numbers: list[str], status: int = 200) -> HttpResponse:
+def _page(
+    request: HttpRequest, form: SheetForm, numbers: list[str], status: int = 200, *, trouble: bool = False
+) -> HttpResponse:
     finds = _found(numbers)
     known = {find.number for find in finds}
-    context = {"form": form, "finds": finds, "typed": " ".join(n for n in numbers if n not in known)}
+    typed = " ".join(number for number in numbers if number not in known)
+    context = {"form": form, "finds": finds, "typed": typed, "trouble": trouble}
     return render(request, "labels/labels.html", context, status=status)
 
 

@@ -21,6 +21,8 @@ COLOUR_FEATURES = {
     "milk-glass": "colour-milk-glass",
 }
 FIRED_LABEL = "acl"
+# Parts of a vessel that the dating service calls otherwise.
+CALLED = {"closure": "lid", "neck": "shoulder"}
 
 
 @dataclass(slots=True)
@@ -40,7 +42,7 @@ class Evidence:
         """The input of the dating service."""
         case: dict[str, Any] = {
             "features": self._feature_rows(),
-            "marks": [reading_row(reading) for reading in self.readings if _was_read(reading)],
+            "marks": [reading_row(reading) for reading in self.readings if was_read(reading)],
             "known": [known_row(known) for known in self.known] + self._business_years(),
             "this_year": timezone.localdate().year,
         }
@@ -52,6 +54,9 @@ class Evidence:
             case["bottler"] = self.bottler.name
         if self.find.product:
             case["product"] = self.find.product.name
+        if self.maker_opinion:
+            # restricts the candidates of a mark reading to this maker's marks
+            case["maker"] = self.maker_opinion.name
         recovered = recovered_year(self.find)
         if recovered:
             case["recovered"] = recovered
@@ -84,7 +89,7 @@ class Evidence:
                 }
             )
         maker = self.maker_opinion
-        read = any(_was_read(reading) for reading in self.readings)
+        read = any(was_read(reading) for reading in self.readings)
         if maker and not read and (maker.from_year or maker.to_year):
             # With a reading the opinion restricts its candidates instead; the years would count twice.
             rows.append(
@@ -116,7 +121,7 @@ def evidence_of(find: Specimen) -> Evidence:
 def reading_row(reading: MarkReading) -> dict[str, Any]:
     """A mark reading as the dating service wants it: null not looked, "" nothing there, "?" unreadable."""
     return {
-        "at": reading.where,
+        "at": CALLED.get(reading.where, reading.where),
         "letters": reading.letters,
         "symbol": reading.symbol,
         "frame": reading.frame,
@@ -140,5 +145,6 @@ def known_row(known: KnownYears) -> dict[str, Any]:
     }
 
 
-def _was_read(reading: MarkReading) -> bool:
+def was_read(reading: MarkReading) -> bool:
+    """Whether anything of the mark itself was read, so that it counts as evidence."""
     return bool(reading.letters or reading.symbol or (reading.frame not in (None, "", "none")))

@@ -5,7 +5,7 @@ from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from catalogue.common.limits import NOTE_LENGTH, at_most, not_in_future, not_negative
-from catalogue.common.records import Record, RecordQuerySet, live_manager
+from catalogue.common.records import Record, RecordQuerySet, live_manager, whole_manager
 from catalogue.people.models import Person
 
 from .site import Site
@@ -64,6 +64,7 @@ class Dive(Record):
     history = HistoricalRecords()
 
     objects = live_manager(DiveQuerySet)
+    everything = whole_manager(DiveQuerySet)
 
     class Meta(Record.Meta):
         abstract = False

@@ -6,7 +6,7 @@ from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, sensible_year
-from catalogue.common.records import Record, RecordQuerySet, live_manager
+from catalogue.common.records import Record, RecordQuerySet, live_manager, whole_manager
 
 from .towns import Town
 
@@ -46,6 +46,7 @@ class Maker(Record):
     history = HistoricalRecords()
 
     objects = live_manager(MakerQuerySet)
+    everything = whole_manager(MakerQuerySet)
 
     class Meta(Record.Meta):
         abstract = False

@@ -6,7 +6,7 @@ from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, above_zero, at_most, not_negative
-from catalogue.common.records import Record, live_manager
+from catalogue.common.records import Record, live_manager, whole_manager
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Site
 
@@ -142,7 +142,7 @@ class Specimen(Record):
     history = HistoricalRecords(excluded_fields=["search_text", "made_ruler"])
 
     objects = live_manager(SpecimenQuerySet)
-    everything = models.Manager.from_queryset(SpecimenQuerySet)()
+    everything = whole_manager(SpecimenQuerySet)
 
     class Meta(Record.Meta):
         abstract = False

@@ -101,7 +101,7 @@ def _decades(finding: dating.Finding) -> str:
     elif first is not None and last is not None:
         years = range(first, last + 1)
     elif finding.because:
-        years = (year for run in finding.likely for year in range(run.first, run.last + 1))
+        years = (year for run in finding.likely for year in range(run.start, run.end + 1))
     else:
         return ""
     return "".join(f"|{decade}" for decade in sorted({year // 10 * 10 for year in years})) + "|"
