@@ -11,7 +11,6 @@ from .conflicts import conflicts
 from .constants import HALF, LIKELY, PRIOR
 from .evidence import Piece
 from .finding import Finding
-from .lanes import lane
 from .library import Reference
 from .likely import runs, threshold
 from .looknext import Look, look_next, ranked
@@ -50,12 +49,12 @@ def assess(
         edtf=in_edtf(whole),
         likely=runs(after, axis.first, threshold(falling, LIKELY)),
         half=runs(after, axis.first, threshold(falling, HALF)),
-        marks=mark_shares(case, pieces, axis, ref) if case.marks else (),
+        marks=mark_shares(case, pieces, after, axis, ref) if case.marks else (),
         because=because(pieces, after, whole, axis) if reasons else (),
         conflicts=conflicts(pieces, axis, ref, case.recovered) if reasons else (),
         look_next=_looks(case, pieces, after, axis, ref) if look_next or case.look_next else (),
-        lanes=tuple(lane(piece, axis) for piece in pieces) if reasons else (),
-        axis=(axis.first, axis.last),
+        span=axis,
+        pieces=tuple(pieces),
         posterior=tuple(after),
         this_year=case.this_year,
         reference_version=ref.version,

@@ -1,9 +1,8 @@
-"""The years considered and what is believed of them before anything is read (own assumption, see constants)."""
+"""The years considered, and what is believed of them before anything is read (our own assumption)."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import accumulate
 from operator import mul
 
 from .constants import AXIS_START, PRIOR
@@ -29,7 +28,7 @@ class Axis:
 
     def mean(self, heights: Sequence[float]) -> float:
         """The prior mean of a shape."""
-        return sum(map(mul, self.prior, heights))
+        return float(sum(map(mul, self.prior, heights)))
 
 
 @lru_cache(maxsize=64)
@@ -47,20 +46,3 @@ def axis_to(last: int, segments: Segments = PRIOR) -> Axis:
     if total <= 0:
         raise ValueError("the prior holds no year of the axis")
     return Axis(AXIS_START, last, tuple(p / total for p in prior))
-
-
-class Sums:
-    """Running sums of per-year weights, for adding up any stretch of years at once."""
-
-    __slots__ = ("_first", "_sums", "_top")
-
-    def __init__(self, axis: Axis, weights: Sequence[float]) -> None:
-        self._first = axis.first
-        self._sums = [0.0, *accumulate(weights)]
-        self._top = len(weights)
-
-    def between(self, start: int, end: int) -> float:
-        """The weights of the years from start to end, both counted, as far as they lie on the axis."""
-        low = min(max(start - self._first, 0), self._top)
-        high = min(max(end + 1 - self._first, low), self._top)
-        return self._sums[high] - self._sums[low]

@@ -6,9 +6,9 @@ Bits = KL divergence between the posterior and the posterior without the piece, 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import log2
+from operator import mul, truediv
 
 from .axis import Axis
-from .combine import posterior
 from .dependence import grouped, together
 from .evidence import Piece
 from .spans import ends
@@ -34,8 +34,16 @@ class Because:
     without: Window | None
 
 
+def scaled(values: Sequence[float]) -> list[float]:
+    """The same, to a sum of 1."""
+    total = sum(values)
+    return [value / total for value in values]
+
+
 def divergence(p: Sequence[float], q: Sequence[float]) -> float:
     """KL divergence of p from q in bits; q is nowhere zero where p is not."""
+    if min(p) > 0 and min(q) > 0:
+        return float(max(0.0, sum(map(mul, p, map(log2, map(truediv, p, q))))))
     return max(0.0, sum(a * log2(a / b) for a, b in zip(p, q, strict=True) if a > 0 and b > 0))
 
 
@@ -49,10 +57,10 @@ def because(
     for n, group in enumerate(groups):
         for piece in group:
             rest = [other for other in group if other is not piece]
-            likelihoods = joint[:n] + joint[n + 1 :]
+            before = map(truediv, after, joint[n])  # no likelihood is zero
             if rest:
-                likelihoods.append(together(rest, axis))
-            bits = divergence(after, posterior(likelihoods, axis))
+                before = map(mul, before, together(rest, axis))
+            bits = divergence(after, scaled(list(before)))
             without = bounds([other for other in pieces if other is not piece], axis)
             start, end = ends(piece.support)
             out.append(

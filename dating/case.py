@@ -6,11 +6,14 @@ from datetime import date
 
 from . import checks
 from .constants import AXIS_START, CERTAINTY
-from .errors import CaseError, ReferenceError, nearest
+from .errors import CaseError, EdtfError, ReferenceError, nearest
 from .library import Reference
 from .readings import MarkReading, read_mark_reading
 
-KEYS = ["id", "features", "mark", "marks", "known", "region", "contents", "bottler", "product", "works", "maker", "recovered", "this_year", "own", "look_next", "asked"]
+KEYS = (
+    *("id", "features", "mark", "marks", "known", "region", "contents", "bottler", "product", "works"),
+    *("maker", "recovered", "this_year", "own", "look_next", "asked"),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +87,10 @@ class Case:
             tuple(_known(v, f"known[{n}]") for n, v in enumerate(checks.items(values.get("known"), "known"))),
             checks.choice(values.get("region"), "region", {*ref.regions, "any"}),
             checks.choice(values.get("contents"), "contents", {*ref.contents, "any"}),
-            *(checks.text(values.get(key), key) or None for key in ("bottler", "product", "works", "maker")),
+            checks.text(values.get("bottler"), "bottler") or None,
+            checks.text(values.get("product"), "product") or None,
+            checks.text(values.get("works"), "works") or None,
+            checks.text(values.get("maker"), "maker") or None,
             recovered,
             this_year,
             bool(look_next),
@@ -168,14 +174,15 @@ def _known(value: object, at: str) -> Known:
             raise CaseError("true or false is expected here", f"{at}.{key}")
     start, end = checks.year(entry.get("from"), f"{at}.from"), checks.year(entry.get("to"), f"{at}.to")
     checks.in_order(start, end, f"{at}.to")
-    circa, years = (bool(entry.get("from_circa")), bool(entry.get("to_circa"))), ()
+    circa = (bool(entry.get("from_circa")), bool(entry.get("to_circa")))
+    years: tuple[int, ...] = ()
     written = checks.text(entry.get("edtf"), f"{at}.edtf")
     if written:
         if start is not None or end is not None:
             raise CaseError("give either edtf or from and to, not both", f"{at}.edtf")
         try:
             read = edtf.parse(written)
-        except edtf.EdtfError as error:
+        except EdtfError as error:
             raise CaseError(str(error), f"{at}.edtf") from error
         start, end, years = read.earliest, read.latest, read.separate
         circa = (read.start_approximate, read.end_approximate)

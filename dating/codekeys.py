@@ -1,4 +1,4 @@
-"""The tables within a code: ``G=1935;H=1936`` (letters), ``.=193X`` (dots), ``3=Marrowby,1921-1935`` (works)."""
+"""The table within a code: ``G=1935;H=1936`` (letters), ``.=193X`` (dots), ``3=Marrowby,1921-1935``."""
 
 import re
 from functools import lru_cache

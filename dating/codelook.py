@@ -58,7 +58,7 @@ def _open_codes(
 def _answers(
     coded: list[tuple[Candidate, tuple[DateCode, ...]]], candidates: Sequence[Candidate], axis: Axis
 ) -> list[list[float]]:
-    """P(characters | year): each code's own in the share of its mark, the rest “no code”, κ for can't tell."""
+    """P(characters | year): each code's own in the share of its mark, else “no code”, or can't tell."""
     told = 1 - CANNOT_TELL[EFFORT_OF_CODE]
     size = axis.last - axis.first + 1
     totals = [sum(c.score * c.shape.at(y) for c in candidates) for y in axis.years]

@@ -92,7 +92,7 @@ def write(stream: IO[str], value: dict[str, Any]) -> None:
     """One line of JSON; escaped where the stream cannot take a character."""
     try:
         line = json.dumps(value, ensure_ascii=False)
-        line.encode(stream.encoding or "utf-8")
+        line.encode(getattr(stream, "encoding", None) or "utf-8")
     except UnicodeEncodeError:
         line = json.dumps(value)
     stream.write(line + "\n")

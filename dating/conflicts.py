@@ -1,4 +1,4 @@
-"""Where the evidence disagrees: the smallest groups of pieces that cannot all be right, and what each slip would mean.
+"""Where the evidence disagrees: the smallest groups that cannot all be right, and what each slip means.
 
 Intervals that overlap pairwise share a year, so larger groups need a set of code years among them.
 """

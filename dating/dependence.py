@@ -9,6 +9,7 @@ Which features belong together is common practice, no source.
 """
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 from .axis import Axis
 from .evidence import Piece
@@ -60,8 +61,11 @@ def grouped(pieces: Sequence[Piece]) -> list[list[Piece]]:
 
 def together(pieces: Sequence[Piece], axis: Axis) -> tuple[float, ...]:
     """The joint likelihood of one family, scaled to a prior mean of 1."""
-    if len(pieces) == 1:
-        return pieces[0].likelihood
+    return pieces[0].likelihood if len(pieces) == 1 else _together(tuple(pieces), axis)
+
+
+@lru_cache(maxsize=1024)
+def _together(pieces: tuple[Piece, ...], axis: Axis) -> tuple[float, ...]:
     means = [axis.mean(piece.heights) for piece in pieces]
     live = [(p.heights, p.weight, m) for p, m in zip(pieces, means, strict=True) if m > 0]
     joint = [

@@ -1,7 +1,8 @@
 """EDTF (ISO 8601-2 Annex A) at the level of years: what a time of making needs, in and out.
 
-Understood: 1937, 193X, 19X3, a qualifier ~ ? % at the right, intervals with open (..) and unknown (blank) ends,
-one-of sets, 1950S2. Anything finer than a year is refused, plainly. Source: the published specification of 2019.
+Understood: 1937, 193X, 19X3, a qualifier ~ ? % at the right, intervals with open (..) and unknown (blank)
+ends, one-of sets, 1950S2. Anything finer than a year is refused, plainly.
+Source: the published specification of 2019.
 """
 
 import re
@@ -15,7 +16,7 @@ LONGEST_SET = 400
 
 @dataclass(frozen=True, slots=True)
 class Years:
-    """What a string says: first and last year (None open or unknown) and, where they are listed, the candidates."""
+    """First and last year (None open or unknown) and, where they can be listed, the candidates."""
 
     earliest: int | None
     latest: int | None

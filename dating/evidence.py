@@ -8,11 +8,12 @@ from .spans import EVER, Spans
 BOUNDING = ("certain", "probable")  # a doubtful piece moves the odds, never the window
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Piece:
-    """A piece: ``heights`` t(y) over the axis, ``weight`` w, and ``likelihood`` L(y) scaled to prior mean 1.
+    """A piece: ``heights`` t(y) over the axis, ``weight`` w, ``likelihood`` L(y) scaled to prior mean 1.
 
     L = w·t + (1−w)·t̄ with t̄ the prior mean of t: alone it gives exactly w·posterior + (1−w)·prior.
+    Compared by identity.
     """
 
     kind: str

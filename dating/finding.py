@@ -2,9 +2,11 @@
 
 from dataclasses import dataclass
 
+from .axis import Axis
 from .because import Because
 from .conflicts import Conflict
-from .lanes import Lane
+from .evidence import Piece
+from .lanes import Lane, lane
 from .likely import Run
 from .looknext import Look
 from .markshares import MarkShare
@@ -28,11 +30,21 @@ class Finding:
     because: tuple[Because, ...]
     conflicts: tuple[Conflict, ...]
     look_next: tuple[Look, ...]
-    lanes: tuple[Lane, ...]
-    axis: tuple[int, int]
+    span: Axis
+    pieces: tuple[Piece, ...]
     posterior: tuple[float, ...]
     this_year: int
     reference_version: str
+
+    @property
+    def axis(self) -> tuple[int, int]:
+        """First and last year considered."""
+        return self.span.first, self.span.last
+
+    @property
+    def lanes(self) -> tuple[Lane, ...]:
+        """One lane of the year ruler for each piece of evidence, worked out when it is drawn."""
+        return tuple(lane(piece, self.span) for piece in self.pieces)
 
     def as_dict(self) -> dict[str, object]:
         """The answer in the shape of the command line (without the id and the looks asked for)."""

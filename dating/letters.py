@@ -29,7 +29,7 @@ def plain(text: str) -> str:
 
 @lru_cache(maxsize=8192)
 def pattern(text: str) -> Pattern:
-    """The places of a reading: ``B?`` an unread letter, ``[HN]`` either, ``[H?]`` doubtful, ``..`` some lost."""
+    """The places of a reading: ``?`` unread, ``[HN]`` either, ``[H?]`` doubtful, ``..`` some lost."""
     places: list[Token] = []
     for piece in _PIECES.finditer(unicodedata.normalize("NFKD", text.replace("ß", "ss"))):
         whole, inside = piece.group(0), piece.group(1)
@@ -90,36 +90,55 @@ def turned(reading: Pattern) -> tuple[Pattern, ...]:
 _UPSIDE_DOWN = {"M": "W", "W": "M", "6": "9", "9": "6", "A": "V", "V": "A", "L": "7", "7": "L"}
 
 
-def next_row(reading: Pattern, row: list[float], letter: str) -> list[float]:
+class Place(dict[str, float]):
+    """One place of a reading: letter of the mark → chance that it was read so, worked out when asked."""
+
+    def __init__(self, token: Token) -> None:
+        super().__init__()
+        self._token = token
+        self.gap = token == _GAP
+
+    def __missing__(self, letter: str) -> float:
+        value = self[letter] = seen(self._token, letter)
+        return value
+
+
+place_of = lru_cache(maxsize=4096)(Place)
+
+
+def next_row(places: list[Place], row: list[float], letter: str) -> list[float]:
     """One step of the best alignment: the chances after one more ``letter`` of the mark.
 
     ``row[i]`` is the best chance that the first ``i`` places came from the letters so far.
     """
-    left = row[0] * LETTER_LOST
-    out = [left]
     diagonal = row[0]
-    for place, up in zip(reading, row[1:], strict=True):
-        if place is _GAP or place == _GAP:
-            here = max(up, left, diagonal)  # a gap swallows any number of letters
+    left = diagonal * LETTER_LOST
+    out = [left]
+    for n, place in enumerate(places, 1):
+        up = row[n]
+        if place.gap:
+            left = max(up, left, diagonal)  # a gap swallows any number of letters
         else:
-            here = max(diagonal * seen(place, letter), up * LETTER_LOST, left * LETTER_LOST)
-        out.append(here)
+            here = diagonal * place[letter]
+            lost = (up if up > left else left) * LETTER_LOST
+            left = here if here > lost else lost
+        out.append(left)
         diagonal = up
-        left = here
     return out
 
 
-def first_row(reading: Pattern) -> list[float]:
+def first_row(places: list[Place]) -> list[float]:
     """The chances before any letter of the mark: whatever was read was added by scratches."""
     row = [1.0]
-    for place in reading:
-        row.append(row[-1] * (1.0 if place == _GAP else LETTER_LOST))
+    for place in places:
+        row.append(row[-1] * (1.0 if place.gap else LETTER_LOST))
     return row
 
 
 def chance(reading: Pattern, letters: str) -> float:
     """The chance of the reading for a mark of these letters, at the best alignment."""
-    row = first_row(reading)
+    places = [place_of(token) for token in reading]
+    row = first_row(places)
     for letter in letters:
-        row = next_row(reading, row, letter)
+        row = next_row(places, row, letter)
     return row[-1]

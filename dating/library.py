@@ -1,4 +1,4 @@
-"""The tables together: looked up by id, joined with a person's own marks and codes, and prepared for speed."""
+"""The tables together: looked up by id, joined with a person's own rows, and prepared for speed."""
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
@@ -67,7 +67,7 @@ class Reference:
         self._memory: dict[object, object] = {}
 
     def remember(self, key: object, make: Callable[[], T]) -> T:
-        """A result that later calls share, kept by all that it depends on; forgotten when there are too many."""
+        """A result that later calls share, kept by all that it depends on; forgotten when there are many."""
         found = self._memory.get(key)
         if found is None:
             if len(self._memory) >= REMEMBERED:

@@ -1,6 +1,8 @@
 """Highest level sets: the fewest years that hold a given probability, all ties included."""
 
+from bisect import bisect_left
 from collections.abc import Sequence
+from itertools import accumulate
 from typing import NamedTuple
 
 from .constants import TIE
@@ -15,29 +17,19 @@ class Run(NamedTuple):
 
 
 def threshold(falling: Sequence[float], mass: float) -> float:
-    """The level at which the highest years reach the mass; ``falling`` are the probabilities, highest first."""
-    total = 0.0
-    for value in falling:
-        total += value
-        if total >= mass - 1e-12:
-            return value * (1 - TIE)
-    return 0.0
+    """The level at which the highest years reach the mass; ``falling``: the probabilities, highest first."""
+    reached = bisect_left(list(accumulate(falling)), mass - 1e-12)
+    return falling[min(reached, len(falling) - 1)] * (1 - TIE)
 
 
 def runs(probabilities: Sequence[float], first: int, level: float) -> tuple[Run, ...]:
     """The runs of years at or above the level."""
-    out: list[Run] = []
-    start, total = -1, 0.0
-    for n, value in enumerate(probabilities):
-        if value >= level:
-            if start < 0:
-                start, total = n, 0.0
-            total += value
-        elif start >= 0:
-            out.append(Run(first + start, first + n - 1, total))
-            start = -1
-    if start >= 0:
-        out.append(Run(first + start, first + len(probabilities) - 1, total))
+    inside = [n for n, value in enumerate(probabilities) if value >= level]
+    breaks = [k for k in range(1, len(inside)) if inside[k] != inside[k - 1] + 1]
+    out = []
+    for a, b in zip([0, *breaks], [*breaks, len(inside)], strict=True):
+        start, end = inside[a], inside[b - 1]
+        out.append(Run(first + start, first + end, sum(probabilities[start : end + 1])))
     return tuple(out)
 
 

@@ -1,7 +1,7 @@
 """What to look at next: the expected fall in entropy of the year for each question not yet answered.
 
-After Quinlan 1986 (Machine Learning 1:81–106): gain = H(year) − Σ P(answer)·H(year | answer), which equals the
-information that answer and year share. The gain is divided by the effort of the look.
+After Quinlan 1986 (Machine Learning 1:81–106): gain = H(year) − Σ P(answer)·H(year | answer), which equals
+the information that answer and year share. The gain is divided by the effort of the look.
 """
 
 from collections.abc import Sequence
@@ -32,7 +32,7 @@ class Look:
 
 def entropy(probabilities: Sequence[float]) -> float:
     """H in bits."""
-    return -sum(p * log2(p) for p in probabilities if p > 0)
+    return float(-sum(p * log2(p) for p in probabilities if p > 0))
 
 
 def gain(prior: Sequence[float], answers: Sequence[Sequence[float]]) -> float:
@@ -44,7 +44,7 @@ def gain(prior: Sequence[float], answers: Sequence[Sequence[float]]) -> float:
             shared += sum(
                 p * c * log2(c / total) for p, c in zip(prior, chances, strict=True) if p > 0 and c > 0
             )
-    return max(0.0, shared)
+    return float(max(0.0, shared))
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +69,7 @@ def table(shapes: Sequence[Sequence[float]], cannot_tell: float) -> Table:
 def expected(posterior: Sequence[float], answers: Table) -> float:
     """The gain of a prepared question: H(answer) − Σ p(y)·H(answer | y)."""
     totals = [sum(map(mul, posterior, row)) for row in answers.chances]
-    return max(0.0, entropy(totals) - sum(map(mul, posterior, answers.spread)))
+    return max(0.0, entropy(totals) - float(sum(map(mul, posterior, answers.spread))))
 
 
 def look_next(case: Case, posterior: Sequence[float], axis: Axis, ref: Reference) -> list[Look]:

@@ -1,18 +1,19 @@
 """A mark reading as one joint factor over marks and years.
 
-F(y) = Σ over marks m of π(m)·P(reading | m)·u_m(y)·P(characters | m, y), the unknown mark included with u = 1.
+F(y) = Σ over marks m of π(m)·P(reading | m)·u_m(y)·P(characters | m, y), the unknown mark with u = 1.
 Mark and code are never multiplied separately. Scores are relative to the best candidate.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import accumulate
 
-from .axis import Axis, Sums
+from .axis import Axis
 from .case import Case
 from .constants import CODE_ABSENT, SUPPORT_SHARE, UNKNOWN_SILENCES
 from .library import Reference
-from .misreading import Read, candidates
+from .misreading import Reads, candidates
 from .readings import MarkReading
 from .rows import Mark
 from .schemes import Effect, effect
@@ -21,53 +22,73 @@ from .spans import EVER, Spans, joined, meet, of_years, span
 
 
 @dataclass(frozen=True, slots=True)
+class Stretch:
+    """A mark on an axis by year number: level from ``low`` up to ``high``, and the heights of its ramps."""
+
+    low: int
+    high: int
+    ramps: tuple[tuple[int, float], ...]
+
+
+@lru_cache(maxsize=50_000)
+def stretch(shape: Trapezoid, axis: Axis) -> Stretch:
+    """The shape of a mark prepared for adding up."""
+    first, size = axis.first, axis.last - axis.first + 1
+    low = 0 if shape.common_from is None else min(max(shape.common_from - first, 0), size)
+    high = size if shape.common_to is None else max(min(shape.common_to + 1 - first, size), low)
+    years: list[int] = []
+    if shape.earliest is not None and shape.common_from is not None:
+        years += range(max(shape.earliest, first), min(shape.common_from, axis.last + 1))
+    if shape.latest is not None and shape.common_to is not None:
+        years += range(max(shape.common_to + 1, first), min(shape.latest, axis.last) + 1)
+    return Stretch(low, high, tuple((year - first, shape.at(year)) for year in years))
+
+
+@dataclass(frozen=True, slots=True)
 class Candidate:
-    """One mark that may have been read (``mark`` None: one not in the tables), and all that hangs on it."""
+    """One mark that may have been read (``mark`` None: one not in the tables), and all that hangs on it.
+
+    Its part of the factor is ``score`` × (the stretch × P(characters) everywhere, and ``extra`` by year).
+    """
 
     mark: Mark | None
     chance: float
     score: float
     shape: Trapezoid
     effect: Effect
+    stretch: Stretch
+    extra: tuple[tuple[int, float], ...]
 
-    def mass(self, sums: Sums, weights: Sequence[float], axis: Axis) -> float:
-        """Σ over years of the weights times this candidate's part of the factor."""
-        shape, eff = self.shape, self.effect
-        low = axis.first if shape.common_from is None else shape.common_from
-        high = axis.last if shape.common_to is None else shape.common_to
-        whole = sums.between(low, high)
-        for year in ramp_years(shape, axis):
-            whole += weights[year - axis.first] * shape.at(year)
-        whole *= eff.everywhere
-        for year, more in eff.more:
-            whole += weights[year - axis.first] * more * shape.at(year)
-        for year in due_years(self, axis):
-            whole -= weights[year - axis.first] * (1 - CODE_ABSENT) * eff.everywhere * shape.at(year)
+    def mass(self, sums: Sequence[float], weights: Sequence[float]) -> float:
+        """Σ over years of the weights times its part; ``sums`` are the weights' running sums."""
+        whole = sums[self.stretch.high] - sums[self.stretch.low]
+        for n, value in self.stretch.ramps:
+            whole += weights[n] * value
+        whole *= self.effect.everywhere
+        for n, value in self.extra:
+            whole += weights[n] * value
         return self.score * whole
 
 
-def ramp_years(shape: Trapezoid, axis: Axis) -> list[int]:
-    """The years of the axis on the two ramps."""
-    out: list[int] = []
-    if shape.earliest is not None and shape.common_from is not None:
-        out += range(max(shape.earliest, axis.first), min(shape.common_from, axis.last + 1))
-    if shape.latest is not None and shape.common_to is not None:
-        out += range(max(shape.common_to + 1, axis.first), min(shape.latest, axis.last) + 1)
-    return out
-
-
-def due_years(candidate: Candidate, axis: Axis) -> list[int]:
-    """The years of its use in which a code should have been there and was not."""
-    due = meet(candidate.effect.absent_in, meet(candidate.shape.support, span(axis.first, axis.last)))
-    return [year for low, high in due for year in range(low, high + 1)]
+def candidate(
+    mark: Mark | None, chance: float, score: float, shape: Trapezoid, effect: Effect, axis: Axis
+) -> Candidate:
+    """A candidate prepared for the axis."""
+    extra = [(year - axis.first, more * shape.at(year)) for year, more in effect.more]
+    if effect.absent_in:
+        missed = (1 - CODE_ABSENT) * effect.everywhere
+        for begin, end in meet(effect.absent_in, meet(shape.support, span(axis.first, axis.last))):
+            extra += [(year - axis.first, -missed * shape.at(year)) for year in range(begin, end + 1)]
+    return Candidate(mark, chance, score, shape, effect, stretch(shape, axis), tuple(extra))
 
 
 @dataclass(frozen=True, slots=True)
 class MarkFactor:
-    """The candidates of one reading, their sum over the years, and the years it allows at all."""
+    """The candidates of one reading, each one's mass alone, their sum over the years, the years allowed."""
 
     reading: MarkReading
     candidates: tuple[Candidate, ...]
+    alone: tuple[float, ...]
     heights: tuple[float, ...]
     support: Spans
     coded: bool
@@ -90,69 +111,79 @@ def mark_factor(reading: MarkReading, case: Case, axis: Axis, ref: Reference) ->
 
 def _factor(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> MarkFactor:
     reads = candidates(reading, ref, case.maker)
-    found = [
-        Candidate(r.mark, r.chance, r.score, ref.shapes[r.mark.id], effect(r.mark, reading, case, ref, axis))
-        for r in reads.reads
-    ]
+    plain: dict[str, Effect] = {}  # marks without a code of their own differ by country only
+    found = []
+    for read in reads.reads:
+        mark = read.mark
+        if mark.id in ref.codes_of:
+            eff = effect(mark, reading, case, ref, axis)
+        else:
+            if mark.country not in plain:
+                plain[mark.country] = effect(mark, reading, case, ref, axis)
+            eff = plain[mark.country]
+        found.append(candidate(mark, read.chance, read.score, ref.shapes[mark.id], eff, axis))
     if reads.unknown:
         eff = effect(None, reading, case, ref, axis)
-        found.append(Candidate(None, 0.0, reads.unknown, EVERYWHERE, eff))
+        found.append(candidate(None, 0.0, reads.unknown, EVERYWHERE, eff, axis))
     values = _sum(found, axis)
     top = max(values, default=0.0)
     heights = tuple([v / top for v in values]) if top > 0 else (0.0,) * len(values)
-    leading = tuple(c for c in found if c.mark and c.chance >= SUPPORT_SHARE * reads.best_chance)
-    support, coded = _support(leading, reads.reads, reads.unknown)
-    return MarkFactor(reading, tuple(found), heights, support, coded, leading)
+    leading = _leading(found, reads)
+    support, coded = _support(leading)
+    prior_sums = [0.0, *accumulate(axis.prior)]
+    alone = tuple(c.mass(prior_sums, axis.prior) for c in found)
+    return MarkFactor(reading, tuple(found), alone, heights, support, coded, leading)
 
 
 def _sum(found: Sequence[Candidate], axis: Axis) -> list[float]:
-    """F(y): level stretches by their steps, ramps and code years one by one."""
+    """F(y): level stretches by their steps, the rest year by year."""
     size = axis.last - axis.first + 1
     steps = [0.0] * (size + 1)
     points = [0.0] * size
-    for candidate in found:
-        shape, eff = candidate.shape, candidate.effect
-        level = candidate.score * eff.everywhere
-        low = axis.first if shape.common_from is None else shape.common_from
-        high = axis.last if shape.common_to is None else shape.common_to
-        low, high = max(low, axis.first), min(high, axis.last)
-        if low <= high:
-            steps[low - axis.first] += level
-            steps[high + 1 - axis.first] -= level
-        for year in ramp_years(shape, axis):
-            points[year - axis.first] += level * shape.at(year)
-        for year, more in eff.more:
-            points[year - axis.first] += candidate.score * more * shape.at(year)
-        for year in due_years(candidate, axis):
-            points[year - axis.first] -= level * (1 - CODE_ABSENT) * shape.at(year)
+    for one in found:
+        level = one.score * one.effect.everywhere
+        steps[one.stretch.low] += level
+        steps[one.stretch.high] -= level
+        for n, value in one.stretch.ramps:
+            points[n] += level * value
+        for n, value in one.extra:
+            points[n] += one.score * value
     return [max(0.0, a + b) for a, b in zip(accumulate(steps), points, strict=False)]
 
 
-def _support(leading: tuple[Candidate, ...], reads: tuple[Read, ...], unknown: float) -> tuple[Spans, bool]:
-    """The years that the marks read best allow, cut to code years; nothing where the mark is likely unknown."""
-    known = sum(read.score for read in reads)
-    if not leading or unknown > UNKNOWN_SILENCES * (known + unknown):
+def _leading(found: Sequence[Candidate], reads: Reads) -> tuple[Candidate, ...]:
+    """The marks that the reading fits best; none where the mark is likely not in the tables."""
+    known = sum(read.score for read in reads.reads)
+    if reads.unknown > UNKNOWN_SILENCES * (known + reads.unknown):
+        return ()
+    least = SUPPORT_SHARE * reads.best_chance
+    return tuple(c for c in found if c.mark and c.chance >= least)
+
+
+def _support(leading: tuple[Candidate, ...]) -> tuple[Spans, bool]:
+    """The years that the best-read marks allow, cut to code years."""
+    if not leading:
         return EVER, False
     parts: list[tuple[int, int]] = []
     coded = True
-    for candidate in leading:
-        years = [y for y in candidate.effect.years if candidate.shape.at(y) > 0]
+    for one in leading:
+        years = [y for y in one.effect.years if one.shape.at(y) > 0]
         coded = coded and bool(years)
-        parts.extend(of_years(years) if years else candidate.shape.support)
+        parts.extend(of_years(years) if years else one.shape.support)
     return joined(parts), coded
 
 
-def shares(factor: MarkFactor, weight: float, others: Sequence[float], axis: Axis) -> list[float]:
+def shares(factor: MarkFactor, weight: float, others: Sequence[float]) -> list[float]:
     """The probability of each candidate given everything, in their order.
 
     ``others`` are prior × all other evidence by year. With the chance 1 − w that the reading is wrong the
     years tell nothing about the mark.
     """
-    sums, prior_sums = Sums(axis, others), Sums(axis, axis.prior)
-    total = sum(others)
+    sums = [0.0, *accumulate(others)]
+    total = sums[-1] * (1 - weight)
     masses = [
-        weight * c.mass(sums, others, axis) + (1 - weight) * c.mass(prior_sums, axis.prior, axis) * total
-        for c in factor.candidates
+        weight * c.mass(sums, others) + total * alone
+        for c, alone in zip(factor.candidates, factor.alone, strict=True)
     ]
     whole = sum(masses)
     return [m / whole for m in masses] if whole > 0 else [0.0] * len(masses)

@@ -77,7 +77,7 @@ def detail(factor: MarkFactor) -> str:
 
 def source(factor: MarkFactor, ref: Reference) -> str:
     """Where the years of the leading marks, and the code, were read (the first few)."""
-    rows = [c.mark for c in factor.leading if c.mark]
     codes = [code for c in factor.leading if c.effect.years for code in c.effect.codes]
-    words = [ref.source_words(r.source, r.locator) for r in [*codes, *rows]]
+    words = [ref.source_words(code.source, code.locator) for code in codes]
+    words += [ref.source_words(c.mark.source, c.mark.locator) for c in factor.leading if c.mark]
     return "; ".join(list(dict.fromkeys(words))[:3])

@@ -2,12 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from operator import mul
+from operator import truediv
 
 from .axis import Axis
 from .case import Case
 from .codes import works_named
-from .combine import factors
 from .evidence import Piece
 from .library import Reference
 from .markfactor import Candidate, mark_factor, shares
@@ -21,7 +20,7 @@ OTHERS = "another mark of the tables"
 
 @dataclass(frozen=True, slots=True)
 class MarkShare:
-    """A mark it may be, with its probability given everything; ``id`` None: all others, or one not in the tables."""
+    """A mark it may be and its probability given everything; ``id`` None: the others, or the unknown one."""
 
     id: str | None
     maker: str
@@ -32,23 +31,29 @@ class MarkShare:
     works: tuple[str, ...] = ()
 
 
-def mark_shares(case: Case, pieces: Sequence[Piece], axis: Axis, ref: Reference) -> tuple[MarkShare, ...]:
-    """The candidates of every reading, most probable first, then the rest of the tables and the unknown mark."""
+def mark_shares(
+    case: Case, pieces: Sequence[Piece], after: Sequence[float], axis: Axis, ref: Reference
+) -> tuple[MarkShare, ...]:
+    """The candidates of every reading, most probable first, then the other marks and the unknown one."""
     out: list[MarkShare] = []
     for number, reading in enumerate(case.marks):
-        out += _of_reading(number, reading, case, pieces, axis, ref)
+        out += _of_reading(number, reading, case, pieces, after, axis, ref)
     return tuple(out)
 
 
 def _of_reading(
-    number: int, reading: MarkReading, case: Case, pieces: Sequence[Piece], axis: Axis, ref: Reference
+    number: int,
+    reading: MarkReading,
+    case: Case,
+    pieces: Sequence[Piece],
+    after: Sequence[float],
+    axis: Axis,
+    ref: Reference,
 ) -> list[MarkShare]:
     factor = mark_factor(reading, case, axis, ref)
     mine = next(piece for piece in pieces if piece.kind == "mark" and piece.key == repr(reading))
-    others: list[float] = list(axis.prior)
-    for likelihood in factors([piece for piece in pieces if piece is not mine], axis):
-        others = list(map(mul, others, likelihood))
-    probabilities = shares(factor, mine.weight, others, axis)
+    others = list(map(truediv, after, mine.likelihood))  # all but this reading; no likelihood is zero
+    probabilities = shares(factor, mine.weight, others)
     ranked = sorted(
         ((p, c) for p, c in zip(probabilities, factor.candidates, strict=True) if c.mark),
         key=lambda pair: (-pair[0], pair[1].mark.id if pair[1].mark else ""),

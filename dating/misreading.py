@@ -17,7 +17,7 @@ from .library import Reference
 from .readings import MarkReading
 from .rows import Mark
 
-IRRELEVANT = 1e-9  # a mark below this share of the best, or a hundredfold of the unknown one, leaves no trace
+IRRELEVANT = 1e-8  # a mark below this share of the best, or a hundredfold of the unknown one, leaves no trace
 BY_CODE = 1e4  # unless a year code of four digits lifts it
 
 
@@ -32,7 +32,7 @@ class Read:
 
 @dataclass(frozen=True, slots=True)
 class Reads:
-    """All marks that may have been read so, scores relative to the best; ``unknown``: one not in the tables."""
+    """All marks that may have been read so, scores relative to the best; ``unknown``: none of the tables."""
 
     reads: tuple[Read, ...]
     unknown: float
@@ -82,7 +82,7 @@ def _spelled(letters: str | None, ref: Reference) -> tuple[dict[str, float], dic
 
 
 def unknown_chance(reading: MarkReading, ref: Reference) -> float:
-    """The chance that a mark at random reads so: its letters by the alphabet, the rest by the tables' shares."""
+    """The chance that a mark at random reads so: letters by the alphabet, the rest by the tables' shares."""
     chance = at_random(pattern(reading.letters)) if reading.letters is not None else 1.0
     total = len(ref.marks) or 1
     if reading.letters == "":
@@ -100,7 +100,7 @@ def unknown_chance(reading: MarkReading, ref: Reference) -> float:
 def candidates(reading: MarkReading, ref: Reference, maker: str | None = None) -> Reads:
     """The marks worth weighing, and the unknown one, scores relative to the best.
 
-    An opinion on the maker leaves that maker's marks alone; where the tables have none, only the unknown mark.
+    An opinion on the maker leaves that maker's marks alone; where there are none, only the unknown mark.
     """
     key = ("reads", reading.letters, reading.symbol, reading.frame, reading.arrangement, reading.only, maker)
     return ref.remember(key, lambda: _candidates(reading, ref, maker))

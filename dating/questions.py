@@ -45,7 +45,7 @@ class Question:
 
 
 def questions(case: Case, ref: Reference) -> list[Question]:
-    """The questions not answered yet; rows that cannot fit the bottle's region or contents are not offered."""
+    """The questions not answered yet; rows for other regions or contents than the bottle's are left out."""
     seen = {feature.id for feature in case.features}
     out = []
     for group, features in ref.groups.items():

@@ -46,7 +46,7 @@ def rank_marks(
     axis = axis_to(case.last_year)
     factor = mark_factor(read, case, axis, ref)
     weight = CERTAINTY[read.certainty]
-    probabilities = shares(factor, weight, _others(years, weight, axis), axis)
+    probabilities = shares(factor, weight, _others(years, weight, axis))
     listed = [(p, c) for p, c in zip(probabilities, factor.candidates, strict=True) if c.mark and p > 0]
     groups: dict[tuple[str, ...], list[tuple[float, Candidate]]] = {}
     for pair in sorted(listed, key=lambda pair: -pair[0]):

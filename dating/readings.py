@@ -67,7 +67,8 @@ def read_mark_reading(value: object, at: str, ref: Reference) -> MarkReading | N
         if shape in ref.symbols and not symbol:
             shape, symbol = None, shape
         elif arrangement is None and any(word in ref.arrangements for word in shape.split()):
-            shape, arrangement = None, next(w for w in shape.split() if w in ref.arrangements)
+            joined = [word for word in shape.split() if word in ref.arrangements]
+            shape, arrangement = None, joined[0]
     frame = _seen(shape, f"{at}.frame", ref.frames, "none")
     if arrangement is None and letters and "&" in letters:
         arrangement = "with-ampersand"
@@ -84,13 +85,17 @@ def read_mark_reading(value: object, at: str, ref: Reference) -> MarkReading | N
         return None
     if letters is None and not symbol and frame in (None, "none"):
         symbol = frame = arrangement = None  # a form left empty, but for characters, has not been looked at
+    left, right, above, below = (None if chars is None else chars.strip() for chars in slots)
     return MarkReading(
         letters,
         symbol,
         frame,
         arrangement,
         checks.choice(entry.get("at"), f"{at}.at", PLACES),
-        *(None if chars is None else chars.strip() for chars in slots),
+        left,
+        right,
+        above,
+        below,
         checks.choice(entry.get("certainty"), f"{at}.certainty", CERTAINTY) or "certain",
         tuple(only),
     )

@@ -1,4 +1,4 @@
-"""Which code schemes of a maker hold for this bottle, and how the characters beside its mark bear on the years."""
+"""Which code schemes hold for this bottle, and how the characters beside its mark bear on the years."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -80,7 +80,7 @@ def schemes_for(
     """The schemes in force for a mark (None: one not in the tables); the most specific that fit.
 
     A scheme bound to something not known is used only where no other scheme reads the characters as a year.
-    A rule for a whole class of bottles holds only where the class is known and the mark has no rule of its own.
+    A rule for a whole class of bottles holds only where the class is known and the mark has none of its own.
     """
     own = ref.codes_of.get(mark.id, ()) if mark else ()
     fits = [(code, fit(code, case, mark)) for code in (own or ref.class_codes)]
@@ -149,8 +149,8 @@ def _effect(
     readable = {slot for slot in filled if not unreadable(reading.slots[slot] or "")}
     by_slot: dict[str, set[int]] = {}
     for code in codes:
-        for slot, years in _years_at(code, reading, axis).items():
-            by_slot.setdefault(slot, set()).update(years)
+        for slot, allowed in _years_at(code, reading, axis).items():
+            by_slot.setdefault(slot, set()).update(allowed)
     if not readable and not by_slot:
         return Effect(numbers, (), (), codes)  # something is there: no news
     more: dict[int, float] = {}
@@ -162,7 +162,7 @@ def _effect(
 
 
 def _due(codes: tuple[DateCode, ...], mark: Mark | None) -> Spans:
-    """The years in which a code should be there; where it spans the mark's own years, the mark's soft ends too."""
+    """The years in which a code is due; where it spans the mark's own years, the mark's soft ends too."""
     starts = [code.valid_from for code in codes]
     stops = [code.valid_to for code in codes]
     start = None if None in starts else min(s for s in starts if s is not None)

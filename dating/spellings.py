@@ -1,11 +1,13 @@
-"""All spellings of the marks at once: how likely a reading is for each, sharing work between like beginnings."""
+"""All spellings of the marks at once: how likely a reading is for each, sharing work on like beginnings."""
 
 from collections.abc import Iterable
 from functools import lru_cache
 from os.path import commonprefix
 
 from .constants import TURNED
-from .letters import Pattern, first_row, next_row, turned
+from .letters import Pattern, first_row, next_row, place_of, turned
+
+HOPELESS = 1e-15  # no other evidence could raise such a reading
 
 
 class Spellings:
@@ -20,21 +22,29 @@ class Spellings:
 
     def _chances(self, reading: Pattern) -> dict[str, float]:
         """Spelling → chance of this reading at its best alignment, also turned over at a price."""
-        best = self._upright(reading)
+        best = self._upright(reading, len(reading) + 1000)
         for other in turned(reading):
-            for string, value in self._upright(other).items():
+            # turned over and letters lost at once is too far-fetched to be worth the time
+            for string, value in self._upright(other, len(reading)).items():
                 if value * TURNED > best[string]:
                     best[string] = value * TURNED
         return best
 
-    def _upright(self, reading: Pattern) -> dict[str, float]:
+    def _upright(self, reading: Pattern, longest: int) -> dict[str, float]:
+        """One way of holding it, for spellings up to a length; rows of like beginnings are kept."""
         out = {}
-        rows = [first_row(reading)]
+        places = [place_of(token) for token in reading]
+        rows = [first_row(places)]
+        alike = 0
         for string, shared in zip(self.strings, self._shared, strict=True):
-            del rows[shared + 1 :]
-            row = rows[-1]
-            for letter in string[shared:]:
-                row = next_row(reading, row, letter)
-                rows.append(row)
-            out[string] = row[-1]
+            alike = min(alike, shared)
+            if len(string) > longest:
+                continue
+            del rows[alike + 1 :]
+            for letter in string[alike:]:
+                rows.append(next_row(places, rows[-1], letter))
+                if max(rows[-1]) < HOPELESS:
+                    break  # from here it can only fall further
+            out[string] = rows[-1][-1]
+            alike = len(rows) - 1
         return out

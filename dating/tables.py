@@ -1,4 +1,4 @@
-"""Read the tables of published facts; a row without a known source, or with years out of order, is refused."""
+"""Read the tables of published facts; a row without a known source or with years out of order is refused."""
 
 import csv
 import hashlib
@@ -192,7 +192,10 @@ def read_feature(cells: Cells, sources: Mapping[str, Source]) -> Feature:
         cells.text("group", needed=True),
         cells.text("term", needed=True),
         cells.text("how_to_see"),
-        *corners.values(),
+        corners["earliest"],
+        corners["common_from"],
+        corners["common_to"],
+        corners["latest"],
         cells.text("region", needed=True),
         cells.text("applies_to", needed=True),
         cells.choice("hard_limit", ("none", "start", "end", "both"), "none"),

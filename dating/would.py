@@ -1,4 +1,4 @@
-"""What would these characters mean under a maker's schemes? Answered live while a scheme is being described."""
+"""What would these characters mean under a maker's schemes? Answered while a scheme is described."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -46,7 +46,7 @@ def what_would(
     works: str | None = None,
     this_year: int | None = None,
 ) -> Would:
-    """What the characters would mean; rows are date codes or their columns. The most specific that fits counts."""
+    """What the characters would mean under the most specific scheme that fits (rows or their columns)."""
     year = this_year or date.today().year
     case = Case(
         contents=contents, bottler=bottler, product=product, region=region, works=works, this_year=year
@@ -76,7 +76,8 @@ def _row(row: Mapping[str, object], number: int) -> DateCode:
 def _words(text: str, years: tuple[int, ...], used: list[DateCode]) -> str:
     shown = text.strip()[:40]
     if len(years) > MOST:
-        return f"one of {len(years)} years from {years[0]} to {years[-1]}: say from when to when the code was used"
+        span = f"{years[0]} to {years[-1]}"
+        return f"one of {len(years)} years from {span}: say from when to when the code was used"
     if years:
         listed = [str(year) for year in years]
         return listed[0] if len(listed) == 1 else f"{', '.join(listed[:-1])} or {listed[-1]}"
