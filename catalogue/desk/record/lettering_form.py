@@ -1,0 +1,33 @@
+"""Lettering elsewhere on the vessel."""
+
+from typing import Any
+
+from django import forms
+
+from catalogue.specimens.models import Inscription
+
+from .rows import RowForm, row_set
+
+
+class LetteringForm(RowForm):
+    """Text as read, with where it is and how it was made."""
+
+    asks = ("text",)
+
+    class Meta:
+        model = Inscription
+        fields = ("text", "where", "how", "says")
+        help_texts = {"text": "/ starts a new line, [..] is unread, ? is doubtful."}
+        widgets = {
+            "text": forms.TextInput(
+                attrs={"autocapitalize": "characters", "autocomplete": "off", "spellcheck": "false"}
+            )
+        }
+
+
+def initial_of(inscription: Inscription) -> dict[str, Any]:
+    """What the form shows for stored lettering."""
+    return {name: getattr(inscription, name) for name in LetteringForm.Meta.fields}
+
+
+Letterings = row_set(LetteringForm)

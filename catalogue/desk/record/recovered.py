@@ -1,0 +1,45 @@
+"""When it came up, where no dive is on record: as people write it, kept as EDTF."""
+
+import re
+
+from django import forms
+from django.utils import timezone
+
+from catalogue.common.limits import FIRST_YEAR
+from dating import edtf
+
+_DECADE = re.compile(r"^(?:the\s+)?(\d{3})0'?s$")
+_ABOUT = re.compile(r"^(?:about|around|circa|ca\.?|c\.?)\s*(\d{4})$")
+_SPAN = re.compile(r"^(\d{4})\s*(?:-|–|to)\s*(\d{4})$")
+
+
+def as_edtf(text: str) -> str:
+    """ "about 1995" as 1995~, "the 1990s" as 199X, "1990 to 1995" as 1990/1995; anything else as typed."""
+    typed = " ".join(text.lower().split())
+    if found := _DECADE.match(typed):
+        return f"{found[1]}X"
+    if found := _ABOUT.match(typed):
+        return f"{found[1]}~"
+    if found := _SPAN.match(typed):
+        return f"{found[1]}/{found[2]}"
+    return text.strip()
+
+
+class RecoveredField(forms.CharField):
+    """A year or a span of years that is not in the future; gives EDTF."""
+
+    def clean(self, value: str) -> str:
+        written = as_edtf(super().clean(value) or "")
+        if not written:
+            return ""
+        help_text = "Write a year, about 1995, the 1990s, or 1990 to 1995."
+        try:
+            read = edtf.parse(written)
+        except edtf.EdtfError:
+            raise forms.ValidationError(f"That is not a date that can be read. {help_text}") from None
+        this_year = timezone.localdate().year
+        if read.earliest is not None and read.earliest > this_year:
+            raise forms.ValidationError("That is in the future. Check the year.")
+        if (read.latest or read.earliest or this_year) < FIRST_YEAR:
+            raise forms.ValidationError(f"That is before {FIRST_YEAR}. Check the year.")
+        return written
