@@ -1,5 +1,7 @@
 """When a find came up."""
 
+from django.utils import timezone
+
 from dating import edtf
 
 from .models import Specimen
@@ -12,6 +14,8 @@ def recovered_year(find: Specimen) -> int | None:
     if not find.recovered_edtf:
         return None
     try:
-        return edtf.parse(find.recovered_edtf).latest
+        latest = edtf.parse(find.recovered_edtf).latest
     except edtf.EdtfError:
         return None
+    # A decade that is still running ends with this year.
+    return None if latest is None else min(latest, timezone.localdate().year)
