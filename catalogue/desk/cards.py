@@ -1,6 +1,6 @@
 """Finds as cards: picture or outline, words, and a small ruler on one scale for all of them."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from django.utils import timezone
@@ -23,10 +23,16 @@ class Card:
     cover: Photo | None
     ruler: SafeString
     outline: SafeString
+    hits: Sequence[object] = ()
 
 
-def cards_of(finds: Iterable[Specimen], *, visitor: bool = False) -> list[Card]:
-    """Cards of finds already fetched with `with_card_parts`. One more query: the cover pictures."""
+def cards_of(
+    finds: Iterable[Specimen], *, visitor: bool = False, hits: Mapping[int, Sequence[object]] | None = None
+) -> list[Card]:
+    """Cards of finds already fetched with `with_card_parts`. One more query: the cover pictures.
+
+    `hits`: by a find's key, why a search found it.
+    """
     finds = list(finds)
     covers = covers_for([find.pk for find in finds], visitor=visitor)
     scale = shared_scale(finds)
@@ -36,6 +42,7 @@ def cards_of(finds: Iterable[Specimen], *, visitor: bool = False) -> list[Card]:
             covers.get(find.pk),
             ruler_of(find, scale),
             mark_safe("") if find.pk in covers else outline_of(find),
+            (hits or {}).get(find.pk, ()),
         )
         for find in finds
     ]
@@ -50,7 +57,7 @@ def shared_scale(finds: Iterable[Specimen], width: float = 180.0) -> YearScale:
     return scale_for(curves, windows=windows, width=width, latest=timezone.localdate().year)
 
 
-def ruler_of(find: Specimen, scale: YearScale, *, labels: bool = False) -> SafeString:
+def ruler_of(find: Specimen, scale: YearScale, *, labels: bool = True) -> SafeString:
     """The small ruler of a find from its stored answer; every text in it is escaped by the drawing."""
     stored = find.made_ruler or {}
     return mark_safe(

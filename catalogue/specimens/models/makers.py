@@ -45,6 +45,9 @@ class Maker(Record):
     reference_key = models.CharField(max_length=300, blank=True, editable=False)
     history = HistoricalRecords()
 
+    # Not stored: how many finds changed their phrase when it was last kept in this process.
+    rephrased: int = 0
+
     objects = live_manager(MakerQuerySet)
     everything = whole_manager(MakerQuerySet)
 

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from django.db import transaction
+from django.db.models import Model, Q
 
 from catalogue.common.text import free_slug
 from catalogue.specimens.models import Maker, OwnCode, OwnMark, Specimen, Works
@@ -18,25 +19,62 @@ def keep_maker(
     works: Sequence[Works] = (),
     marks: Sequence[OwnMark] = (),
     codes: Sequence[OwnCode] = (),
+    gone: Sequence[Model] = (),
 ) -> Maker:
-    """Save a maker with what belongs to it, then redate every find whose mark it may be.
+    """Save a maker with what belongs to it, drop the rows in `gone`, then redate every find it may bear on.
 
-    A code given with no marks of its own holds for all marks of the maker.
+    A code given with no marks of its own holds for all marks of the maker. How many finds now have another
+    phrase is left on the maker as `rephrased`. Raises dating.ReferenceError for a mark or code that can't
+    join the tables; nothing is saved then.
     """
     if not maker.slug:
         maker.slug = free_slug(Maker, maker.name)
     maker.save()
+    for row in gone:
+        # The history keeps what it said.
+        row.delete()
     for row in (*works, *marks, *codes):
         row.maker = maker
         row.save()
-    refresh_after_maker(maker)
+    maker.rephrased = refresh_after_maker(maker)
     return maker
 
 
-def refresh_after_maker(maker: Maker) -> None:
-    """Any find with a reading may now read differently; those of this maker also carry its name."""
-    touched = Specimen.everything.filter(readings__isnull=False).distinct()
+@transaction.atomic
+def put_maker_in_bin(maker: Maker) -> int:
+    """Out of the lists and out of the dating. Returns how many finds changed their phrase."""
+    maker.put_in_bin()
+    return refresh_after_maker(maker)
+
+
+@transaction.atomic
+def take_maker_back(maker: Maker) -> int:
+    """Back from the bin, and into the dating. Returns how many finds changed their phrase."""
+    maker.take_out_of_bin()
+    return refresh_after_maker(maker)
+
+
+def refresh_after_maker(maker: Maker) -> int:
+    """Redate all finds with a reading (any may now read differently) and those tied to this maker.
+
+    Returns how many finds have another phrase than before.
+    """
+    before = _said()
+    touched = Specimen.everything.filter(
+        Q(readings__isnull=False) | Q(maker=maker) | Q(opinions__maker=maker)
+    ).distinct()
     for _done in redate_many(touched):
         pass
-    for find in Specimen.everything.filter(maker=maker):
-        refresh_search(find)
+    after = _said()
+    for pk, (_, maker_now) in after.items():
+        maker_then = before.get(pk, ("", None))[1]
+        # its search text holds the maker's name, old or new
+        if maker_now == maker.pk or maker_now != maker_then:
+            refresh_search(Specimen.everything.get(pk=pk))
+    return sum(before.get(pk, ("", None))[0] != words for pk, (words, _) in after.items())
+
+
+def _said() -> dict[int, tuple[str, int | None]]:
+    """Phrase and maker of every find."""
+    rows = Specimen.everything.values_list("pk", "made_words", "maker_id")
+    return {pk: (words, maker) for pk, words, maker in rows}

@@ -1,8 +1,15 @@
-"""Towns: taken from the gazetteer or typed."""
+"""Towns, taken from the gazetteer or typed; bottlers and what they sold."""
+
+from collections.abc import Sequence
+
+from django.db import transaction
 
 from catalogue.common.text import free_slug
 from catalogue.specimens.gazetteer import Listed, suggest
-from catalogue.specimens.models import Bottler, Product, Town
+from catalogue.specimens.models import Bottler, Product, Specimen, Town
+
+from .redate import redate_many
+from .search import refresh_search
 
 
 def town_named(text: str) -> Town | None:
@@ -59,6 +66,36 @@ def product_named(text: str, bottler: Bottler | None = None, contents: str = "")
     return found or Product.objects.create(
         name=name, bottler=bottler, contents=contents, slug=free_slug(Product, name)
     )
+
+
+@transaction.atomic
+def keep_town(town: Town, fields: Sequence[str]) -> Town:
+    """Save what was changed on a town; search finds its pieces by the new name at once."""
+    if fields:
+        town.save(update_fields=list(fields))
+    if {"name", "region"} & set(fields):
+        for find in Specimen.everything.filter(town=town):
+            refresh_search(find)
+    return town
+
+
+@transaction.atomic
+def keep_bottler(bottler: Bottler, fields: Sequence[str]) -> int:
+    """Save what was changed on a bottler. Its years are evidence, so its pieces are dated anew.
+
+    Returns how many of them have another phrase than before.
+    """
+    if not fields:
+        return 0
+    bottler.save(update_fields=list(fields))
+    pieces = Specimen.everything.filter(bottler=bottler)
+    before = dict(pieces.values_list("pk", "made_words"))
+    for _done in redate_many(pieces):
+        pass
+    if "name" in fields:
+        for find in pieces:
+            refresh_search(find)
+    return sum(before.get(pk) != words for pk, words in pieces.values_list("pk", "made_words"))
 
 
 def _listed(name: str, region: str, country: str) -> Listed | None:

@@ -1,0 +1,1 @@
+"""Looking through what there is: finds, towns, makers, and the published tables."""

@@ -1,0 +1,40 @@
+"""How many finds stand behind each choice of a filter."""
+
+from collections import Counter
+
+from django.db.models import Count, QuerySet
+
+from catalogue.specimens.models import Specimen
+
+from .facets import FACETS, Facet
+from .filters import FindFilters
+
+
+def counts_beside(filters: FindFilters) -> dict[str, Counter]:
+    """Facet key -> how many finds have each stored value, under everything else that is chosen.
+
+    Nothing chosen: one GROUP BY a facet on its own column. Otherwise one pass over the finds that are
+    shown, counted here, and a GROUP BY for each facet with a choice: its own choice must not empty its
+    other counts.
+    """
+    active = filters.active
+    if not active and not filters.words:
+        return {facet.key: _grouped(filters.queryset.all(), facet) for facet in FACETS}
+    counts = {facet.key: _grouped(filters.apart_from(facet), facet) for facet in active}
+    return counts | _one_pass(filters.qs, [facet for facet in FACETS if facet not in active])
+
+
+def _grouped(finds: QuerySet[Specimen], facet: Facet) -> Counter:
+    rows = facet.annotated(finds.order_by()).values(facet.column).annotate(n=Count("pk"))
+    return Counter(dict(rows.values_list(facet.column, "n")))
+
+
+def _one_pass(finds: QuerySet[Specimen], facets: list[Facet]) -> dict[str, Counter]:
+    finds = finds.order_by()
+    for facet in facets:
+        finds = facet.annotated(finds)
+    counts: dict[str, Counter] = {facet.key: Counter() for facet in facets}
+    columns = list(zip(*finds.values_list(*(facet.column for facet in facets)), strict=True))
+    for facet, column in zip(facets, columns or [()] * len(facets), strict=True):
+        counts[facet.key].update(column)
+    return counts

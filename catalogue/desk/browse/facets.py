@@ -1,0 +1,194 @@
+"""The ways a list of finds can be narrowed: what each is called, what it asks, how its choices read."""
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from django.db.models import Exists, F, OuterRef, Q, QuerySet
+from django.db.models.functions import Coalesce
+
+from catalogue.photos.models import Photo
+from catalogue.shelves.models import Place
+from catalogue.sites.models import Site
+from catalogue.specimens.models import Maker, Specimen, Town
+
+NOT_RECORDED = "-"  # no address ends or begins with a dash, so it can't be a town's
+LISTED = 60  # choices shown of one kind, the most numerous; the search box finds the rest
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One choice of a filter as the page shows it."""
+
+    value: str
+    label: str
+    count: int
+    chosen: bool
+
+
+@dataclass(frozen=True)
+class Facet:
+    """A column of the finds with words of its own; `column` may be named by `annotated`."""
+
+    key: str
+    label: str
+    column: str
+    blank: str = "not recorded"
+
+    def annotated(self, finds: QuerySet[Specimen]) -> QuerySet[Specimen]:
+        """The finds with this facet's column on them."""
+        return finds
+
+    def read(self, values: Iterable[str]) -> dict[object, tuple[str, str]]:
+        """Of what stands in the address: stored value -> (as written, label). Unknown words are left out."""
+        raise NotImplementedError
+
+    def ask(self, stored: Iterable[object]) -> Q:
+        """Any of these."""
+        wanted = set(stored)
+        rest = wanted - {None, ""}
+        asked = Q(**{f"{self.column}__in": rest}) if rest else Q()
+        return asked | self.ask_blank() if wanted - rest else asked
+
+    def ask_blank(self) -> Q:
+        return Q(**{self.column: ""})
+
+    def choices(self, counts: Counter, chosen: dict[object, tuple[str, str]]) -> list[Choice]:
+        """What the page offers, the chosen ones always among it."""
+        raise NotImplementedError
+
+    def _blank_choice(self, counts: Counter, chosen: dict[object, tuple[str, str]]) -> list[Choice]:
+        count = counts.get(None, 0) + counts.get("", 0)
+        picked = None in chosen or "" in chosen
+        return [Choice(NOT_RECORDED, self.blank, count, picked)] if count or picked else []
+
+
+@dataclass(frozen=True)
+class RowFacet(Facet):
+    """Rows of another table: towns, makers, sites, places. One query for the names of those shown."""
+
+    model: type = Town
+    by: str = "slug"
+
+    def read(self, values: Iterable[str]) -> dict[object, tuple[str, str]]:
+        words = list(values)
+        known: dict[object, tuple[str, str]] = {}
+        if NOT_RECORDED in words:
+            known[None] = (NOT_RECORDED, self.blank)
+        asked = [w for w in words if w != NOT_RECORDED]
+        if self.by == "pk":
+            asked = [w for w in asked if w.isascii() and w.isdigit() and len(w) < 16]
+        if asked:
+            for row in self.model.everything.filter(**{f"{self.by}__in": asked}):
+                known[row.pk] = (str(getattr(row, self.by)), str(row))
+        return known
+
+    def ask_blank(self) -> Q:
+        return Q(**{f"{self.column}__isnull": True})
+
+    def choices(self, counts: Counter, chosen: dict[object, tuple[str, str]]) -> list[Choice]:
+        shown = {pk: n for pk, n in counts.most_common(LISTED + 1) if pk is not None}
+        shown |= {pk: counts.get(pk, 0) for pk in chosen if pk is not None}
+        rows = self.model.everything.filter(pk__in=list(shown)) if shown else ()
+        found = [Choice(str(getattr(r, self.by)), str(r), shown[r.pk], r.pk in chosen) for r in rows]
+        found.sort(key=lambda choice: (-choice.count, choice.label.casefold()))
+        return found + self._blank_choice(counts, chosen)
+
+
+@dataclass(frozen=True)
+class SiteFacet(RowFacet):
+    """The site of its dive, else the one noted without a dive."""
+
+    def annotated(self, finds: QuerySet[Specimen]) -> QuerySet[Specimen]:
+        return finds.annotate(**{self.column: Coalesce(F("dive__site_id"), F("site_id"))})
+
+    def ask(self, stored: Iterable[object]) -> Q:
+        wanted = set(stored)
+        rest = wanted - {None}
+        asked = Q(dive__site__in=rest) | Q(dive__isnull=True, site__in=rest) if rest else Q()
+        return asked | self.ask_blank() if None in wanted else asked
+
+    def ask_blank(self) -> Q:
+        return Q(dive__isnull=True, site__isnull=True)
+
+
+@dataclass(frozen=True)
+class WordFacet(Facet):
+    """Words from a fixed list, in its order."""
+
+    words: tuple[tuple[str, str], ...] = ()
+
+    def read(self, values: Iterable[str]) -> dict[object, tuple[str, str]]:
+        labels = dict(self.words)
+        known: dict[object, tuple[str, str]] = {v: (v, labels[v]) for v in values if v in labels}
+        if NOT_RECORDED in values:
+            known[""] = (NOT_RECORDED, self.blank)
+        return known
+
+    def choices(self, counts: Counter, chosen: dict[object, tuple[str, str]]) -> list[Choice]:
+        found = [
+            Choice(value, label, counts.get(value, 0), value in chosen)
+            for value, label in self.words
+            if counts.get(value) or value in chosen
+        ]
+        return found + self._blank_choice(counts, chosen)
+
+
+@dataclass(frozen=True)
+class DecadeFacet(Facet):
+    """Decades that the years of making touch; a find of many possible decades counts in each."""
+
+    def read(self, values: Iterable[str]) -> dict[object, tuple[str, str]]:
+        decades = [v for v in values if v.isascii() and v.isdigit() and len(v) == 4 and v.endswith("0")]
+        known: dict[object, tuple[str, str]] = {v: (v, f"{v}s") for v in decades}
+        if NOT_RECORDED in values:
+            known[""] = (NOT_RECORDED, self.blank)
+        return known
+
+    def ask(self, stored: Iterable[object]) -> Q:
+        asked = Q()
+        for decade in stored:
+            asked |= Q(made_decades__contains=f"|{decade}|") if decade else self.ask_blank()
+        return asked
+
+    def choices(self, counts: Counter, chosen: dict[object, tuple[str, str]]) -> list[Choice]:
+        per_decade: Counter = Counter()
+        for stored, count in counts.items():
+            for decade in stored.strip("|").split("|"):
+                per_decade[decade] += count
+        decades = sorted({d for d in (*per_decade, *chosen) if d})
+        found = [Choice(d, f"{d}s", per_decade[d], d in chosen) for d in decades]
+        return found + self._blank_choice(per_decade, chosen)
+
+
+@dataclass(frozen=True)
+class PictureFacet(WordFacet):
+    """Whether there is any picture of it."""
+
+    def annotated(self, finds: QuerySet[Specimen]) -> QuerySet[Specimen]:
+        return finds.annotate(**{self.column: Exists(Photo.objects.filter(find=OuterRef("pk")))})
+
+    def ask(self, stored: Iterable[object]) -> Q:
+        has = Exists(Photo.objects.filter(find=OuterRef("pk")))
+        wanted = set(stored)
+        return Q() if len(wanted) != 1 else Q(has) if "yes" in wanted else ~Q(has)
+
+    def choices(self, counts: Counter, chosen: dict[object, tuple[str, str]]) -> list[Choice]:
+        return super().choices(Counter({"yes": counts.get(True, 0), "no": counts.get(False, 0)}), chosen)
+
+
+FACETS: tuple[Facet, ...] = (
+    RowFacet("town", "Town", "town_id", "no town", model=Town),
+    RowFacet("maker", "Maker", "maker_id", "no maker", model=Maker),
+    DecadeFacet("decade", "Decade made", "made_decades", "not yet dated"),
+    SiteFacet("site", "Site", "where_site", "no site", model=Site),
+    WordFacet("stage", "Stage", "stage", words=tuple(Specimen.Stage.choices)),
+    WordFacet("standing", "Standing", "standing", words=tuple(Specimen.Standing.choices)),
+    WordFacet("kind", "Kind of vessel", "kind", words=tuple(Specimen.Kind.choices)),
+    WordFacet("contents", "What it held", "contents", words=tuple(Specimen.Contents.choices)),
+    WordFacet("colour", "Colour", "colour", words=tuple(Specimen.Colour.choices)),
+    RowFacet("place", "Place", "place_id", "no place", model=Place, by="pk"),
+    PictureFacet(
+        "picture", "Pictures", "pictured", words=(("yes", "with a picture"), ("no", "no picture yet"))
+    ),
+)

@@ -1,0 +1,91 @@
+"""The finds list's filters: several choices within one mean any of them, several filters mean all."""
+
+import django_filters
+from django import forms
+from django.db.models import QuerySet
+
+from catalogue.specimens.models import Specimen
+
+from .facets import FACETS, Facet
+
+MOST_CHOICES = 40
+
+
+class FacetField(forms.Field):
+    """What the address says of one facet. A word it does not know is left out and named in `unknown`."""
+
+    widget = forms.SelectMultiple
+
+    def __init__(self, *, facet: Facet, **kwargs) -> None:
+        self.facet = facet
+        self.unknown: list[str] = []
+        super().__init__(**kwargs)
+
+    def to_python(self, value: list[str] | None) -> dict[object, tuple[str, str]]:
+        words = list(dict.fromkeys(word for word in value or () if word))[:MOST_CHOICES]
+        readable = [word for word in words if "\x00" not in word]
+        known = self.facet.read(readable)
+        written = {as_written for as_written, _ in known.values()}
+        self.unknown = [word for word in words if word not in written]
+        return known
+
+
+class FacetFilter(django_filters.Filter):
+    """Narrow by one facet."""
+
+    field_class = FacetField
+
+    def __init__(self, facet: Facet) -> None:
+        self.facet = facet
+        super().__init__(label=facet.label, facet=facet)
+
+    def filter(self, qs: QuerySet, value: dict | None) -> QuerySet:
+        return qs.filter(self.facet.ask(value)) if value else qs
+
+
+class FindFilters(django_filters.FilterSet):
+    """Search and facets over the finds."""
+
+    q = django_filters.CharFilter(method="search", label="Search", max_length=200)
+
+    class Meta:
+        model = Specimen
+        fields: list[str] = []
+
+    def search(self, queryset: QuerySet, _name: str, words: str) -> QuerySet:
+        return queryset.matching(words)
+
+    def chosen(self, facet: Facet) -> dict[object, tuple[str, str]]:
+        """Stored value -> (as written in the address, label) of what is chosen."""
+        return self.form.cleaned_data.get(facet.key) or {}
+
+    @property
+    def active(self) -> list[Facet]:
+        return [facet for facet in FACETS if self.chosen(facet)]
+
+    @property
+    def words(self) -> str:
+        return self.form.cleaned_data.get("q") or ""
+
+    def apart_from(self, left_out: Facet) -> QuerySet:
+        """The finds by every choice but one facet's."""
+        finds = self.queryset.all()
+        for name, value in self.form.cleaned_data.items():
+            if name != left_out.key:
+                finds = self.filters[name].filter(finds, value)
+        return finds
+
+    def complaints(self) -> list[str]:
+        """What in the address could not be followed, in sentences."""
+        said = [
+            f"Nothing here is called “{word[:60]}” ({field.label.lower()}), so that choice was left out."
+            for field in self.form.fields.values()
+            if isinstance(field, FacetField)
+            for word in field.unknown[:3]
+        ]
+        if "q" in self.form.errors:
+            said.append("That search can't be read, so it was left out. Use up to 200 letters.")
+        return said
+
+
+FindFilters.base_filters.update({facet.key: FacetFilter(facet) for facet in FACETS})

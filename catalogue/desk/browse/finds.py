@@ -1,0 +1,55 @@
+"""The list of finds."""
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from catalogue.desk.cards import cards_of
+from catalogue.specimens.models import Specimen
+
+from .filters import FindFilters
+from .hits import PREFETCHED, reasons, search_words
+from .paging import page_of
+from .panel import chips, panel
+from .sorting import ORDERS, in_order, read_order
+
+PER_PAGE = 48
+VIEWS = ("gallery", "table")
+
+
+@require_safe
+def finds(request: HttpRequest) -> HttpResponse:
+    """Gallery or table, narrowed, searched, sorted and paged by what the address says."""
+    filters = FindFilters(request.GET, queryset=Specimen.objects.all())
+    shown = filters.qs  # reading it checks the form
+    order, turned, understood = read_order(request.GET.get("sort", ""))
+    rows = in_order(shown.with_card_parts(), order, turned)
+    words = search_words(filters.words)
+    if words:
+        # a hit may be in the notes, so they are read here
+        rows = rows.defer(None).defer("search_text").select_related("bottler", "product")
+        rows = rows.prefetch_related(*PREFETCHED)
+    page, complaint = page_of(Paginator(rows, PER_PAGE), request.GET.get("page", ""))
+    found = list(page.object_list)
+    hits = {find.pk: reasons(find, words) for find in found} if words else {}
+    complaints = filters.complaints() + ([complaint] if complaint else [])
+    if not understood:
+        complaints.append("That order is not known here, so these stand by number.")
+    for sentence in complaints:
+        messages.warning(request, sentence)
+    view = request.GET.get("view")
+    context = {
+        "page": page,
+        "cards": cards_of(found, hits=hits),
+        "filters": filters,
+        "panel": panel(filters),
+        "chips": chips(request, filters),
+        "orders": ORDERS,
+        "order": order,
+        "turned": turned,
+        "view": view if view in VIEWS else "gallery",
+        "all_ticked": request.GET.get("tick") == "all",
+    }
+    return render(request, "desk/browse/finds.html", context)

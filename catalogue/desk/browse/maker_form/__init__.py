@@ -1,0 +1,1 @@
+"""Adding a maker in under a minute, and changing one."""

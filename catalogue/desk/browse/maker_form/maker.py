@@ -1,0 +1,54 @@
+"""The maker itself."""
+
+from django import forms
+
+from catalogue.common.forms import HouseModelForm
+from catalogue.specimens.models import Maker
+
+
+class MakerForm(HouseModelForm):
+    """Only the name is needed."""
+
+    class Meta:
+        model = Maker
+        fields = ["name", "place", "from_year", "to_year", "country", "source", "notes"]
+        labels = {
+            "name": "Name of the maker",
+            "place": "Works, and where",
+            "source": "Where you know it from",
+        }
+        help_texts = {"place": "The glassworks' town, or “works, town”."}
+
+    def clean_name(self) -> str:
+        name = " ".join(self.cleaned_data["name"].split())
+        same = Maker.objects.own().filter(name__iexact=name).exclude(pk=self.instance.pk)
+        if same.exists():
+            raise forms.ValidationError(
+                "You have a maker of that name already. Change that one, or add its place to the name."
+            )
+        return name
+
+    def clean_country(self) -> str:
+        country = self.cleaned_data["country"].upper()
+        if country and not (len(country) == 2 and country.isascii() and country.isalpha()):
+            raise forms.ValidationError("Give two letters, such as US or GB.")
+        return country
+
+    def clean(self) -> dict:
+        data = super().clean()
+        years_in_order(self, data, "from_year", "to_year")
+        return data
+
+
+class NotesForm(HouseModelForm):
+    """What may be changed on a published maker: notes of one's own."""
+
+    class Meta:
+        model = Maker
+        fields = ["notes"]
+
+
+def years_in_order(form: forms.Form, data: dict, first: str, last: str) -> None:
+    """Put the complaint beside the later year, not at the top of the form."""
+    if data.get(first) and data.get(last) and data[last] < data[first]:
+        form.add_error(last, f"This is before {data[first]}, the first year.")

@@ -1,0 +1,113 @@
+"""The maker's form with its marks, codes and works as one thing: checked together, saved together."""
+
+from typing import Any
+
+from django.db import transaction
+from django.forms.utils import ErrorDict, ErrorList
+from django.http import QueryDict
+
+import dating
+from catalogue.specimens.models import Maker, OwnCode, OwnMark
+from catalogue.specimens.services.makers import keep_maker
+from catalogue.specimens.services.towns import bottler_named
+from catalogue.specimens.tables import mark_row
+
+from .codes import CodeForms
+from .maker import MakerForm
+from .marks import MarkForms
+from .works import WorksForms
+
+SETS = {"marks": MarkForms, "codes": CodeForms, "works": WorksForms}
+
+
+class WholeMakerForm:
+    """One `MakerForm` and three sets of rows under it."""
+
+    def __init__(self, maker: Maker, data: QueryDict | None = None) -> None:
+        self.maker = maker
+        self.form = MakerForm(data, instance=maker)
+        self.sets = {
+            name: kind(_managed(data, name), instance=maker, prefix=name) for name, kind in SETS.items()
+        }
+
+    @property
+    def parts(self) -> list[Any]:
+        return [self.form, *self.sets.values()]
+
+    def is_valid(self) -> bool:
+        """Every part is asked, so that all complaints show at once."""
+        sound = [part.is_valid() for part in self.parts]
+        return all(sound) and self._joins()
+
+    def hush(self) -> None:
+        """Show what was typed without complaints: a row was asked for, nothing was sent for saving."""
+        for form in (self.form, *(form for rows in self.sets.values() for form in rows.forms)):
+            form._errors, form.cleaned_data = ErrorDict(), {}
+        for rows in self.sets.values():
+            rows._errors, rows._non_form_errors = [{} for _ in rows.forms], ErrorList()
+
+    def marks(self) -> list[OwnMark]:
+        """Marks as typed, sound ones only, not saved."""
+        return self._sound("marks")
+
+    def codes(self) -> list[OwnCode]:
+        """Codes as typed, sound ones only, not saved."""
+        return self._sound("codes")
+
+    @transaction.atomic
+    def save(self) -> int:
+        """Save all or nothing. Returns how many finds changed their phrase."""
+        gone = []
+        rows: dict[str, list] = {}
+        for name, forms in self.sets.items():
+            rows[name] = forms.save(commit=False)
+            gone += forms.deleted_objects
+        for form in self.sets["codes"].forms:
+            if form.has_changed() and form.instance in rows["codes"]:
+                form.instance.bottler = bottler_named(form.cleaned_data.get("bottler_name", ""))
+        kept = keep_maker(
+            self.maker, works=rows["works"], marks=rows["marks"], codes=rows["codes"], gone=gone
+        )
+        return kept.rephrased
+
+    def _sound(self, name: str) -> list[Any]:
+        rows = []
+        for form in self.sets[name].forms:
+            dropped = form.is_bound and form.data.get(form.add_prefix("DELETE"))
+            if (form.has_changed() or form.instance.pk) and not form.errors and not dropped:
+                form.instance.maker = self.maker
+                rows.append(form.instance)
+        return rows
+
+    def _joins(self) -> bool:
+        """Whether the marks can stand in the tables; a complaint there is put beside its field."""
+        for form in self.sets["marks"].forms:
+            if not form.has_changed() or form in self.sets["marks"].deleted_forms:
+                continue
+            form.instance.maker = self.maker
+            try:
+                dating.reference().with_own(marks=[mark_row(form.instance) | {"id": "own-new"}])
+            except dating.ReferenceError as error:
+                form.add_error("letters", f"This mark can't join the tables: {error.message}.")
+        return not any(form.errors for form in self.sets["marks"].forms)
+
+
+def _managed(data: QueryDict | None, name: str) -> QueryDict | None:
+    """The form's data with the count of rows filled in where it is missing: a form cut short is no error."""
+    if data is None or f"{name}-TOTAL_FORMS" in data:
+        return data
+    filled = data.copy()
+    filled[f"{name}-TOTAL_FORMS"] = "0"
+    filled[f"{name}-INITIAL_FORMS"] = "0"
+    return filled
+
+
+def with_one_more(data: QueryDict, name: str) -> QueryDict:
+    """The data with one more empty row of that kind."""
+    more = data.copy()
+    key = f"{name}-TOTAL_FORMS"
+    typed = more.get(key, "0")
+    count = int(typed) if typed.isascii() and typed.isdigit() and len(typed) < 4 else 0
+    more[key] = str(min(count + 1, 20))
+    more.setdefault(f"{name}-INITIAL_FORMS", "0")
+    return more

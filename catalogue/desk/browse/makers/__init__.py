@@ -1,0 +1,1 @@
+"""The makers, and one of them with its marks and codes."""

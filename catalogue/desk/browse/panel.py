@@ -1,0 +1,67 @@
+"""The filter panel and the chips of what is chosen, ready for the page."""
+
+from dataclasses import dataclass
+
+from django.http import HttpRequest, QueryDict
+
+from .counts import counts_beside
+from .facets import FACETS, Choice
+from .filters import FindFilters
+
+SHORT = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """One filter with its choices; `more` are folded away."""
+
+    key: str
+    label: str
+    choices: list[Choice]
+    more: list[Choice]
+    open: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Chip:
+    """Something chosen, and the address without it."""
+
+    label: str
+    value: str
+    without: str
+
+
+def panel(filters: FindFilters) -> list[Group]:
+    """Every filter that has something to choose, counts beside."""
+    counts = counts_beside(filters)
+    groups = []
+    for facet in FACETS:
+        chosen = filters.chosen(facet)
+        choices = facet.choices(counts[facet.key], chosen)
+        if not choices:
+            continue
+        short = [c for i, c in enumerate(choices) if i < SHORT or c.chosen]
+        more = [c for i, c in enumerate(choices) if i >= SHORT and not c.chosen]
+        groups.append(Group(facet.key, facet.label, short, more, bool(chosen)))
+    return groups
+
+
+def chips(request: HttpRequest, filters: FindFilters) -> list[Chip]:
+    """One for each thing chosen, the search included."""
+    found = []
+    if filters.words:
+        found.append(Chip("Search", filters.words, _without(request, "q", filters.words)))
+    for facet in FACETS:
+        for written, label in filters.chosen(facet).values():
+            found.append(Chip(facet.label, label, _without(request, facet.key, written)))
+    return found
+
+
+def _without(request: HttpRequest, key: str, value: str) -> str:
+    query: QueryDict = request.GET.copy()
+    query.pop("page", None)
+    if key == "q":
+        query.pop("q", None)
+    else:
+        query.setlist(key, [word for word in query.getlist(key) if word != value])
+    return f"?{query.urlencode()}" if query else "?"

@@ -1,0 +1,112 @@
+"""Schemes of date codes in plain words, each with an example worked out by the dating service itself."""
+
+from dataclasses import dataclass
+
+from dating.rows import DateCode
+
+POSITION_WORDS = {
+    "any": "anywhere beside the mark",
+    "left": "at the left of the mark",
+    "right": "at the right of the mark",
+    "above": "above the mark",
+    "below": "below the mark",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class KindHelp:
+    """One kind of scheme: what stands there, what it says, and what such a thing looks like."""
+
+    kind: str
+    name: str
+    says: str
+    example: str
+    sample: str
+
+
+# The years in these examples are made up to show the pattern.
+KINDS = (
+    KindHelp(
+        "last-digit",
+        "One digit",
+        "the last digit of the year",
+        "6 can be 1926, 1936 or 1946 while the code was used from 1921 to 1950.",
+        "7",
+    ),
+    KindHelp(
+        "last-two-digits",
+        "Two digits",
+        "the last two digits of the year",
+        "38 is 1938.",
+        "38",
+    ),
+    KindHelp("full-year", "A whole year", "the year itself", "1927 is 1927.", "1927"),
+    KindHelp(
+        "letter-table",
+        "Letters or signs",
+        "each stands for its years; write the list",
+        "A=1921; B=1922; C=1923-1925",
+        "B",
+    ),
+    KindHelp(
+        "dot-table",
+        "Dots or lines with a digit",
+        "the sign gives the decade, a digit the year in it; write the list of signs",
+        ".=192X; ..=193X: 7 with two dots is 1937.",
+        "7..",
+    ),
+    KindHelp(
+        "other",
+        "Something else",
+        "no date: a mould or order number, or a code whose key nobody has",
+        "Kept as a note, never read as a year.",
+        "7",
+    ),
+)
+BY_KIND = {each.kind: each for each in KINDS}
+OTHER_KINDS = {
+    "month-year": "month and year, parted by a dash, a stop or a blank",
+    "works-table": "which works made it, and when that works ran",
+}
+
+
+def explain(code: DateCode) -> str:
+    """One sentence on a scheme: what stands where, what it says, when, and for which bottles only."""
+    known = BY_KIND.get(code.kind)
+    what = (
+        f"{known.name} {where(code.position)}: {known.says}"
+        if known
+        else f"Characters {where(code.position)}: {OTHER_KINDS.get(code.kind, code.kind)}"
+    )
+    if known and code.kind.endswith("-table"):
+        what = what.partition(";")[0]
+    parts = [what]
+    if code.valid_from or code.valid_to:
+        parts.append(years_of(code))
+    only = [
+        name
+        for name in (code.contents and f"bottles for {code.contents}", code.bottler, code.product, code.works)
+        if name
+    ]
+    sentence = ", ".join(parts)
+    return f"{sentence}. Only for {', '.join(only)}." if only else f"{sentence}."
+
+
+def where(position: str) -> str:
+    """Where the characters stand, in words."""
+    return POSITION_WORDS.get(position, f"on the {position}")
+
+
+def years_of(code: DateCode) -> str:
+    """The years a scheme was used, in words."""
+    if code.valid_from and code.valid_to:
+        return f"used from {code.valid_from} to {code.valid_to}"
+    return f"used from {code.valid_from}" if code.valid_from else f"used until {code.valid_to}"
+
+
+def sample_of(code: DateCode) -> str:
+    """Characters that make a good question about this scheme: the first of its own table, else the kind's."""
+    if code.table and "=" in code.table:
+        return code.table.partition("=")[0].strip()
+    known = BY_KIND.get(code.kind)
+    return known.sample if known else ""

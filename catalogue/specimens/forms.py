@@ -1,0 +1,51 @@
+"""A town: what it is called, where it lies; a bottler: where and when in business."""
+
+from django import forms
+
+from catalogue.common.forms import AngleField, HouseModelForm
+from catalogue.common.positions import LATITUDE, LONGITUDE
+from catalogue.specimens.models import Bottler, Town
+
+
+class TownForm(HouseModelForm):
+    """Change a town. A place too small for the gazetteer gets its position typed."""
+
+    latitude = AngleField(LATITUDE, required=False, label="Latitude")
+    longitude = AngleField(
+        LONGITUDE, required=False, label="Longitude", help_text="In degrees, or degrees and minutes."
+    )
+
+    class Meta:
+        model = Town
+        fields = ["name", "region", "country", "latitude", "longitude", "notes"]
+
+    def clean_country(self) -> str:
+        country = self.cleaned_data["country"].upper()
+        if country and not (len(country) == 2 and country.isascii() and country.isalpha()):
+            raise forms.ValidationError("Give two letters, such as US or GB.")
+        return country
+
+    def clean(self) -> dict:
+        data = super().clean()
+        if "latitude" in data and "longitude" in data:
+            missing = [axis for axis in ("latitude", "longitude") if data[axis] is None]
+            if len(missing) == 1:
+                self.add_error(missing[0], "Give both latitude and longitude, or neither.")
+        return data
+
+
+class BottlerForm(HouseModelForm):
+    """Change a bottler. Its years in business bear on the years of its pieces."""
+
+    class Meta:
+        model = Bottler
+        fields = ["name", "from_year", "to_year", "source", "notes"]
+        labels = {"source": "Where you know the years from"}
+        help_texts = {"to_year": "Both are used in dating its pieces; leave empty what is not known."}
+
+    def clean(self) -> dict:
+        data = super().clean()
+        first, last = data.get("from_year"), data.get("to_year")
+        if first and last and last < first:
+            self.add_error("to_year", f"This is before {first}, the first year.")
+        return data

@@ -1,0 +1,45 @@
+// The finds list with script on: filters stay unfolded when the list is swapped, ticks are counted.
+const wide = window.matchMedia("(min-width: 60rem)");
+
+function unfold() {
+  const panel = document.getElementById("find-panel");
+  if (panel && wide.matches) panel.open = true;
+}
+
+let unfolded = new Map();
+document.addEventListener("htmx:beforeSwap", () => {
+  unfolded = new Map([...document.querySelectorAll("#browse details[id]")].map((d) => [d.id, d.open]));
+});
+document.addEventListener("htmx:afterSettle", () => {
+  for (const details of document.querySelectorAll("#browse details[id]")) {
+    if (unfolded.has(details.id)) details.open = unfolded.get(details.id);
+  }
+  unfold();
+  count();
+});
+
+const ticks = () => [...document.querySelectorAll('[data-ticks] input[name="find"]')];
+
+function count() {
+  const said = document.querySelector("[data-tick-count]");
+  if (!said) return;
+  const chosen = ticks().filter((tick) => tick.checked).length;
+  said.textContent = chosen ? `${chosen} chosen` : "";
+}
+
+document.addEventListener("change", (event) => {
+  if (event.target.name === "find") count();
+});
+document.addEventListener("click", (event) => {
+  const all = event.target.closest("[data-tick-all], [data-tick-none]");
+  if (!all) return;
+  event.preventDefault();
+  const boxes = ticks();
+  const on = "tickAll" in all.dataset && boxes.some((tick) => !tick.checked);
+  for (const tick of boxes) tick.checked = on;
+  count();
+});
+
+wide.addEventListener("change", unfold);
+unfold();
+count();
