@@ -162,6 +162,8 @@ CSRF_FAILURE_VIEW = "catalogue.common.errors.csrf_failure"
 # They are silenced only while https is off; SILTMARK_HTTPS=1 turns its rules on, behind a proxy that has it.
 HTTPS = bool(environment.words_from("SILTMARK_HTTPS"))
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = SECURE_SSL_REDIRECT = HTTPS
+# Browsers heed this rule on this machine and under https alone; elsewhere they only complain about it.
+SECURE_CROSS_ORIGIN_OPENER_POLICY = "same-origin" if HTTPS or not LAN else None
 SECURE_HSTS_SECONDS = 3600 if HTTPS else 0
 SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if HTTPS else None
 SILENCED_SYSTEM_CHECKS = (

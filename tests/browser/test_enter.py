@@ -1,0 +1,72 @@
+"""The owner enters by the link; nobody else does."""
+
+import io
+import re
+import shutil
+
+import zxingcpp
+from PIL import Image
+
+from tests.browser.conftest import PHONE
+from tests.running import start
+
+
+def test_the_link_opens_the_catalogue_in_one_browser(page, visitor_page, catalogue):
+    assert page.url == f"{catalogue.base}/"
+    rooms = page.get_by_role("navigation", name="Rooms")
+    for name in ("Finds", "Towns", "Makers", "Dives", "Workbench", "Shelves", "Giveaways"):
+        assert rooms.get_by_role("link", name=name).is_visible()
+    assert page.get_by_role("link", name="Record a find").first.is_visible()
+
+    visitor_page.goto(catalogue.link)
+    assert visitor_page.get_by_role("heading", level=1).inner_text().startswith("This link does not open")
+
+    page.goto(catalogue.link)
+    assert page.url == f"{catalogue.base}/"
+
+
+def test_a_visitor_sees_the_giveaways_alone(page, visitor_page):
+    visitor_page.goto("/finds/")
+    assert visitor_page.get_by_role("heading", level=1).inner_text() == "This catalogue belongs to somebody"
+    rooms = visitor_page.get_by_role("navigation", name="Rooms").get_by_role("link")
+    assert rooms.all_inner_texts() == ["Giveaways"]
+    assert visitor_page.get_by_role("link", name="Settings").count() == 0
+
+    visitor_page.get_by_role("link", name="See the giveaways").click()
+    assert visitor_page.url.endswith("/giveaways/")
+    assert visitor_page.get_by_role("heading", level=1).is_visible()
+
+
+def test_a_phone_pairs_by_the_code_on_the_screen_and_is_signed_out(
+    new_browser, empty_catalogue, tmp_path, watch
+):
+    """With --lan; the code is read off a picture of the screen, by another program than drew it."""
+    shutil.copytree(empty_catalogue, tmp_path / "second")
+    network = start(tmp_path, "--lan", "--data", str(tmp_path / "second"))
+    watch.base = network.base
+    try:
+        desk, phone = new_browser(), new_browser(viewport=PHONE)
+        desk.goto(network.link)
+        desk.goto(f"{network.base}/settings/phones/")
+        show = desk.get_by_role("button", name="Show a code")
+        if not show.count():
+            # A machine without any network can only say so.
+            assert desk.get_by_text("has no address on a network just now").is_visible()
+            return
+        show.click()
+        code = Image.open(io.BytesIO(desk.locator("svg.qr").screenshot()))
+        (read,) = zxingcpp.read_barcodes(code)
+        address = re.fullmatch(r"(http://[\d.]+:\d+)/enter/[\w-]+/", read.text)
+        watch.base = address[1]
+        phone.goto(read.text)
+        assert phone.get_by_role("navigation", name="Rooms").get_by_role("link", name="Finds").is_visible()
+
+        watch.base = network.base
+        desk.goto(f"{network.base}/settings/")
+        desk.get_by_role("button", name=re.compile("^Sign out (?!here)")).click()
+        desk.get_by_text("Signed out.").wait_for()
+        watch.base = address[1]
+        phone.goto(f"{address[1]}/settings/")
+        assert "/enter/" in phone.url
+    finally:
+        assert network.stop() == 0

@@ -1,0 +1,110 @@
+"""A damaged, newer or unreachable database is refused; an old one is brought up to date."""
+
+import sqlite3
+from contextlib import closing
+from types import SimpleNamespace
+
+import pytest
+from django.db import DatabaseError
+from django.db.migrations.recorder import MigrationRecorder
+
+from catalogue.access.startup import database
+from catalogue.access.startup.refusal import Refused
+
+
+@pytest.fixture
+def path(tmp_path):
+    """A small database of several pages."""
+    made = tmp_path / "catalogue.sqlite3"
+    with closing(sqlite3.connect(made)) as direct:
+        direct.execute("CREATE TABLE bottle (words TEXT)")
+        direct.executemany("INSERT INTO bottle VALUES (?)", [("aqua soda " * 40,)] * 200)
+        direct.execute("CREATE INDEX by_words ON bottle (words)")
+        direct.commit()
+    return made
+
+
+def test_a_whole_one_passes(path):
+    database.check_whole(path)
+
+
+def test_one_that_is_not_there_yet_passes(tmp_path):
+    database.check_whole(tmp_path / "catalogue.sqlite3")
+    assert not (tmp_path / "catalogue.sqlite3").exists()
+
+
+@pytest.mark.parametrize("at", [0, 100, 4096 * 3, 4096 * 20])
+def test_a_damaged_one_is_said_and_left_alone(path, at):
+    with path.open("r+b") as file:
+        file.seek(at)
+        file.write(b"\xff" * 4096)
+    before = path.read_bytes()
+    with pytest.raises(Refused, match="is damaged"):
+        database.check_whole(path)
+    assert path.read_bytes() == before
+
+
+def test_something_else_in_its_place_is_said(tmp_path):
+    (tmp_path / "catalogue.sqlite3").write_text("a shopping list " * 90)
+    with pytest.raises(Refused, match="is damaged"):
+        database.check_whole(tmp_path / "catalogue.sqlite3")
+    with pytest.raises(Refused, match="can't be used"):
+        database.check_whole(tmp_path)
+
+
+@pytest.mark.django_db
+def test_one_that_a_newer_program_opened_is_said():
+    MigrationRecorder.Migration.objects.create(app="specimens", name="0999_from_the_future")
+    with pytest.raises(Refused, match="newer version of the program .*0999_from_the_future"):
+        database.bring_up_to_date()
+
+
+@pytest.mark.django_db
+def test_one_that_is_up_to_date_is_left_alone(monkeypatch):
+    monkeypatch.setattr(database, "call_command", lambda *args, **kwargs: pytest.fail("migrated"))
+    database.bring_up_to_date()
+
+
+@pytest.mark.django_db
+def test_one_that_lacks_something_is_brought_up_to_date(monkeypatch):
+    called = []
+    monkeypatch.setattr(database, "call_command", lambda *args, **kwargs: called.append(args))
+    MigrationRecorder.Migration.objects.filter(app="access", name="0002_wrong_password").delete()
+    database.bring_up_to_date()
+    assert called == [("migrate",)]
+
+
+def test_a_server_that_does_not_answer_is_said(monkeypatch):
+    def fails(connection):
+        raise DatabaseError("connection refused\n  is it running?")
+
+    monkeypatch.setattr(database, "MigrationExecutor", fails)
+    with pytest.raises(Refused, match=r"can't be used \(connection refused is it running\?\)"):
+        database.bring_up_to_date()
+
+
+def test_at_the_end_everything_is_in_the_one_file(path, monkeypatch):
+    monkeypatch.setattr(database, "file", lambda: path)
+    with closing(sqlite3.connect(path)) as direct:
+        direct.execute("PRAGMA journal_mode=WAL")
+        direct.execute("INSERT INTO bottle VALUES ('the last one')")
+        direct.commit()
+        side = path.with_name(path.name + "-wal")
+        assert side.stat().st_size > 0
+        database.gather()
+        assert side.stat().st_size == 0
+
+
+def test_gathering_passes_over_a_server_and_a_missing_file(monkeypatch, tmp_path):
+    for nothing in (None, tmp_path / "none"):
+        monkeypatch.setattr(database, "file", lambda found=nothing: found)
+        database.gather()
+    assert not (tmp_path / "none").exists()
+
+
+def test_the_file_is_named_for_sqlite_alone(monkeypatch, tmp_path):
+    chosen = {"ENGINE": "django.db.backends.sqlite3", "NAME": tmp_path / "x"}
+    monkeypatch.setattr(database, "settings", SimpleNamespace(DATABASES={"default": chosen}))
+    assert database.file() == tmp_path / "x"
+    chosen["ENGINE"] = "django.db.backends.postgresql"
+    assert database.file() is None
