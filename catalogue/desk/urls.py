@@ -5,6 +5,9 @@ from django.urls import URLPattern, URLResolver
 from .bin.urls import urlpatterns as bin_pages
 from .browse.urls import urlpatterns as browse_pages
 from .dating_page.urls import urlpatterns as dating_pages
+from .find.urls import urlpatterns as find_pages
+from .giveaways.urls import urlpatterns as giveaway_pages
+from .record.urls import urlpatterns as record_pages
 from .settings.urls import urlpatterns as settings_pages
 from .shelves.urls import urlpatterns as shelf_pages
 from .today.urls import urlpatterns as today_pages
@@ -13,6 +16,9 @@ from .waters.urls import urlpatterns as water_pages
 app_name = "desk"
 urlpatterns: list[URLPattern | URLResolver] = [
     *today_pages,
+    *record_pages,
+    *find_pages,
+    *giveaway_pages,
     *browse_pages,
     *dating_pages,
     *water_pages,

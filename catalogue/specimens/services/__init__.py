@@ -6,14 +6,17 @@ from .opinions import give_opinion, withdraw_opinion
 from .redate import date_evidence, redate, redate_many
 from .search import refresh_search
 from .standing import set_stage, set_standing
+from .twins import match, part_ways
 
 __all__ = [
     "Parts",
     "date_evidence",
     "give_opinion",
     "keep_find",
+    "match",
     "move_to",
     "new_part",
+    "part_ways",
     "redate",
     "redate_many",
     "refresh_search",

@@ -77,6 +77,7 @@ def _replace(
         return
     stored = list(manager.all())
     kept: set[int] = set()
+    fresh = []
     for row in rows:
         same = next(
             (s for s in stored if s.pk not in kept and all(getattr(s, f) == getattr(row, f) for f in fields)),
@@ -84,10 +85,13 @@ def _replace(
         )
         if same is not None:
             kept.add(same.pk)
-            continue
-        row.pk = None
-        row.find = find
-        row.save()
+        else:
+            fresh.append(row)
+    # Old ones go first: a feature seen more surely now is the same feature, and it may be there only once.
     for old in stored:
         if old.pk not in kept:
             old.delete()
+    for row in fresh:
+        row.pk = None
+        row.find = find
+        row.save()

@@ -1,0 +1,105 @@
+"""What was done to a find."""
+
+from typing import Any
+
+from django import forms
+from django.utils import timezone
+
+from catalogue.care.cautions import waits
+from catalogue.care.models import Treatment
+from catalogue.common.forms import HouseModelForm
+from catalogue.common.limits import NAME_LENGTH
+from catalogue.specimens.models import Specimen
+
+
+class WhenInput(forms.DateTimeInput):
+    """The browser's own picker of day and time."""
+
+    input_type = "datetime-local"
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(format="%Y-%m-%dT%H:%M", **kwargs)
+
+
+class TreatmentForm(HouseModelForm):
+    """A treatment in the words of the bench; where the site is on hold, some ask for a reason."""
+
+    by_name = forms.CharField(
+        label="Who did it", max_length=NAME_LENGTH, required=False, help_text="Leave empty for yourself."
+    )
+    stage = forms.ChoiceField(
+        label="Stage now",
+        choices=[("", "as it is"), *Specimen.Stage.choices],
+        required=False,
+    )
+
+    class Meta:
+        model = Treatment
+        fields = (
+            "method",
+            "begun",
+            "ended",
+            "look",
+            "agents",
+            "strength",
+            "tools",
+            "passes",
+            "result",
+            "note",
+            "override_reason",
+        )
+        widgets = {
+            "begun": WhenInput(),
+            "ended": WhenInput(),
+            "note": forms.Textarea(attrs={"rows": 2}),
+            "override_reason": forms.Textarea(attrs={"rows": 2}),
+        }
+        labels = {"override_reason": "Why it was done although the site is on hold"}
+        help_texts = {
+            "agents": "Fresh water, soap flakes, hardware-store acid.",
+            "strength": "As the label says it: 31.45 %, 15 parts to 85.",
+            "tools": "Soft sponge on a wire, toothbrush, wooden pick.",
+            "passes": "How often you went over it.",
+        }
+
+    def __init__(self, *args: Any, find: Specimen, **kwargs: Any) -> None:
+        # Several forms stand on a find's page: each has ids of its own.
+        kwargs.setdefault("auto_id", "treatment-%s")
+        super().__init__(*args, **kwargs)
+        self.instance.find = find
+        self.on_hold = bool(find.where_found and find.where_found.holds)
+        if not self.on_hold:
+            del self.fields["override_reason"]
+        if self.instance.pk is None:
+            self.initial.setdefault("begun", timezone.localtime().replace(second=0, microsecond=0))
+            self.initial.setdefault("look", find.look)
+
+    def clean_begun(self) -> Any:
+        return self._not_ahead("begun")
+
+    def clean_ended(self) -> Any:
+        return self._not_ahead("ended")
+
+    def clean_passes(self) -> int | None:
+        passes = self.cleaned_data["passes"]
+        if passes is not None and passes > 500:
+            raise forms.ValidationError("This can't be more than 500.")
+        return passes
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        begun, ended = data.get("begun"), data.get("ended")
+        if begun and ended and ended < begun:
+            self.add_error("ended", "It can't end before it began.")
+        held = waits(data.get("method", ""), self.instance.find.where_found)
+        if held and not (data.get("override_reason") or "").strip():
+            self.add_error(
+                "override_reason", "This site is on hold for that treatment: write down why it was done."
+            )
+        return data
+
+    def _not_ahead(self, name: str) -> Any:
+        moment = self.cleaned_data[name]
+        if moment and not (moment.year >= 1900 and moment <= timezone.now() + timezone.timedelta(hours=1)):
+            raise forms.ValidationError("Give a time that has been; check the year.")
+        return moment

@@ -1,0 +1,75 @@
+"""The workbench, and the two forms of care."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from catalogue.common.going_back import next_address
+from catalogue.people.services import person_named
+from catalogue.specimens.models import Specimen
+from catalogue.specimens.services import set_stage
+
+from .cautions import CAUTIONS, DEFER
+from .forms import ConditionForm, TreatmentForm, damage_forms
+from .queries import bench
+from .services import log_treatment, report_condition
+
+GET_OR_POST = require_http_methods(["GET", "HEAD", "POST"])
+
+
+@require_safe
+def workbench(request: HttpRequest) -> HttpResponse:
+    """Finds by stage, the longest there first."""
+    return render(request, "care/workbench.html", {"rows": bench()})
+
+
+@require_POST
+def stage(request: HttpRequest, number: str) -> HttpResponse:
+    """Put a find in a stage by one tap."""
+    find = get_find(number)
+    try:
+        set_stage(find, request.POST.get("stage", ""))
+    except ValueError:
+        return HttpResponseBadRequest("That is no stage of a find.")
+    messages.success(request, f"{find.number} is now: {find.get_stage_display()}.")
+    return redirect(next_address(request, find.get_absolute_url()))
+
+
+@GET_OR_POST
+def condition(request: HttpRequest, number: str) -> HttpResponse:
+    """Write down the state a find is in."""
+    find = get_find(number)
+    data = request.POST if request.method == "POST" else None
+    form, damages = ConditionForm(data), damage_forms(data)
+    form.instance.find = find
+    if request.method == "POST" and form.is_valid() and damages.is_valid():
+        name = form.cleaned_data["by_name"]
+        form.instance.by = person_named(name) if name else None
+        report_condition(form.instance, damages.damages())
+        messages.success(request, "The condition is written down.")
+        return redirect(find.get_absolute_url() + "#history")
+    status = 422 if request.method == "POST" else 200
+    context = {"find": find, "form": form, "damages": damages}
+    return render(request, "care/condition.html", context, status=status)
+
+
+@GET_OR_POST
+def treatment(request: HttpRequest, number: str) -> HttpResponse:
+    """Write down what was done to a find."""
+    find = get_find(number)
+    form = TreatmentForm(request.POST if request.method == "POST" else None, find=find)
+    if request.method == "POST" and form.is_valid():
+        name = form.cleaned_data["by_name"]
+        form.instance.by = person_named(name) if name else None
+        log_treatment(form.instance, stage=form.cleaned_data["stage"])
+        messages.success(request, "The treatment is written down.")
+        return redirect(find.get_absolute_url() + "#history")
+    status = 422 if request.method == "POST" else 200
+    context = {"find": find, "form": form, "cautions": CAUTIONS, "defer": DEFER}
+    return render(request, "care/treatment.html", context, status=status)
+
+
+def get_find(number: str) -> Specimen:
+    """The find of that number with what says whether its site is on hold; 404 where there is none."""
+    return get_object_or_404(Specimen.objects.select_related("dive__site", "site"), number=number)

@@ -1,0 +1,1 @@
+"""One find: its page, and what is done to it from there."""

@@ -1,0 +1,133 @@
+"""One line of a find's life: found, looked at, treated, moved, promised, handed over. Newest first."""
+
+from dataclasses import dataclass, field
+from datetime import date, datetime, time
+
+from django.utils import timezone
+
+from catalogue.care.cautions import caution_for
+from catalogue.care.models import ConditionReport, Treatment
+from catalogue.giving.models import HandOver, Promise
+from catalogue.specimens.models import Move, Specimen
+
+# A day without an hour stands at its noon among those with one.
+NOON = time(12)
+
+
+@dataclass(slots=True)
+class Entry:
+    """One thing that happened; `also` are short lines below it, `caution` stands out."""
+
+    on: date
+    name: str
+    words: str = ""
+    by: str = ""
+    at: time = NOON
+    note: str = ""
+    also: list[str] = field(default_factory=list)
+    caution: str = ""
+
+
+def history_of(find: Specimen) -> list[Entry]:
+    """Everything dated about a find. No query where its rows are prefetched."""
+    entries = [_condition(report) for report in find.condition_reports.all()]
+    entries += [_treatment(treatment) for treatment in find.treatments.all()]
+    entries += [_move(move) for move in find.moves.all()]
+    for promise in find.promises.all():
+        entries += _promise(promise)
+    for given in find.handovers.all():
+        entries += _handover(given)
+    if find.dive:
+        words = f"{find.dive}"
+        entries.append(Entry(find.dive.date, "Found", words, at=time.min))
+    written = timezone.localtime(find.created)
+    entries.append(Entry(written.date(), "Recorded", f"as {find.number}", at=written.time()))
+    return sorted(entries, key=lambda entry: (entry.on, entry.at), reverse=True)
+
+
+def lasting(begun: datetime, ended: datetime) -> str:
+    """How long something took: "45 min", "3 h 10 min", "5 days"."""
+    minutes = int((ended - begun).total_seconds()) // 60
+    if minutes < 60:
+        return f"{minutes} min"
+    if minutes < 48 * 60:
+        hours, rest = divmod(minutes, 60)
+        return f"{hours} h {rest} min" if rest else f"{hours} h"
+    return f"{round(minutes / 1440)} days"
+
+
+def _condition(report: ConditionReport) -> Entry:
+    return Entry(
+        report.on,
+        "Condition",
+        report.get_grade_display(),
+        by=str(report.by or ""),
+        note=report.note,
+        also=[f"{damage}: {damage.note}" if damage.note else str(damage) for damage in report.damages.all()],
+    )
+
+
+def _treatment(done: Treatment) -> Entry:
+    begun = timezone.localtime(done.begun)
+    parts = [
+        done.agents,
+        done.strength,
+        done.tools,
+        _times(done.passes),
+        lasting(done.begun, done.ended) if done.ended else "not ended yet",
+        done.get_result_display(),
+    ]
+    caution = caution_for(done.method)
+    return Entry(
+        begun.date(),
+        sentence(done.get_method_display()),
+        ", ".join(part for part in parts if part),
+        by=str(done.by or ""),
+        at=begun.time(),
+        note=done.note,
+        also=[f"Done although the site was on hold: {done.override_reason}"] if done.override_reason else [],
+        caution=caution.words if caution and not caution.again else "",
+    )
+
+
+def _times(passes: int | None) -> str:
+    if not passes:
+        return ""
+    return "one pass" if passes == 1 else f"{passes} passes"
+
+
+def _move(move: Move) -> Entry:
+    at = timezone.localtime(move.at)
+    if move.from_place and move.to_place:
+        words = f"from {move.from_place} to {move.to_place}"
+    elif move.to_place:
+        words = f"to {move.to_place}"
+    else:
+        words = f"out of {move.from_place}" if move.from_place else "no place"
+    return Entry(at.date(), "Moved", words, at=at.time(), note=move.why)
+
+
+def _promise(promise: Promise) -> list[Entry]:
+    until = f", until {day(promise.until)}" if promise.until else ""
+    entries = [Entry(promise.on, "Promised", f"to {promise.person}{until}", note=promise.note)]
+    if promise.ended == Promise.Ended.WITHDRAWN and promise.ended_on:
+        entries.append(Entry(promise.ended_on, "Promise withdrawn", f"to {promise.person}", at=time(13)))
+    return entries
+
+
+def _handover(given: HandOver) -> list[Entry]:
+    to = f"to {given.person}" if given.person else ""
+    entries = [Entry(given.on, "Handed over", to, note=given.note, at=time(14))]
+    if given.came_back_on:
+        entries.append(Entry(given.came_back_on, "Came back", "", at=time(15)))
+    return entries
+
+
+def day(value: date) -> str:
+    """A day as pages show it: 3 Sep 2026."""
+    return f"{value.day} {value:%b %Y}"
+
+
+def sentence(words: str) -> str:
+    """With a capital at the beginning, the rest as it is."""
+    return words[:1].upper() + words[1:]

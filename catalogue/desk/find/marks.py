@@ -1,0 +1,122 @@
+"""Mark readings as drawings, each with the makers it may stand for."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.utils.safestring import SafeString, mark_safe
+
+import dating
+from catalogue.common.drawings.mark_drawing import mark_drawing
+from catalogue.common.drawings.mark_words import mark_words
+from catalogue.specimens.evidence import was_read
+from catalogue.specimens.makers_of_marks import reference_key
+from catalogue.specimens.models import Maker, MarkReading, OwnMark, Specimen
+
+MOST_CANDIDATES = 4
+LEAST_SHOWN = 0.02
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A mark that a reading may be: whose, how probable, and the years it was used."""
+
+    name: str
+    maker: Maker | None
+    probability: float
+    used: str
+
+
+@dataclass(frozen=True, slots=True)
+class ReadMark:
+    """One reading as the page shows it."""
+
+    reading: MarkReading
+    drawing: SafeString
+    words: str
+    candidates: list[Candidate]
+
+
+def read_marks(find: Specimen, shares: Sequence[dating.MarkShare] = ()) -> list[ReadMark]:
+    """Each reading drawn, a town on the base round its edge, with its likely makers. Two queries at most."""
+    readings = list(find.readings.all())
+    town = next((i.text for i in find.inscriptions.all() if i.where == "base" and i.says == "town"), "")
+    # The service numbers the readings that it was given: those with anything read of the mark itself.
+    numbered = {reading.pk: n for n, reading in enumerate(r for r in readings if was_read(r))}
+    makers = makers_of([share.id for share in shares if share.id])
+    return [
+        _drawn(
+            reading,
+            town[:24],
+            _candidates([s for s in shares if s.reading == numbered.get(reading.pk)], makers),
+        )
+        for reading in readings
+    ]
+
+
+def _drawn(reading: MarkReading, town: str, candidates: list[Candidate]) -> ReadMark:
+    on_base = reading.where == "base"
+    parts = {
+        "frame": reading.frame,
+        "symbol": reading.symbol,
+        "arrangement": reading.arrangement,
+        "left": reading.left,
+        "right": reading.right,
+        "above": reading.above,
+        "below": reading.below,
+        "town": town if on_base and town else None,
+    }
+    # safe: the drawing escapes every text it is given
+    drawn = mark_safe(mark_drawing(reading.letters, base=on_base, words="", **parts))
+    return ReadMark(reading, drawn, mark_words(reading.letters, **parts), candidates)
+
+
+def _candidates(shares: Sequence[dating.MarkShare], makers: dict[str, Maker]) -> list[Candidate]:
+    """The most probable makers of one reading; marks of one maker count together."""
+    by_maker: dict[str, list[dating.MarkShare]] = {}
+    for share in shares:
+        by_maker.setdefault(share.maker, []).append(share)
+    found = [
+        Candidate(
+            name,
+            makers.get(marks[0].id or ""),
+            sum(mark.probability for mark in marks),
+            _used([mark.used for mark in marks if mark.used]),
+        )
+        for name, marks in by_maker.items()
+    ]
+    found.sort(key=lambda each: -each.probability)
+    return [each for each in found[:MOST_CANDIDATES] if each.probability >= LEAST_SHOWN]
+
+
+def makers_of(mark_ids: Sequence[str]) -> dict[str, Maker]:
+    """The maker behind each mark id: one query for own marks, one for published ones."""
+    own = {mark_id: int(mark_id.removeprefix("own-")) for mark_id in mark_ids if mark_id.startswith("own-")}
+    found: dict[str, Maker] = {}
+    if own:
+        rows = OwnMark.everything.select_related("maker").in_bulk(own.values())
+        found |= {mark_id: rows[pk].maker for mark_id, pk in own.items() if pk in rows}
+    published = dating.reference().marks
+    keys = {
+        mark_id: reference_key(published[mark_id].maker, published[mark_id].place)
+        for mark_id in mark_ids
+        if mark_id in published
+    }
+    if keys:
+        rows = {
+            maker.reference_key: maker for maker in Maker.everything.filter(reference_key__in=keys.values())
+        }
+        found |= {mark_id: rows[key] for mark_id, key in keys.items() if key in rows}
+    return found
+
+
+def _used(windows: Sequence[tuple[int | None, int | None]]) -> str:
+    """The years in which any of these marks was used, in words."""
+    firsts = [first for first, _ in windows]
+    lasts = [last for _, last in windows]
+    first = None if None in firsts or not firsts else min(firsts)
+    last = None if None in lasts or not lasts else max(lasts)
+    if first is not None and last is not None:
+        return f"used {first}–{last}" if first != last else f"used {first}"
+    if first is not None:
+        return f"used from {first}"
+    return f"used until {last}" if last is not None else ""

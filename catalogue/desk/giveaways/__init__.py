@@ -1,0 +1,1 @@
+"""What there is to give away, for the owner and for everybody else."""

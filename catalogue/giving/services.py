@@ -1,0 +1,156 @@
+"""Giving away: free to take, promised, handed over. The standing is kept in step; the record always stays."""
+
+import json
+from datetime import date
+
+from django.db import transaction
+from django.utils import timezone
+
+from catalogue.people.models import Person
+from catalogue.specimens.models import Specimen
+from catalogue.specimens.models.specimen_queries import GONE
+from catalogue.specimens.services import move_to, set_standing
+
+from .models import HandOver, Promise
+from .slip import slip_words
+
+Standing = Specimen.Standing
+# Standings that one tap sets; a promise and a hand-over need to know to whom.
+PLAIN = (Standing.KEPT, Standing.FREE, Standing.RETURNED, Standing.LEFT, Standing.LOST)
+
+
+class NotGiven(ValueError):
+    """It can't be given (or changed) like that; the message says why and what to do."""
+
+
+@transaction.atomic
+def mark(find: Specimen, standing: str) -> Specimen:
+    """Change a find's standing by one tap. Raises NotGiven."""
+    find = _locked(find)
+    if standing not in PLAIN:
+        raise NotGiven("That is no standing that can be set alone.")
+    promise_open = open_promise(find)
+    if promise_open:
+        raise NotGiven(
+            f"It is promised to {promise_open.person}. Withdraw the promise or hand it over first."
+        )
+    if open_handover(find):
+        raise NotGiven("It has been handed over. Say that it came back first.")
+    if standing == Standing.FREE:
+        _not_on_hold(find)
+    return set_standing(find, standing)
+
+
+def mark_free(find: Specimen) -> Specimen:
+    """Free to take: visitors see it. Raises NotGiven."""
+    return mark(find, Standing.FREE)
+
+
+@transaction.atomic
+def promise(
+    find: Specimen,
+    person: Person,
+    *,
+    on: date | None = None,
+    until: date | None = None,
+    note: str = "",
+) -> Promise:
+    """Promise a find to a person; it is no longer free. Raises NotGiven."""
+    find = _locked(find)
+    _here(find)
+    _not_on_hold(find)
+    before = open_promise(find)
+    if before:
+        raise NotGiven(f"It is already promised to {before.person}.")
+    on = on or timezone.localdate()
+    if until and until < on:
+        raise NotGiven("The promise would end before it begins.")
+    made = Promise.objects.create(find=find, person=person, on=on, until=until, note=note)
+    set_standing(find, Standing.PROMISED)
+    return made
+
+
+@transaction.atomic
+def withdraw(find: Specimen, *, free: bool = False) -> Promise:
+    """End the open promise unkept; the find is kept again, or free again if so said. Raises NotGiven."""
+    find = _locked(find)
+    ended = open_promise(find)
+    if not ended:
+        raise NotGiven("It is not promised to anybody.")
+    if free:
+        _not_on_hold(find)
+    _end(ended, Promise.Ended.WITHDRAWN)
+    set_standing(find, Standing.FREE if free else Standing.KEPT)
+    return ended
+
+
+@transaction.atomic
+def hand_over(find: Specimen, person: Person, *, on: date | None = None, note: str = "") -> HandOver:
+    """A find leaves: promise kept, place empty, the slip's words stored. Raises NotGiven."""
+    find = _locked(find)
+    _here(find)
+    _not_on_hold(find)
+    promised = open_promise(find)
+    if promised and promised.person_id != person.pk:
+        raise NotGiven(f"It is promised to {promised.person}. Withdraw that promise first.")
+    on = on or timezone.localdate()
+    given = HandOver(find=find, person=person, on=on, note=note)
+    given.slip = json.dumps(slip_words(find, on), ensure_ascii=False)
+    given.save()
+    if promised:
+        _end(promised, Promise.Ended.KEPT)
+    set_standing(find, Standing.HANDED_OVER)
+    # No name in the reason: it would outlive the erasing of the person.
+    move_to(find, None, "handed over")
+    return given
+
+
+@transaction.atomic
+def came_back(find: Specimen, *, on: date | None = None) -> HandOver:
+    """A find that was handed over is here again, and kept. Raises NotGiven."""
+    find = _locked(find)
+    given = open_handover(find)
+    if not given:
+        raise NotGiven("It has not been handed over.")
+    given.came_back_on = on or timezone.localdate()
+    given.save(update_fields=["came_back_on"])
+    set_standing(find, Standing.KEPT)
+    return given
+
+
+def open_promise(find: Specimen) -> Promise | None:
+    """The promise that is neither kept nor withdrawn."""
+    return Promise.objects.filter(find=find, ended="").select_related("person").first()
+
+
+def open_handover(find: Specimen) -> HandOver | None:
+    """The hand-over from which it has not come back."""
+    return HandOver.objects.filter(find=find, came_back_on=None).select_related("person").first()
+
+
+def _locked(find: Specimen) -> Specimen:
+    """The find as it is now, held until the transaction ends: two taps can't promise one piece twice."""
+    return (
+        Specimen.objects.select_for_update(of=("self",))
+        .select_related("dive__site", "site", "place")
+        .get(pk=find.pk)
+    )
+
+
+def _here(find: Specimen) -> None:
+    if find.standing in GONE:
+        raise NotGiven(f"It is not here any more: {find.get_standing_display()}.")
+
+
+def _not_on_hold(find: Specimen) -> None:
+    site = find.where_found
+    if site is not None and site.holds:
+        raise NotGiven(
+            f"{site} is noted as a wreck or has a military link: giving away waits until a person has "
+            "cleared that with a reason on the site's page."
+        )
+
+
+def _end(ended: Promise, how: str) -> None:
+    ended.ended, ended.ended_on = how, timezone.localdate()
+    ended.save(update_fields=["ended", "ended_on"])

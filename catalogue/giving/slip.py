@@ -1,0 +1,40 @@
+"""The words of the slip that goes with a piece, as they are on the day it leaves."""
+
+from datetime import date
+
+from catalogue.care.models import Treatment
+from catalogue.sites.showing import place_for_visitors
+from catalogue.specimens.models import Specimen
+
+
+def slip_words(find: Specimen, on: date | None = None) -> dict[str, str]:
+    """What the slip says, by its parts. No person's name is in it: it would outlive their erasing."""
+    marked_for = f"marked for {find.town}" if find.town else ""
+    maker = _maker(find)
+    return {
+        "number": find.number,
+        "title": find.what,
+        "place_line": "; ".join(part for part in (marked_for, maker) if part),
+        "made_words": _made(find),
+        "where_found": place_for_visitors(find.where_found),
+        "story": find.story,
+        "treatment": _treated(find),
+        "handed_over": f"{on.day} {on:%B %Y}" if on else "",
+    }
+
+
+def _made(find: Specimen) -> str:
+    dated = find.made_words and find.made_words != "not yet dated"
+    return f"Made: {find.made_words}" if dated else ""
+
+
+def _maker(find: Specimen) -> str:
+    if not find.maker:
+        return ""
+    return f"{find.maker}, likely" if find.maker_how == Specimen.MakerHow.LIKELY else str(find.maker)
+
+
+def _treated(find: Specimen) -> str:
+    """Methods in the order of first use; a tumbled surface must be told to whoever gets the piece."""
+    methods = Treatment.objects.filter(find=find).order_by("begun", "pk").values_list("method", flat=True)
+    return ", ".join(Treatment.Method(method).label for method in dict.fromkeys(methods))
