@@ -78,6 +78,12 @@ LETTER_WRONG = _own(
     "A letter taken for any other", 0.0006, "probability", "the remaining 2 % shared by the alphabet"
 )
 LETTER_LOST = _own("A letter lost, or added by a scratch", 0.02, "probability", "edges wear first")
+END_LOST = _own(
+    "A whole end of a mark worn off, at least",
+    LETTER_LOST**3,
+    "probability",
+    "beyond three letters it is one event, such as a word under growth; for readings of four letters or more",
+)
 FEATURE_RIGHT = _own("Frame, symbol or arrangement seen right", 0.95, "probability", "as for a letter")
 FEATURE_MISSED = _own(
     "Frame, symbol or arrangement missed", 0.1, "probability", "thin lines wear off before letters"
@@ -115,14 +121,20 @@ SUPPORT_SHARE = _own(
 )
 UNKNOWN_SILENCES = _own(
     "A reading bounds nothing when the chance of a mark outside the tables is above",
-    0.9,
+    0.5,
     "probability",
-    "the nearest of wrong marks is no evidence",
+    "a mark that is more likely none of the tables must not cut the window",
 )
 
 LIKELY = _own("The likely years hold", 0.9, "probability", "common practice")
 HALF = _own("The likeliest half holds", 0.5, "probability", "common practice")
 TIE = _own("Two years tie within", 1e-9, "relative", "rounding of the arithmetic, nothing else")
+PLATEAU = _own(
+    "The best year is the middle of the years within",
+    1e-3,
+    "relative, of the highest",
+    "the shadow of an unlikely mark must not decide between code years that are as good as equal",
+)
 SOFT_CONFLICT = _own(
     "Two pieces quarrel when together they nowhere pass",
     0.05,

@@ -7,7 +7,7 @@ import re
 import unicodedata
 from functools import lru_cache
 
-from .constants import CONFUSED_WHEN_WORN, LETTER_LOST, LETTER_RIGHT, LETTER_WORN, LETTER_WRONG
+from .constants import CONFUSED_WHEN_WORN, END_LOST, LETTER_LOST, LETTER_RIGHT, LETTER_WORN, LETTER_WRONG
 
 ANY = "?"
 GAP = "*"
@@ -106,13 +106,19 @@ class Place(dict[str, float]):
 place_of = lru_cache(maxsize=4096)(Place)
 
 
-def next_row(places: list[Place], row: list[float], letter: str) -> list[float]:
+def end_lost(reading: Pattern) -> float:
+    """The least chance that a whole end wore off; short readings are too poor for that."""
+    return END_LOST if len(reading) >= 4 else 0.0
+
+
+def next_row(places: list[Place], row: list[float], letter: str, end: float = 0.0) -> list[float]:
     """One step of the best alignment: the chances after one more ``letter`` of the mark.
 
-    ``row[i]`` is the best chance that the first ``i`` places came from the letters so far.
+    ``row[i]`` is the best chance that the first ``i`` places came from the letters so far; ``end`` the least
+    chance that the beginning of the mark wore off.
     """
     diagonal = row[0]
-    left = diagonal * LETTER_LOST
+    left = max(diagonal * LETTER_LOST, end)
     out = [left]
     for n, place in enumerate(places, 1):
         up = row[n]
@@ -135,10 +141,32 @@ def first_row(places: list[Place]) -> list[float]:
     return row
 
 
+def too_long(reading: Pattern, letters: str) -> float:
+    """What more than one added letter costs besides: that it was just this one of 26."""
+    if _GAP in reading:
+        return 1.0
+    return float(26.0 ** -max(0, sum(place != _UNREAD for place in reading) - len(letters) - 1))
+
+
 def chance(reading: Pattern, letters: str) -> float:
     """The chance of the reading for a mark of these letters, at the best alignment."""
     places = [place_of(token) for token in reading]
-    row = first_row(places)
+    end = end_lost(reading)
+    rows = [first_row(places)]
     for letter in letters:
-        row = next_row(places, row, letter)
-    return row[-1]
+        rows.append(next_row(places, rows[-1], letter, end))
+    return max(row[-1] * (1.0 if row is rows[-1] else end) for row in rows) * too_long(reading, letters)
+
+
+def any_order(reading: Pattern, letters: str) -> float:
+    """The chance where letters are joined into one figure, whose order no one can tell."""
+    left = list(letters)
+    value = 1.0
+    for place in sorted(reading, key=lambda token: ANY in token):
+        best = max(left, key=lambda letter: seen(place, letter), default=None)
+        if best is None or seen(place, best) < LETTER_LOST**2:
+            value *= LETTER_LOST
+        else:
+            value *= seen(place, best)
+            left.remove(best)
+    return float(value * LETTER_LOST ** len(left))

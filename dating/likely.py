@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from itertools import accumulate
 from typing import NamedTuple
 
-from .constants import TIE
+from .constants import PLATEAU, TIE
 
 
 class Run(NamedTuple):
@@ -39,6 +39,6 @@ def level_set(probabilities: Sequence[float], first: int, mass: float) -> tuple[
 
 
 def plateau(probabilities: Sequence[float], first: int) -> tuple[int, ...]:
-    """The years that tie for the highest probability."""
-    level = max(probabilities) * (1 - TIE)
+    """The years that are as good as the highest."""
+    level = max(probabilities) * (1 - PLATEAU)
     return tuple(first + n for n, value in enumerate(probabilities) if value >= level)

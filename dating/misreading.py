@@ -12,12 +12,13 @@ from .constants import (
     LETTER_WORN,
     UNTABLED_SHARE,
 )
-from .letters import at_random, pattern
+from .letters import any_order, at_random, pattern
 from .library import Reference
 from .readings import MarkReading
 from .rows import Mark
 
 IRRELEVANT = 1e-8  # a mark below this share of the best, or a hundredfold of the unknown one, leaves no trace
+ONE_FIGURE = ("monogram", "interlaced")
 BY_CODE = 1e4  # unless a year code of four digits lifts it
 
 
@@ -55,6 +56,7 @@ def part_chance(seen: str | None, real: str, nothing: str) -> float:
 def reading_chances(reading: MarkReading, ref: Reference) -> dict[str, float]:
     """Mark id → chance of the reading."""
     spelled = _spelled(reading.letters, ref)
+    places = pattern(reading.letters or "")
     symbol = {s: part_chance(reading.symbol, s, "") for s in ref.symbol_counts}
     frame = {f: part_chance(reading.frame, f, "none") for f in ref.frame_counts}
     arrangement = {a: part_chance(reading.arrangement, a, "plain") for a in ref.arrangement_counts}
@@ -66,6 +68,8 @@ def reading_chances(reading: MarkReading, ref: Reference) -> dict[str, float]:
             letters = plain[mark.letters]
             if joined is not None and mark.arrangement == "with-ampersand":
                 letters = max(letters, joined[mark.letters] * LETTER_WORN)
+            if mark.arrangement in ONE_FIGURE:
+                letters = max(letters, any_order(places, mark.letters))
             chance *= letters
         out[mark.id] = chance
     return out

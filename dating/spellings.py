@@ -5,7 +5,7 @@ from functools import lru_cache
 from os.path import commonprefix
 
 from .constants import TURNED
-from .letters import Pattern, first_row, next_row, place_of, turned
+from .letters import Pattern, end_lost, first_row, next_row, place_of, too_long, turned
 
 HOPELESS = 1e-15  # no other evidence could raise such a reading
 
@@ -34,17 +34,20 @@ class Spellings:
         """One way of holding it, for spellings up to a length; rows of like beginnings are kept."""
         out = {}
         places = [place_of(token) for token in reading]
+        end = end_lost(reading)
         rows = [first_row(places)]
+        cut = [0.0]  # the best chance where the end of the mark wore off after so many letters
         alike = 0
         for string, shared in zip(self.strings, self._shared, strict=True):
             alike = min(alike, shared)
             if len(string) > longest:
                 continue
-            del rows[alike + 1 :]
+            del rows[alike + 1 :], cut[alike + 1 :]
             for letter in string[alike:]:
-                rows.append(next_row(places, rows[-1], letter))
-                if max(rows[-1]) < HOPELESS:
+                cut.append(max(cut[-1], rows[-1][-1] * end))
+                rows.append(next_row(places, rows[-1], letter, end))
+                if not end and max(rows[-1]) < HOPELESS:
                     break  # from here it can only fall further
-            out[string] = rows[-1][-1]
+            out[string] = max(rows[-1][-1], cut[-1]) * too_long(reading, string)
             alike = len(rows) - 1
         return out

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from .axis import Axis
-from .constants import TIE
+from .constants import PLATEAU
 from .evidence import Piece
 from .likely import plateau
 from .spans import OPEN_HIGH, Spans, ends, meet, meet_all, span, years_in
@@ -77,5 +77,5 @@ def best_year(
 def _level(probabilities: Sequence[float], axis: Axis, years: range, edge: int) -> bool:
     """Whether the evidence (posterior ÷ prior) holds its height over all the years."""
     first = axis.first
-    height = probabilities[edge - first] / axis.prior[edge - first] * (1 - 1e3 * TIE)
+    height = probabilities[edge - first] / axis.prior[edge - first] * (1 - PLATEAU)
     return all(probabilities[y - first] >= height * axis.prior[y - first] for y in years)

@@ -1,0 +1,48 @@
+"""The years considered and the belief before anything is read."""
+
+import pytest
+
+from dating.axis import axis_to
+from dating.constants import ASSUMPTIONS
+
+
+def share(last: int, start: int, end: int) -> float:
+    axis = axis_to(last)
+    return sum(p for year, p in zip(axis.years, axis.prior, strict=True) if start <= year <= end)
+
+
+def test_periods_have_their_shares() -> None:
+    assert share(2026, 1600, 1799) == pytest.approx(0.20)
+    assert share(2026, 1800, 1985) == pytest.approx(0.77)
+    assert share(2026, 1986, 2026) == pytest.approx(0.03)
+
+
+def test_each_period_is_even() -> None:
+    axis = axis_to(2026)
+    assert axis.prior[0] == pytest.approx(0.20 / 200)
+    assert axis.prior[1900 - 1600] == pytest.approx(0.77 / 186)
+    assert axis.prior[-1] == pytest.approx(0.03 / 41)
+
+
+def test_early_recovery_ends_the_axis_and_sums_to_one() -> None:
+    axis = axis_to(1950)
+    assert axis.last == 1950
+    assert sum(axis.prior) == pytest.approx(1)
+    assert share(1950, 1600, 1799) == pytest.approx(0.20 / 0.97)
+
+
+def test_prior_can_be_replaced() -> None:
+    axis = axis_to(2000, ((1900, 1949, 1.0), (1950, 1999, 3.0)))
+    assert axis.prior[1899 - 1600] == 0
+    assert axis.prior[1999 - 1600] == pytest.approx(3 * axis.prior[1949 - 1600])
+
+
+def test_a_prior_without_a_year_is_refused() -> None:
+    with pytest.raises(ValueError, match="no year"):
+        axis_to(1900, ((1950, 1960, 1.0),))
+
+
+def test_every_own_number_has_its_reason() -> None:
+    assert len(ASSUMPTIONS) > 25
+    assert all(a.name and a.unit and len(a.reason) > 5 for a in ASSUMPTIONS)
+    assert len({a.name for a in ASSUMPTIONS}) == len(ASSUMPTIONS)
