@@ -3,7 +3,16 @@
 from pathlib import Path
 
 import pytest
+from django.db import connections
 from django.test import Client
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(tmp_path_factory) -> None:
+    """A real file where the store is SQLite: two writers at once behave as they do at home."""
+    store = connections["default"].settings_dict
+    if store["ENGINE"].endswith("sqlite3"):
+        store["TEST"]["NAME"] = str(tmp_path_factory.mktemp("store") / "catalogue.sqlite3")
 
 
 @pytest.fixture

@@ -7,6 +7,8 @@ from django.core.exceptions import ValidationError
 
 from catalogue.common.positions import Axis, PositionError, in_minutes, read_angle
 
+LONGEST = 60
+
 
 class CertainDateInput(forms.DateInput):
     """The browser's own day picker; always ISO, whatever the language."""
@@ -22,7 +24,7 @@ class AngleField(forms.CharField):
 
     def __init__(self, axis: Axis, **kwargs) -> None:
         self.axis = axis
-        super().__init__(max_length=60, **kwargs)
+        super().__init__(**kwargs)
 
     def prepare_value(self, value):
         return in_minutes(float(value), self.axis) if isinstance(value, Decimal | float) else value
@@ -31,6 +33,8 @@ class AngleField(forms.CharField):
         text = super().to_python(value)
         if not text:
             return None
+        if len(text) > LONGEST:
+            raise ValidationError(f"This {self.axis.name} is too long to be one.")
         try:
             return Decimal(f"{read_angle(text, self.axis):.6f}")
         except PositionError as error:

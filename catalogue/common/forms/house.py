@@ -3,6 +3,7 @@
 from typing import Any
 
 from django import forms
+from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 
 
 class HouseForm(forms.Form):
@@ -12,7 +13,11 @@ class HouseForm(forms.Form):
 
 
 class HouseModelForm(forms.ModelForm):
-    """Saves only what was changed, so that two people editing one record don't undo each other."""
+    """Saves only what was changed, so that two people editing one record don't undo each other.
+
+    What the database would refuse is said by its field: constraints are checked also where they leave
+    the bin out, which Django skips because no form shows that column.
+    """
 
     def changed_columns(self) -> list[str]:
         """Names of the model's own columns that this form changed."""
@@ -25,3 +30,27 @@ class HouseModelForm(forms.ModelForm):
             self._save_m2m()
             return self.instance
         return super().save(commit)
+
+    def _get_validation_exclusions(self) -> set[str]:
+        return super()._get_validation_exclusions() - {"binned_at"}
+
+    def _update_errors(self, errors: ValidationError) -> None:
+        """Move what a constraint says of the whole record to the field that it is about."""
+        found = errors.error_dict if hasattr(errors, "error_dict") else {NON_FIELD_ERRORS: errors.error_list}
+        fields = self._fields_by_message()
+        moved: dict[str, list[ValidationError]] = {}
+        for name, listed in found.items():
+            for error in listed:
+                target = fields.get(str(error.message), name) if name == NON_FIELD_ERRORS else name
+                moved.setdefault(target, []).append(error)
+        super()._update_errors(ValidationError(moved))
+
+    def _fields_by_message(self) -> dict[str, str]:
+        by_message = {}
+        for _model, constraints in self.instance.get_constraints():
+            for constraint in constraints:
+                named = [name for name in getattr(constraint, "fields", ()) if name in self.fields]
+                if named:
+                    message = constraint.get_violation_error_message()
+                    by_message[message] = "name" if "name" in named else named[-1]
+        return by_message

@@ -1,0 +1,85 @@
+"""Places are a tree; pieces are put there by number, all or none."""
+
+import pytest
+
+from catalogue.shelves.models import Place
+from catalogue.specimens.models import Move
+from tests import factories
+
+pytestmark = pytest.mark.django_db
+
+
+def test_a_path_follows_its_parents_name(owner_client):
+    case = factories.place("Hall case")
+    shelf = factories.place("third shelf", case)
+    assert shelf.path == "Hall case, third shelf"
+    owner_client.post(f"/shelves/{case.pk}/edit/", {"name": "Study case", "kind": "case"})
+    shelf.refresh_from_db()
+    assert shelf.path == "Study case, third shelf"
+
+
+@pytest.mark.parametrize(
+    ("given", "said"),
+    [
+        ({"name": "", "kind": "shelf"}, "required"),
+        ({"name": "Hall case", "kind": "shelf"}, "already"),
+        ({"name": "x" * 300, "kind": "shelf"}, "at most 200"),
+        ({"name": "New", "kind": "cupboardish"}, "valid choice"),
+        ({"name": "New", "kind": "shelf", "parent": "999"}, "valid choice"),
+    ],
+)
+def test_a_place_that_cannot_be_is_refused(owner_client, given, said):
+    factories.place("Hall case")
+    answer = owner_client.post("/shelves/new/", given)
+    assert answer.status_code == 422 and said in answer.content.decode()
+    assert Place.objects.count() == 1
+
+
+def test_a_place_is_never_inside_itself(owner_client):
+    case = factories.place("Hall case")
+    shelf = factories.place("third shelf", case)
+    answer = owner_client.post(
+        f"/shelves/{case.pk}/edit/", {"name": "Hall case", "kind": "case", "parent": shelf.pk}
+    )
+    assert answer.status_code == 422 and "inside itself" in answer.content.decode()
+
+
+def test_pieces_are_put_in_a_place_and_the_move_is_written_down(owner_client):
+    place = factories.place()
+    one, two = factories.find(), factories.find()
+    owner_client.post(
+        f"/shelves/{place.pk}/put/", {"numbers": f"{one.number}, {two.number}", "why": "sorted"}
+    )
+    one.refresh_from_db()
+    assert one.place == place
+    assert Move.objects.filter(to_place=place, why="sorted").count() == 2
+    assert one.number in owner_client.get(f"/shelves/{place.pk}/").content.decode()
+
+
+def test_one_unknown_number_moves_none(owner_client):
+    place, find = factories.place(), factories.find()
+    answer = owner_client.post(
+        f"/shelves/{place.pk}/put/", {"numbers": f"{find.number} 1999.1.1"}, follow=True
+    )
+    assert "no find has the number 1999.1.1" in answer.content.decode()
+    find.refresh_from_db()
+    assert find.place is None
+
+
+def test_the_shelves_page_costs_the_same_for_many(owner_client, django_assert_num_queries):
+    case = factories.place()
+    for n in range(6):
+        factories.find(place=factories.place(f"shelf {n}", case))
+        factories.find()
+    # session, user, places with counts, pieces without a place, their covers, how many
+    with django_assert_num_queries(6):
+        owner_client.get("/shelves/")
+
+
+def test_a_place_page_costs_the_same_for_many(owner_client, django_assert_num_queries):
+    place = factories.place()
+    for _ in range(6):
+        factories.find(place=place)
+    # session, user, place with parent, parts, finds, covers, pictures of the place
+    with django_assert_num_queries(7):
+        owner_client.get(f"/shelves/{place.pk}/")
