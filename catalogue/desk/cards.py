@@ -27,15 +27,20 @@ class Card:
 
 
 def cards_of(
-    finds: Iterable[Specimen], *, visitor: bool = False, hits: Mapping[int, Sequence[object]] | None = None
+    finds: Iterable[Specimen],
+    *,
+    visitor: bool = False,
+    hits: Mapping[int, Sequence[object]] | None = None,
+    ruler_width: float = 180.0,
 ) -> list[Card]:
     """Cards of finds already fetched with `with_card_parts`. One more query: the cover pictures.
 
-    `hits`: by a find's key, why a search found it.
+    `hits`: by a find's key, why a search found it. `ruler_width`: in the drawing's units, of which a card
+    is about 180 wide.
     """
     finds = list(finds)
     covers = covers_for([find.pk for find in finds], visitor=visitor)
-    scale = shared_scale(finds)
+    scale = shared_scale(finds, ruler_width)
     return [
         Card(
             find,

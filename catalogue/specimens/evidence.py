@@ -62,6 +62,11 @@ class Evidence:
             case["recovered"] = recovered
         return case
 
+    def says_something(self) -> bool:
+        """Whether there is anything at all to date it by."""
+        case = self.case()
+        return bool(case["features"] or case["marks"] or case["known"])
+
     def _feature_rows(self) -> list[dict[str, str]]:
         rows = {f.feature: {"id": f.feature, "certainty": f.certainty} for f in self.features}
         colour = COLOUR_FEATURES.get(self.find.colour)

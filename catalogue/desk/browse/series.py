@@ -12,6 +12,7 @@ from catalogue.specimens.models import Specimen
 from .sorting import ORDERS, in_order
 
 MOST = 240
+RULER = 320.0
 BY_YEAR = next(order for order in ORDERS if order.key == "made")
 
 
@@ -34,4 +35,4 @@ def series_of(finds: QuerySet[Specimen]) -> Series:
     count = len(rows) if len(rows) <= MOST else finds.count()
     rows = rows[:MOST]
     words = f"the years of {count} pieces added up" if count != 1 else "the years of one piece"
-    return Series(cards_of(rows), count, summed(rows, words))
+    return Series(cards_of(rows, ruler_width=RULER), count, summed(rows, words))

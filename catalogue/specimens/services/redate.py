@@ -81,18 +81,20 @@ def store_answer(
     find.made_from, find.made_to, find.made_best = first, last, finding.best
     find.made_words = finding.words
     find.made_edtf = finding.edtf or ""
+    # The reasons themselves are left out when many are dated, so they can't tell.
+    informed = evidence.says_something()
     find.made_ruler = {
         "years": list(finding.years) if finding.years else None,
-        "curve": ruler_curve(finding.axis[0], finding.posterior) if finding.because else [],
+        "curve": ruler_curve(finding.axis[0], finding.posterior) if informed else [],
     }
-    find.made_decades = _decades(finding)
+    find.made_decades = _decades(finding, informed)
     find.made_with = reference.version
     find.made_in = finding.this_year
     shown = maker_shown(finding, evidence.maker_opinion)
     find.maker, find.maker_how, find.maker_probability = shown.maker, shown.how, shown.probability
 
 
-def _decades(finding: dating.Finding) -> str:
+def _decades(finding: dating.Finding, informed: bool) -> str:
     """Every decade its years touch: candidate years where a code leaves several, else the window,
     else (a side unbounded, or the evidence in conflict) the likely years."""
     first, last = finding.window if finding.window else (None, None)
@@ -100,7 +102,7 @@ def _decades(finding: dating.Finding) -> str:
         years: Iterable[int] = finding.years
     elif first is not None and last is not None:
         years = range(first, last + 1)
-    elif finding.because:
+    elif informed:
         years = (year for run in finding.likely for year in range(run.start, run.end + 1))
     else:
         return ""
