@@ -14,7 +14,7 @@ from .solid import build_solid
 from .specs import BottleSpec, Ground, LightFrom
 from .vessel import render
 
-SIZE = (750, 1000)
+SIZE = (720, 960)
 KEY = (-0.62, -0.5, 0.5)
 
 

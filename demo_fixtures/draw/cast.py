@@ -34,7 +34,7 @@ class Cast:
     back_y: Rays
 
 
-def cast(solid: Solid, x: Rays, screen_z: Rays, widest: Rays, *, tilt_deg: float, steps: int = 34) -> Cast:
+def cast(solid: Solid, x: Rays, screen_z: Rays, widest: Rays, *, tilt_deg: float, steps: int = 28) -> Cast:
     """March rays that leave the picture at (`x`, `screen_z`), in mm from the foot's middle.
 
     `widest` bounds how far from the axis each ray can meet the vessel. Steps crowd at both ends of
@@ -118,31 +118,38 @@ def _share_inside(before: Rays, after: Rays) -> Rays:
 
 def _depths(solid: Solid, across: Rays, away: Rays, z: Rays) -> tuple[Rays, Rays]:
     """Depth below the outer surface and below the inner one, in mm; below 0 is outside of it."""
-    row = np.clip(z * np.float32(1 / STEP_MM) + 0.5, 0, solid.outer.shape[1] - 1).astype(np.int32)
-    middle = np.sqrt(across * across + away * away)
+    row = (z * np.float32(1 / STEP_MM) + np.float32(0.5)).astype(np.int32)
+    middle_squared = across * across + away * away
     if solid.round:
-        outside = solid.outer[0][row] - middle
-        within = solid.inner[0][row] - middle
+        middle = np.sqrt(middle_squared)
+        outside = np.take(solid.outer[0], row, mode="clip") - middle
+        within = np.take(solid.inner[0], row, mode="clip") - middle
     else:
         outside = _box_depth(solid.outer, row, across, away)
         within = _box_depth(solid.inner, row, across, away)
-    floor = 0.0
-    if solid.kick_mm:
-        wide = np.float32(solid.radius_mm * 0.74 * solid.profile.depth)
-        floor = solid.kick_mm * np.clip(1.0 - (middle / wide) ** 2, 0.0, 1.0) ** np.float32(1.3)
-    outside = np.minimum(outside, np.minimum(z - floor, solid.height_mm - z))
-    within = np.minimum(within, z - floor - np.float32(solid.foot_mm))
-    if solid.marble_mm:
+    lowest, highest = float(z.min()), float(z.max())
+    if highest > solid.height_mm - 1:
+        outside = np.minimum(outside, solid.height_mm - z)
+    # Rays high above the foot are spared the floor; most are.
+    if lowest < solid.kick_mm + 1.0:
+        wide = np.float32(1 / (solid.radius_mm * 0.74 * solid.profile.depth) ** 2)
+        dome = np.clip(1 - middle_squared * wide, 0, 1)
+        outside = np.minimum(outside, z - np.float32(solid.kick_mm) * dome)
+    if lowest < solid.kick_mm + solid.foot_mm + 1.0:
+        wide = np.float32(1 / (solid.radius_mm * 0.74 * solid.profile.depth) ** 2)
+        dome = np.clip(1 - middle_squared * wide, 0, 1)
+        within = np.minimum(within, z - np.float32(solid.kick_mm) * dome - np.float32(solid.foot_mm))
+    if solid.marble_mm and lowest < sum(solid.marble_mm) and highest > solid.marble_mm[0] - solid.marble_mm[1]:
         at, radius = solid.marble_mm
-        within = np.minimum(within, np.sqrt(middle**2 + (z - np.float32(at)) ** 2) - np.float32(radius))
+        within = np.minimum(within, np.sqrt(middle_squared + (z - np.float32(at)) ** 2) - np.float32(radius))
     return outside, within
 
 
 def _box_depth(table: Rays, row: NDArray[np.int32], across: Rays, away: Rays) -> Rays:
     """Depth inside a rectangle with round corners."""
-    corner = table[2][row]
-    over_x = np.abs(across) - (table[0][row] - corner)
-    over_y = np.abs(away) - (table[1][row] - corner)
+    corner = np.take(table[2], row, mode="clip")
+    over_x = np.abs(across) - (np.take(table[0], row, mode="clip") - corner)
+    over_y = np.abs(away) - (np.take(table[1], row, mode="clip") - corner)
     outside = np.sqrt(np.maximum(over_x, 0) ** 2 + np.maximum(over_y, 0) ** 2)
     return corner - outside - np.minimum(np.maximum(over_x, over_y), 0)
 

@@ -41,7 +41,7 @@ def overgrow(
         _sponge_and_lace(crust, exposed, amount, rng)
         girth = vessel.solid.height_mm * vessel.solid.radius_mm * 2
         lay_worms(crust, exposed * crust.shape, round(amount * girth / 420), rng)
-        settle_barnacles(crust, exposed, round(amount * girth / 62), rng)
+        settle_barnacles(crust, exposed, round(amount * girth / 70), rng)
         _silt(crust, amount, rng)
     return _lay_in(picture, vessel, crust, lit(crust, key, strength=strength))
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from .colour import from_hex
+from .colour import Light, from_hex, mix
 from .noise import smoothstep
 
 Rays = NDArray[np.float32]
@@ -36,31 +36,30 @@ class Room:
     grade: float = 0.0
     """Light falling from the left (1) against from straight ahead (0)."""
 
-    def seen(self, right: Rays, away: Rays, up: Rays) -> Rays:
+    def seen(self, right: Rays, away: Rays, up: Rays) -> Light:
         """Light from a direction (unit vectors), (rays, 3)."""
         bearing = np.degrees(np.arctan2(right, -away))
         height = np.degrees(np.arcsin(np.clip(up, -1, 1)))
-        high = smoothstep(-5.0, 75.0, height)[:, None]
-        low = smoothstep(0.0, -55.0, height)[:, None]
-        light = from_hex(self.sides) * (1 - high) * (1 - low)
-        light = light + from_hex(self.overhead) * high + from_hex(self.below) * low
+        light = mix(from_hex(self.sides), from_hex(self.overhead), smoothstep(-5.0, 75.0, height))
+        light = mix(light, from_hex(self.below), smoothstep(0.0, -55.0, height))
         glow = np.zeros_like(bearing)
         for lamp in self.lamps:
             off = np.abs((bearing - lamp.bearing + 180) % 360 - 180)
-            wide = smoothstep(lamp.half_wide + lamp.soft, lamp.half_wide, off)
-            tall = smoothstep(lamp.half_tall + 2 * lamp.soft, lamp.half_tall, np.abs(height - lamp.up))
-            glow += lamp.strength * wide * tall
+            near = np.nonzero(off < lamp.half_wide + lamp.soft)[0]
+            wide = smoothstep(lamp.half_wide + lamp.soft, lamp.half_wide, off[near])
+            away_up = np.abs(height[near] - lamp.up)
+            glow[near] += lamp.strength * wide * smoothstep(lamp.half_tall + 2 * lamp.soft, lamp.half_tall, away_up)
         return light + glow[:, None]
 
-    def aside(self, degrees: Rays, downward: Rays) -> Rays:
+    def aside(self, degrees: Rays, downward: Rays) -> Light:
         """Light met by a ray bent so far from straight on, (rays, 3): darker to the sides, which draws the edge.
 
         `downward` runs from -1 (bent up) to 1 (bent down).
         """
-        bent = (0.5 + 0.5 * smoothstep(62.0, 18.0, np.abs(degrees)))[:, None]
-        down, up = np.maximum(downward, 0)[:, None] ** 2, np.maximum(-downward, 0)[:, None] ** 2
-        sides, below, above = from_hex(self.sides), from_hex(self.below), from_hex(self.overhead)
-        return sides * bent * (1 - down - up) + below * 0.8 * down + above * 0.8 * up
+        bent = 0.5 + 0.5 * smoothstep(62.0, 18.0, np.abs(degrees))
+        light = mix(np.zeros(3, dtype=np.float32), from_hex(self.sides), bent)
+        light = mix(light, from_hex(self.below) * 0.8, np.maximum(downward, 0) ** 2)
+        return mix(light, from_hex(self.overhead) * 0.8, np.maximum(-downward, 0) ** 2)
 
 
 STUDIO_BEHIND = Room(

@@ -5,6 +5,7 @@ from numpy.typing import NDArray
 from PIL import Image
 
 Field = NDArray[np.float32]
+COARSE = 4
 
 
 def smooth_field(rng: np.random.Generator, size: tuple[int, int], cells: tuple[int, int]) -> Field:
@@ -30,15 +31,23 @@ def fractal(
     Scaled to run from about 0 to 1 with its middle near 0.5.
     """
     width, height = size
-    total = np.zeros((height, width), dtype=np.float32)
+    # Coarse octaves are added up on a small copy and drawn out once.
+    small = (max(2, width // COARSE), max(2, height // COARSE))
+    coarse = np.zeros((small[1], small[0]), dtype=np.float32)
+    fine = np.zeros((height, width), dtype=np.float32)
     weight, sum_of_squares = 1.0, 0.0
     for octave in range(octaves):
         cell = max(2.0, cell_px / 2**octave)
         cells = (round(width / (cell * stretch)) + 1, round(height / cell) + 1)
-        total += weight * (smooth_field(rng, size, cells) - 0.5)
+        if min(cell, cell * stretch) >= 3 * COARSE:
+            coarse += weight * (smooth_field(rng, small, cells) - 0.5)
+        else:
+            fine += weight * (smooth_field(rng, size, cells) - 0.5)
         sum_of_squares += weight * weight
         weight *= gain
-    return np.clip(0.5 + total / np.float32(1.15 * np.sqrt(sum_of_squares)), 0.0, 1.0)
+    if coarse.any():
+        fine += np.asarray(Image.fromarray(coarse).resize(size, Image.Resampling.BICUBIC), dtype=np.float32)
+    return np.clip(0.5 + fine / np.float32(1.15 * np.sqrt(sum_of_squares)), 0.0, 1.0)
 
 
 def smoothstep(low: float, high: float, value: Field) -> Field:

@@ -8,10 +8,24 @@ from .grounds import Scene, softened
 from .noise import Field, blur, fractal, smoothstep
 
 HORIZON = 0.36
+SHARPNESS = 0.7
 
 
 def seabed(size: tuple[int, int], *, rng: np.random.Generator) -> Scene:
-    """A bed of silt under some metres of water, without a bottle."""
+    """A bed of silt under some metres of water, without a bottle.
+
+    Drawn smaller and enlarged: water blurs, and it takes half the time.
+    """
+    small = round(size[0] * SHARPNESS), round(size[1] * SHARPNESS)
+    scene = _bed_and_water(small, rng)
+    channels = [Image.fromarray(np.ascontiguousarray(scene[..., channel])) for channel in range(3)]
+    grown = [np.asarray(channel.resize(size, Image.Resampling.BICUBIC)) for channel in channels]
+    light = np.maximum(np.stack(grown, axis=-1), 0)
+    return Scene(light, softened(light, 6))
+
+
+def _bed_and_water(size: tuple[int, int], rng: np.random.Generator) -> Light:
+    """The scene at its own size."""
     width, height = size
     x = np.broadcast_to((np.arange(width, dtype=np.float32) + 0.5) / width, (height, width))
     y = np.broadcast_to(((np.arange(height, dtype=np.float32) + 0.5) / height)[:, None], (height, width))
@@ -23,7 +37,7 @@ def seabed(size: tuple[int, int], *, rng: np.random.Generator) -> Scene:
     light = mix(water, bed, smoothstep(-0.012, 0.02, y - ledge[None, :]))
     light = _weed(light, size, rng)
     light = light * _fall_off(x, y)[..., None]
-    return Scene(light.astype(np.float32), softened(light, 6))
+    return light.astype(np.float32)
 
 
 def _fall_off(x: Field, y: Field) -> Field:
