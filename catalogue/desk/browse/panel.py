@@ -40,10 +40,19 @@ def panel(filters: FindFilters) -> list[Group]:
         choices = facet.choices(counts[facet.key], chosen)
         if not choices:
             continue
-        short = [c for i, c in enumerate(choices) if i < SHORT or c.chosen]
-        more = [c for i, c in enumerate(choices) if i >= SHORT and not c.chosen]
+        short = _most_numerous(choices)
+        more = [choice for choice in choices if choice not in short]
         groups.append(Group(facet.key, facet.label, short, more, bool(chosen)))
     return groups
+
+
+def _most_numerous(choices: list[Choice]) -> list[Choice]:
+    """What stays in sight: everything chosen, and the choices with most finds, in their own order."""
+    ranked = sorted(choices, key=lambda choice: (not choice.chosen, -choice.count))
+    kept = max(SHORT, sum(choice.chosen for choice in choices))
+    # one folded away alone would save no room
+    kept = len(choices) if len(choices) == kept + 1 else kept
+    return [choice for choice in choices if choice in ranked[:kept]]
 
 
 def chips(request: HttpRequest, filters: FindFilters) -> list[Chip]:

@@ -111,8 +111,8 @@ def assumption_row(assumption: Assumption) -> Row:
     """One of the catalogue's own numbers."""
     return Row(
         assumption.name,
-        f"{assumption.name}: {_value(assumption.value)} {assumption.unit}".strip(),
-        "",
+        assumption.name,
+        f"{_value(assumption.value)} ({assumption.unit})" if assumption.unit else _value(assumption.value),
         [assumption.reason],
         "our own choice",
     )
@@ -122,5 +122,6 @@ def _value(value: object) -> str:
     if isinstance(value, dict):
         return ", ".join(f"{key} {_value(each)}" for key, each in value.items())
     if isinstance(value, tuple | list):
-        return "; ".join(_value(each) for each in value)
+        nested = any(isinstance(each, tuple | list) for each in value)
+        return ("; " if nested else " ").join(_value(each) for each in value)
     return f"{value:g}" if isinstance(value, float) else str(value)

@@ -49,12 +49,16 @@ class CodeForm(forms.ModelForm):
 
     def __init__(self, *args, **kwargs) -> None:
         super().__init__(*args, **kwargs)
+        self.fields["position"].required = False
         if self.instance.bottler_id:
             self.initial["bottler_name"] = self.instance.bottler.name
 
     def kinds(self) -> list[tuple]:
         """Each kind's button with its explanation."""
         return list(zip(self["kind"], KINDS, strict=True))
+
+    def clean_position(self) -> str:
+        return self.cleaned_data["position"] or OwnCode.Position.ANY
 
     def clean(self) -> dict:
         data = super().clean()

@@ -51,7 +51,7 @@ def _answer(codes: list[OwnCode], whole: WholeMakerForm, tried: str) -> dating.W
     names = {
         id(form.instance): form.cleaned_data.get("bottler_name", "")
         for form in whole.sets["codes"].forms
-        if form.has_changed() and not form.errors and hasattr(form, "cleaned_data")
+        if form.is_bound and form.has_changed() and not form.errors
     }
     for code in codes:
         row = code_row(code, ())

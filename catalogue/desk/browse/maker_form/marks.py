@@ -34,12 +34,17 @@ class MarkForm(forms.ModelForm):
     """One mark; an untouched one is none."""
 
     use_required_attribute = False
-    frame = forms.ChoiceField(label="Frame", choices=frame_choices, widget=forms.RadioSelect, initial="none")
+    frame = forms.ChoiceField(
+        label="Frame", choices=frame_choices, widget=forms.RadioSelect, initial="none", required=False
+    )
     symbol = forms.ChoiceField(
         label="Symbol", choices=symbol_choices, widget=forms.RadioSelect, required=False
     )
     arrangement = forms.ChoiceField(
-        label="How the letters stand", choices=list(ARRANGEMENT_WORDS.items()), initial="plain"
+        label="How the letters stand",
+        choices=list(ARRANGEMENT_WORDS.items()),
+        initial="plain",
+        required=False,
     )
 
     class Meta:
@@ -62,6 +67,12 @@ class MarkForm(forms.ModelForm):
 
     def clean_letters(self) -> str:
         return " ".join(self.cleaned_data["letters"].upper().split())
+
+    def clean_frame(self) -> str:
+        return self.cleaned_data["frame"] or "none"
+
+    def clean_arrangement(self) -> str:
+        return self.cleaned_data["arrangement"] or "plain"
 
     def clean(self) -> dict:
         data = super().clean()

@@ -29,6 +29,9 @@ class WholeMakerForm:
         self.sets = {
             name: kind(_managed(data, name), instance=maker, prefix=name) for name, kind in SETS.items()
         }
+        for rows in self.sets.values():
+            # an empty row stands ready only where there is none yet
+            rows.extra = 0 if rows.initial_form_count() else 1
 
     @property
     def parts(self) -> list[Any]:
@@ -74,7 +77,8 @@ class WholeMakerForm:
         rows = []
         for form in self.sets[name].forms:
             dropped = form.is_bound and form.data.get(form.add_prefix("DELETE"))
-            if (form.has_changed() or form.instance.pk) and not form.errors and not dropped:
+            begun = form.is_bound and form.has_changed()
+            if (begun or form.instance.pk) and not form.errors and not dropped:
                 form.instance.maker = self.maker
                 rows.append(form.instance)
         return rows
