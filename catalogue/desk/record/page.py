@@ -18,6 +18,7 @@ from .stamp import Meanwhile, stamp_of
 from .suggest import known_names
 
 NOT_SAVED = 422
+QUESTIONS = "questions"
 
 
 def show(
@@ -41,7 +42,8 @@ def show(
         "form": sheet.find_form,
         "dive": sheet.dive_form,
         "sections": sections_of(sheet),
-        "questions": list(sheet.features.questions()),
+        "questions": list(sheet.features.questions()) if asks_making(request, sheet) else [],
+        "asked": request.POST.get("act") == QUESTIONS,
         "answer": answer,
         "picked": picked,
         "find": find if find.pk else None,
@@ -55,3 +57,8 @@ def show(
         "known_names": known_names(),
     }
     return render(request, "desk/record/form.html", context, status=NOT_SAVED if tried else 200)
+
+
+def asks_making(request: HttpRequest, sheet: Sheet) -> bool:
+    """Whether the questions about its making are in the page already, instead of coming when wanted."""
+    return sheet.features.is_bound or bool(sheet.start.seen) or request.POST.get("act") == QUESTIONS

@@ -24,6 +24,7 @@ class ReadingForm(RowForm):
         *MarkReading.SIDES,
         *(f"{s}_none" for s in MarkReading.SIDES),
     )
+    usual = ("where", "certainty")
 
     frame = forms.ChoiceField(required=False, widget=forms.RadioSelect)
     symbol = forms.ChoiceField(required=False, widget=forms.RadioSelect)

@@ -14,6 +14,20 @@ class RowForm(forms.ModelForm):
 
     use_required_attribute = False
     asks: tuple[str, ...] = ()
+    # Choices that start on a usual answer; they are not what makes a row, so no star stands by them.
+    usual: tuple[str, ...] = ()
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name in self.usual:
+            self.fields[name].required = False
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        for name in self.usual:
+            if not data.get(name) and name not in self.errors:
+                data[name] = self._meta.model._meta.get_field(name).get_default()
+        return data
 
     @property
     def is_blank(self) -> bool:

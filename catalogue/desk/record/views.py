@@ -13,8 +13,9 @@ from catalogue.specimens.models import Specimen
 from . import suggest
 from .already import kept_lately, remember
 from .answer import answer_to
+from .features_form import FeaturesForm
 from .more_rows import more_rows
-from .page import show
+from .page import QUESTIONS, show
 from .services import ChangedMeanwhile, record_find, revise_find
 from .sheet import Sheet
 from .start import as_opened, start_from, start_like, start_new
@@ -77,6 +78,14 @@ def date_so_far(request: HttpRequest) -> HttpResponse:
 
 
 @require_GET
+def questions(request: HttpRequest) -> HttpResponse:
+    """The questions about its making, fetched when that part of the form is opened."""
+    said = {name: request.GET.get(name, "") for name in ("contents", "region")}
+    asked = list(FeaturesForm(**said).questions())
+    return render(request, "desk/record/questions.html", {"questions": asked})
+
+
+@require_GET
 def suggestions(request: HttpRequest, kind: str) -> HttpResponse:
     """Names for a text box, as options."""
     if kind not in suggest.KINDS:
@@ -102,7 +111,7 @@ def dive_asked_for(request: HttpRequest) -> Dive | None:
 def only_shows(request: HttpRequest) -> bool:
     """Whether a button other than save was pressed."""
     act = request.POST.get("act", "")
-    return act == DATE_IT or act.startswith(MORE)
+    return act in (DATE_IT, QUESTIONS) or act.startswith(MORE)
 
 
 def after_saving(request: HttpRequest, find: Specimen, sentence: str) -> HttpResponse:
