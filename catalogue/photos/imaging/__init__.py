@@ -9,7 +9,7 @@ from .contrast import local_contrast
 from .errors import ImagingError
 from .focusing import focus
 from .measuring import Measured, distance_px, measure
-from .registering import Move
+from .moving import Move
 from .relief import Relief, raking_relief
 from .relighting import relight
 from .rims import Rim, fit_rim

@@ -12,7 +12,8 @@ from .arrays import Map, Picture, checked, light
 from .errors import ImagingError
 from .integrating import integrate
 from .lamps import lamp_directions
-from .registering import Move, moved, register
+from .moving import Move, moved
+from .registering import register
 from .stereo import normals_and_albedo, slope_deg, slopes
 from .varying import variation
 
@@ -75,7 +76,7 @@ def raking_relief(
     if align:
         moves = register(list(stack))
         for number, move in enumerate(moves[1:], start=1):
-            stack[number] = moved(stack[number], move)
+            stack[number] = np.maximum(moved(stack[number], move, fine=True), 0)
     if level_light:
         _level(stack, lamps)
     mean = np.asarray(stack.mean(axis=0), dtype=np.float32)

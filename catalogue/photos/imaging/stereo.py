@@ -38,16 +38,19 @@ def normals_and_albedo(stack: Map, lamps: NDArray[np.float64]) -> tuple[Map, Map
 
 def _without_the_worst(found: Map, rows: Map, aim: Map) -> None:
     """Ask again, in place, where one lamp disagrees with the rest by far more than the usual."""
-    off = rows - aim @ found
-    misfit = np.abs(off)
-    usual = float(np.median(misfit)) + 1e-4
-    worst = misfit.argmax(axis=0)
+    misfit = aim @ found
+    misfit -= rows
+    np.abs(misfit, out=misfit)
+    usual = float(np.median(misfit[:, ::61])) + 1e-4
     doubtful = np.flatnonzero(misfit.max(axis=0) > 6 * usual)
+    worst = misfit[:, doubtful].argmax(axis=0)
     for lamp in range(len(aim)):
-        these = doubtful[worst[doubtful] == lamp]
+        these = doubtful[worst == lamp]
         rest = np.delete(aim, lamp, axis=0)
         if len(these) and np.linalg.svd(rest, compute_uv=False)[-1] >= WEAKEST:
-            found[:, these] = np.linalg.pinv(rest) @ np.delete(rows[:, these], lamp, axis=0)
+            found[:, these] = np.linalg.pinv(rest).astype(np.float32) @ np.delete(
+                rows[:, these], lamp, axis=0
+            )
 
 
 def slopes(normals: Map) -> tuple[Map, Map]:

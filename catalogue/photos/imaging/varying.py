@@ -18,7 +18,9 @@ def variation(stack: Map, *, shading: float = 0.05, soften_px: float = 1.0) -> M
     """
     count = len(stack)
     sigma = max(2.0, shading * min(stack.shape[1:]))
-    flat = np.stack([blur(unshaded(picture, sigma), soften_px) for picture in stack])
+    flat = np.empty_like(stack)
+    for number, picture in enumerate(stack):
+        flat[number] = blur(unshaded(picture, sigma), soften_px)
     flat -= flat.mean(axis=0)
     rows = flat.reshape(count, -1)
     if count <= SIDES + 2:
@@ -26,7 +28,7 @@ def variation(stack: Map, *, shading: float = 0.05, soften_px: float = 1.0) -> M
         return np.asarray(np.sqrt(squares).reshape(stack.shape[1:]), dtype=np.float32)
     spread = (rows @ rows.T).astype(np.float64) / rows.shape[1]
     levels, patterns = np.linalg.eigh(spread)
-    strong = (patterns[:, -SIDES:].T @ rows.astype(np.float64)).astype(np.float32)
+    strong = patterns[:, -SIDES:].T.astype(np.float32) @ rows
     squares = (strong * strong).sum(axis=0) / count
     # The smallest level is 0 (the mean was taken away); the middle ones are grain and shine.
     grain = SIDES * float(np.median(levels[1:-SIDES])) / count
