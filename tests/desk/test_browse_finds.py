@@ -1,0 +1,341 @@
+"""The list of finds: narrowed, searched, sorted and paged by its address, whatever the address says."""
+
+import pytest
+from django.utils.html import escape
+
+from catalogue.specimens.models import Inscription, MarkReading, Specimen
+from catalogue.specimens.services import Parts
+from tests import factories
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def shelf(db) -> dict[str, Specimen]:
+    """Five pieces that differ in everything the filters ask."""
+    marrowby, inchgate = factories.town("Marrowby"), factories.town("Inchgate")
+    factories.brackwater()
+    heron, tallow = factories.site("Heron Ledge"), factories.site("Tallow Cove")
+    ginger = factories.find(
+        "Aqua ginger-beer bottle",
+        Parts(
+            readings=[MarkReading(letters="BW", symbol="wave", frame="none", right="6")],
+            inscriptions=[Inscription(text="QUILL & SONS / MARROWBY", where="body")],
+        ),
+        town=marrowby,
+        kind="soda",
+        contents="soda",
+        colour="aqua",
+        dive=factories.dive(heron),
+        standing="free",
+        stage="done",
+        place=factories.place("Hall case"),
+    )
+    return {
+        "ginger": ginger,
+        "case": factories.find("Case gin", town=inchgate, kind="case", colour="olive", site=tallow),
+        "ink": factories.find(
+            "Ink cone", town=marrowby, kind="ink", stage="soaking", dive=factories.dive(tallow)
+        ),
+        "plain": factories.find("Plain flask", notes="under the old pier, beside a whelk pot"),
+        "crown": factories.find("Crown beer", kind="beer", standing="promised", stage="done"),
+    }
+
+
+def listed(client, query: str = "") -> list[str]:
+    """Names of the finds shown, in order."""
+    answer = client.get(f"/finds/{query}")
+    assert answer.status_code == 200
+    return [card.find.what for card in answer.context["cards"]]
+
+
+def said(client, query: str) -> list[str]:
+    return [str(message) for message in client.get(f"/finds/{query}").context["messages"]]
+
+
+@pytest.mark.parametrize(
+    ("query", "names"),
+    [
+        ("?town=marrowby", {"Aqua ginger-beer bottle", "Ink cone"}),
+        ("?town=marrowby&town=inchgate", {"Aqua ginger-beer bottle", "Ink cone", "Case gin"}),
+        ("?town=-", {"Plain flask", "Crown beer"}),
+        ("?town=-&town=inchgate", {"Plain flask", "Crown beer", "Case gin"}),
+        ("?maker=brackwater-bottle-company", {"Aqua ginger-beer bottle"}),
+        ("?decade=1930", {"Aqua ginger-beer bottle"}),
+        ("?decade=1950", set()),
+        ("?decade=-", {"Ink cone", "Plain flask", "Crown beer"}),
+        ("?site=heron-ledge", {"Aqua ginger-beer bottle"}),
+        ("?site=tallow-cove", {"Case gin", "Ink cone"}),
+        ("?site=-", {"Plain flask", "Crown beer"}),
+        ("?stage=done&standing=promised", {"Crown beer"}),
+        ("?stage=soaking&stage=done", {"Ink cone", "Aqua ginger-beer bottle", "Crown beer"}),
+        ("?kind=ink&kind=case", {"Ink cone", "Case gin"}),
+        ("?kind=-", {"Plain flask"}),
+        ("?contents=soda", {"Aqua ginger-beer bottle"}),
+        ("?colour=olive", {"Case gin"}),
+        ("?picture=no&town=marrowby", {"Aqua ginger-beer bottle", "Ink cone"}),
+        ("?picture=yes", set()),
+        ("?town=marrowby&stage=soaking", {"Ink cone"}),
+    ],
+)
+def test_filters_narrow_any_within_one_and_all_between(owner_client, shelf, query, names):
+    assert set(listed(owner_client, query)) == names
+
+
+def test_a_colour_of_glass_dates_where_it_can(owner_client, shelf):
+    olive = Specimen.objects.get(what="Case gin")
+    assert olive.made_ruler["curve"]
+    assert "Case gin" not in listed(owner_client, "?decade=-")
+
+
+def test_the_place_is_asked_by_its_key(owner_client, shelf):
+    assert listed(owner_client, f"?place={shelf['ginger'].place_id}") == ["Aqua ginger-beer bottle"]
+
+
+def test_a_piece_with_a_picture_is_told_from_one_without(owner_client, shelf):
+    from catalogue.photos.models import Photo
+
+    Photo.objects.create(
+        find=shelf["ink"], role="after", sha256="0" * 64, format="JPEG", bytes=1, width=10, height=10
+    )
+    assert listed(owner_client, "?picture=yes") == ["Ink cone"]
+    assert "Ink cone" not in listed(owner_client, "?picture=no")
+    assert len(listed(owner_client, "?picture=yes&picture=no")) == 5
+
+
+@pytest.mark.parametrize(
+    ("words", "name", "field", "marked"),
+    [
+        ("ginger", "Aqua ginger-beer bottle", "what it is", "ginger"),
+        ("QUILL", "Aqua ginger-beer bottle", "lettering on the body", "QUILL"),
+        ("brackwater", "Aqua ginger-beer bottle", "maker", "Brackwater"),
+        ("inchgate", "Case gin", "town", "Inchgate"),
+        ("whelk", "Plain flask", "notes", "whelk"),
+        ("soaking", None, None, None),
+    ],
+)
+def test_search_finds_and_says_why(owner_client, shelf, words, name, field, marked):
+    answer = owner_client.get("/finds/", {"q": words})
+    cards = answer.context["cards"]
+    if name is None:
+        assert not cards
+        return
+    assert [card.find.what for card in cards] == [name]
+    hits = {hit.field: hit.text for hit in cards[0].hits}
+    assert f"<mark>{marked}</mark>" in hits[field]
+    assert f"<mark>{marked}</mark>" in answer.content.decode()
+
+
+def test_search_by_number(owner_client, shelf):
+    number = shelf["plain"].number
+    answer = owner_client.get("/finds/", {"q": number})
+    assert [card.find.number for card in answer.context["cards"]] == [number]
+    assert answer.context["cards"][0].hits[0].field == "number"
+
+
+def test_markup_in_names_and_in_the_search_stays_text(owner_client, shelf):
+    factories.find("<b>Bold</b> & brash", notes="<script>alert(1)</script>")
+    text = owner_client.get("/finds/", {"q": "<script>"}).content.decode()
+    assert "<script>alert" not in text
+    assert "<mark>&lt;script&gt;</mark>" in text
+    assert "&lt;b&gt;Bold&lt;/b&gt; &amp; brash" in text
+
+
+@pytest.mark.parametrize(
+    ("query", "names"),
+    [
+        ("?sort=name", ["Aqua ginger-beer bottle", "Case gin", "Crown beer", "Ink cone", "Plain flask"]),
+        ("?sort=-name", ["Plain flask", "Ink cone", "Crown beer", "Case gin", "Aqua ginger-beer bottle"]),
+    ],
+)
+def test_sorted_by_name(owner_client, shelf, query, names):
+    assert listed(owner_client, query) == names
+
+
+def test_numbers_sort_by_their_integers_newest_first(owner_client, db):
+    for i in range(11):
+        factories.find(f"piece {i + 1}")
+    names = listed(owner_client)
+    assert names[:3] == ["piece 11", "piece 10", "piece 9"]
+    assert listed(owner_client, "?sort=-number")[0] == "piece 1"
+
+
+def test_what_has_no_year_or_town_comes_last_either_way(owner_client, shelf):
+    for query in ("?sort=made", "?sort=-made"):
+        assert set(listed(owner_client, query)[-3:]) == {"Ink cone", "Plain flask", "Crown beer"}
+    for query in ("?sort=town", "?sort=-town"):
+        assert set(listed(owner_client, query)[-2:]) == {"Plain flask", "Crown beer"}
+    assert listed(owner_client, "?sort=-town")[0] in {"Aqua ginger-beer bottle", "Ink cone"}
+
+
+def test_the_last_changed_stands_first(owner_client, shelf):
+    shelf["plain"].save(update_fields=["what"])
+    assert listed(owner_client, "?sort=changed")[0] == "Plain flask"
+    assert listed(owner_client, "?sort=-changed")[-1] == "Plain flask"
+
+
+NONSENSE = [
+    ("?town=atlantis", "atlantis"),
+    ("?maker=%00", "left out"),
+    ("?stage=polished", "polished"),
+    ("?decade=19x0", "19x0"),
+    ("?decade=1935", "1935"),
+    ("?site=%F0%9F%8D%BE", "left out"),
+    ("?place=abc", "abc"),
+    ("?place=99999999999999999999", "99999999999999999999"),
+    ("?place=%C2%B2", "left out"),
+    ("?picture=perhaps", "perhaps"),
+    ("?sort=colour", "order is not known"),
+    ("?page=abc", "can't be read"),
+    ("?page=0", "can't be read"),
+    ("?page=-3", "can't be read"),
+    ("?page=999999", "There is no page 999999"),
+    ("?page=9999999999999999999999", "There is no page"),
+    ("?q=" + "x" * 300, "can't be read"),
+    ("?q=%00", "can't be read"),
+]
+
+
+@pytest.mark.parametrize(("query", "word"), NONSENSE)
+def test_nonsense_in_the_address_gives_a_page_that_says_so(owner_client, shelf, query, word):
+    assert len(listed(owner_client, query)) == 5
+    assert any(word in sentence for sentence in said(owner_client, query))
+
+
+def test_known_choices_beside_unknown_ones_still_count(owner_client, shelf):
+    assert listed(owner_client, "?town=inchgate&town=atlantis") == ["Case gin"]
+
+
+def test_a_page_past_the_end_is_the_last_page(owner_client, db):
+    for i in range(50):
+        factories.find(f"piece {i}")
+    answer = owner_client.get("/finds/?page=999999")
+    assert answer.context["page"].number == 2
+    assert len(answer.context["cards"]) == 2
+
+
+def counts(client, query: str = "") -> dict[str, dict[str, int]]:
+    """Filter -> choice -> count, as the panel shows them."""
+    panel = client.get(f"/finds/{query}").context["panel"]
+    return {group.key: {c.value: c.count for c in (*group.choices, *group.more)} for group in panel}
+
+
+def test_counts_beside_choices(owner_client, shelf):
+    shown = counts(owner_client)
+    assert shown["town"] == {"marrowby": 2, "inchgate": 1, "-": 2}
+    assert shown["stage"] == {"wet": 2, "soaking": 1, "done": 2}
+    assert shown["site"] == {"heron-ledge": 1, "tallow-cove": 2, "-": 2}
+    assert shown["picture"] == {"no": 5}
+    assert shown["decade"]["1930"] == 1 and shown["decade"]["-"] == 3
+
+
+def test_a_filters_own_choice_does_not_empty_its_own_counts(owner_client, shelf):
+    shown = counts(owner_client, "?town=marrowby")
+    assert shown["town"] == {"marrowby": 2, "inchgate": 1, "-": 2}
+    assert shown["stage"] == {"soaking": 1, "done": 1}
+    both = counts(owner_client, "?town=marrowby&stage=done")
+    assert both["town"] == {"marrowby": 1, "-": 1}
+    assert both["stage"] == {"soaking": 1, "done": 1}
+    assert both["standing"] == {"free": 1}
+
+
+@pytest.mark.parametrize(
+    "query", ["", "?town=marrowby", "?stage=done&town=-", "?q=marrowby", "?decade=1930&decade=-", "?site=-"]
+)
+def test_every_count_is_what_a_click_would_show(owner_client, shelf, query):
+    for key, choices in counts(owner_client, query).items():
+        kept = "&".join(
+            part for part in query.lstrip("?").split("&") if part and not part.startswith(f"{key}=")
+        )
+        for value, count in choices.items():
+            assert len(listed(owner_client, f"?{kept}&{key}={value}")) == count, (key, value)
+
+
+def test_a_chosen_thing_can_be_taken_away_again(owner_client, shelf):
+    chips = owner_client.get("/finds/?town=marrowby&stage=done&q=gin&page=2").context["chips"]
+    assert {(chip.label, chip.value, chip.without) for chip in chips} == {
+        ("Search", "gin", "?town=marrowby&stage=done"),
+        ("Town", "Marrowby", "?stage=done&q=gin"),
+        ("Stage", "done", "?town=marrowby&q=gin"),
+    }
+
+
+def test_the_table_shows_the_same_finds(owner_client, shelf):
+    gallery, table = listed(owner_client), listed(owner_client, "?view=table")
+    assert gallery == table
+    text = owner_client.get("/finds/?view=table").content.decode()
+    assert "<table" in text and "brackwater-bottle-company" in text
+
+
+def test_pieces_are_chosen_for_labels_in_a_plain_form(owner_client, shelf):
+    text = owner_client.get("/finds/?tick=all").content.decode()
+    assert '<form action="/labels/" method="get"' in text
+    for find in shelf.values():
+        assert f'name="find" value="{find.number}" checked' in text
+    assert " checked" not in owner_client.get("/finds/").content.decode()
+
+
+def test_what_is_in_the_bin_is_not_listed_or_counted(owner_client, shelf):
+    shelf["ink"].put_in_bin()
+    assert "Ink cone" not in listed(owner_client)
+    assert counts(owner_client)["town"]["marrowby"] == 1
+
+
+def test_all_rulers_of_a_page_share_one_scale(owner_client, shelf):
+    cards = owner_client.get("/finds/").context["cards"]
+    labels = {
+        tuple(part.split("<")[0] for part in card.ruler.split('class="rule-label"')[1:]) for card in cards
+    }
+    tails = {tuple(text.rsplit(">", 1)[-1] for text in group) for group in labels}
+    assert len(tails) == 1 and all(year.isdigit() for year in next(iter(tails)))
+
+
+def test_a_long_name_or_another_script_is_shown(owner_client, db):
+    factories.find("زجاجة 🍾 " + "n" * 150)
+    assert escape("زجاجة 🍾") in owner_client.get("/finds/").content.decode()
+
+
+def test_no_finds_yet_invites_to_record_one(owner_client, db):
+    text = owner_client.get("/finds/").content.decode()
+    assert "No finds yet" in text
+    assert "Nothing is like that" in owner_client.get("/finds/?q=absent").content.decode()
+
+
+# With nothing chosen: session, owner, page count, page of finds, covers; eleven GROUP BYs for the counts
+# (town, maker, decade, site, stage, standing, kind, contents, colour, place, pictures), and names of towns,
+# makers, sites and places (4).
+PLAIN = 5 + 11 + 4
+# With a choice: the chosen town's name (1), one pass for ten filters and a GROUP BY for the town's own.
+NARROWED = 5 + 1 + 2 + 4
+# With a search: one pass, and lettering, readings and opinions of the page's finds for the reasons.
+SEARCHED = 5 + 3 + 1 + 4
+
+
+@pytest.mark.parametrize(
+    ("query", "queries"),
+    [("", PLAIN), ("?town=marrowby", NARROWED), ("?q=e", SEARCHED), ("?view=table", PLAIN)],
+)
+def test_the_list_asks_the_same_however_many_finds(
+    owner_client, shelf, django_assert_num_queries, query, queries
+):
+    for i in range(8):
+        factories.find(
+            f"extra piece {i}",
+            Parts(readings=[MarkReading(letters="BW", right="6")], inscriptions=[Inscription(text="EGG")]),
+            town=shelf["ginger"].town,
+            dive=shelf["ginger"].dive,
+            place=shelf["ginger"].place,
+        )
+    with django_assert_num_queries(queries):
+        owner_client.get(f"/finds/{query}")
+
+
+def test_a_visitor_is_sent_to_the_door(client, shelf):
+    for query in ("", "?q=gin", "?tick=all"):
+        answer = client.get(f"/finds/{query}")
+        assert answer.status_code == 302 and answer["Location"].startswith("/enter/")
+
+
+def test_the_list_is_read_only(owner_client, shelf):
+    for method in ("post", "put", "delete"):
+        assert getattr(owner_client, method)("/finds/").status_code == 405
