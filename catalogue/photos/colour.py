@@ -13,28 +13,24 @@ SRGB = ImageCms.createProfile("sRGB")
 
 
 def without_odd_pixels(image: Image.Image) -> Image.Image:
-    """Palette, 1-bit, 16-bit, 32-bit and floating pixels to ones that can be made smaller smoothly.
+    """Pixels that can be averaged: a palette's numbers and single bits can't, nor a colour meant as clear.
 
     Cheap for everything else: the same image comes back. Call it before resizing.
     """
-    if image.mode in ("RGB", "L", "CMYK", "YCbCr", "RGBA", "LA", "LAB", "RGBa", "La"):
-        if "transparency" in image.info and image.mode in ("RGB", "L"):
-            return image.convert("RGBA")
-        return image
     if image.mode in ("P", "PA"):
         return image.convert("RGBA" if image.has_transparency_data else "RGB")
-    if image.mode.startswith("I;16"):
-        return image.convert("I").point(lambda level: level * (1 / 256)).convert("L")
-    if image.mode in ("I", "F"):
-        return _stretched(image)
-    return image.convert("RGB")
+    if image.mode == "1":
+        return image.convert("L")
+    if image.mode in ("L", "RGB") and "transparency" in image.info:
+        return image.convert("RGBA")
+    return image
 
 
-def _stretched(image: Image.Image) -> Image.Image:
-    """Darkest to black, lightest to white: such files do not say what their figures mean."""
-    low, high = image.getextrema()
-    span = (high - low) or 1
-    return image.convert("F").point(lambda level: level * (255 / span) - low * 255 / span).convert("L")
+def _in_256_levels(image: Image.Image) -> Image.Image:
+    """Grey of 16 bits as it is meant; grey of 32 bits or floating, which never says, darkest to lightest."""
+    low, high = (0, 65535) if image.mode.startswith("I;16") else image.getextrema()
+    scale = 255 / ((high - low) or 1)
+    return image.convert("F").point(lambda level: level * scale - low * scale).convert("L")
 
 
 def to_srgb(image: Image.Image) -> Image.Image:
@@ -42,6 +38,8 @@ def to_srgb(image: Image.Image) -> Image.Image:
     profile = image.info.get("icc_profile")
     if image.mode in ("RGBA", "LA", "RGBa", "La"):
         image = _on_paper(image)
+    if image.mode.startswith(("I", "F")):
+        image = _in_256_levels(image)
     if image.mode == "LAB":
         plain = ImageCms.profileToProfile(image, ImageCms.createProfile("LAB"), SRGB, outputMode="RGB")
     else:

@@ -34,7 +34,7 @@ def original(sha256: str, kind: str) -> Path:
 
 
 def size(sha256: str, name: str) -> Path:
-    """Where the smaller copy `name` ("small", "middle", "large") lies, or would."""
+    """Where the smaller copy `name` ("small", "medium", "large") lies, or would."""
     if name not in LONGEST:
         raise ValueError(f"no size is called {name!r}")
     return root() / "sizes" / checked(sha256)[:2] / f"{sha256}-{name}.jpg"

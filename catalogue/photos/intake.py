@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pillow_heif
 from PIL import Image, UnidentifiedImageError
+from PIL.JpegImagePlugin import JpegImageFile
 
 from .exif import CameraNotes, camera_notes, is_sideways
 
@@ -17,11 +18,11 @@ pillow_heif.register_heif_opener()
 log = logging.getLogger("siltmark.pictures")
 
 FORMATS = ("JPEG", "PNG", "WEBP", "TIFF", "HEIF")
-# Memory that decoding one picture may take. Phones go to 50 megapixels in HEIC and 200 in JPEG, which is
-# decoded at a fraction of its size.
-DECODED_BYTES_MAX = 400_000_000
-# Bytes that one pixel takes while its picture is decoded: Pillow's own four, and the decoder's copy.
-BYTES_PER_PIXEL = {"PNG": 5, "TIFF": 8, "WEBP": 8, "HEIF": 8}
+# Memory that decoding one picture may take. A JPEG is decoded at a fraction of its size and hardly counts.
+DECODED_BYTES_MAX = 350_000_000
+# Bytes that one pixel takes at the worst moment: Pillow's own four and the decoder's copies. Measured as the
+# peak of a process that took in the largest picture allowed (49 megapixels in HEIC, what phones go to).
+BYTES_PER_PIXEL = {"PNG": 5, "TIFF": 6, "WEBP": 16, "HEIF": 7}
 NOT_A_PICTURE = "This isn't a picture the catalogue can read: add a JPEG, PNG, WebP, TIFF or HEIC file."
 DAMAGED = "This picture is cut short or damaged: send it again, or open it elsewhere and save it anew."
 
@@ -53,13 +54,15 @@ def examine(path: Path, *, max_pixels: int) -> Seen:
             # A JPEG holding several pictures (phones do that for depth) is a JPEG to everybody else.
             kind = "JPEG" if image.format == "MPO" else image.format
             width, height = image.size
+            # A TIFF's notes are read from the file, which is closed once it is loaded.
+            notes = camera_notes(image) if kind == "TIFF" else None
             load_whole(image)
             if kind != "JPEG":
                 width, height = image.size
             # After loading: HEIC and TIFF have been turned by then, and no longer say that they lie sideways.
             if is_sideways(image):
                 width, height = height, width
-            return Seen(format=kind, width=width, height=height, notes=camera_notes(image))
+            return Seen(format=kind, width=width, height=height, notes=notes or camera_notes(image))
     except PictureRefused:
         raise
     except (Image.DecompressionBombError, Image.DecompressionBombWarning, MemoryError):
@@ -93,11 +96,12 @@ def refuse_too_many_pixels(image: Image.Image, max_pixels: int) -> None:
     width, height = image.size
     if width < 1 or height < 1:
         raise PictureRefused(DAMAGED)
-    if image.format in ("JPEG", "MPO"):
+    if isinstance(image, JpegImageFile):
         # Baseline is decoded small. Progressive keeps two bytes for each of its layers until its last scan.
         per_pixel = 2 * len(image.getbands()) if image.info.get("progressive") else 0
     else:
-        per_pixel = BYTES_PER_PIXEL[image.format]
+        # A colour that stands for transparent costs another copy of the picture.
+        per_pixel = BYTES_PER_PIXEL[image.format] + (4 if "transparency" in image.info else 0)
     allowed = min(max_pixels, DECODED_BYTES_MAX // per_pixel) if per_pixel else max_pixels
     if width * height > allowed:
         raise PictureRefused(too_many_pixels(allowed, f"{width:,} × {height:,} pixels is too large"))
@@ -108,6 +112,10 @@ def too_many_pixels(allowed: int, begin: str = "This picture is too large") -> s
 
 
 def load_whole(image: Image.Image) -> None:
-    """Decode every pixel, a JPEG at an eighth of its size: it still reads all of the file."""
-    image.draft(image.mode, (max(1, image.width // 8), max(1, image.height // 8)))
+    """Decode every pixel. A JPEG is decoded at an eighth of its size, which still reads all of its data.
+
+    Only a JPEG: asked for a smaller HEIC, its opener would decode the thumbnail inside, not the picture.
+    """
+    if isinstance(image, JpegImageFile):
+        image.draft(image.mode, (max(1, image.width // 8), max(1, image.height // 8)))
     image.load()

@@ -34,7 +34,6 @@ class Picked:
     holder: str = ""
     held: list[HeldPicture] = field(default_factory=list)
     failed: list[Failed] = field(default_factory=list)
-    roles: list[tuple[str, str]] = field(default_factory=lambda: list(Photo.Role.choices))
 
     def file_under(self, subject: Model) -> Results:
         """Make them pictures of `subject`."""

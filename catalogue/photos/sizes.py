@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from PIL import Image, ImageOps
+from PIL.JpegImagePlugin import JpegImageFile
 
 from .colour import to_srgb, without_odd_pixels
 from .intake import FORMATS
 
 # Longest side in pixels: a card, half a page on a phone, a whole screen.
-LONGEST = {"small": 360, "middle": 900, "large": 1800}
-QUALITY = {"small": 78, "middle": 80, "large": 82}
+LONGEST = {"small": 360, "medium": 900, "large": 1800}
+QUALITY = {"small": 78, "medium": 80, "large": 82}
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,17 +29,24 @@ class Size:
 def derive(path: Path) -> Iterator[Size]:
     """The sizes of the picture in `path`, largest first. Raises what Pillow raises for a damaged file."""
     with Image.open(path, formats=FORMATS) as image:
-        # Asked before anything else touches the pixels, so that a JPEG is decoded small at once.
-        image.draft(image.mode, shown_size(*image.size, "large"))
+        if isinstance(image, JpegImageFile):
+            # Asked before anything else touches the pixels: decoded small at once.
+            image.draft(image.mode, shown_size(*image.size, "large"))
         image.load()
         picture = without_odd_pixels(image)
-        largest = LONGEST["large"]
-        picture.thumbnail((largest, largest), Image.Resampling.LANCZOS)
+        smaller(picture, LONGEST["large"])
         # Shrinking first and turning then is four times faster than the other way round.
         picture = to_srgb(turned(picture))
     for name in sorted(LONGEST, key=LONGEST.get, reverse=True):
-        picture.thumbnail((LONGEST[name], LONGEST[name]), Image.Resampling.LANCZOS)
+        smaller(picture, LONGEST[name])
         yield Size(name, picture.width, picture.height, as_jpeg(picture, QUALITY[name]))
+
+
+def smaller(picture: Image.Image, longest: int) -> None:
+    """Shrink in place to that longest side in pixels; never blow up."""
+    # Pillow's quick first step in whole numbers does not know 16-bit grey.
+    gap = None if picture.mode.startswith("I;16") else 2.0
+    picture.thumbnail((longest, longest), Image.Resampling.LANCZOS, reducing_gap=gap)
 
 
 def turned(picture: Image.Image) -> Image.Image:

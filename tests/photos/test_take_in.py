@@ -44,7 +44,7 @@ def test_time_without_zone_keeps_the_clocks_figures(find):
 def test_three_sizes_are_made_progressive_and_in_proportion(find):
     photo = take_in(jpeg(width=2400, height=1200), subject=find)
     assert photo.sizes_made
-    for name, expected in {"small": (360, 180), "middle": (900, 450), "large": (1800, 900)}.items():
+    for name, expected in {"small": (360, 180), "medium": (900, 450), "large": (1800, 900)}.items():
         with Image.open(files.size(photo.sha256, name)) as made:
             assert (made.size, made.format, made.info["progressive"]) == (expected, "JPEG", 1)
 

@@ -5,7 +5,7 @@ from django.db.models import Model, Q
 from simple_history.models import HistoricalRecords
 
 from catalogue.common.limits import NAME_LENGTH
-from catalogue.common.records import Record, RecordQuerySet, live_manager
+from catalogue.common.records import Record, RecordQuerySet, live_manager, whole_manager
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Site
 from catalogue.specimens.models import Specimen
@@ -65,7 +65,7 @@ class Photo(Record, PictureFacts):
     history = HistoricalRecords()
 
     objects = live_manager(PhotoQuerySet)
-    everything = models.Manager.from_queryset(PhotoQuerySet)()
+    everything = whole_manager(PhotoQuerySet)
 
     class Meta(Record.Meta):
         abstract = False

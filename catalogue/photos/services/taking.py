@@ -21,7 +21,8 @@ def take_in(upload: Source, *, subject: Model, role: str = Photo.Role.DETAIL, **
     """
     # Looked at first: a mistake of the caller's must not leave a file behind.
     Photo.subject_name(subject)
-    return file_under(subject, store(upload), role=Photo.Role(role), **about)
+    role = Photo.Role(role)
+    return file_under(subject, store(upload), role=role, **about)
 
 
 def take_in_many(

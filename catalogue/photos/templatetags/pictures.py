@@ -40,3 +40,9 @@ def picture_alt(photo: Photo) -> str:
         return photo.caption
     of = photo.find.what if photo.find else str(photo.subject)
     return f"{of}, {photo.get_role_display()}"
+
+
+@register.simple_tag
+def picture_roles() -> list[tuple[str, str]]:
+    """What a picture may show: value and word."""
+    return list(Photo.Role.choices)

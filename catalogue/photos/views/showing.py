@@ -70,7 +70,7 @@ def size_response(request: HttpRequest, sha256: str, kind: str, size: str) -> Ht
         return HttpResponseNotModified(headers={"ETag": tag})
     if not ensure_size(sha256, kind, size):
         raise Http404(GONE)
-    response = FileResponse(files.size(sha256, size).open("rb"), content_type="image/jpeg")
+    response = HttpResponse(files.size(sha256, size).read_bytes(), content_type="image/jpeg")
     response["ETag"] = tag
     response["X-Content-Type-Options"] = "nosniff"
     response["Content-Security-Policy"] = "default-src 'none'; sandbox"
