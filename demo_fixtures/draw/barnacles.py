@@ -9,7 +9,7 @@ CHALKS = ("#f0ebdf", "#e6dcc8", "#d9ccb2", "#e3ddcd", "#cfc1a4", "#e2d3ca")
 
 
 def settle_barnacles(crust: Crust, weight: np.ndarray, count: int, rng: np.random.Generator) -> None:
-    """Set about `count` barnacles where `weight` (grid) says they may sit, in loose clusters, big over small."""
+    """Set about `count` barnacles where `weight` (grid) lets them sit: in loose clusters, big over small."""
     rows, columns = np.nonzero(weight > 0.02)
     if not len(rows) or count <= 0:
         return

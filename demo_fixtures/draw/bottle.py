@@ -9,7 +9,7 @@ from .grounds import Scene, bench, paper
 from .growth import overgrow
 from .lamps import QUAY, STUDIO_BEHIND, STUDIO_SIDE, Room
 from .pose import Pose
-from .shadow import lay_shadow
+from .shadow import lay_flat_shadow, lay_shadow
 from .solid import build_solid
 from .specs import BottleSpec, Ground, LightFrom
 from .vessel import render
@@ -45,7 +45,10 @@ def draw_bottle(
     pose = standing(spec, size)
     vessel = render(spec, pose, size, room=room, backdrop=scene.soft, seed=seed)
     picture = scene.light.copy()
-    lay_shadow(picture, vessel, spec.colour, run=(0.5, 0.13) if behind else (0.62, 0.07))
+    if vessel.solid.profile.stands:
+        lay_shadow(picture, vessel, spec.colour, run=(0.5, 0.13) if behind else (0.62, 0.07))
+    else:
+        lay_flat_shadow(picture, vessel, spec.colour)
     part = vessel.window.part
     picture[part] = mix(picture[part], vessel.light, vessel.cover)
     if growth > 0:
@@ -58,10 +61,9 @@ def standing(spec: BottleSpec, size: tuple[int, int]) -> Pose:
     solid = build_solid(spec)
     width, height = size
     if not solid.profile.stands:
-        scale = min(0.84 * width / solid.height_mm, 0.5 * height / (2 * solid.radius_mm))
-        return Pose(
-            (width * 0.5 + solid.height_mm * scale / 2, height * 0.62), scale, tilt_deg=0.0, roll_deg=-90
-        )
+        scale = min(0.86 * width / solid.height_mm, 0.5 * height / (2 * solid.radius_mm))
+        foot = (width + solid.height_mm * scale) / 2, height * 0.90 - solid.radius_mm * scale
+        return Pose(foot, scale, tilt_deg=0.0, roll_deg=-90)
     # Small vessels stay smaller than big ones, but less so than in life.
     fill = 0.83 * min(1.0, (solid.height_mm / 235.0) ** 0.16)
     scale = min(fill * height / solid.height_mm, 0.70 * width / (2 * solid.radius_mm))

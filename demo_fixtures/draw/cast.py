@@ -69,6 +69,9 @@ def _march(solid: Solid, x: Rays, screen_z: Rays, widest: Rays, tilt_deg: float,
     x_cos, x_sin = x * cos, x * sin
     half_chord = np.sqrt(np.maximum(widest**2 - x**2, 0)) + np.float32(0.4)
     half_chord = np.minimum(half_chord, np.float32(solid.depth_mm * cos + solid.radius_mm * sin + 0.4))
+    if z_middle.min() < solid.kick_mm + solid.foot_mm or z_middle.max() > solid.height_mm - 8:
+        # Foot and mouth have edges across the ray, which coarse steps would fray.
+        steps *= 3
     nodes = -np.cos(np.linspace(0, np.pi, steps)).astype(np.float32)
 
     best = np.full_like(x, -1e3)
@@ -139,7 +142,11 @@ def _depths(solid: Solid, across: Rays, away: Rays, z: Rays) -> tuple[Rays, Rays
         wide = np.float32(1 / (solid.radius_mm * 0.74 * solid.profile.depth) ** 2)
         dome = np.clip(1 - middle_squared * wide, 0, 1)
         within = np.minimum(within, z - np.float32(solid.kick_mm) * dome - np.float32(solid.foot_mm))
-    if solid.marble_mm and lowest < sum(solid.marble_mm) and highest > solid.marble_mm[0] - solid.marble_mm[1]:
+    if (
+        solid.marble_mm
+        and lowest < sum(solid.marble_mm)
+        and highest > solid.marble_mm[0] - solid.marble_mm[1]
+    ):
         at, radius = solid.marble_mm
         within = np.minimum(within, np.sqrt(middle_squared + (z - np.float32(at)) ** 2) - np.float32(radius))
     return outside, within

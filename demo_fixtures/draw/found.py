@@ -60,9 +60,9 @@ def _silt_line(
 
 def _shade(covered: Light, pose: Pose) -> Light:
     """Shadow thrown to the lower right, and the gloom close around."""
-    by = int(5 * pose.px_per_mm)
+    by = int(4 * pose.px_per_mm)
     thrown = np.roll(blur(covered, 4 * pose.px_per_mm), (by // 2, by), axis=(0, 1))
-    return np.clip(0.52 * thrown + 0.22 * blur(covered, 2 * pose.px_per_mm), 0, 0.8)
+    return np.clip(0.72 * thrown + 0.34 * blur(covered, 2.5 * pose.px_per_mm), 0, 0.82)
 
 
 def _lying(spec: BottleSpec, size: tuple[int, int], rng: np.random.Generator) -> tuple[Pose, float]:

@@ -75,12 +75,12 @@ def _film(crust: Crust, exposed: Grid, amount: float, rng: np.random.Generator) 
 
 def _limy_crust(crust: Crust, exposed: Grid, amount: float, rng: np.random.Generator) -> None:
     """Pink limy crust in plates with paler, raised margins."""
-    field = fractal(rng, crust.size, cell_px=21 * crust.scale, octaves=4, gain=0.5)
-    bumps = fractal(rng, crust.size, cell_px=2.6 * crust.scale, octaves=2)
+    field = fractal(rng, crust.size, cell_px=21 * crust.scale, octaves=6, gain=0.6)
+    bumps = fractal(rng, crust.size, cell_px=3.4 * crust.scale, octaves=3, gain=0.8)
     edge = 0.70 - 0.22 * amount
     plate = smoothstep(edge, edge + 0.035, field) * exposed
     margin = plate * smoothstep(edge + 0.10, edge + 0.03, field)
-    colour = mix(from_hex("#8a5666"), from_hex("#b98490"), bumps)
+    colour = mix(from_hex("#7a4a5a"), from_hex("#c4929c"), bumps)
     colour = mix(colour, from_hex("#dfc3c3"), 0.75 * margin)
     crust.lay(0.55 * crust.scale * (0.8 + 0.5 * margin + 0.7 * bumps), colour, 0.95 * plate)
 

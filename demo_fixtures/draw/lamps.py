@@ -13,7 +13,7 @@ Rays = NDArray[np.float32]
 
 @dataclass(frozen=True, slots=True)
 class Lamp:
-    """A soft rectangular lamp: where it stands (degrees right of the eye, degrees up), half sizes, strength."""
+    """A soft rectangular lamp: where it stands (degrees right of the eye and up), half sizes, strength."""
 
     bearing: float
     up: float
@@ -48,13 +48,15 @@ class Room:
             near = np.nonzero(off < lamp.half_wide + lamp.soft)[0]
             wide = smoothstep(lamp.half_wide + lamp.soft, lamp.half_wide, off[near])
             away_up = np.abs(height[near] - lamp.up)
-            glow[near] += lamp.strength * wide * smoothstep(lamp.half_tall + 2 * lamp.soft, lamp.half_tall, away_up)
+            glow[near] += (
+                lamp.strength * wide * smoothstep(lamp.half_tall + 2 * lamp.soft, lamp.half_tall, away_up)
+            )
         return light + glow[:, None]
 
     def aside(self, degrees: Rays, downward: Rays) -> Light:
-        """Light met by a ray bent so far from straight on, (rays, 3): darker to the sides, which draws the edge.
+        """Light met by a ray bent so far from straight on, (rays, 3): darker to the sides.
 
-        `downward` runs from -1 (bent up) to 1 (bent down).
+        It is what draws a vessel's edge. `downward` runs from -1 (bent up) to 1 (bent down).
         """
         bent = 0.5 + 0.5 * smoothstep(62.0, 18.0, np.abs(degrees))
         light = mix(np.zeros(3, dtype=np.float32), from_hex(self.sides), bent)

@@ -12,7 +12,7 @@ from .solid import Solid
 from .specs import BottleSpec, Line
 
 Map = NDArray[np.float32]
-LETTER_MM = 0.62
+LETTER_MM = 0.72
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +75,7 @@ def _across(mask: Image.Image, line: Line, solid: Solid, sheet: Sheet) -> None:
     room = (1.5 if solid.round else 1.5) * solid.radius_mm * sheet.px_per_mm
     wide = width_of(line.text, round(size))
     size = round(size * min(1.0, room / wide))
-    stroke = max(1, round(size * 0.06))
+    stroke = max(1, round(size * 0.075))
     middle = sheet.place(0, line.at * solid.height_mm)
     word(mask, line.text, middle, size, stroke_px=stroke, arch=line.arch)
 
@@ -86,7 +86,7 @@ def _upwards(mask: Image.Image, line: Line, solid: Solid, sheet: Sheet) -> None:
     size = line.size_mm * sheet.px_per_mm
     size = round(size * min(1.0, room / width_of(line.text, round(size))))
     strip = Image.new("L", (round(room) + 8, round(size * 1.8)), 0)
-    word(strip, line.text, (strip.width / 2, strip.height / 2), size, stroke_px=max(1, round(size * 0.06)))
+    word(strip, line.text, (strip.width / 2, strip.height / 2), size, stroke_px=max(1, round(size * 0.075)))
     strip = strip.transpose(Image.Transpose.ROTATE_90)
     x, y = sheet.place((line.at - 0.5) * 1.5 * solid.radius_mm, 0.36 * solid.height_mm)
     corner = (round(x - strip.width / 2), round(y - strip.height / 2))

@@ -109,7 +109,8 @@ def _through(
     light = behind * room.behind * (1 - away) + room.aside(bent, downward) * away
     # Relief catches the light on one flank and loses it on the other.
     flank = np.tanh(3.4 * (surface.slope_z * 0.8 - surface.slope_x * 0.6))
-    light = light * (1.0 + 0.44 * flank)[:, None]
+    steep = np.clip(np.sqrt(surface.slope_x**2 + surface.slope_z**2), 0, 1.2)
+    light = light * ((1.0 + 0.44 * flank) * (1.0 - 0.36 * steep))[:, None]
     light = light * glass.through(path) * ((1 - share) * (0.94 + 0.0 * share))[:, None]
     # Light caught inside thick glass comes out coloured: the glow of a heavy base.
     caught = 1.0 - np.exp(-np.maximum(path - 6.0, 0) / 16.0)

@@ -42,6 +42,22 @@ def lay_shadow(
     ground *= 1 - 0.58 * contact[..., None] * (1 - 0.25 * tint)
 
 
+def lay_flat_shadow(ground: Light, vessel: Rendered, colour: str, *, strength: float = 0.62) -> None:
+    """The same for a vessel lying on its side: a soft band along the line on which it rests, in place."""
+    window, scale = vessel.window, vessel.pose.px_per_mm
+    rests = window.top + int(np.nonzero(vessel.cover.max(axis=1) > 0.5)[0][-1])
+    rows = np.arange(ground.shape[0], dtype=np.float32)
+    band = np.zeros(ground.shape[:2], dtype=np.float32)
+    # The nearer the glass comes to the table, the darker and sharper its shadow.
+    depth = vessel.cover.sum(axis=0) / vessel.cover.sum(axis=0).max()
+    fall = np.exp(-(((rows[:, None] - rests - 2 * scale) / (3.5 * scale)) ** 2))
+    band[:, window.left : window.left + window.width] = fall * (depth**1.5)[None, :]
+    band = blur(band, 2.5 * scale)
+    glass = GLASSES[colour]
+    tint = glass.through(np.float32([9.0]))[0] if glass.body is None else np.zeros(3, dtype=np.float32)
+    ground *= 1 - strength * band[..., None] * (1 - 0.45 * tint)
+
+
 def _silhouette(vessel: Rendered, size: tuple[int, int], small: int) -> Light:
     """Where the vessel stands, at a third of the picture's size."""
     full = np.zeros((size[1], size[0]), dtype=np.float32)

@@ -11,7 +11,7 @@ BEACON = 0.105
 def headlands(
     light: Light, size: tuple[int, int], meet: float, rng: np.random.Generator
 ) -> tuple[Light, float]:
-    """Two arms of land, the far one pale; also the near one's height, as a share, where a beacon would stand."""
+    """Two arms of land, the far one pale; also the row (a share) of the near one's crest, for a beacon."""
     width, height = size
     y = (np.arange(height, dtype=np.float32) / height)[:, None]
     x = np.linspace(0, 1, width, dtype=np.float32)

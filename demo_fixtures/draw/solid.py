@@ -15,7 +15,7 @@ STEP_MM = 0.25
 
 @dataclass(frozen=True, slots=True)
 class Solid:
-    """A vessel in mm. Tables run over height: half width, half depth and corner radius, outside and inside."""
+    """A vessel in mm. Tables over height hold half width, half depth, corner radius; outside and inside."""
 
     profile: Profile
     height_mm: float

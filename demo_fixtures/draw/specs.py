@@ -33,7 +33,7 @@ class FiredLabel:
 
 @dataclass(frozen=True, slots=True)
 class BottleSpec:
-    """A vessel to draw. `profile` and `finish` name entries of `PROFILES` and `FINISHES`, `colour` of `GLASSES`.
+    """A vessel to draw: `profile`, `finish` and `colour` name entries of `PROFILES`, `FINISHES`, `GLASSES`.
 
     `finish` left empty takes the one that usually goes with the profile. Sizes in mm.
     """
