@@ -5,6 +5,7 @@ The chances are our own (see the constants); the groups of look-alikes are commo
 
 import re
 import unicodedata
+from collections.abc import Sequence
 from functools import lru_cache
 
 from .constants import CONFUSED_WHEN_WORN, END_LOST, LETTER_LOST, LETTER_RIGHT, LETTER_WORN, LETTER_WRONG
@@ -111,29 +112,34 @@ def end_lost(reading: Pattern) -> float:
     return END_LOST if len(reading) >= 4 else 0.0
 
 
-def next_row(places: list[Place], row: list[float], letter: str, end: float = 0.0) -> list[float]:
+def next_row(places: Sequence[Place], row: list[float], letter: str, end: float = 0.0) -> list[float]:
     """One step of the best alignment: the chances after one more ``letter`` of the mark.
 
     ``row[i]`` is the best chance that the first ``i`` places came from the letters so far; ``end`` the least
-    chance that the beginning of the mark wore off.
+    chance that the beginning of the mark wore off. This is the innermost loop of ranking while typing.
     """
-    diagonal = row[0]
-    left = max(diagonal * LETTER_LOST, end)
+    before = iter(row)
+    diagonal = next(before)
+    left = diagonal * LETTER_LOST
+    if left < end:
+        left = end
     out = [left]
-    for n, place in enumerate(places, 1):
-        up = row[n]
+    for place, up in zip(places, before, strict=False):
         if place.gap:
             left = max(up, left, diagonal)  # a gap swallows any number of letters
         else:
             here = diagonal * place[letter]
-            lost = (up if up > left else left) * LETTER_LOST
-            left = here if here > lost else lost
+            if up > left:
+                left = up
+            left *= LETTER_LOST
+            if here > left:
+                left = here
         out.append(left)
         diagonal = up
     return out
 
 
-def first_row(places: list[Place]) -> list[float]:
+def first_row(places: Sequence[Place]) -> list[float]:
     """The chances before any letter of the mark: whatever was read was added by scratches."""
     row = [1.0]
     for place in places:
@@ -141,11 +147,11 @@ def first_row(places: list[Place]) -> list[float]:
     return row
 
 
-def too_long(reading: Pattern, letters: str) -> float:
+def too_long(reading: Pattern, length: int) -> float:
     """What more than one added letter costs besides: that it was just this one of 26."""
     if _GAP in reading:
         return 1.0
-    return float(26.0 ** -max(0, sum(place != _UNREAD for place in reading) - len(letters) - 1))
+    return float(26.0 ** -max(0, sum(place != _UNREAD for place in reading) - length - 1))
 
 
 def chance(reading: Pattern, letters: str) -> float:
@@ -155,7 +161,7 @@ def chance(reading: Pattern, letters: str) -> float:
     rows = [first_row(places)]
     for letter in letters:
         rows.append(next_row(places, rows[-1], letter, end))
-    return max(row[-1] * (1.0 if row is rows[-1] else end) for row in rows) * too_long(reading, letters)
+    return max(row[-1] * (1.0 if row is rows[-1] else end) for row in rows) * too_long(reading, len(letters))
 
 
 def any_order(reading: Pattern, letters: str) -> float:

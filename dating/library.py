@@ -109,9 +109,15 @@ def _values(found: Iterable[str]) -> tuple[str, ...]:
 
 def _shares(marks: Iterable[Mark]) -> dict[str, float]:
     """The chance of each mark before reading: shared equally among makers, then among a maker's variants."""
-    listed = list(marks)
-    variants = Counter(m.maker for m in listed)
-    return {m.id: TABLED_SHARE / len(variants) / variants[m.maker] for m in listed}
+    listed = [(m.id, _maker(m)) for m in marks]
+    variants = Counter(maker for _, maker in listed)
+    return {name: TABLED_SHARE / len(variants) / variants[maker] for name, maker in listed}
+
+
+def _maker(mark: Mark) -> str:
+    """The maker as one hand; those not identified are as many as their marks."""
+    unknown = mark.maker.lower().startswith(("unidentified", "not identified"))
+    return mark.id if unknown else mark.maker
 
 
 def load(texts: Mapping[str, str]) -> Reference:

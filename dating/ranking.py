@@ -6,7 +6,7 @@ from datetime import date
 
 from .axis import Axis, axis_to
 from .case import Case
-from .constants import CERTAINTY
+from .constants import CERTAINTY, LETTER_RIGHT, TURNED
 from .letters import chance, pattern, turned
 from .library import Reference
 from .markfactor import Candidate, mark_factor, shares
@@ -118,9 +118,9 @@ def _letters(letters: str, mark: Mark) -> str:
     if not mark.letters:
         return "the mark has no letters" if letters else "no letters, as read"
     upright = chance(reading, mark.letters)
-    if any(chance(other, mark.letters) > upright * 50 for other in turned(reading)):
-        return f"letters: {mark.letters}, if it was read upside down or from behind"
     wild = sum("?" in place or "*" in place for place in reading)
-    if chance(reading, mark.letters) >= 0.95 ** len(mark.letters) * (1 - 1e-9):
+    if upright >= LETTER_RIGHT ** len(mark.letters) * (1 - 1e-9):
         return f"letters: {mark.letters}" + (", with what is unread filled in" if wild else ", as read")
+    if any(chance(other, mark.letters) * TURNED > upright for other in turned(reading)):
+        return f"letters: {mark.letters}, if it was read upside down or from behind"
     return f"letters: {mark.letters}, if some are worn, lost or added"

@@ -1,13 +1,19 @@
-"""All spellings of the marks at once: how likely a reading is for each, sharing work on like beginnings."""
+"""All spellings of the marks at once: how likely a reading is for each.
+
+Most are ruled out by the letters they share with the reading; the others are aligned in alphabetical order,
+so that like beginnings are worked out once.
+"""
 
 from collections.abc import Iterable
 from functools import lru_cache
 from os.path import commonprefix
 
-from .constants import TURNED
-from .letters import Pattern, end_lost, first_row, next_row, place_of, too_long, turned
+from .constants import LETTER_LOST, LETTER_RIGHT, LETTER_WORN, TURNED
+from .letters import GAP, Pattern, Place, end_lost, first_row, next_row, place_of, too_long, turned
 
-HOPELESS = 1e-15  # no other evidence could raise such a reading
+NEGLIGIBLE = 1e-9  # of the best: such a reading leaves no trace in any answer
+FAR_FETCHED = 1e-3
+PROBES = 4
 
 
 class Spellings:
@@ -15,39 +21,80 @@ class Spellings:
 
     def __init__(self, letters: Iterable[str]) -> None:
         self.strings = sorted(set(letters))
-        self._shared = [
-            len(commonprefix([a, b])) for a, b in zip(["", *self.strings], self.strings, strict=False)
-        ]
-        self.chances = lru_cache(maxsize=256)(self._chances)
+        self._bits: dict[str, int] = {}
+        self._masks = [self._mask(string) for string in self.strings]
+        self._lengths = [len(string) for string in self.strings]
+        self._longest = max(self._lengths, default=0)
+        self.chances = lru_cache(maxsize=512)(self._chances)
+
+    def _mask(self, letters: Iterable[str]) -> int:
+        """The letters as bits, one for each letter that occurs in the table."""
+        mask = 0
+        for letter in letters:
+            mask |= 1 << self._bits.setdefault(letter, len(self._bits))
+        return mask
 
     def _chances(self, reading: Pattern) -> dict[str, float]:
         """Spelling → chance of this reading at its best alignment, also turned over at a price."""
-        best = self._upright(reading, len(reading) + 1000)
+        limits = self._limits(reading)
+        places = [place_of(token) for token in reading]
+        probes = sorted(range(len(limits)), key=limits.__getitem__, reverse=True)[:PROBES]
+        found = self._aligned(reading, places, sorted(probes))
+        top = max(found.values(), default=0.0)
+        worth = [n for n, limit in enumerate(limits) if limit >= NEGLIGIBLE * top]
+        best = dict(zip(self.strings, limits, strict=True))  # what is ruled out keeps its upper limit
+        best.update(self._aligned(reading, places, worth))
         for other in turned(reading):
-            # turned over and letters lost at once is too far-fetched to be worth the time
-            for string, value in self._upright(other, len(reading)).items():
-                if value * TURNED > best[string]:
-                    best[string] = value * TURNED
+            # turned over and badly worn at once is too far-fetched to be worth the time
+            upper = self._limits(other)
+            short = [
+                n
+                for n, limit in enumerate(upper)
+                if limit * TURNED >= FAR_FETCHED * top and self._lengths[n] <= len(reading)
+            ]
+            for string, value in self._aligned(other, [place_of(token) for token in other], short).items():
+                best[string] = max(best[string], value * TURNED)
         return best
 
-    def _upright(self, reading: Pattern, longest: int) -> dict[str, float]:
-        """One way of holding it, for spellings up to a length; rows of like beginnings are kept."""
+    def _limits(self, reading: Pattern) -> list[float]:
+        """An upper limit of each spelling's chance: what it shares no letter with was added or is wrong."""
+        if any(GAP in token for token in reading):
+            return [1.0] * len(self.strings)
+        size, end = len(reading), end_lost(reading)
+        masks = []
+        for token in reading:
+            place = place_of(token)
+            masks.append(self._mask(c for c in self._bits if place[c] >= LETTER_WORN))
+        shared = [LETTER_RIGHT**n * LETTER_LOST ** (size - n) for n in range(size + 1)]
+        if "?" in frozenset().union(*reading):
+            shared = [LETTER_LOST ** (size - n) for n in range(size + 1)]
+        # either end, or both, may have worn off as one
+        lost = [max(LETTER_LOST**n, end) if n else 1.0 for n in range(self._longest + 1)]
+        out = []
+        for mask, length in zip(self._masks, self._lengths, strict=True):
+            common = sum([1 for place in masks if place & mask])
+            out.append(shared[common] * (lost[length - size] if length > size else 1.0))
+        return out
+
+    def _aligned(self, reading: Pattern, places: list[Place], numbers: list[int]) -> dict[str, float]:
+        """The chances of the numbered spellings (in rising order); rows of like beginnings are kept."""
         out = {}
-        places = [place_of(token) for token in reading]
         end = end_lost(reading)
         rows = [first_row(places)]
         cut = [0.0]  # the best chance where the end of the mark wore off after so many letters
-        alike = 0
-        for string, shared in zip(self.strings, self._shared, strict=True):
-            alike = min(alike, shared)
-            if len(string) > longest:
-                continue
-            del rows[alike + 1 :], cut[alike + 1 :]
+        longer = [too_long(reading, length) for length in range(self._longest + 1)]
+        before = ""
+        for n in numbers:
+            string = self.strings[n]
+            alike = len(commonprefix([before, string]))
+            del rows[alike + 1 :]
+            if end:
+                del cut[alike + 1 :]
             for letter in string[alike:]:
-                cut.append(max(cut[-1], rows[-1][-1] * end))
+                if end:
+                    cut.append(max(cut[-1], rows[-1][-1] * end))
                 rows.append(next_row(places, rows[-1], letter, end))
-                if not end and max(rows[-1]) < HOPELESS:
-                    break  # from here it can only fall further
-            out[string] = max(rows[-1][-1], cut[-1]) * too_long(reading, string)
-            alike = len(rows) - 1
+            value = rows[-1][-1]
+            out[string] = (value if value > cut[-1] else cut[-1]) * longer[len(string)]
+            before = string
         return out

@@ -34,9 +34,7 @@ def test_both_blank_is_flat() -> None:
 
 
 def test_tail_stops_at_a_firm_limit(ref: Reference) -> None:
-    row = replace(
-        ref.features["colour-aqua"], common_from=1850, common_to=1900, hard_limit="both"
-    )
+    row = replace(ref.features["colour-aqua"], common_from=1850, common_to=1900, hard_limit="both")
     shape = of_feature(row)
     assert (shape.at(1849), shape.at(1850), shape.at(1900), shape.at(1901)) == (0, 1, 1, 0)
 

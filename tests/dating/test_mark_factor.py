@@ -1,0 +1,136 @@
+"""Marks and years as one factor, checked against the sum written out plainly."""
+
+import math
+from typing import Any
+
+import pytest
+
+from dating import Case, Reference, assess
+from dating.axis import axis_to
+from dating.markfactor import mark_factor
+from dating.misreading import reading_chances, unknown_chance
+
+from .conftest import Ask
+from .own_rows import CODES, MARKS, OWN
+
+READINGS: list[dict[str, Any]] = [
+    {"letters": "LG", "right": "69"},
+    {"letters": "BW", "symbol": "wave", "right": "7"},
+    {"letters": "TH", "frame": "hexagon", "right": ""},
+    {"letters": "ROOT", "right": "559"},
+    {"letters": "A"},
+    {"letters": "B", "frame": "circle", "right": "?"},
+]
+
+
+def plain_sum(given: dict[str, Any], ref: Reference) -> list[float]:
+    """F(y) by the rule, every mark and every year in turn, scaled to its highest."""
+    case = Case.from_dict({"mark": given, "this_year": 2026}, ref)
+    axis = axis_to(2026)
+    (reading,) = case.marks
+    chances = reading_chances(reading, ref)
+    found = {c.mark.id: c for c in mark_factor(reading, case, axis, ref).candidates if c.mark}
+    digits = sum(c.isalnum() for slot in reading.slots.values() for c in slot or "")
+    values = []
+    for year in axis.years:
+        total = 0.2 * unknown_chance(reading, ref) * 10.0**-digits
+        for mark in ref.marks.values():
+            makers = len({m.maker for m in ref.marks.values()})
+            variants = sum(m.maker == mark.maker for m in ref.marks.values())
+            part = 0.8 / makers / variants * chances[mark.id] * ref.shapes[mark.id].at(year)
+            effect = found[mark.id].effect if mark.id in found else None
+            characters = 10.0**-digits
+            if effect and effect.codes and digits:
+                characters = 0.03 * 10.0**-digits + 0.97 * (year in effect.years)
+            if effect and any(low <= year <= high for low, high in effect.absent_in):
+                characters = 0.03
+            total += part * characters
+        values.append(total)
+    top = max(values)
+    return [v / top for v in values]
+
+
+@pytest.mark.parametrize("given", READINGS, ids=lambda g: " ".join(map(str, g.values())))
+def test_the_quick_sum_is_the_plain_sum(ref: Reference, given: dict[str, Any]) -> None:
+    joined = ref.with_own(MARKS, CODES)
+    case = Case.from_dict({"mark": given, "this_year": 2026}, joined)
+    heights = mark_factor(case.marks[0], case, axis_to(2026), joined).heights
+    assert heights == pytest.approx(plain_sum(given, joined), rel=2e-3, abs=1e-9)
+
+
+def test_shares_of_makers_and_variants(ref: Reference) -> None:
+    assert sum(ref.share.values()) == pytest.approx(0.8)
+    makers: dict[str, float] = {}
+    for mark in ref.marks.values():
+        makers[mark.maker] = makers.get(mark.maker, 0) + ref.share[mark.id]
+    assert max(makers.values()) == pytest.approx(min(makers.values()))
+
+
+def test_one_common_letter_stays_open_four_hardly(ask: Ask) -> None:
+    lone = ask({"mark": {"letters": "J"}}).marks[-1]
+    word = ask({"mark": {"letters": "ROOT"}}).marks[-1]
+    assert lone.maker == word.maker == "a mark not in the tables"
+    assert lone.probability > 0.3
+    assert word.probability < 0.01
+
+
+def test_probabilities_of_marks_sum_to_one(ask: Ask) -> None:
+    for letters in ("A", "LG", "BALL", "X?"):
+        marks = ask({"mark": {"letters": letters}}).marks
+        assert sum(m.probability for m in marks) == pytest.approx(1)
+
+
+def test_long_inscriptions_do_not_underflow(ask: Ask) -> None:
+    text = "KERR GLASS MFG CORP SAND SPRINGS OKLA"
+    finding = ask({"mark": {"letters": text}})
+    assert finding.marks[0].id == "kerr-corp-sand-springs"
+    assert finding.marks[0].probability > 0.97
+    assert math.isfinite(sum(finding.posterior))
+
+
+def test_a_mark_more_likely_unknown_bounds_nothing(ask: Ask) -> None:
+    finding = ask({"mark": {"letters": "XQZP"}})
+    assert finding.window is None
+    assert finding.marks[-1].probability > 0.9
+    assert "no mark of the tables reads so" in finding.because[0].detail
+
+
+def test_support_is_the_union_of_the_marks_that_read_as_well(ask: Ask) -> None:
+    finding = ask({"mark": {"letters": "MGCO", "frame": "none", "symbol": "", "arrangement": "plain"}})
+    assert finding.window == (1869, 1907)  # 1874 circa of one to 1902 circa of the other
+
+
+def test_years_and_marks_are_inferred_together(ask: Ask) -> None:
+    reading = {"letters": "MGCO", "arrangement": "plain"}
+    early = ask({"mark": reading, "known": [{"what": "shop closed", "to": 1880}]})
+    late = ask({"mark": reading, "known": [{"what": "shop opened", "from": 1896}]})
+    assert early.marks[0].maker == "Mississippi Glass Company"
+    assert late.marks[0].id == "modes-mgco"
+
+
+def test_an_opinion_on_the_maker_leaves_its_marks_alone(ask: Ask) -> None:
+    finding = ask({"mark": {"letters": "MGCO"}, "maker": "Modes Glass Company"})
+    assert [m.id for m in finding.marks] == ["modes-mgco"]
+    other = ask({"mark": {"letters": "MGCO"}, "maker": "Nobody & Sons"})
+    assert other.window is None
+    assert [m.maker for m in other.marks] == ["a mark not in the tables"]
+
+
+def test_chosen_marks_alone(ask: Ask) -> None:
+    finding = ask({"mark": {"letters": "B", "only": ["buck-b", "boldt-b"]}})
+    assert {m.id for m in finding.marks} == {"buck-b", "boldt-b"}
+
+
+def test_own_marks_join_with_their_ids_and_makers(ask: Ask) -> None:
+    finding = ask({"mark": {"letters": "T&H", "frame": "hexagon", "right": "37"}, "own": OWN})
+    assert (finding.words, finding.marks[0].id) == ("1937", "th-hex")
+    assert finding.marks[0].maker == "Tern & Hollis Glass Works"
+
+
+def test_several_readings_are_all_used(ref: Reference) -> None:
+    given = {"marks": [{"letters": "ROOT"}, {"letters": "LG", "right": "69"}], "this_year": 2026}
+    finding = assess(Case.from_dict(given, ref), ref)
+    assert {m.reading for m in finding.marks} == {0, 1}
+    assert finding.window is None  # two makers whose years are apart
+    assert finding.conflicts[0].kind == "dates"
+    assert {m.get("reading") for m in finding.as_dict()["marks"]} == {None, 1}  # type: ignore[union-attr,attr-defined]
