@@ -46,8 +46,15 @@ class DamageForm(forms.ModelForm):
         model = Damage
         fields = ("kind", "extent", "part", "note")
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name in ("extent", "part"):
+            self.fields[name].required = False
+
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
+        for name in ("extent", "part"):
+            data[name] = data.get(name) or self.fields[name].initial
         if not data.get("kind") and data.get("note"):
             self.add_error("kind", "Say what it is, or clear the note.")
         return data

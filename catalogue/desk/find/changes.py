@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from django.db import models
+from django.utils import timezone
 
 from catalogue.care.models import ConditionReport, Treatment
 from catalogue.specimens.models import (
@@ -18,6 +19,7 @@ from catalogue.specimens.models import (
 )
 
 from .change_words import Names, feature_words, field_changes
+from .history_line import day
 
 # One press of a button saves several rows within moments: they are one change.
 TOGETHER = timedelta(seconds=2)
@@ -101,6 +103,10 @@ def row_words(row: models.Model) -> str:
         return f"{feature_words(row.feature)}, {row.get_certainty_display()}"
     if isinstance(row, Opinion):
         return f"{row}{'' if row.current else ' (an earlier one)'}"
+    if isinstance(row, ConditionReport):
+        return f"{row.get_grade_display()}, {day(row.on)}"
+    if isinstance(row, Treatment):
+        return f"{row.get_method_display()}, {day(timezone.localdate(row.begun))}"
     return str(row) or "nothing read"
 
 

@@ -32,6 +32,15 @@ class Reason:
     detail: str
 
 
+@dataclass(frozen=True, slots=True)
+class LookNext:
+    """A look worth taking: what to look at, the effort, and what it may bring."""
+
+    ask: str
+    effort: str
+    brings: str
+
+
 @dataclass(slots=True)
 class Dated:
     """Everything the made sheet shows."""
@@ -45,7 +54,7 @@ class Dated:
     reasons: list[Reason] = field(default_factory=list)
     conflicts: tuple[dating.Conflict, ...] = ()
     marks: tuple[dating.MarkShare, ...] = ()
-    looks: tuple[dating.Look, ...] = ()
+    looks: list[LookNext] = field(default_factory=list)
     trouble: str = ""
 
     @property
@@ -79,7 +88,7 @@ def of_finding(finding: dating.Finding) -> Dated:
         reasons=[_reason(reason) for reason in finding.because],
         conflicts=finding.conflicts,
         marks=finding.marks,
-        looks=finding.look_next[:MOST_LOOKS],
+        looks=[_look(look) for look in finding.look_next[:MOST_LOOKS]],
     )
 
 
@@ -148,6 +157,10 @@ def _reason(reason: dating.Because) -> Reason:
         why_weight=reason.why_weight,
         detail=reason.detail,
     )
+
+
+def _look(look: dating.Look) -> LookNext:
+    return LookNext(look.ask, look.effort, look.words.removeprefix(look.ask).lstrip(": "))
 
 
 def in_years(first: int | None, last: int | None) -> str:

@@ -62,6 +62,7 @@ def new_part(find: Specimen, what: str) -> Specimen:
         site=find.site,
         recovered_edtf=find.recovered_edtf,
         place=find.place,
+        stage=find.stage,
     )
     put_number(part, give_part(find))
     part.save()
