@@ -21,7 +21,7 @@ class Problem:
 
 def problems_in(sheet: Sheet, picked: Picked) -> list[Problem]:
     """All of them in the order of the page."""
-    found = [Problem("pictures", "Pictures", str(failed)) for failed in picked.failed]
+    found = [Problem("picture-files", "Pictures", str(failed)) for failed in picked.failed]
     for part in (sheet.find_form, sheet.dive_form):
         found += _of_form(part, "")
     for title, rows in zip(("Base", "Lettering", "Known years"), sheet.sets.values(), strict=True):
