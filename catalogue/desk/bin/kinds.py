@@ -1,5 +1,7 @@
 """Kinds of record that can lie in the bin, by the word used in addresses."""
 
+from collections.abc import Callable
+
 from django.db import models
 
 from catalogue.care.models import ConditionReport, Treatment
@@ -8,6 +10,7 @@ from catalogue.photos.models import Photo
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Permission, Site
 from catalogue.specimens.models import Maker, Specimen
+from catalogue.specimens.services.makers import refresh_after_maker
 
 KINDS: dict[str, tuple[str, type[models.Model]]] = {
     "find": ("Finds", Specimen),
@@ -21,3 +24,7 @@ KINDS: dict[str, tuple[str, type[models.Model]]] = {
     "treatment": ("Treatments", Treatment),
     "person": ("People", Person),
 }
+
+# What has to follow when a record of that kind goes into the bin or comes back: a maker's marks stop
+# counting in dating, or count again.
+AFTERWARDS: dict[str, Callable[[models.Model], object]] = {"maker": refresh_after_maker}

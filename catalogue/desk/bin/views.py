@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST, require_safe
 
-from .kinds import KINDS
+from .kinds import AFTERWARDS, KINDS
 from .services import delete_for_good
 
 
@@ -27,6 +27,7 @@ def throw(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
     """Put a record in the bin; the message offers the way back."""
     record = _record(kind, pk)
     record.put_in_bin()
+    _follow_up(kind, record)
     messages.success(request, f"{record} is in the bin. It can be put back from there.")
     return redirect(_back(request))
 
@@ -36,6 +37,7 @@ def put_back(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
     """Take a record out of the bin."""
     record = _record(kind, pk)
     record.take_out_of_bin()
+    _follow_up(kind, record)
     messages.success(request, f"{record} is back.")
     return redirect(record.get_absolute_url() if hasattr(record, "get_absolute_url") else "desk:bin")
 
@@ -52,6 +54,11 @@ def empty(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
     else:
         messages.success(request, f"{name} is gone for good.")
     return redirect("desk:bin")
+
+
+def _follow_up(kind: str, record: models.Model) -> None:
+    if kind in AFTERWARDS:
+        AFTERWARDS[kind](record)
 
 
 def _record(kind: str, pk: int) -> models.Model:

@@ -1,0 +1,204 @@
+"""Towns: where bottlers sold, how many there are, and how far from there the pieces lay."""
+
+import pytest
+
+from catalogue.specimens.models import MarkReading, Specimen, Town
+from catalogue.specimens.services import Parts
+from tests import factories
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def marrowby(db) -> Town:
+    """A town with three pieces of two bottlers, one of them of a maker, from two sites."""
+    town = factories.town("Marrowby", region="Velmoor", country="GB", latitude=36.12, longitude=-86.67)
+    far = factories.site("Heron Ledge", latitude="33.940000", longitude="-118.400000")
+    near = factories.site("Tallow Cove", latitude="36.120000", longitude="-86.570000")
+    hidden = factories.site("Whelk Bank")
+    factories.brackwater()
+    quill = factories.bottler("Quill & Sons", town=town, from_year=1884, to_year=1951)
+    for site in (far, near, hidden):
+        factories.find(
+            f"bottle from {site}",
+            Parts(readings=[MarkReading(letters="BW", symbol="wave", right="6")]) if site is far else None,
+            town=town,
+            bottler=quill if site is far else None,
+            dive=factories.dive(site),
+        )
+    return town
+
+
+def test_how_many_towns(owner_client, marrowby):
+    factories.find(town=factories.town("Inchgate"))
+    factories.town("Brinemouth")
+    text = owner_client.get("/towns/").content.decode()
+    assert "<h1>2 towns</h1>" in text
+    assert "4 pieces marked for them" in text
+    assert "1 more on the list without a piece" in text
+
+
+def test_by_letter_or_by_number_of_pieces(owner_client, marrowby):
+    factories.find(town=factories.town("Åsund"))
+    by_letter = owner_client.get("/towns/").context["groups"]
+    assert [(letter, [t.name for t in rows]) for letter, rows in by_letter] == [
+        ("A", ["Åsund"]),
+        ("M", ["Marrowby"]),
+    ]
+    ((_, by_count),) = owner_client.get("/towns/?by=count").context["groups"]
+    assert [(town.name, town.pieces) for town in by_count] == [("Marrowby", 3), ("Åsund", 1)]
+
+
+def test_pieces_without_a_town_are_counted_and_led_to(owner_client, marrowby):
+    factories.find("nameless")
+    text = owner_client.get("/towns/").content.decode()
+    assert "/finds/?town=-" in text and "1 without a town" in text
+
+
+def test_a_towns_page_says_marked_for_and_not_made_in(owner_client, marrowby):
+    text = owner_client.get("/towns/marrowby/").content.decode()
+    assert "3 pieces marked for Marrowby" in text
+    assert "not where the glass was made" in text
+    assert "made in Marrowby" not in text
+
+
+def test_pieces_stand_by_year_on_one_scale(owner_client, marrowby):
+    series = owner_client.get("/towns/marrowby/").context["series"]
+    assert series.count == 3
+    assert series.cards[0].find.made_words.startswith("one of")
+    assert "Year ruler: the years of 3 pieces added up" in series.ruler
+
+
+def test_distances_from_the_town_nearest_first(owner_client, marrowby):
+    rows = owner_client.get("/towns/marrowby/").context["distances"]
+    assert [(site.name, count) for site, _, count in rows] == [("Tallow Cove", 1), ("Heron Ledge", 1)]
+    # Nashville to Los Angeles airports, a published check value of the haversine formula for this radius
+    assert rows[1][1] == pytest.approx(2886.4484, abs=0.001)
+    text = owner_client.get("/towns/marrowby/").content.decode()
+    assert "2886 km" in text and "9.0 km" in text
+    assert "Whelk Bank" not in [site.name for site, _, _ in rows]
+
+
+def test_a_town_without_a_position_has_no_distances(owner_client, marrowby):
+    Town.objects.update(latitude=None, longitude=None)
+    answer = owner_client.get("/towns/marrowby/")
+    assert answer.context["distances"] == []
+    assert "position is not on record" in answer.content.decode()
+
+
+def test_bottlers_and_makers_of_a_towns_pieces(owner_client, marrowby):
+    context = owner_client.get("/towns/marrowby/").context
+    assert [(b.name, b.pieces) for b in context["bottlers"]] == [("Quill & Sons", 1)]
+    assert [(m.name, m.pieces) for m in context["makers"]] == [("Brackwater Bottle Company", 1)]
+
+
+def test_notes_and_position_are_changed(owner_client, marrowby):
+    answer = owner_client.post(
+        "/towns/marrowby/edit/",
+        {
+            "name": "Marrowby",
+            "region": "Velmoor",
+            "country": "gb",
+            "latitude": "44° 20' 30\" N",
+            "longitude": "75 55.2 W",
+            "notes": "<b>Two</b> breweries.",
+        },
+    )
+    assert answer.status_code == 302
+    marrowby.refresh_from_db()
+    assert marrowby.latitude == pytest.approx(44.341667) and marrowby.longitude == pytest.approx(-75.92)
+    assert marrowby.country == "GB"
+    assert "&lt;b&gt;Two&lt;/b&gt; breweries." in owner_client.get("/towns/marrowby/").content.decode()
+
+
+def test_a_new_name_is_found_at_once_and_the_address_stays(owner_client, marrowby):
+    owner_client.post("/towns/marrowby/edit/", {"name": "Great Marrowby", "region": "Velmoor"})
+    assert owner_client.get("/towns/marrowby/").status_code == 200
+    assert Specimen.objects.matching("great marrowby").count() == 3
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "word"),
+    [
+        ("longitude", "200", "between -180 and 180"),
+        ("latitude", "ninety", "can't be read"),
+        ("country", "Gibberish", "2 character"),
+        ("country", "1!", "two letters"),
+        ("name", "", "required"),
+        ("name", "n" * 10_000, "200 characters"),
+        ("notes", "n" * 10_001, "10000 characters"),
+    ],
+)
+def test_bad_input_is_said_by_its_field_and_saves_nothing(owner_client, marrowby, field, value, word):
+    data = {"name": "Marrowby", "region": "Velmoor", "latitude": "1", "longitude": "2", "notes": "new"}
+    answer = owner_client.post("/towns/marrowby/edit/", data | {field: value})
+    assert answer.status_code == 422
+    assert word in " ".join(answer.context["form"].errors[field])
+    marrowby.refresh_from_db()
+    assert marrowby.notes == "" and marrowby.latitude == 36.12
+
+
+def test_half_a_position_is_refused(owner_client, marrowby):
+    answer = owner_client.post("/towns/marrowby/edit/", {"name": "Marrowby", "latitude": "44"})
+    assert "neither" in answer.context["form"].errors["longitude"][0]
+
+
+def test_the_same_town_twice_is_refused(owner_client, marrowby):
+    factories.town("Inchgate")
+    answer = owner_client.post(
+        "/towns/inchgate/edit/", {"name": "Marrowby", "region": "Velmoor", "country": "GB"}
+    )
+    assert answer.status_code == 422
+    assert "already in the catalogue" in answer.content.decode()
+
+
+def test_a_bottlers_years_are_evidence_and_say_what_changed(owner_client, marrowby):
+    quill = marrowby.bottlers.get()
+    page = f"/towns/bottlers/{quill.slug}/"
+    answer = owner_client.post(
+        page, {"name": "Quill & Sons", "from_year": "1930", "to_year": "1940"}, follow=True
+    )
+    assert "The years of 1 find changed." in answer.content.decode()
+    assert Specimen.objects.get(bottler=quill).made_words == "1936"
+
+
+def test_a_bottlers_years_out_of_order_are_refused(owner_client, marrowby):
+    page = f"/towns/bottlers/{marrowby.bottlers.get().slug}/"
+    answer = owner_client.post(page, {"name": "Quill & Sons", "from_year": "1940", "to_year": "1930"})
+    assert answer.status_code == 422
+    assert "before 1940" in answer.context["form"].errors["to_year"][0]
+    assert marrowby.bottlers.get().from_year == 1884
+
+
+# Session, owner, towns with their counts, finds without a town.
+LIST = 4
+# Session, owner, town, pieces, covers, bottlers, makers.
+PAGE = 7
+
+
+@pytest.mark.parametrize(("path", "queries"), [("/towns/", LIST), ("/towns/marrowby/", PAGE)])
+def test_pages_ask_the_same_however_many_pieces(
+    owner_client, marrowby, django_assert_num_queries, path, queries
+):
+    for i in range(6):
+        factories.find(
+            f"more {i}", town=marrowby, bottler=factories.bottler(f"Bottler {i}"), dive=factories.dive()
+        )
+        factories.town(f"Town {i}")
+    with django_assert_num_queries(queries):
+        owner_client.get(path)
+
+
+@pytest.mark.parametrize("path", ["/towns/atlantis/", "/towns/atlantis/edit/", "/towns/bottlers/nobody/"])
+def test_an_unknown_town_is_not_found(owner_client, db, path):
+    assert owner_client.get(path).status_code == 404
+
+
+@pytest.mark.parametrize(
+    "path", ["/towns/", "/towns/marrowby/", "/towns/marrowby/edit/", "/towns/bottlers/quill-sons/"]
+)
+def test_a_visitor_may_not_and_other_methods_are_refused(client, owner_client, marrowby, path):
+    assert client.get(path).status_code == 302
+    assert client.post(path, {"name": "Taken"}).status_code in (302, 405)
+    assert not Town.objects.filter(name="Taken").exists()
+    assert owner_client.delete(path).status_code == 405
