@@ -62,7 +62,7 @@ def standing(spec: BottleSpec, size: tuple[int, int]) -> Pose:
     width, height = size
     if not solid.profile.stands:
         scale = min(0.86 * width / solid.height_mm, 0.5 * height / (2 * solid.radius_mm))
-        foot = (width + solid.height_mm * scale) / 2, height * 0.90 - solid.radius_mm * scale
+        foot = (width + solid.height_mm * scale) / 2, height * 0.87 - solid.radius_mm * scale
         return Pose(foot, scale, tilt_deg=0.0, roll_deg=-90)
     # Small vessels stay smaller than big ones, but less so than in life.
     fill = 0.83 * min(1.0, (solid.height_mm / 235.0) ** 0.16)

@@ -30,8 +30,9 @@ class Cast:
     """Length of the straight way through glass."""
     hollow: Rays
     """0 to 1: whether the ray passed the space inside."""
-    back_z: Rays
     back_y: Rays
+    mouth: Rays
+    """1 where the ray goes in through the open mouth and meets no glass first."""
 
 
 def cast(solid: Solid, x: Rays, screen_z: Rays, widest: Rays, *, tilt_deg: float, steps: int = 28) -> Cast:
@@ -72,6 +73,8 @@ def _march(solid: Solid, x: Rays, screen_z: Rays, widest: Rays, tilt_deg: float,
     if z_middle.min() < solid.kick_mm + solid.foot_mm or z_middle.max() > solid.height_mm - 8:
         # Foot and mouth have edges across the ray, which coarse steps would fray.
         steps *= 3
+    if not solid.round:
+        steps = steps * 3 // 2
     nodes = -np.cos(np.linspace(0, np.pi, steps)).astype(np.float32)
 
     best = np.full_like(x, -1e3)
@@ -101,6 +104,9 @@ def _march(solid: Solid, x: Rays, screen_z: Rays, widest: Rays, tilt_deg: float,
     front = np.where(np.isnan(front), 0.0, front).astype(np.float32)
     front_z = z_middle - front * fall
     back = np.where(np.isnan(back), front, back).astype(np.float32)
+    just_in = front + np.float32(0.6)
+    across, away = (x, just_in) if solid.round else (x_cos + just_in * sin, just_in * cos - x_sin)
+    mouth = np.clip(_depths(solid, across, away, z_middle - just_in * fall)[1] * 2, 0, 1)
     return Cast(
         inside_mm=best,
         x=x,
@@ -109,8 +115,8 @@ def _march(solid: Solid, x: Rays, screen_z: Rays, widest: Rays, tilt_deg: float,
         normal=_normals(solid, x, front, front_z, cos, sin),
         path_mm=glass * per_y,
         hollow=np.minimum(space, 1),
-        back_z=z_middle - back * fall,
         back_y=back,
+        mouth=mouth,
     )
 
 

@@ -34,6 +34,6 @@ GLASSES: dict[str, Glass] = {
     "cobalt": Glass("cobalt blue", (0.265, 0.155, 0.022)),
     "sun-purple": Glass("sun-purple: turned by years of sunlight", (0.026, 0.052, 0.022)),
     "emerald": Glass("emerald green", (0.215, 0.042, 0.125)),
-    "milk": Glass("milk glass: white, opaque", (0.9, 0.9, 0.9), (0.83, 0.84, 0.82)),
+    "milk": Glass("milk glass: white, opaque", (0.9, 0.9, 0.9), (0.97, 0.96, 0.92)),
     "stoneware": Glass("stoneware: salt-glazed, not glass", (0.9, 0.9, 0.9), (0.58, 0.46, 0.31)),
 }

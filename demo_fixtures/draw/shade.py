@@ -50,18 +50,18 @@ def glass_light(
     """Light that reaches the eye from each ray, (rays, 3)."""
     normal = _bumped(hit, surface)
     gloss, share = mirrored(normal, room, pose)
-    share = np.minimum(share, 0.75)
+    share = np.minimum(share, 0.75) * (1 - hit.mouth)
     if glass.body is not None:
-        seen = _opaque(normal, glass, room, pose, surface)
+        seen = _opaque(normal, glass, room, pose) * (1 - 0.86 * hit.mouth)[:, None]
     else:
         seen = _through(hit, surface, window, pose, glass, room, backdrop, share)
         seen = seen + _inner_gloss(hit, surface, glass, room, pose)
     dull = surface.haze[:, None]
     if surface.haze.any():
-        milky = _opaque(normal, Glass("", (0, 0, 0), (0.62, 0.66, 0.62)), room, pose, surface)
+        milky = _opaque(normal, Glass("", (0, 0, 0), (0.62, 0.66, 0.62)), room, pose)
         seen = seen * (1 - 0.42 * dull) + milky * 0.42 * dull * np.sqrt(glass.through(hit.path_mm * 0.5))
     if surface.cover.any():
-        paint = _opaque(normal, Glass("", (0, 0, 0), (1, 1, 1)), room, pose, surface) * surface.enamel
+        paint = _opaque(normal, Glass("", (0, 0, 0), (1, 1, 1)), room, pose) * surface.enamel
         seen = seen + (paint - seen) * surface.cover[:, None]
     return seen * (1 - share[:, None]) + gloss * (share * (1 - 0.72 * surface.haze))[:, None]
 
@@ -111,7 +111,7 @@ def _through(
     flank = np.tanh(3.4 * (surface.slope_z * 0.8 - surface.slope_x * 0.6))
     steep = np.clip(np.sqrt(surface.slope_x**2 + surface.slope_z**2), 0, 1.2)
     light = light * ((1.0 + 0.44 * flank) * (1.0 - 0.36 * steep))[:, None]
-    light = light * glass.through(path) * ((1 - share) * (0.94 + 0.0 * share))[:, None]
+    light = light * glass.through(path) * (0.94 * (1 - share))[:, None]
     # Light caught inside thick glass comes out coloured: the glow of a heavy base.
     caught = 1.0 - np.exp(-np.maximum(path - 6.0, 0) / 16.0)
     glow = glass.through(np.minimum(path, 30.0) * 0.55) * caught[:, None]
@@ -141,7 +141,7 @@ def _inner_gloss(hit: Cast, surface: Surface, glass: Glass, room: Room, pose: Po
     return near_light + far_light
 
 
-def _opaque(normal: Rays, glass: Glass, room: Room, pose: Pose, surface: Surface) -> Light:
+def _opaque(normal: Rays, glass: Glass, room: Room, pose: Pose) -> Light:
     """A matt body in the same light: sky from above, the key lamp from its side."""
     n = pose.on_screen(normal)
     key = np.array([-0.62 - 0.12 * room.grade, -0.55 + 0.15 * room.grade, 0.5], dtype=np.float32)
