@@ -5,7 +5,8 @@ import secrets
 import sys
 from collections.abc import Callable
 
-from django.http import HttpRequest, HttpResponse
+from django.core.exceptions import BadRequest, PermissionDenied, SuspiciousOperation
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.template.loader import render_to_string
 
@@ -22,7 +23,9 @@ class NumberedErrors:
         return self.get_response(request)
 
     def process_exception(self, request: HttpRequest, error: Exception) -> None:
-        _note(request, error)
+        # "Not here", "not allowed" and "not readable" are answers, not errors: they have pages of their own.
+        if not isinstance(error, Http404 | PermissionDenied | SuspiciousOperation | BadRequest):
+            _note(request, error)
 
 
 def server_error(request: HttpRequest) -> HttpResponse:

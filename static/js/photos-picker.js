@@ -64,7 +64,7 @@ function start(picker) {
     const thumb = row.querySelector("[data-thumb]");
     const seen = URL.createObjectURL(file);
     // A browser that can't draw this kind shows it once the catalogue has made its small copy.
-    thumb.addEventListener("error", () => thumb.removeAttribute("src"), { once: true });
+    thumb.addEventListener("error", () => thumb.classList.add("blank"), { once: true });
     thumb.addEventListener("load", () => URL.revokeObjectURL(seen), { once: true });
     thumb.src = seen;
     row.querySelector("[data-again]").addEventListener("click", () => {
@@ -129,7 +129,10 @@ function start(picker) {
     row.dataset.token = held.token;
     row.classList.add("there");
     const thumb = row.querySelector("[data-thumb]");
-    if (!thumb.hasAttribute("src")) thumb.src = held.thumb;
+    if (thumb.classList.contains("blank")) {
+      thumb.src = held.thumb;
+      thumb.classList.remove("blank");
+    }
     row.querySelector("[data-role]").name = `role-${held.token}`;
     const token = document.createElement("input");
     Object.assign(token, { type: "hidden", name: "held", value: held.token });

@@ -1,10 +1,12 @@
 """Changing a picture on its find's page: role, place, cover, words, bin; and adding more."""
 
 import pytest
+from django.template.loader import render_to_string
 from django.urls import reverse
 
 from catalogue.photos.models import Photo
-from catalogue.photos.services import take_in
+from catalogue.photos.queries import covers_for, gallery_of
+from catalogue.photos.services import put_in_bin, take_in
 from catalogue.photos.views.getting import get_subject
 from tests.photos.drawn import GPS, encoded, exif, jpeg, picture, upload
 
@@ -124,3 +126,49 @@ def test_position_is_offered_and_taken_over_only_when_asked(owner_client, site):
     assert "has a position already" in told(post(owner_client, "position", other))[0]
     site.refresh_from_db()
     assert float(site.latitude) == 44.341667
+
+
+def test_words_are_kept_and_only_what_changed_is_saved(owner_client, photo):
+    address = reverse("photos:words", args=[photo.pk])
+    page = owner_client.get(address).content.decode()
+    assert page.count("<h1") == 1 and "style=" not in page
+    form = {"role": "reference", "caption": "<i>Proof</i> \U0001f9ea كأس", "source": "Bottle marks, p. 12"}
+    answer = owner_client.post(address, {**form, **NEXT})
+    assert answer["Location"] == BACK
+    photo.refresh_from_db()
+    assert (photo.role, photo.caption, photo.source) == tuple(form.values())
+    last = photo.history.first()
+    assert last.caption == photo.caption
+
+
+def test_a_cover_made_a_reference_picture_is_no_cover_any_more(owner_client, find, photo):
+    other = take_in(jpeg(2), subject=find)
+    post(owner_client, "cover", photo)
+    owner_client.post(reverse("photos:words", args=[photo.pk]), {"role": "reference", **NEXT})
+    assert not find.photos.filter(order=0).exists()
+    assert covers_for([find.pk]) == {find.pk: other}
+
+
+def test_words_too_long_are_refused_by_their_field_and_nothing_is_saved(owner_client, photo):
+    address = reverse("photos:words", args=[photo.pk])
+    answer = owner_client.post(address, {"role": "after", "caption": "x" * 10_000})
+    assert answer.status_code == 422
+    assert "at most 500 characters" in answer.content.decode()
+    photo.refresh_from_db()
+    assert (photo.role, photo.caption) == ("detail", "")
+
+
+def test_words_of_nothing_and_by_a_visitor(owner_client, client, photo):
+    assert owner_client.get(reverse("photos:words", args=[photo.pk + 1])).status_code == 404
+    assert "/enter/" in client.get(reverse("photos:words", args=[photo.pk]))["Location"]
+
+
+def test_a_page_with_pictures_shows_markup_as_text(owner_client, find):
+    take_in(jpeg(), subject=find, role="after", caption="<script>alert(1)</script>")
+    take_in(jpeg(2), subject=find, role="as-found")
+    put_in_bin(take_in(jpeg(3), subject=find))
+    page = render_to_string("photos/gallery.html", {"gallery": gallery_of(find), "is_owner": True})
+    assert "&lt;script&gt;alert" in page and "<script" not in page
+    assert "style=" not in page and 'type="range"' in page and "Put back" in page
+    visitor = render_to_string("photos/gallery.html", {"gallery": gallery_of(find), "is_owner": False})
+    assert "<form" not in visitor and "Original" not in visitor

@@ -1,7 +1,7 @@
 """What can be done with pictures."""
 
 from .holding import claim, hold, let_go
-from .ordering import move, put_in_bin, put_in_order, set_cover, set_role, take_out_of_bin
+from .ordering import describe, move, put_in_bin, put_in_order, set_cover, set_role, take_out_of_bin
 from .positions import use_position
 from .results import Failed, Results
 from .storing import store
@@ -12,6 +12,7 @@ __all__ = [
     "Failed",
     "Results",
     "claim",
+    "describe",
     "file_under",
     "hold",
     "let_go",

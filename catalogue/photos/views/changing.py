@@ -72,8 +72,7 @@ def words(request: HttpRequest, pk: int) -> HttpResponse:
     photo = get_photo(request, pk)
     form = PhotoForm(request.POST or None, instance=photo)
     if request.method == "POST" and form.is_valid():
-        if form.changed_data:
-            photo.save(update_fields=form.changed_data)
+        services.describe(photo, form.changed_data)
         return back_to(request, photo.subject)
     page = {"form": form, "photo": photo, "back": page_of(photo.subject)}
-    return render(request, "photos/words.html", page)
+    return render(request, "photos/words.html", page, status=422 if form.errors else 200)
