@@ -107,3 +107,11 @@ def resized(values: Map, width: int, height: int) -> Map:
     how = Image.Resampling.BOX if smaller else Image.Resampling.BICUBIC
     picture = Image.fromarray(np.ascontiguousarray(values, dtype=np.float32))
     return np.asarray(picture.resize((width, height), how), dtype=np.float32)
+
+
+def shrunk_by(colours: Map, factor: float) -> Map:
+    """Colours (height, width, channels) averaged down by a factor; unchanged for 1 or less."""
+    if factor <= 1:
+        return colours
+    size = (max(1, round(colours.shape[1] / factor)), max(1, round(colours.shape[0] / factor)))
+    return np.stack([resized(layer, *size) for layer in np.moveaxis(colours, 2, 0)], axis=2)

@@ -63,7 +63,7 @@ def refined(still: Map, other: Map, move: Move) -> Move:
     height, width = still.shape
     x = (np.arange(width, dtype=np.float32) + 0.5 - width / 2)[None, :]
     y = (np.arange(height, dtype=np.float32) + 0.5 - height / 2)[:, None]
-    down, right = np.gradient(still)
+    down, right = (np.asarray(slope, dtype=np.float32) for slope in np.gradient(still))
     margin = max(4, min(still.shape) // 40)
     inside = (slice(margin, -margin), slice(margin, -margin))
     ways = (right, down, right * x + down * y, down * x - right * y)
@@ -76,8 +76,8 @@ def refined(still: Map, other: Map, move: Move) -> Move:
     for _ in range(STEPS):
         seen = moved(other, Move.of(whole))[inside].reshape(-1)
         gain = float(seen @ target) / max(float(seen @ seen), 1e-9)
-        step = np.linalg.solve(grip, (slopes @ (gain * seen - target)).astype(np.float64))
-        whole = whole @ np.linalg.inv(Move(*step.tolist()).matrix())
+        step = np.linalg.solve(grip, (slopes @ (gain * seen - target)).astype(np.float64)).tolist()
+        whole = whole @ np.linalg.inv(Move(*step).matrix())
         if np.hypot(step[0], step[1]) < 0.01 and np.hypot(step[2], step[3]) * width < 0.02:
             break
     found = Move.of(whole)

@@ -45,7 +45,7 @@ def register(pictures: Sequence[Map]) -> list[Move]:
 
 
 def edge_strength(picture: Map, longest: int) -> Map:
-    """How steep the light is at each pixel against how steep it is nearby; the picture shrunk to `longest`."""
+    """How steep the light is at each pixel against how steep nearby; the picture shrunk to `longest`."""
     values = np.log(unshaded(_at_most(np.maximum(picture, 0), longest), 0.06 * longest))
     down, right = np.gradient(blur(values, 1.0))
     steep = blur(np.hypot(down, right), 1.0)
