@@ -6,6 +6,8 @@ from typing import Any
 
 from django.utils import timezone
 
+import dating
+
 from .models import Bottler, Inscription, KnownYears, Maker, MarkReading, ObservedFeature, Specimen
 from .recovery import recovered_year
 
@@ -86,7 +88,7 @@ class Evidence:
         if self.bottler and (self.bottler.from_year or self.bottler.to_year):
             rows.append(
                 {
-                    "what": f"{self.bottler.name} in business",
+                    "what": _short(f"{self.bottler.name} in business"),
                     "from": self.bottler.from_year,
                     "to": self.bottler.to_year,
                     "certainty": "certain",
@@ -99,7 +101,7 @@ class Evidence:
             # With a reading the opinion restricts its candidates instead; the years would count twice.
             rows.append(
                 {
-                    "what": f"{maker.name} in business (by opinion)",
+                    "what": _short(f"{maker.name} in business (by opinion)"),
                     "from": maker.from_year,
                     "to": maker.to_year,
                     "certainty": "probable",
@@ -121,6 +123,22 @@ def evidence_of(find: Specimen) -> Evidence:
         maker_opinion=opinion.maker if opinion else None,
         bottler=find.bottler,
     )
+
+
+def only_known(case: dict[str, Any], reference: dating.Reference) -> dict[str, Any]:
+    """The case without words that the tables in use do not have (any more).
+
+    A symbol may have come with a maker that now lies in the bin, a feature from tables since replaced. Such
+    a word counts as not looked at: the record keeps it, and it counts again when the tables have it again.
+    """
+    seen = {"symbol": reference.symbols, "frame": reference.frames, "arrangement": reference.arrangements}
+    plain = {"", "none", "plain", None}
+    marks = [
+        row | {key: None for key, known in seen.items() if row[key] not in plain and row[key] not in known}
+        for row in case["marks"]
+    ]
+    features = [row for row in case["features"] if row["id"] in reference.features]
+    return case | {"marks": marks, "features": features}
 
 
 def reading_row(reading: MarkReading) -> dict[str, Any]:
@@ -153,3 +171,8 @@ def known_row(known: KnownYears) -> dict[str, Any]:
 def was_read(reading: MarkReading) -> bool:
     """Whether anything of the mark itself was read, so that it counts as evidence."""
     return bool(reading.letters or reading.symbol or (reading.frame not in (None, "", "none")))
+
+
+def _short(what: str) -> str:
+    """As long as the dating service takes: a name alone may already have that many letters."""
+    return what if len(what) <= 200 else what[:199] + "…"

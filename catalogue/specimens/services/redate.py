@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from django.db.models import QuerySet
 
 import dating
-from catalogue.specimens.evidence import Evidence, evidence_of
+from catalogue.specimens.evidence import Evidence, evidence_of, only_known
 from catalogue.specimens.makers_of_marks import maker_shown
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.ruler import ruler_curve
@@ -38,7 +38,7 @@ def date_evidence(
 ) -> dating.Finding:
     """The dating service's answer for evidence that need not be saved. Raises dating.CaseError."""
     reference = reference or current_reference()
-    case = dating.Case.from_dict(evidence.case(), reference)
+    case = dating.Case.from_dict(only_known(evidence.case(), reference), reference)
     return dating.assess(case, reference, look_next=look_next, reasons=reasons)
 
 

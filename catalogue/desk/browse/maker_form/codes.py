@@ -9,8 +9,11 @@ from catalogue.specimens.models import Maker, OwnCode
 from catalogue.specimens.tables import code_row
 
 from .maker import years_in_order
+from .rows import Rows
 
 MOST = 20
+# Any of these makes a row a scheme.
+TOLD = ("kind", "valid_from", "valid_to", "contents", "bottler_name", "table", "source", "note")
 TABLED = {OwnCode.Kind.LETTER_TABLE, OwnCode.Kind.DOT_TABLE}
 
 
@@ -53,6 +56,12 @@ class CodeForm(forms.ModelForm):
         if self.instance.bottler_id:
             self.initial["bottler_name"] = self.instance.bottler.name
 
+    def has_changed(self) -> bool:
+        """A new row that says nothing but where is no scheme."""
+        if self.instance.pk:
+            return super().has_changed()
+        return any(str(self[name].value() or "").strip() for name in TOLD)
+
     def kinds(self) -> list[tuple]:
         """Each kind's button with its explanation."""
         return list(zip(self["kind"], KINDS, strict=True))
@@ -83,5 +92,12 @@ def table_problem(kind: str, table: str) -> str:
 
 
 CodeForms = inlineformset_factory(
-    Maker, OwnCode, form=CodeForm, extra=1, max_num=MOST, validate_max=True, absolute_max=2 * MOST
+    Maker,
+    OwnCode,
+    form=CodeForm,
+    formset=Rows,
+    extra=1,
+    max_num=MOST,
+    validate_max=True,
+    absolute_max=2 * MOST,
 )

@@ -11,8 +11,11 @@ from catalogue.desk.record.choices import ARRANGEMENT_WORDS, FRAME_WORDS, drawn
 from catalogue.specimens.models import Maker, OwnMark
 
 from .maker import years_in_order
+from .rows import Rows
 
 MOST = 20
+# Any of these makes a row a mark; the others have something to begin with.
+TOLD = ("letters", "symbol", "from_year", "to_year", "text", "found_on", "source", "note")
 PLAIN = {"autocapitalize": "characters", "autocomplete": "off", "spellcheck": "false"}
 
 
@@ -68,6 +71,21 @@ class MarkForm(forms.ModelForm):
     def clean_letters(self) -> str:
         return " ".join(self.cleaned_data["letters"].upper().split())
 
+    def __init__(self, *args, **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["window_of"].required = False
+
+    def has_changed(self) -> bool:
+        """A new row that only holds what it began with is no mark, also where a part of it was not sent."""
+        if self.instance.pk:
+            return super().has_changed()
+        if self["frame"].value() not in (None, "", "none"):
+            return True
+        return any(str(self[name].value() or "").strip() for name in TOLD)
+
+    def clean_window_of(self) -> str:
+        return self.cleaned_data["window_of"] or OwnMark.WindowOf.MARK
+
     def clean_frame(self) -> str:
         return self.cleaned_data["frame"] or "none"
 
@@ -76,14 +94,14 @@ class MarkForm(forms.ModelForm):
 
     def clean(self) -> dict:
         data = super().clean()
-        letters = data.get("letters", "")
+        letters = typed = data.get("letters", "")
         if "&" in letters:
             # the tables hold letters without signs; how they stand says the rest
             data["text"] = data.get("text") or letters
             data["letters"] = letters = re.sub(r"\s*&\s*", "", letters)
             if data.get("arrangement") == "plain":
                 data["arrangement"] = "with-ampersand"
-        if "letters" in data and letters and not any(c.isalnum() for c in letters):
+        if "letters" in data and typed and not any(c.isalnum() for c in letters):
             self.add_error(
                 "letters", "Give at least one letter or figure, or leave this empty and choose a symbol."
             )
@@ -94,5 +112,12 @@ class MarkForm(forms.ModelForm):
 
 
 MarkForms = inlineformset_factory(
-    Maker, OwnMark, form=MarkForm, extra=1, max_num=MOST, validate_max=True, absolute_max=2 * MOST
+    Maker,
+    OwnMark,
+    form=MarkForm,
+    formset=Rows,
+    extra=1,
+    max_num=MOST,
+    validate_max=True,
+    absolute_max=2 * MOST,
 )

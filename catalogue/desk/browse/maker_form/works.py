@@ -6,6 +6,7 @@ from django.forms import inlineformset_factory
 from catalogue.specimens.models import Maker, Works
 
 from .maker import years_in_order
+from .rows import Rows
 
 
 class WorksForm(forms.ModelForm):
@@ -25,5 +26,5 @@ class WorksForm(forms.ModelForm):
 
 
 WorksForms = inlineformset_factory(
-    Maker, Works, form=WorksForm, extra=1, max_num=20, validate_max=True, absolute_max=40
+    Maker, Works, form=WorksForm, formset=Rows, extra=1, max_num=20, validate_max=True, absolute_max=40
 )
