@@ -6,7 +6,7 @@ from datetime import date
 
 from .axis import Axis, axis_to
 from .case import Case
-from .constants import CERTAINTY, LETTER_RIGHT, TURNED
+from .constants import CERTAINTY, LETTER_RIGHT, TIE, TURNED
 from .letters import chance, pattern, turned
 from .library import Reference
 from .markfactor import Candidate, mark_factor, shares
@@ -18,13 +18,20 @@ SHOWN = 20
 
 @dataclass(frozen=True, slots=True)
 class RankedMark:
-    """A mark with its probability; marks that coincide in every column share a rank (``tied``)."""
+    """A mark with its probability; marks that coincide, or are exactly as likely, share a rank (``tied``)."""
 
     mark: Mark
     probability: float
     rank: int
     tied: bool
-    why: tuple[str, ...]
+    reading: MarkReading
+    candidate: Candidate
+    years: tuple[int | None, int | None] | None
+
+    @property
+    def why(self) -> tuple[str, ...]:
+        """Why it fits or does not, part by part."""
+        return reasons(self.reading, self.mark, self.candidate, self.years)
 
 
 def rank_marks(
@@ -51,15 +58,19 @@ def rank_marks(
     groups: dict[tuple[str, ...], list[tuple[float, Candidate]]] = {}
     for pair in sorted(listed, key=lambda pair: -pair[0]):
         groups.setdefault(_columns(pair[1].mark), []).append(pair)
-    out: list[RankedMark] = []
-    for rank, members in enumerate(groups.values(), 1):
-        for probability, candidate in members:
-            mark = candidate.mark
-            if mark is None or len(out) >= limit:
-                break
-            why = reasons(read, mark, candidate, years)
-            out.append(RankedMark(mark, probability, rank, len(members) > 1, why))
-    return tuple(out)
+    sets: list[list[tuple[float, Candidate]]] = []
+    for members in groups.values():
+        if sets and members[0][0] >= sets[-1][0][0] * (1 - TIE):
+            sets[-1] += members
+        else:
+            sets.append(members)
+    ranked = [
+        RankedMark(c.mark, p, rank, len(members) > 1, read, c, years)
+        for rank, members in enumerate(sets, 1)
+        for p, c in members
+        if c.mark
+    ]
+    return tuple(ranked[:limit])
 
 
 def _columns(mark: Mark | None) -> tuple[str, ...]:

@@ -1,6 +1,7 @@
 """Marks and years as one factor, checked against the sum written out plainly."""
 
 import math
+from collections import Counter
 from typing import Any
 
 import pytest
@@ -9,6 +10,7 @@ from dating import Case, Reference, assess
 from dating.axis import axis_to
 from dating.markfactor import mark_factor
 from dating.misreading import reading_chances, unknown_chance
+from dating.rows import Mark
 
 from .conftest import Ask
 from .own_rows import CODES, MARKS, OWN
@@ -23,6 +25,11 @@ READINGS: list[dict[str, Any]] = [
 ]
 
 
+def hand(mark: Mark) -> str:
+    """The maker; marks that are not identified are each a maker of their own."""
+    return mark.id if mark.maker.startswith(("unidentified", "not identified")) else mark.maker
+
+
 def plain_sum(given: dict[str, Any], ref: Reference) -> list[float]:
     """F(y) by the rule, every mark and every year in turn, scaled to its highest."""
     case = Case.from_dict({"mark": given, "this_year": 2026}, ref)
@@ -31,13 +38,14 @@ def plain_sum(given: dict[str, Any], ref: Reference) -> list[float]:
     chances = reading_chances(reading, ref)
     found = {c.mark.id: c for c in mark_factor(reading, case, axis, ref).candidates if c.mark}
     digits = sum(c.isalnum() for slot in reading.slots.values() for c in slot or "")
+    hands = {m.id: hand(m) for m in ref.marks.values()}
+    shares = Counter(hands.values())
     values = []
     for year in axis.years:
         total = 0.2 * unknown_chance(reading, ref) * 10.0**-digits
         for mark in ref.marks.values():
-            makers = len({m.maker for m in ref.marks.values()})
-            variants = sum(m.maker == mark.maker for m in ref.marks.values())
-            part = 0.8 / makers / variants * chances[mark.id] * ref.shapes[mark.id].at(year)
+            part = 0.8 / len(shares) / shares[hands[mark.id]]
+            part *= chances[mark.id] * ref.shapes[mark.id].at(year)
             effect = found[mark.id].effect if mark.id in found else None
             characters = 10.0**-digits
             if effect and effect.codes and digits:
@@ -62,7 +70,7 @@ def test_shares_of_makers_and_variants(ref: Reference) -> None:
     assert sum(ref.share.values()) == pytest.approx(0.8)
     makers: dict[str, float] = {}
     for mark in ref.marks.values():
-        makers[mark.maker] = makers.get(mark.maker, 0) + ref.share[mark.id]
+        makers[hand(mark)] = makers.get(hand(mark), 0) + ref.share[mark.id]
     assert max(makers.values()) == pytest.approx(min(makers.values()))
 
 

@@ -17,7 +17,7 @@ def as_read(mark: Mark, letters: str | None = None) -> dict[str, object]:
 
 
 def rank_of(mark: Mark, reading: dict[str, object], ref: Reference) -> int:
-    ranked = rank_marks(reading, ref, limit=60, this_year=2026)
+    ranked = rank_marks(reading, ref, limit=25, this_year=2026)
     return next((r.rank for r in ranked if r.mark.id == mark.id), 999)
 
 
