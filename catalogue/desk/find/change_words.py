@@ -6,8 +6,8 @@ from typing import Any
 
 from django.db import models
 
+import dating
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.tables import current_reference
 
 # Not shown: what follows from the rest, and what every save touches.
 HIDDEN = frozenset(
@@ -91,7 +91,7 @@ def field_changes(before: Any, after: Any, names: Names) -> list[str]:
 
 def feature_words(feature: str) -> str:
     """The name of a feature; its key where the tables no longer have it."""
-    row = current_reference().features.get(feature)
+    row = dating.reference().features.get(feature)
     return row.term if row else feature
 
 

@@ -1,0 +1,121 @@
+"""What somebody who is not the owner may see of a find."""
+
+import pytest
+
+from catalogue.sites.models import Site
+from catalogue.specimens.models import Specimen
+
+from .find_parts import full_find
+
+pytestmark = pytest.mark.django_db
+
+PRIVATE = (
+    "Tallow Cove",
+    "Velmoor Sound",
+    "km from",
+    "Orla Finch",
+    "Bram Tolley",
+    "Private note",
+    "third post",
+    "under the ledge",
+    "a clay pipe",
+    "Hall case",
+    "Bench",
+    "The wave decides it",
+    "Tumbling",
+    "Who changed what",
+    "dive 1",
+    "/edit/",
+    "csrfmiddlewaretoken",
+)
+
+
+@pytest.fixture
+def shared() -> Specimen:
+    find = full_find()
+    find.shared = True
+    find.save()
+    return find
+
+
+def seen(client, find: Specimen) -> str:
+    answer = client.get(find.get_absolute_url())
+    assert answer.status_code == 200
+    return answer.content.decode()
+
+
+def test_a_private_find_and_no_find_at_all_look_alike(client) -> None:
+    find = full_find()
+    hidden, none = client.get(find.get_absolute_url()), client.get("/finds/2025.9.9/")
+    assert hidden.status_code == none.status_code == 302
+    assert hidden["Location"].startswith("/enter/")
+    assert none["Location"].startswith("/enter/")
+
+
+def test_a_shared_find_shows_the_piece(client, shared: Specimen) -> None:
+    html = seen(client, shared)
+    for part in (
+        "Aqua ginger-beer bottle",
+        "one of 1926, 1936, 1946",
+        "ruler ruler-wide",
+        'class="mark"',
+        "Brackwater Bottle Company",
+        "QUILL &amp; SONS",
+        "marked for Marrowby",
+        "241 mm",
+        "It held ginger beer.",
+        "Clean does not mean fit to drink from",
+    ):
+        assert part in html, part
+    assert html.count("<h1") == 1
+
+
+def test_a_shared_find_gives_nothing_private_away(client, shared: Specimen) -> None:
+    html = seen(client, shared)
+    assert [word for word in PRIVATE if word in html] == []
+
+
+def test_the_owners_page_holds_all_that_is_kept_from_visitors(owner_client, shared: Specimen) -> None:
+    html = seen(owner_client, shared)
+    # the check above can only fail where these words would be there to be seen
+    assert [word for word in PRIVATE if word not in html] == []
+
+
+@pytest.mark.parametrize(
+    ("show_as", "told", "kept"),
+    [
+        ("hidden", [], ["Tallow Cove", "Velmoor Sound", "44.51", "44.55"]),
+        ("rounded", ["Velmoor Sound", "about 44.55° N, 67.25° W"], ["Tallow Cove", "km from"]),
+        ("exact", ["Tallow Cove", "Velmoor Sound"], ["km from"]),
+    ],
+)
+def test_the_place_is_only_as_exact_as_the_site_is_shown(
+    client, shared: Specimen, show_as: str, told: list[str], kept: list[str]
+) -> None:
+    Site.objects.update(show_as=show_as, longitude="-67.28", latitude="44.512345")
+    html = seen(client, shared)
+    assert [word for word in told if word not in html] == []
+    assert [word for word in kept if word in html] == []
+
+
+def test_a_free_find_says_how_to_ask(client) -> None:
+    find = full_find()
+    Specimen.objects.filter(pk=find.pk).update(standing="free")
+    assert "To ask for a piece that is free to take" in seen(client, find)
+
+
+def test_a_find_in_the_bin_is_not_shown(client, shared: Specimen) -> None:
+    shared.put_in_bin()
+    assert client.get(shared.get_absolute_url()).status_code == 302
+
+
+def test_a_visitor_may_not_change_anything(client, shared: Specimen) -> None:
+    assert client.post(shared.get_absolute_url()).status_code == 405
+
+
+def test_the_visitors_page_takes_few_queries(
+    client, shared: Specimen, django_assert_max_num_queries
+) -> None:
+    """The find; readings; lettering; pictures; the house's words: 5."""
+    with django_assert_max_num_queries(5):
+        seen(client, shared)
