@@ -11,7 +11,8 @@ import dating
 from .models import Bottler, Inscription, KnownYears, Maker, MarkReading, ObservedFeature, Specimen
 from .recovery import recovered_year
 
-# A stated colour is evidence by the row of the table that means the same.
+# A stated colour is weak evidence by the row of the table that means the same: colours ran on for decades
+# here and there, so it leans the years but never bounds them. Seen as a dating feature, it can be said so.
 COLOUR_FEATURES = {
     "aqua": "colour-aqua",
     "colourless": "colour-colourless",
@@ -73,7 +74,7 @@ class Evidence:
         rows = {f.feature: {"id": f.feature, "certainty": f.certainty} for f in self.features}
         colour = COLOUR_FEATURES.get(self.find.colour)
         if colour and not any(known.startswith("colour-") for known in rows):
-            rows[colour] = {"id": colour, "certainty": "certain"}
+            rows[colour] = {"id": colour, "certainty": "doubtful"}
         if not any(known.startswith(FIRED_LABEL) for known in rows):
             made = {inscription.how for inscription in self.inscriptions}
             if Inscription.How.FIRED in made:

@@ -1,0 +1,50 @@
+"""Fill an empty catalogue with the demo: invented finds, real services, pictures kept ready."""
+
+from pathlib import Path
+
+from catalogue.common.models import HouseSettings
+from catalogue.photos.services import take_in
+from catalogue.specimens.models import Specimen
+
+from .loading import Scenario
+from .plan import Planned, planned
+from .scenario import backlog, documented, table
+
+PICTURES = Path(__file__).parent / "pictures"
+
+
+class NotEmpty(RuntimeError):
+    """The catalogue holds finds already: the demo is never mixed with somebody's own."""
+
+
+def fill() -> None:
+    """Load the scenario. Raises NotEmpty where there are finds already, the bin included."""
+    if Specimen.everything.exists():
+        raise NotEmpty("This catalogue has finds of its own; the demo only fills an empty one.")
+    scenario = Scenario()
+    scenario.load_trade()
+    scenario.load_waters()
+    for row in documented():
+        find = scenario.load_find(row)
+        scenario.load_care(find, row)
+        scenario.load_opinions(find, row)
+        scenario.load_giving(find, row)
+    shelf = table("finds_backlog")["shelf"]
+    for row in backlog():
+        scenario.load_find(row | {"place": shelf})
+    for plan in planned():
+        _take_in(scenario, plan)
+    HouseSettings(
+        owner_name="Velmoor Sound bottles",
+        ask_line="Ask at the boat shed, or leave a note at the ferry office.",
+    ).save()
+
+
+def _take_in(scenario: Scenario, plan: Planned) -> None:
+    file = PICTURES / plan.file
+    if not file.exists():
+        return
+    kind, _, key = plan.subject.rpartition(":")
+    subjects = {"": scenario.finds, "site": scenario.sites, "place": scenario.places}[kind]
+    caption = f"lamp at {plan.lamp_deg:.0f}° from the top, chalked" if plan.kind == "lamp" else ""
+    take_in(file, subject=subjects[key], role=plan.role, caption=caption)

@@ -1,0 +1,117 @@
+"""Which pictures the demo has, and of what: one entry a file."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from .draw.specs import BaseMark, BottleSpec, FiredLabel, Line
+from .scenario import backlog, documented, table
+
+BOTTLE_PX, BASE_PX, LAMP_PX = (600, 800), 640, 640
+LIES = {"upright": "upright in silt", "half-buried": "half buried", "buried": "half buried"}
+GLASSES = {"amethyst": "sun-purple", "straw": "colourless", "green": "emerald", "milk-glass": "milk"}
+# what a worn reading was before the sea: the base is drawn with it, worn
+WHOLE = {"T?": "TH", "?H": "TH", "B?": "BW", "?W": "BW", "OF?": "OFG", "4?": "41", "2?": "24", "?": "3"}
+# the bases that are also pictured under a lamp from eight sides
+LAMPED = ("d01", "d06", "d34")
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """One picture: its file, what it is of, its role, and what draws it."""
+
+    file: str
+    subject: str
+    role: str
+    kind: str
+    what: Any
+    growth: float = 0.0
+    wear: float = 0.0
+    lamp_deg: float = 0.0
+    seed: int = 1
+
+
+def planned() -> Iterator[Planned]:
+    """Every picture of the demo, in the order in which its subject shows them."""
+    for n, row in enumerate(documented()):
+        yield from _of_find(row, seed=n + 1)
+    for n, row in enumerate(backlog()):
+        yield Planned(f"{row['key']}-after.jpg", row["key"], "after", "after", spec_of(row), seed=200 + n)
+    for n, row in enumerate(table("waters")["site"]):
+        yield Planned(
+            f"site-{row['key']}.jpg", f"site:{row['key']}", "detail", "site", row["name"], seed=n + 3
+        )
+    shelf = table("finds_backlog")["shelf"]
+    specs = [spec_of(row) for row in backlog()]
+    yield Planned(f"shelf-{shelf}.jpg", f"place:{shelf}", "detail", "shelf", specs, seed=7)
+
+
+def _of_find(row: dict[str, Any], seed: int) -> Iterator[Planned]:
+    key, draw, spec = row["key"], row["draw"], spec_of(row)
+    stage = row.get("stage", "done")
+    growth = draw.get("growth", 0.6)
+    if stage in ("done", "drying") and not draw.get("only_found"):
+        keep = draw.get("keep", 0.0)
+        yield Planned(f"{key}-after.jpg", key, "after", "after", spec, growth=keep, seed=seed)
+    elif stage in ("soaking", "cleaning"):
+        yield Planned(f"{key}-during.jpg", key, "during", "bench", spec, growth=growth * 0.6, seed=seed)
+    yield Planned(f"{key}-as-found.jpg", key, "as-found", "found", spec, growth=growth, seed=seed)
+    mark = mark_of(row)
+    if mark is None or stage == "wet":
+        return
+    wear = draw.get("wear", 0.55 if _worn(row) else 0.12)
+    yield Planned(f"{key}-base.jpg", key, "base", "base", mark, wear=wear, lamp_deg=315, seed=seed)
+    if key in LAMPED:
+        for lamp in range(8):
+            name = f"{key}-lamp-{lamp}.jpg"
+            yield Planned(name, key, "base", "lamp", mark, wear=wear, lamp_deg=lamp * 45.0, seed=seed)
+
+
+def spec_of(row: dict[str, Any]) -> BottleSpec:
+    """The bottle that a find's row describes."""
+    draw, sizes = row["draw"], row.get("sizes")
+    label = draw.get("label")
+    given: dict[str, Any] = {}
+    if sizes:
+        given |= {"height_mm": float(sizes[0]), "diameter_mm": float(sizes[1])}
+    if label:
+        given["label"] = FiredLabel(**{**label, "lines": tuple(label["lines"])})
+    return BottleSpec(
+        profile=draw["profile"],
+        colour=draw.get("colour_drawn", GLASSES.get(draw["colour"], draw["colour"])),
+        finish=draw.get("finish", ""),
+        embossing=tuple(Line(text, size, at) for text, size, at in draw.get("lines", ())),
+        upwards=draw.get("upwards", False),
+        haze=draw.get("haze", 0.0),
+        lie=LIES.get(row.get("lie", ""), "proud"),
+        **given,
+    )
+
+
+def mark_of(row: dict[str, Any]) -> BaseMark | None:
+    """The base that a find's reading describes, as it was before wear; None where nothing was read."""
+    readings = row.get("reading")
+    if not readings:
+        return None
+    read = readings[0]
+    letters = WHOLE.get(read["letters"], read["letters"])
+    if read.get("arrangement") == "with-ampersand":
+        letters = "&".join(letters)
+    frame = read.get("frame", "")
+    colour = row["draw"]["colour"]
+    return BaseMark(
+        letters=letters,
+        frame="" if frame == "none" else frame,
+        symbol=read.get("symbol", ""),
+        right=WHOLE.get(read.get("right", ""), read.get("right", "")),
+        town=row["draw"].get("town", ""),
+        stippling="base-stippling" in row.get("features", ()),
+        scar="suction" if "suction-scar" in row.get("features", ()) else "",
+        colour=GLASSES.get(colour, colour),
+        diameter_mm=float(row["sizes"][2]) if row.get("sizes") else 60.0,
+    )
+
+
+def _worn(row: dict[str, Any]) -> bool:
+    read = row["reading"][0]
+    return "?" in read["letters"] or "?" in read.get("right", "")
