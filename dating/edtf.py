@@ -143,6 +143,8 @@ def _set(text: str) -> Years:
         elif dots and not after and number == len(parts) - 1 and before:
             high_open = True
             first = last = _year(before)
+        elif dots and not (before and after):
+            raise EdtfError("an open end stands first or last in a choice of years")
         else:
             first = _year(before)
             last = _year(after) if dots else first
@@ -154,8 +156,6 @@ def _set(text: str) -> Years:
         if b - a > LONGEST_SET:
             raise EdtfError(f"“{part.strip()}” holds too many years to list")
         members.update(first.candidates or () if first is last else range(a, b + 1))
-    if not members:
-        raise EdtfError("the choice holds no year")
     years = tuple(sorted(members))
     return Years(
         None if low_open else years[0],
