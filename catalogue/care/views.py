@@ -1,11 +1,13 @@
 """The workbench, and the two forms of care."""
 
 from django.contrib import messages
+from django.db import transaction
 from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from catalogue.common.going_back import next_address
+from catalogue.people.models import Person
 from catalogue.people.services import person_named
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import set_stage
@@ -43,10 +45,14 @@ def condition(request: HttpRequest, number: str) -> HttpResponse:
     data = request.POST if request.method == "POST" else None
     form, damages = ConditionForm(data), damage_forms(data)
     form.instance.find = find
+    if data is not None and not damages.management_form.is_valid():
+        # The count of rows was lost on the way: fresh rows, or the page could never be sent again.
+        form.add_error(None, "The rows of damage could not be read. Fill them in again and save.")
+        damages = damage_forms()
     if request.method == "POST" and form.is_valid() and damages.is_valid():
-        name = form.cleaned_data["by_name"]
-        form.instance.by = person_named(name) if name else None
-        report_condition(form.instance, damages.damages())
+        with transaction.atomic():
+            form.instance.by = _person(form.cleaned_data["by_name"])
+            report_condition(form.instance, damages.damages())
         messages.success(request, "The condition is written down.")
         return redirect(find.get_absolute_url() + "#history")
     status = 422 if request.method == "POST" else 200
@@ -60,9 +66,9 @@ def treatment(request: HttpRequest, number: str) -> HttpResponse:
     find = get_find(number)
     form = TreatmentForm(request.POST if request.method == "POST" else None, find=find)
     if request.method == "POST" and form.is_valid():
-        name = form.cleaned_data["by_name"]
-        form.instance.by = person_named(name) if name else None
-        log_treatment(form.instance, stage=form.cleaned_data["stage"])
+        with transaction.atomic():
+            form.instance.by = _person(form.cleaned_data["by_name"])
+            log_treatment(form.instance, stage=form.cleaned_data["stage"])
         messages.success(request, "The treatment is written down.")
         return redirect(find.get_absolute_url() + "#history")
     status = 422 if request.method == "POST" else 200
@@ -73,3 +79,7 @@ def treatment(request: HttpRequest, number: str) -> HttpResponse:
 def get_find(number: str) -> Specimen:
     """The find of that number with what says whether its site is on hold; 404 where there is none."""
     return get_object_or_404(Specimen.objects.select_related("dive__site", "site"), number=number)
+
+
+def _person(name: str) -> Person | None:
+    return person_named(name) if name else None

@@ -1,6 +1,7 @@
 """What the owner does with a piece to give: each a form or a button, then back to where it stood."""
 
 from django.contrib import messages
+from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -37,7 +38,7 @@ def promise(request: HttpRequest, number: str) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         data = form.cleaned_data
         try:
-            with services.transaction.atomic():
+            with transaction.atomic():
                 person = person_named(data["person"])
                 services.promise(find, person, on=data["on"], until=data["until"], note=data["note"])
         except services.NotGiven as why:
@@ -57,7 +58,7 @@ def hand_over(request: HttpRequest, number: str) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         data = form.cleaned_data
         try:
-            with services.transaction.atomic():
+            with transaction.atomic():
                 person = person_named(data["person"])
                 services.hand_over(find, person, on=data["on"], note=data["note"])
         except services.NotGiven as why:

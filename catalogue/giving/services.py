@@ -112,7 +112,10 @@ def came_back(find: Specimen, *, on: date | None = None) -> HandOver:
     given = open_handover(find)
     if not given:
         raise NotGiven("It has not been handed over.")
-    given.came_back_on = on or timezone.localdate()
+    on = on or timezone.localdate()
+    if on < given.on:
+        raise NotGiven(f"It can't have come back before it went, on {given.on.day} {given.on:%B %Y}.")
+    given.came_back_on = on
     given.save(update_fields=["came_back_on"])
     set_standing(find, Standing.KEPT)
     return given

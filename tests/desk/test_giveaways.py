@@ -23,7 +23,13 @@ def finds() -> dict[str, Specimen]:
     made["shared"].shared = True
     made["shared"].save()
     yesterday = datetime.date.today() - datetime.timedelta(days=1)
-    promise(made["promised"], make.person("Bram Tolley"), on=datetime.date(2025, 1, 2), until=yesterday, note="window")
+    promise(
+        made["promised"],
+        make.person("Bram Tolley"),
+        on=datetime.date(2025, 1, 2),
+        until=yesterday,
+        note="window",
+    )
     hand_over(made["given"], make.person("Edda Marsh"))
     hand_over(made["returned"], make.person("Ivo Lark"))
     came_back(made["returned"])
@@ -42,7 +48,16 @@ def test_a_visitor_sees_free_and_shared_pieces_alone(client, finds) -> None:
     html = client.get("/giveaways/").content.decode()
     assert "The free one" in html
     assert "The shared one" in html
-    for words in ("The kept one", "The promised one", "The given one", "Bram", "Edda", "Shelf of", "Cove", "44.51"):
+    for words in (
+        "The kept one",
+        "The promised one",
+        "The given one",
+        "Bram",
+        "Edda",
+        "Shelf of",
+        "Cove",
+        "44.51",
+    ):
         assert words not in html, words
     assert "Clean does not mean fit to drink from" in html
 

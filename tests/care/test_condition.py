@@ -1,0 +1,101 @@
+"""Writing down the state a find is in."""
+
+import pytest
+from django.utils import timezone
+
+from catalogue.care.models import ConditionReport, Damage
+from catalogue.people.models import Person
+from catalogue.specimens.models import Specimen
+from tests import factories as make
+
+pytestmark = pytest.mark.django_db
+
+ROWS = {"damage-TOTAL_FORMS": "3", "damage-INITIAL_FORMS": "0"}
+CHIP = {"damage-0-kind": "chip", "damage-0-extent": "trace", "damage-0-part": "lip", "damage-0-note": "4 mm"}
+
+
+@pytest.fixture
+def find() -> Specimen:
+    return make.find("Squat soda")
+
+
+def report(client, find: Specimen, **change: str):
+    data = {"on": "2025-08-26", "grade": "sound", "note": "as typed", **ROWS, **change}
+    return client.post(
+        f"/workbench/{find.number}/condition/", {k: v for k, v in data.items() if v is not None}
+    )
+
+
+def test_a_report_with_its_damages(owner_client, find: Specimen) -> None:
+    growth = {"damage-2-kind": "growth", "damage-2-extent": "much"}
+    answer = report(owner_client, find, **CHIP, **growth, by_name="Orla Finch")
+    assert answer["Location"] == f"{find.get_absolute_url()}#history"
+    saved = ConditionReport.objects.get(find=find)
+    assert (str(saved.on), saved.grade, saved.note, str(saved.by)) == (
+        "2025-08-26",
+        "sound",
+        "as typed",
+        "Orla Finch",
+    )
+    assert [str(damage) for damage in saved.damages.all()] == [
+        "chip, lip, a trace",
+        "sea growth, all over, more than a third",
+    ]
+
+
+def test_a_report_without_damages_and_by_oneself(owner_client, find: Specimen) -> None:
+    assert report(owner_client, find, grade="fragile").status_code == 302
+    saved = ConditionReport.objects.get(find=find)
+    assert (saved.by, saved.damages.count()) == (None, 0)
+
+
+@pytest.mark.parametrize(
+    ("change", "why"),
+    [
+        ({"grade": ""}, "This field is required."),
+        ({"grade": "splendid"}, "not one of the available choices"),
+        ({"on": "3000-01-01"}, "This day is in the future."),
+        ({"on": "<b>"}, "Enter a valid date."),
+        ({"note": "x" * 10_001}, "at most 10000 characters"),
+        ({"by_name": "x" * 201}, "at most 200 characters"),
+        ({"damage-0-kind": "melted"}, "not one of the available choices"),
+        ({"damage-0-kind": "chip", "damage-0-extent": "vast"}, "not one of the available choices"),
+        ({"damage-0-kind": "", "damage-0-note": "4 mm"}, "Say what it is, or clear the note."),
+        ({"damage-0-kind": "chip", "damage-0-note": "x" * 201}, "at most 200 characters"),
+        ({**CHIP, "damage-1-kind": "chip", "damage-1-part": "lip"}, "stands there twice"),
+        ({"damage-TOTAL_FORMS": "lots"}, "rows of damage could not be read"),
+        ({"damage-TOTAL_FORMS": None}, "rows of damage could not be read"),
+    ],
+)
+def test_a_report_that_can_not_be_taken(owner_client, find: Specimen, change: dict, why: str) -> None:
+    answer = report(owner_client, find, **change)
+    assert answer.status_code == 422
+    html = answer.content.decode()
+    assert why.lower() in html.lower()
+    if "note" not in change:
+        assert "as typed" in html
+    assert not ConditionReport.objects.exists()
+    assert not Damage.objects.exists()
+    assert not Person.objects.exists()
+
+
+def test_the_empty_form_begins_today(owner_client, find: Specimen) -> None:
+    html = owner_client.get(f"/workbench/{find.number}/condition/").content.decode()
+    assert f'value="{timezone.localdate():%Y-%m-%d}"' in html
+    assert html.count("<h1") == 1
+
+
+def test_wrong_method_no_such_find_and_visitor(owner_client, client, find: Specimen) -> None:
+    address = f"/workbench/{find.number}/condition/"
+    assert owner_client.put(address).status_code == 405
+    assert report(client, find)["Location"].startswith("/enter/")
+    assert owner_client.get("/workbench/2025.9.9/condition/").status_code == 404
+    assert owner_client.post("/workbench/2025.9.9/condition/", ROWS).status_code == 404
+    assert not ConditionReport.objects.exists()
+
+
+def test_saving_takes_few_queries(owner_client, find: Specimen, django_assert_max_num_queries) -> None:
+    """Session, user, find; the person looked for and added; the report, its history, a damage; the marks of
+    the transactions: 14 at most."""
+    with django_assert_max_num_queries(14):
+        report(owner_client, find, **CHIP, by_name="Orla Finch")
