@@ -1,0 +1,182 @@
+"""``python -m dating``: one answer a line, in order, errors in their place."""
+
+import io
+import json
+import subprocess
+import sys
+from typing import Any
+
+import pytest
+
+from dating.command import main
+
+from .own_rows import OWN
+
+
+def run(
+    text: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> tuple[int, list[Any], str]:
+    monkeypatch.setattr("sys.stdin", io.StringIO(text))
+    code = main([])
+    out, err = capsys.readouterr()
+    return code, [json.loads(line) for line in out.splitlines()], err
+
+
+def test_the_plainest_question_from_a_shell() -> None:
+    given = '{"mark":{"letters":"LG","right":"69"}}'
+    done = subprocess.run(
+        [sys.executable, "-m", "dating"], input=given, capture_output=True, text=True, check=False
+    )
+    answer = json.loads(done.stdout)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert (answer["words"], answer["window"]) == ("1969", {"from": 1969, "to": 1969})
+    assert "Liberty Glass Co" in answer["because"][0]["source"]
+
+
+def test_help_lists_the_values() -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", "dating", "--help"], capture_output=True, text=True, check=True
+    )
+    for value in (
+        "inverted-triangle",
+        "crown-finish",
+        "fleur-de-lis",
+        "doubtful",
+        "with-ampersand",
+        "soda",
+        "UK",
+    ):
+        assert value in done.stdout
+
+
+def test_the_whole_shape(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    given = {
+        "id": ["any", 1],
+        "features": ["crown-finish", {"id": "tooled-finish", "certainty": "probable"}],
+        "marks": [
+            {
+                "at": "base",
+                "letters": "B?",
+                "symbol": "wave",
+                "frame": "none",
+                "arrangement": None,
+                "left": None,
+                "right": "7",
+                "above": None,
+                "below": "",
+                "certainty": "certain",
+            }
+        ],
+        "known": [
+            {
+                "what": "bottler in business",
+                "from": 1884,
+                "to": None,
+                "certainty": "certain",
+                "source": "a directory",
+            }
+        ],
+        "region": "US",
+        "contents": "soda",
+        "bottler": None,
+        "recovered": 2026,
+        "this_year": 2026,
+        "own": OWN,
+        "look_next": True,
+    }
+    code, (answer,), _ = run(json.dumps(given), monkeypatch, capsys)
+    assert code == 0
+    assert answer["id"] == ["any", 1]
+    keys = [
+        "id",
+        "window",
+        "years",
+        "best",
+        "words",
+        "age",
+        "age_words",
+        "edtf",
+        "likely",
+        "half",
+        "marks",
+        "because",
+        "conflicts",
+        "look_next",
+    ]
+    assert list(answer) == keys
+    assert answer["marks"][0]["used"] == [1921, 1955]
+    assert {"evidence", "from", "to", "bits", "weight", "why_weight", "source"} <= answer["because"][0].keys()
+    assert {"between", "why", "branches"} <= answer["conflicts"][0].keys()
+    assert {"without", "from", "to"} <= answer["conflicts"][0]["branches"][0].keys()
+    assert {"group", "ask", "bits", "effort"} <= answer["look_next"][0].keys()
+
+
+def test_lines_stay_aligned(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    lines = [
+        '{"id": 1}',
+        "nonsense",
+        '{"id": 3, "features": ["acll"]}',
+        "",
+        "[1]",
+        '{"id": 4, "features": ["acl"]}',
+    ]
+    code, answers, err = run("\n".join(lines) + "\n", monkeypatch, capsys)
+    assert code == 2
+    assert [answer["id"] for answer in answers] == [1, None, 3, None, 4]
+    assert answers[0]["words"] == "not yet dated"
+    assert answers[1] == {"id": None, "error": answers[1]["error"], "at": ""}
+    assert answers[1]["error"].startswith("not JSON")
+    assert answers[2]["at"] == "features[0]"
+    assert "acl" in answers[2]["error"]
+    assert answers[4]["window"] == {"from": 1931, "to": None}
+    assert [json.loads(line) for line in err.splitlines()] == [answers[1], answers[2], answers[3]]
+
+
+def test_one_document_over_several_lines(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = "\n" + json.dumps({"id": "x", "features": ["acl"]}, indent=2) + "\n"
+    code, answers, _ = run(text, monkeypatch, capsys)
+    assert (code, len(answers), answers[0]["id"]) == (0, 1, "x")
+
+
+def test_a_broken_first_line_does_not_stop_the_rest(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    code, answers, _ = run('{"id": 1,\n\n{"id": 2}\n', monkeypatch, capsys)
+    assert (code, len(answers)) == (2, 2)
+    assert answers[1]["id"] == 2
+
+
+@pytest.mark.parametrize("text", ["", "\n \n"])
+def test_nothing_in_nothing_out(
+    text: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(text, monkeypatch, capsys) == (0, [], "")
+
+
+def test_deep_nesting_is_an_error_not_a_crash(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    code, answers, _ = run("[" * 100_000 + "\n", monkeypatch, capsys)
+    assert code == 2
+    assert answers[0]["error"].startswith("not JSON")
+
+
+def test_a_stream_that_cannot_take_a_character(monkeypatch: pytest.MonkeyPatch) -> None:
+    raw = io.BytesIO()
+    monkeypatch.setattr("sys.stdin", io.StringIO('{"id": "Grünglas \\ud800", "features": ["acl"]}'))
+    monkeypatch.setattr("sys.stdout", io.TextIOWrapper(raw, encoding="ascii", write_through=True))
+    assert main([]) == 0
+    assert json.loads(raw.getvalue())["id"] == "Grünglas \ud800"
+
+
+def test_a_reader_that_went_away(monkeypatch: pytest.MonkeyPatch) -> None:
+    class Gone(io.StringIO):
+        def write(self, text: str) -> int:
+            raise BrokenPipeError
+
+    monkeypatch.setattr("sys.stdin", io.StringIO("{}"))
+    monkeypatch.setattr("sys.stdout", Gone())
+    monkeypatch.setattr("sys.stderr", io.StringIO())
+    assert main([]) == 1
