@@ -61,7 +61,7 @@ def _form(request: HttpRequest, spoken: Said, reference: dating.Reference) -> di
     return {
         "groups": groups,
         "frames": frames(),
-        "symbols": symbols(),
+        "symbols": symbols(reference.symbols),
         "arrangements": arrangements(),
         "regions": regions(),
         "contents": [("", "not known"), *((v, w) for v, w in Contents.choices if v in reference.contents)],

@@ -1,5 +1,6 @@
 """What can be tapped: words with a small drawing beside them."""
 
+from collections.abc import Iterable
 from functools import lru_cache
 
 from django.utils.safestring import SafeString, mark_safe
@@ -42,16 +43,13 @@ def frames() -> Choices:
     ]
 
 
-@lru_cache(maxsize=1)
-def symbols() -> Choices:
-    """Symbols of the tables, drawn; not looked first, then no symbol."""
+def symbols(own: Iterable[str] = ()) -> Choices:
+    """Symbols of the tables and of `own` marks, drawn; not looked first, then no symbol."""
+    known = sorted({*dating.reference().symbols, *own})
     return [
         NOT_LOOKED,
         ("none", "no symbol"),
-        *(
-            (symbol, drawn(symbol_drawing(symbol), symbol.replace("-", " ")))
-            for symbol in dating.reference().symbols
-        ),
+        *((symbol, drawn(symbol_drawing(symbol), symbol.replace("-", " "))) for symbol in known),
     ]
 
 

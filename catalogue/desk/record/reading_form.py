@@ -1,13 +1,14 @@
 """A maker's mark as it was read off the glass."""
 
+from functools import cached_property
 from typing import Any
 
 from django import forms
 
-from catalogue.specimens.models import MarkReading
+from catalogue.specimens.models import MarkReading, OwnMark
 
 from . import choices
-from .rows import RowForm, row_set
+from .rows import RowForm, RowSet, row_set
 
 
 class ReadingForm(RowForm):
@@ -40,10 +41,10 @@ class ReadingForm(RowForm):
             )
         }
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, symbols: choices.Choices | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["frame"].choices = choices.frames()
-        self.fields["symbol"].choices = choices.symbols()
+        self.fields["symbol"].choices = symbols or choices.symbols()
         self.fields["arrangement"].choices = choices.arrangements()
         for side in MarkReading.SIDES:
             self.fields[f"{side}_none"] = forms.BooleanField(label=f"{side}: nothing there", required=False)
@@ -106,4 +107,17 @@ def initial_of(reading: MarkReading) -> dict[str, Any]:
     return shown
 
 
-Readings = row_set(ReadingForm)
+class ReadingSet(RowSet):
+    """Readings that offer the symbols of one's own makers too."""
+
+    def get_form_kwargs(self, index: int | None) -> dict[str, Any]:
+        return super().get_form_kwargs(index) | {"symbols": self._symbols}
+
+    @cached_property
+    def _symbols(self) -> choices.Choices:
+        """Asked once for all rows: one query."""
+        own = OwnMark.objects.filter(maker__binned_at=None).exclude(symbol="")
+        return choices.symbols(own.values_list("symbol", flat=True).distinct())
+
+
+Readings = row_set(ReadingForm, ReadingSet)

@@ -63,8 +63,8 @@ class RowSet(forms.BaseFormSet):
         return [form for form in self.forms if form not in gone and not form.is_blank]
 
 
-def row_set(form: type[RowForm]) -> type[RowSet]:
+def row_set(form: type[RowForm], formset: type[RowSet] = RowSet) -> type[RowSet]:
     """A set of such rows; one empty row stands ready."""
     return forms.formset_factory(
-        form, formset=RowSet, extra=1, max_num=MOST_ROWS, validate_max=True, absolute_max=40, can_delete=True
+        form, formset=formset, extra=1, max_num=MOST_ROWS, validate_max=True, absolute_max=40, can_delete=True
     )
