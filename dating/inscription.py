@@ -92,7 +92,7 @@ def _initial(word: str) -> bool:
 def _stretches(lines: list[list[str]], known: set[str]) -> list[_Stretch]:
     out = []
     for n, words in enumerate(lines):
-        few = sum(not _number(word) for word in words) <= 2
+        single = sum(not _number(word) for word in words) == 1
         for start in range(len(words)):
             for end in range(start + 1, min(len(words), start + 8) + 1):
                 part = words[start:end]
@@ -100,7 +100,7 @@ def _stretches(lines: list[list[str]], known: set[str]) -> list[_Stretch]:
                     continue
                 letters = plain("".join(part))
                 initials = all(_initial(w) or _unread(w) for w in part)
-                lone = few and len(part) == 1 and len(letters) <= 4
+                lone = single and len(part) == 1 and len(letters) <= 4
                 if letters and (letters in known or initials or lone):
                     out.append(_Stretch(n, start, end, _with_unread(part), letters in known))
     return out
