@@ -104,7 +104,9 @@ def refuse_too_many_pixels(image: Image.Image, max_pixels: int) -> None:
         per_pixel = BYTES_PER_PIXEL[image.format] + (4 if "transparency" in image.info else 0)
     allowed = min(max_pixels, DECODED_BYTES_MAX // per_pixel) if per_pixel else max_pixels
     if width * height > allowed:
-        raise PictureRefused(too_many_pixels(allowed, f"{width:,} × {height:,} pixels is too large"))
+        raise PictureRefused(
+            too_many_pixels(allowed, f"This picture is too large, {width:,} × {height:,} pixels")
+        )
 
 
 def too_many_pixels(allowed: int, begin: str = "This picture is too large") -> str:

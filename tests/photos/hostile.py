@@ -110,6 +110,7 @@ REFUSED: dict[str, Maker] = {
     "program": lambda: b"MZ" + b"\x90" * 500,
     "first bytes of a PNG only": lambda: b"\x89PNG\r\n\x1a\n",
     "PNG header of 300 megapixels": lambda: png(20_000, 15_000, b""),
+    "PNG header of 100 megapixels, more than fits in memory": lambda: png(10_000, 10_000, b""),
     "PNG of 300 megapixels in 37 kB": lambda: png(20_000, 15_000, bytes(37_515_000), bits=1, colour=0),
     "PNG with four thousand million columns": lambda: png(2**31 - 1, 2**31 - 1, b""),
     "PNG with no columns": lambda: png(0, 10, b""),

@@ -12,7 +12,7 @@ from catalogue.photos.intake import PictureRefused
 from catalogue.photos.models import HeldPicture, Photo
 from catalogue.photos.services import take_in
 from tests.photos.drawn import upload
-from tests.photos.hostile import REFUSED, TAKEN
+from tests.photos.hostile import REFUSED, TAKEN, png
 
 # Pillow warns of what it passes over in a broken file; here it is what comes of it that counts.
 pytestmark = pytest.mark.filterwarnings("ignore::UserWarning:PIL")
@@ -32,6 +32,14 @@ def test_refused_in_one_sentence(find, name):
     assert 30 < len(why) < 160
     assert list(files.stored()) == []
     assert Photo.everything.count() == 0
+
+
+def test_what_is_too_large_is_told_with_what_would_do(find):
+    with pytest.raises(PictureRefused) as refused:
+        take_in(upload(png(10_000, 10_000, b"")), subject=find)
+    assert refused.value.why == (
+        "This picture is too large, 10,000 × 10,000 pixels: save a copy of at most 70 megapixels and add that."
+    )
 
 
 @pytest.mark.parametrize("name", TAKEN)
