@@ -65,8 +65,8 @@ def years_allowed(code: DateCode, text: str, first: int, last: int) -> tuple[int
         return tuple(y for y in years if _in_table(code, chars, y))
     if code.kind == "month-year":
         return tuple(y for y in years if _in_month_year(chars, y))
-    if code.table:
-        entries = _entries(code.table)
+    entries = _entries(code.table) if code.table else {}
+    if entries:
         return tuple(
             y for y in years if any(_fits(chars, k) and a <= y <= b for k, (_, (a, b)) in entries.items())
         )

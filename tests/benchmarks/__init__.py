@@ -1,0 +1,1 @@
+"""Measurements on demand: ``python -m tests.benchmarks NAME``."""

@@ -1,0 +1,23 @@
+"""``python -m tests.benchmarks NAME [number]``: run one measurement."""
+
+import importlib
+import pkgutil
+import sys
+
+import tests.benchmarks
+
+
+def main() -> int:
+    """Run the named measurement; without a name, list them."""
+    modules = (module.name for module in pkgutil.iter_modules(tests.benchmarks.__path__))
+    names = sorted(name for name in modules if not name.startswith("_"))
+    if len(sys.argv) < 2 or sys.argv[1] not in names:
+        print(f"usage: python -m tests.benchmarks {{{','.join(names)}}} [number]", file=sys.stderr)
+        return 2
+    run = importlib.import_module(f"tests.benchmarks.{sys.argv[1]}").main
+    run(*(int(argument) for argument in sys.argv[2:]))
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
