@@ -48,12 +48,26 @@ def give_number(dive: Dive | None, *, year: int | None = None) -> Number:
     return Number(year, ordinal, series.last)
 
 
+@transaction.atomic
 def give_part(find: Specimen) -> Number:
-    """The number of the next part of a find: its stopper is 2026.14.3a. Raises ValueError past z."""
-    of_piece = Specimen.everything.filter(
-        number_year=find.number_year, number_ordinal=find.number_ordinal, number_piece=find.number_piece
+    """The number of the next part of a find: its stopper is 2026.14.3a. Raises ValueError past z.
+
+    The history is asked too, so that the letter of a part deleted for good is not given again; the series'
+    row is locked as for a whole number.
+    """
+    series = NumberSeries.objects.filter(year=find.number_year, ordinal=find.number_ordinal)
+    list(series.select_for_update())
+    piece = {
+        "number_year": find.number_year,
+        "number_ordinal": find.number_ordinal,
+        "number_piece": find.number_piece,
+    }
+    taken = max(
+        *Specimen.everything.filter(**piece).values_list("number_part", flat=True),
+        *Specimen.history.filter(**piece).values_list("number_part", flat=True),
+        "",
+        "",
     )
-    taken = max(of_piece.values_list("number_part", flat=True), default="")
     if taken == "z":
         raise ValueError("This piece already has parts a to z.")
     part = chr(ord(taken) + 1) if taken else "a"
