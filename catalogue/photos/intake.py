@@ -104,13 +104,12 @@ def refuse_too_many_pixels(image: Image.Image, max_pixels: int) -> None:
         per_pixel = BYTES_PER_PIXEL[image.format] + (4 if "transparency" in image.info else 0)
     allowed = min(max_pixels, DECODED_BYTES_MAX // per_pixel) if per_pixel else max_pixels
     if width * height > allowed:
-        raise PictureRefused(
-            too_many_pixels(allowed, f"This picture is too large, {width:,} × {height:,} pixels")
-        )
+        raise PictureRefused(too_many_pixels(allowed, f", {width:,} × {height:,} pixels"))
 
 
-def too_many_pixels(allowed: int, begin: str = "This picture is too large") -> str:
-    return f"{begin}: save a copy of at most {allowed // 1_000_000} megapixels and add that."
+def too_many_pixels(allowed: int, size: str = "") -> str:
+    most = allowed // 1_000_000
+    return f"This picture is too large{size}: save a copy of at most {most} megapixels and add that."
 
 
 def load_whole(image: Image.Image) -> None:

@@ -38,7 +38,8 @@ def test_what_is_too_large_is_told_with_what_would_do(find):
     with pytest.raises(PictureRefused) as refused:
         take_in(upload(png(10_000, 10_000, b"")), subject=find)
     assert refused.value.why == (
-        "This picture is too large, 10,000 × 10,000 pixels: save a copy of at most 70 megapixels and add that."
+        "This picture is too large, 10,000 × 10,000 pixels: "
+        "save a copy of at most 70 megapixels and add that."
     )
 
 
