@@ -36,7 +36,8 @@ def text(value: object, at: str, longest: int = 200) -> str | None:
         raise CaseError("text is expected here", at)
     if len(value) > longest:
         raise CaseError(f"longer than {longest} characters", at)
-    return value
+    # Plain text, also where a named choice that equals it is given: what is remembered goes by its looks too.
+    return str.__str__(value)
 
 
 def choice(value: object, at: str, known: Collection[str]) -> str | None:

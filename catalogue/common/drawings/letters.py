@@ -73,6 +73,8 @@ def set_letters(
     if arrangement in ("monogram", "interlaced") and 2 <= len(letters) <= 4:
         return _woven(letters, x, y, width, height, interlaced=arrangement == "interlaced")
     lines = lines_of(letters, arrangement)
+    if not lines:
+        return ""  # a stroke alone, half typed
     gap = 0.5 if arrangement == "separate" else 0.04
     widest = max(width_of(line) + gap * max(0, len(line) - 1) for line in lines)
     size = min(largest, width / widest, height / (len(lines) * 0.98))
