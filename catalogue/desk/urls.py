@@ -8,6 +8,7 @@ from .dating_page.urls import urlpatterns as dating_pages
 from .find.urls import urlpatterns as find_pages
 from .giveaways.urls import urlpatterns as giveaway_pages
 from .record.urls import urlpatterns as record_pages
+from .redating.urls import urlpatterns as redating_pages
 from .settings.urls import urlpatterns as settings_pages
 from .shelves.urls import urlpatterns as shelf_pages
 from .today.urls import urlpatterns as today_pages
@@ -25,4 +26,5 @@ urlpatterns: list[URLPattern | URLResolver] = [
     *shelf_pages,
     *bin_pages,
     *settings_pages,
+    *redating_pages,
 ]

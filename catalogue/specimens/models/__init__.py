@@ -9,6 +9,7 @@ from .marks import OwnMark
 from .move import Move
 from .number import NumberSeries
 from .opinion import Opinion
+from .phrase_change import PhraseChange
 from .reading import MarkReading
 from .specimen import Specimen, TwinGroup
 from .towns import Town
@@ -26,6 +27,7 @@ __all__ = [
     "Opinion",
     "OwnCode",
     "OwnMark",
+    "PhraseChange",
     "Product",
     "Specimen",
     "Town",

@@ -3,7 +3,8 @@
 from .keep import Parts, keep_find, new_part
 from .move import move_to
 from .opinions import give_opinion, withdraw_opinion
-from .redate import date_evidence, redate, redate_many
+from .redate import date_evidence, redate
+from .redating import redate_many
 from .search import refresh_search
 from .standing import set_stage, set_standing
 from .twins import match, part_ways

@@ -7,9 +7,13 @@ from django.db.models import Model, Q
 
 from catalogue.common.text import free_slug
 from catalogue.specimens.models import Maker, OwnCode, OwnMark, Specimen, Works
+from catalogue.specimens.redating_worker import worker as redating
+from catalogue.specimens.tables import current_reference
 
-from .redate import redate_many
+from .redating import note_untouched, redate_many
 from .search import refresh_search
+
+AT_ONCE = 2000
 
 
 @transaction.atomic
@@ -59,12 +63,17 @@ def refresh_after_maker(maker: Maker) -> int:
 
     Returns how many finds have another phrase than before.
     """
-    before = _said()
     touched = Specimen.everything.filter(
         Q(readings__isnull=False) | Q(maker=maker) | Q(opinions__maker=maker)
     ).distinct()
+    if redating.running and touched.count() > AT_ONCE:
+        # Too many to wait for: they are done beside the pages, and listed there.
+        redating.wake()
+        return 0
+    before = _said()
     for _done in redate_many(touched):
         pass
+    note_untouched(current_reference())
     after = _said()
     for pk, (_, maker_now) in after.items():
         maker_then = before.get(pk, ("", None))[1]

@@ -2,8 +2,6 @@
 
 from collections.abc import Iterable
 
-from django.db.models import QuerySet
-
 import dating
 from catalogue.specimens.evidence import Evidence, evidence_of, only_known
 from catalogue.specimens.makers_of_marks import maker_shown
@@ -49,28 +47,6 @@ def redate(find: Specimen, *, reference: dating.Reference | None = None) -> Spec
     store_answer(find, evidence, date_evidence(evidence, reasons=False, reference=reference), reference)
     find.save(update_fields=STORED)
     return find
-
-
-def redate_many(finds: QuerySet[Specimen], *, batch: int = 500) -> Iterable[int]:
-    """Redate finds in batches, yielding how many are done: nothing but the stored answers changes.
-
-    History is not written for it: no person changed anything.
-    """
-    reference = current_reference()
-    keys = list(finds.order_by("pk").values_list("pk", flat=True))
-    for start in range(0, len(keys), batch):
-        chunk = list(
-            Specimen.everything.filter(pk__in=keys[start : start + batch])
-            .select_related(*RELATED)
-            .prefetch_related(*PREFETCHED)
-        )
-        for find in chunk:
-            evidence = evidence_of(find)
-            store_answer(
-                find, evidence, date_evidence(evidence, reasons=False, reference=reference), reference
-            )
-        Specimen.everything.bulk_update(chunk, STORED, batch_size=100)
-        yield start + len(chunk)
 
 
 def store_answer(

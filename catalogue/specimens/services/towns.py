@@ -8,7 +8,7 @@ from catalogue.common.text import free_slug
 from catalogue.specimens.gazetteer import Listed, suggest
 from catalogue.specimens.models import Bottler, Product, Specimen, Town
 
-from .redate import redate_many
+from .redating import redate_many
 from .search import refresh_search
 
 

@@ -1,0 +1,1 @@
+"""Bringing every stored window up to date, and what that changed."""
