@@ -1,0 +1,119 @@
+"""Looking through finds and adding a maker, in a real browser, with script and without."""
+
+import re
+
+from tests.browser.conftest import PHONE
+
+
+def add_find(page, what: str, kind: str = "") -> None:
+    page.goto("/finds/new/")
+    page.fill("[name=what]", what)
+    if kind:
+        page.select_option("select[name=kind]", kind)
+    page.get_by_role("button", name="Save", exact=True).first.click()
+    page.wait_for_url(re.compile(r"/finds/\d{4}\.0\.\d+/$"))
+
+
+def add_maker(page) -> None:
+    page.goto("/makers/new/")
+    page.get_by_label("Name of the maker").fill("Brackwater Bottle Company")
+    page.get_by_label("Letters of the mark").fill("BW")
+    page.locator('[name="marks-0-frame"][value="circle"]').check()
+    page.locator("#id_marks-0-from_year").fill("1922")
+    page.locator("#id_marks-0-to_year").fill("1950")
+    page.get_by_role("radio", name=re.compile("One digit")).check()
+
+
+def test_filters_answer_at_once_and_the_address_says_it_all(page):
+    add_find(page, "Ink cone", "ink")
+    add_find(page, "Case gin", "case")
+    page.goto("/finds/")
+    names = page.locator(".card .name")
+    assert names.all_inner_texts() == ["Case gin", "Ink cone"]
+
+    group = page.locator("#group-kind")
+    group.locator("summary").first.click()
+    group.get_by_label(re.compile("ink bottle")).check()
+    page.wait_for_url("**/finds/?*kind=ink*")
+    page.get_by_text("1 find by your choice").wait_for()
+    assert names.all_inner_texts() == ["Ink cone"]
+    # what was unfolded stays so, and the other choice of the same filter still has its number
+    assert group.get_by_label(re.compile("case or spirit bottle")).is_visible()
+
+    group.get_by_label(re.compile("case or spirit bottle")).check()
+    page.get_by_text("2 finds by your choice").wait_for()
+    page.go_back()
+    page.get_by_text("1 find by your choice").wait_for()
+    assert names.all_inner_texts() == ["Ink cone"]
+
+    page.get_by_role("link", name=re.compile("ink bottle")).click()
+    page.get_by_text("2 finds", exact=True).wait_for()
+
+
+def test_pieces_are_chosen_and_counted_for_labels(page):
+    add_find(page, "Ink cone")
+    add_find(page, "Case gin")
+    page.goto("/finds/")
+    page.get_by_role("checkbox", name=re.compile("Ink cone")).check()
+    page.get_by_text("1 chosen", exact=True).wait_for()
+    page.get_by_role("link", name="Choose all on this page").click()
+    page.get_by_text("2 chosen", exact=True).wait_for()
+    page.get_by_role("button", name="Labels for these").click()
+    page.wait_for_url(re.compile(r"/labels/\?find=.*&find="))
+
+
+def test_a_maker_is_drawn_and_understood_while_it_is_typed(page):
+    add_maker(page)
+    live = page.locator("#maker-live")
+    page.locator("#id_codes-0-valid_from").fill("1922")
+    page.locator("#id_codes-0-valid_to").fill("1950")
+    live.get_by_text("would be 1927, 1937 or 1947").wait_for()
+    assert live.locator("svg.mark").get_by_text("BW", exact=True).count() == 1
+    page.get_by_label("What would this mean beside the mark?").fill("2")
+    live.get_by_text("would be 1922, 1932 or 1942").wait_for()
+
+    page.get_by_role("button", name="Another mark").click()
+    page.locator("#id_marks-1-letters").wait_for()
+    assert page.get_by_label("Name of the maker").input_value() == "Brackwater Bottle Company"
+    page.get_by_role("button", name="Save the maker").click()
+    page.wait_for_url("**/makers/brackwater-bottle-company/")
+    assert page.get_by_text("would be 1927, 1937 or 1947").is_visible()
+
+
+def test_everything_works_without_script_on_a_phone(page, new_browser):
+    add_find(page, "Ink cone", "ink")
+    add_find(page, "Case gin", "case")
+    plain = new_browser(java_script_enabled=False, viewport=PHONE, storage_state=page.context.storage_state())
+    plain.goto("/finds/")
+    plain.locator("#find-panel > summary").click()
+    plain.locator("#group-kind > summary").click()
+    plain.get_by_label(re.compile("ink bottle")).check()
+    plain.get_by_role("button", name="Show these").click()
+    assert plain.locator(".card .name").all_inner_texts() == ["Ink cone"]
+    plain.get_by_role("link", name="Choose all on this page").click()
+    assert plain.get_by_role("checkbox", name=re.compile("Choose .* Ink cone")).is_checked()
+    plain.get_by_role("link", name=re.compile("take away")).click()
+    assert plain.locator(".card .name").all_inner_texts() == ["Case gin", "Ink cone"]
+
+    add_maker(plain)
+    plain.get_by_label("What would this mean beside the mark?").fill("7")
+    plain.locator("#id_codes-0-valid_from").fill("1922")
+    plain.locator("#id_codes-0-valid_to").fill("1950")
+    plain.get_by_role("button", name="Ask").click()
+    assert plain.get_by_text("would be 1927, 1937 or 1947").is_visible()
+    plain.get_by_role("button", name="Save the maker").click()
+    assert plain.get_by_role("heading", level=1).inner_text() == "Brackwater Bottle Company"
+
+
+def test_nothing_is_wider_than_a_phone(page, new_browser):
+    add_find(page, "A bottle with a very long name " + "that goes on and on " * 6)
+    add_maker(page)
+    page.get_by_role("button", name="Save the maker").click()
+    phone = new_browser(viewport=PHONE, storage_state=page.context.storage_state())
+    for path in (
+        "/finds/", "/finds/?view=table&q=long", "/towns/", "/makers/", "/makers/new/",
+        "/makers/brackwater-bottle-company/", "/makers/brackwater-bottle-company/edit/",
+        "/reference/", "/reference/?part=features", "/reference/?part=assumptions",
+    ):  # fmt: skip
+        phone.goto(path)
+        assert phone.evaluate("document.documentElement.scrollWidth") <= PHONE["width"], path
