@@ -50,14 +50,18 @@ def full_find() -> Specimen:
     )
     look = ConditionReport(find=find, on=DAY, grade="sound", by=make.person("Orla Finch"), note="barnacles")
     report_condition(look, [Damage(kind="chip", part="lip", extent="trace", note="4 mm")])
-    soaked = Treatment(find=find, method="soak", begun=at(1), ended=at(8), agents="tap water", result="better")
+    soaked = Treatment(
+        find=find, method="soak", begun=at(1), ended=at(8), agents="tap water", result="better"
+    )
     log_treatment(soaked, stage="cleaning")
     log_treatment(Treatment(find=find, method="tumble", begun=at(9), passes=2, tools="copper"))
     move_to(find, shelf, "cleaned")
     first = Opinion(find=find, about="maker", value="Somebody else", on=DAY)
     give_opinion(first)
     give_opinion(
-        Opinion(find=find, about="maker", value=maker.name, maker=maker, on=DAY, reason="The wave decides it.")
+        Opinion(
+            find=find, about="maker", value=maker.name, maker=maker, on=DAY, reason="The wave decides it."
+        )
     )
     match(find, make.find("Aqua ginger-beer bottle, its twin"))
     new_part(find, "Stopper")

@@ -97,7 +97,9 @@ def test_an_opinion_on_the_maker(owner_client, find: Specimen) -> None:
 def test_a_later_opinion_takes_the_place_of_the_first(owner_client, find: Specimen) -> None:
     for value in ("about 1900", "about 1920"):
         post(owner_client, find, "opinion", about="made", value=value, on="2025-03-01")
-    assert list(Opinion.objects.filter(find=find, current=True).values_list("value", flat=True)) == ["about 1920"]
+    assert list(Opinion.objects.filter(find=find, current=True).values_list("value", flat=True)) == [
+        "about 1920"
+    ]
     assert Opinion.objects.filter(find=find).count() == 2
     # it stands beside the answer and never feeds it
     assert fresh(find).made_words == "not yet dated"
@@ -147,7 +149,11 @@ def test_finds_are_matched_by_number_and_part_again(owner_client, find: Specimen
 
 @pytest.mark.parametrize(
     ("number", "why"),
-    [("2025.9.9", "There is no find 2025.9.9."), ("fourteen", "Write the number as on its label"), ("", "required")],
+    [
+        ("2025.9.9", "There is no find 2025.9.9."),
+        ("fourteen", "Write the number as on its label"),
+        ("", "required"),
+    ],
 )
 def test_a_number_that_leads_nowhere_matches_nothing(
     owner_client, find: Specimen, number: str, why: str

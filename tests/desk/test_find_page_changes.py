@@ -145,9 +145,7 @@ def test_a_visitor_may_not(client, find: Specimen) -> None:
     assert Specimen.objects.get(pk=find.pk).town == find.town
 
 
-def test_the_changes_take_few_queries(
-    owner_client, find: Specimen, django_assert_max_num_queries
-) -> None:
+def test_the_changes_take_few_queries(owner_client, find: Specimen, django_assert_max_num_queries) -> None:
     """Session, user, find; its records; each of seven kinds of row; the towns named: 12."""
     with django_assert_max_num_queries(12):
         owner_client.get(f"{find.get_absolute_url()}changes/")

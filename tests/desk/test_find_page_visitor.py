@@ -1,9 +1,13 @@
 """What somebody who is not the owner may see of a find."""
 
+import datetime
+import re
+
 import pytest
 
 from catalogue.sites.models import Site
 from catalogue.specimens.models import Specimen
+from tests import factories as make
 
 from .find_parts import full_find
 
@@ -113,9 +117,30 @@ def test_a_visitor_may_not_change_anything(client, shared: Specimen) -> None:
     assert client.post(shared.get_absolute_url()).status_code == 405
 
 
-def test_the_visitors_page_takes_few_queries(
-    client, shared: Specimen, django_assert_max_num_queries
-) -> None:
+def test_the_visitors_page_takes_few_queries(client, shared: Specimen, django_assert_max_num_queries) -> None:
     """The find; readings; lettering; pictures; the house's words: 5."""
     with django_assert_max_num_queries(5):
         seen(client, shared)
+
+
+@pytest.mark.parametrize(
+    ("first", "last", "years", "words"),
+    [
+        (1926, 1946, [1926, 1936, 1946], "{1946}, {1936} or {1926} years old"),
+        (1900, 1920, None, "about {1920} to {1900} years old"),
+        (1969, 1969, None, "{1969} years old"),
+        (1892, None, None, "at most {1892} years old"),
+        (None, 1890, None, "at least {1890} years old"),
+    ],
+)
+def test_the_age_is_told_as_of_this_year(
+    client, first: int | None, last: int | None, years: list[int] | None, words: str
+) -> None:
+    find = make.find("Bottle", shared=True)
+    ruler = {"years": years, "curve": [[1890, 0.5], [1969, 1.0]]}
+    Specimen.objects.filter(pk=find.pk).update(
+        made_from=first, made_to=last, made_ruler=ruler, made_words="x"
+    )
+    this_year = datetime.date.today().year
+    expected = re.sub(r"\{(\d+)\}", lambda found: str(this_year - int(found[1])), words)
+    assert f"<span>{expected}</span>" in seen(client, find)

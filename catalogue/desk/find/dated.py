@@ -65,12 +65,11 @@ class Dated:
 def dated_now(find: Specimen, *, look_next: bool = False) -> Dated:
     """The answer of this moment with its reasons. Four queries where the find's rows are prefetched.
 
-    Evidence that the tables no longer know falls back on the stored answer, and the page says so.
+    Evidence that can't be dated falls back on the stored answer, and the page says so.
     """
     evidence = evidence_of(find)
-    nothing = not any((evidence.case()["features"], evidence.case()["marks"], evidence.case()["known"]))
     try:
-        finding = date_evidence(evidence, look_next=look_next or nothing)
+        finding = date_evidence(evidence, look_next=look_next or not evidence.says_something())
     except dating.CaseError as error:
         return stored(find, trouble=f"This can't be dated afresh: {error}.")
     return of_finding(finding)
@@ -103,12 +102,30 @@ def stored(find: Specimen, *, trouble: str = "") -> Dated:
     drawn = large_rulers(scale, curve=curve, years=years, window=window, best=find.made_best, words=words)
     return Dated(
         words=words,
+        age=_age(years, *window),
         best=find.made_best,
         edtf=find.made_edtf,
         # safe: the drawing escapes every text it is given
         ruler=mark_safe(drawn) if curve or years else SafeString(""),
         trouble=trouble,
     )
+
+
+def _age(years: list[int] | None, first: int | None, last: int | None) -> str:
+    """The age this year, from a stored answer; empty where no side is bounded."""
+    this_year = timezone.localdate().year
+    if years:
+        *most, oldest = [str(this_year - year) for year in reversed(years)]
+        return f"{', '.join(most)} or {oldest} years old"
+    if first is None and last is None:
+        return ""
+    if last is None:
+        return f"at most {this_year - (first or 0)} years old"
+    if first is None:
+        return f"at least {this_year - last} years old"
+    if first == last:
+        return f"{this_year - first} years old"
+    return f"about {this_year - last} to {this_year - first} years old"
 
 
 def _ruler(finding: dating.Finding) -> SafeString:
