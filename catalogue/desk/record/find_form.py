@@ -102,8 +102,9 @@ class FindForm(forms.ModelForm):
         super().__init__(*args, **kwargs)
         self.fields["region"].choices = choices.regions()
         self.fields["colour"].choices = choices.colours()
-        self.fields["place"].queryset = Place.objects.only("path", "name")
-        self.fields["place"].empty_label = "no place yet"
+        places = self.fields["place"].queryset = Place.objects.only("path", "name")
+        # Asked once, although a summary line reads them as well.
+        self.fields["place"].choices = [("", "no place yet"), *((place.pk, str(place)) for place in places)]
         self.fields["stage"].required = False
         for name, word in (("kind", "not said"), ("contents", "not known"), ("look", "not decided")):
             self._blank_word(name, word)

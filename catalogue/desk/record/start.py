@@ -39,7 +39,7 @@ def start_new(dive: Dive | None = None) -> Start:
 
 
 def start_from(find: Specimen) -> Start:
-    """The form of a find on record. Five queries and those of its evidence."""
+    """The form of a find on record; no query where its rows are prefetched."""
     return Start(
         find,
         dive=_dive_initial(find),

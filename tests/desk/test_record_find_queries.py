@@ -1,0 +1,103 @@
+"""How many questions the form asks the database: none of them grows with what the catalogue holds."""
+
+import pytest
+from django.utils import timezone
+
+from catalogue.sites.models import Dive, Site
+from catalogue.sites.services import log_dive
+from catalogue.specimens.models import (
+    Inscription,
+    KnownYears,
+    MarkReading,
+    ObservedFeature,
+    Specimen,
+)
+from catalogue.specimens.services import Parts, keep_find
+
+from .record_form import filled, reading
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def shelf():
+    """Several dives and finds, so that a query in a loop would show."""
+    site = Site.objects.create(name="Heron Ledge", slug="heron-ledge")
+    dives = [log_dive(Dive(site=site, date=timezone.localdate())) for _ in range(7)]
+    for dive in dives:
+        parts = Parts(
+            readings=[MarkReading(letters="LG"), MarkReading(letters="AB")],
+            features=[ObservedFeature(feature="crown-finish"), ObservedFeature(feature="acl")],
+            inscriptions=[Inscription(text="A"), Inscription(text="B")],
+            known=[KnownYears(what="law", from_year=1900)],
+        )
+        keep_find(Specimen(what=f"bottle of {dive}", dive=dive), parts)
+    return dives
+
+
+# Every page: session and owner (2).
+# New: dives, sites, places (3), stamps of own marks, codes, bottlers and makers (4), symbols of own marks (1),
+# and to fill the boxes' lists what, town, bottler, product (4).
+NEW_PAGE = 14
+
+
+def test_new_page(owner_client, shelf, django_assert_num_queries):
+    owner_client.get("/finds/new/")
+    with django_assert_num_queries(NEW_PAGE):
+        owner_client.get("/finds/new/")
+
+
+def test_new_page_of_an_empty_catalogue(owner_client, django_assert_num_queries):
+    owner_client.get("/finds/new/")
+    with django_assert_num_queries(NEW_PAGE):
+        owner_client.get("/finds/new/")
+
+
+# As a new page, and the find (1), its readings, lettering, known years, features and opinions (5), the stamp
+# of its history (1).
+EDIT_PAGE = NEW_PAGE + 7
+
+
+def test_edit_page(owner_client, shelf, django_assert_num_queries):
+    find = Specimen.objects.first()
+    owner_client.get(f"/finds/{find.number}/edit/")
+    with django_assert_num_queries(EDIT_PAGE):
+        owner_client.get(f"/finds/{find.number}/edit/")
+    # The next like it needs no stamp.
+    with django_assert_num_queries(EDIT_PAGE - 1):
+        owner_client.get(f"/finds/new/?like={find.number}")
+
+
+# Session and owner (2), dives, sites, places (3), symbols of own marks (1), stamps of the tables (4), the dive
+# with its site (1), the bottler (1).
+LIVE = 12
+
+
+def test_live_answer(owner_client, shelf, django_assert_num_queries):
+    data = filled(
+        bottler="Quill & Sons",
+        pick=str(shelf[-1].pk),
+        readings=[reading(letters="LG", right="6"), reading(letters="AB"), reading(letters="CD")],
+        **{"made-finish": "crown-finish", "made-label": ["acl"]},
+    )
+    owner_client.post("/finds/dating/", data)
+    with django_assert_num_queries(LIVE):
+        owner_client.post("/finds/dating/", data)
+
+
+def test_suggestions(owner_client, shelf, django_assert_num_queries):
+    # session and owner (2), the names (1)
+    for kind in ("what", "town", "bottler", "product"):
+        with django_assert_num_queries(3):
+            owner_client.get(f"/finds/suggest/{kind}/", {kind: "b"})
+
+
+def test_suggested_towns_come_from_the_catalogue_first(owner_client):
+    from catalogue.specimens.models import Town
+
+    Town.objects.create(name="Bostonbury", slug="bostonbury")
+    text = owner_client.get("/finds/suggest/town/?town=bostonb").content.decode()
+    assert '<option value="Bostonbury">' in text
+    assert text.count("<option") == 1
+    assert owner_client.get("/finds/suggest/town/?town=bosto").content.decode().count("<option") > 1
+    assert owner_client.get("/finds/suggest/planet/?planet=x").status_code == 404
