@@ -62,6 +62,9 @@ class Reference:
         for code in date_codes.values():
             for mark_id in code.mark_ids:
                 self.codes_of[mark_id] = (*self.codes_of.get(mark_id, ()), code)
+        self.year_coded = frozenset(
+            name for name, codes in self.codes_of.items() if any(code.kind != "other" for code in codes)
+        )
         self.class_codes = tuple(c for c in date_codes.values() if not c.mark_ids)
         self.letterless = sum(not m.letters for m in marks.values())
         self._memory: dict[object, object] = {}
@@ -74,6 +77,10 @@ class Reference:
                 self._memory.clear()
             found = self._memory[key] = make()
         return found  # type: ignore[return-value]
+
+    def forget(self) -> None:
+        """Drop the remembered results, to measure a fresh start."""
+        self._memory.clear()
 
     def with_own(self, marks: OwnRows = (), date_codes: OwnRows = ()) -> "Reference":
         """A new reference with a person's own rows joined; raises ReferenceError as the tables do."""

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import accumulate
+from operator import mul
 
 from .axis import Axis
 from .case import Case
@@ -59,6 +60,13 @@ class Candidate:
     stretch: Stretch
     extra: tuple[tuple[int, float], ...]
 
+    @property
+    def peak(self) -> float:
+        """Its part is nowhere above this."""
+        return self.score * (
+            self.effect.everywhere + max((more for _, more in self.effect.more), default=0.0)
+        )
+
     def mass(self, sums: Sequence[float], weights: Sequence[float]) -> float:
         """Σ over years of the weights times its part; ``sums`` are the weights' running sums."""
         whole = sums[self.stretch.high] - sums[self.stretch.low]
@@ -84,11 +92,12 @@ def candidate(
 
 @dataclass(frozen=True, slots=True)
 class MarkFactor:
-    """The candidates of one reading, each one's mass alone, their sum over the years, the years allowed."""
+    """The candidates of one reading, each one's mass alone, their sum (heights × top), the years allowed."""
 
     reading: MarkReading
     candidates: tuple[Candidate, ...]
     alone: tuple[float, ...]
+    top: float
     heights: tuple[float, ...]
     support: Spans
     coded: bool
@@ -111,16 +120,17 @@ def mark_factor(reading: MarkReading, case: Case, axis: Axis, ref: Reference) ->
 
 def _factor(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> MarkFactor:
     reads = candidates(reading, ref, case.maker)
-    plain: dict[str, Effect] = {}  # marks without a code of their own differ by country only
+    plain: dict[str, Effect] = {}  # marks without a year code differ by little but their country
     found = []
     for read in reads.reads:
         mark = read.mark
-        if mark.id in ref.codes_of:
+        if mark.id in ref.year_coded:
             eff = effect(mark, reading, case, ref, axis)
         else:
-            if mark.country not in plain:
-                plain[mark.country] = effect(mark, reading, case, ref, axis)
-            eff = plain[mark.country]
+            kind = "never a year" if mark.id in ref.codes_of else mark.country
+            if kind not in plain:
+                plain[kind] = effect(mark, reading, case, ref, axis)
+            eff = plain[kind]
         found.append(candidate(mark, read.chance, read.score, ref.shapes[mark.id], eff, axis))
     if reads.unknown:
         eff = effect(None, reading, case, ref, axis)
@@ -132,7 +142,7 @@ def _factor(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> Mar
     support, coded = _support(leading)
     prior_sums = [0.0, *accumulate(axis.prior)]
     alone = tuple(c.mass(prior_sums, axis.prior) for c in found)
-    return MarkFactor(reading, tuple(found), alone, heights, support, coded, leading)
+    return MarkFactor(reading, tuple(found), alone, top, heights, support, coded, leading)
 
 
 def _sum(found: Sequence[Candidate], axis: Axis) -> list[float]:
@@ -173,17 +183,30 @@ def _support(leading: tuple[Candidate, ...]) -> tuple[Spans, bool]:
     return joined(parts), coded
 
 
-def shares(factor: MarkFactor, weight: float, others: Sequence[float]) -> list[float]:
-    """The probability of each candidate given everything, in their order.
+def shares(
+    factor: MarkFactor, weight: float, others: Sequence[float], least: float = 0.0
+) -> list[tuple[float, Candidate]]:
+    """The probability of each candidate given everything, most probable first.
 
     ``others`` are prior × all other evidence by year. With the chance 1 − w that the reading is wrong the
-    years tell nothing about the mark.
+    years tell nothing about the mark. Candidates that cannot reach ``least`` are left out.
     """
     sums = [0.0, *accumulate(others)]
-    total = sums[-1] * (1 - weight)
-    masses = [
-        weight * c.mass(sums, others) + total * alone
-        for c, alone in zip(factor.candidates, factor.alone, strict=True)
-    ]
-    whole = sum(masses)
-    return [m / whole for m in masses] if whole > 0 else [0.0] * len(masses)
+    total = sums[-1]
+    whole = weight * factor.top * sum(map(mul, others, factor.heights)) + (1 - weight) * total * sum(
+        factor.alone
+    )
+    if whole <= 0:  # used in none of the years at all: the reading alone must tell
+        scores = sum(one.score for one in factor.candidates)
+        return sorted(((one.score / scores, one) for one in factor.candidates), key=_rank)
+    out = []
+    for one, alone in zip(factor.candidates, factor.alone, strict=True):
+        wrong = (1 - weight) * alone * total
+        if one.mark is None or weight * one.peak * total + wrong >= least * whole:
+            out.append(((weight * one.mass(sums, others) + wrong) / whole, one))
+    out.sort(key=_rank)
+    return out
+
+
+def _rank(pair: tuple[float, Candidate]) -> tuple[float, str]:
+    return -pair[0], pair[1].mark.id if pair[1].mark else ""

@@ -53,17 +53,15 @@ def _of_reading(
     factor = mark_factor(reading, case, axis, ref)
     mine = next(piece for piece in pieces if piece.kind == "mark" and piece.key == repr(reading))
     others = list(map(truediv, after, mine.likelihood))  # all but this reading; no likelihood is zero
-    probabilities = shares(factor, mine.weight, others)
-    ranked = sorted(
-        ((p, c) for p, c in zip(probabilities, factor.candidates, strict=True) if c.mark),
-        key=lambda pair: (-pair[0], pair[1].mark.id if pair[1].mark else ""),
-    )
-    shown = [(p, c) for p, c in ranked[:SHOWN] if p >= LEAST or c is ranked[0][1]]
-    out = [_share(p, c, reading, number) for p, c in shown]
-    rest = sum(p for p, _ in ranked) - sum(p for p, _ in shown)
-    if rest > 1e-12:
+    ranked = shares(factor, mine.weight, others, LEAST)
+    known = [(p, c) for p, c in ranked if c.mark]
+    if not known:  # none can matter: the likeliest is named all the same
+        known = [(p, c) for p, c in shares(factor, mine.weight, others) if c.mark][:1]
+    out = [_share(p, c, reading, number) for p, c in known[:SHOWN] if p >= LEAST or c is known[0][1]]
+    unknown = sum(p for p, c in ranked if not c.mark)
+    rest = 1.0 - unknown - sum(share.probability for share in out)
+    if rest > 1e-12 and any(c.mark for c in factor.candidates):
         out.append(MarkShare(None, OTHERS, rest, None, "", number))
-    unknown = sum(p for p, c in zip(probabilities, factor.candidates, strict=True) if not c.mark)
     if unknown > 0:
         out.append(MarkShare(None, UNKNOWN, unknown, None, "", number))
     return out

@@ -53,10 +53,9 @@ def rank_marks(
     axis = axis_to(case.last_year)
     factor = mark_factor(read, case, axis, ref)
     weight = CERTAINTY[read.certainty]
-    probabilities = shares(factor, weight, _others(years, weight, axis))
-    listed = [(p, c) for p, c in zip(probabilities, factor.candidates, strict=True) if c.mark and p > 0]
+    listed = [(p, c) for p, c in shares(factor, weight, _others(years, weight, axis)) if c.mark and p > 0]
     groups: dict[tuple[str, ...], list[tuple[float, Candidate]]] = {}
-    for pair in sorted(listed, key=lambda pair: -pair[0]):
+    for pair in listed:
         groups.setdefault(_columns(pair[1].mark), []).append(pair)
     sets: list[list[tuple[float, Candidate]]] = []
     for members in groups.values():

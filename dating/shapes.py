@@ -1,6 +1,7 @@
 """The shape of a piece of evidence over the years: how usual it was, from 0 to 1."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from .axis import Axis
 from .constants import CIRCA, FIRM, TAIL_HALVES
@@ -40,12 +41,24 @@ class Trapezoid:
 
     def over(self, axis: Axis) -> tuple[float, ...]:
         """The heights over every year of the axis."""
-        return tuple(map(self.at, axis.years))
+        return _over(self, axis)
 
     @property
     def support(self) -> Spans:
         """The years where it is above zero."""
         return span(self.earliest, self.latest)
+
+
+@lru_cache(maxsize=4096)
+def _over(shape: Trapezoid, axis: Axis) -> tuple[float, ...]:
+    first, last = axis.first, axis.last
+    begin = first if shape.earliest is None else min(max(shape.earliest, first), last + 1)
+    end = last if shape.latest is None else max(min(shape.latest, last), begin - 1)
+    return (
+        (0.0,) * (begin - first)
+        + tuple(shape.at(year) for year in range(begin, end + 1))
+        + (0.0,) * (last - end)
+    )
 
 
 def of_feature(feature: Feature) -> Trapezoid:

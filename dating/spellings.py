@@ -6,9 +6,8 @@ so that like beginnings are worked out once.
 
 from collections.abc import Iterable
 from functools import lru_cache
-from os.path import commonprefix
 
-from .constants import LETTER_LOST, LETTER_RIGHT, LETTER_WORN, TURNED
+from .constants import LETTER_LOST, LETTER_RIGHT, LETTER_WRONG, TURNED
 from .letters import GAP, Pattern, Place, end_lost, first_row, next_row, place_of, too_long, turned
 
 NEGLIGIBLE = 1e-9  # of the best: such a reading leaves no trace in any answer
@@ -60,20 +59,19 @@ class Spellings:
         """An upper limit of each spelling's chance: what it shares no letter with was added or is wrong."""
         if any(GAP in token for token in reading):
             return [1.0] * len(self.strings)
-        size, end = len(reading), end_lost(reading)
         masks = []
         for token in reading:
             place = place_of(token)
-            masks.append(self._mask(c for c in self._bits if place[c] >= LETTER_WORN))
-        shared = [LETTER_RIGHT**n * LETTER_LOST ** (size - n) for n in range(size + 1)]
-        if "?" in frozenset().union(*reading):
-            shared = [LETTER_LOST ** (size - n) for n in range(size + 1)]
-        # either end, or both, may have worn off as one
-        lost = [max(LETTER_LOST**n, end) if n else 1.0 for n in range(self._longest + 1)]
+            masks.append(self._mask(c for c in self._bits if place[c] > 2 * LETTER_WRONG))
+        unread = any("?" in token for token in reading)
+        tables = _limit_table(len(reading), self._longest, end_lost(reading), 1.0 if unread else LETTER_RIGHT)
         out = []
         for mask, length in zip(self._masks, self._lengths, strict=True):
-            common = sum([1 for place in masks if place & mask])
-            out.append(shared[common] * (lost[length - size] if length > size else 1.0))
+            common = 0
+            for place_mask in masks:
+                if place_mask & mask:
+                    common += 1
+            out.append(tables[common][length])
         return out
 
     def _aligned(self, reading: Pattern, places: list[Place], numbers: list[int]) -> dict[str, float]:
@@ -86,7 +84,11 @@ class Spellings:
         before = ""
         for n in numbers:
             string = self.strings[n]
-            alike = len(commonprefix([before, string]))
+            alike = 0
+            for a, b in zip(before, string, strict=False):
+                if a != b:
+                    break
+                alike += 1
             del rows[alike + 1 :]
             if end:
                 del cut[alike + 1 :]
@@ -98,3 +100,29 @@ class Spellings:
             out[string] = (value if value > cut[-1] else cut[-1]) * longer[len(string)]
             before = string
         return out
+
+
+@lru_cache(maxsize=256)
+def _limit_table(size: int, longest: int, end: float, right: float) -> list[list[float]]:
+    """Upper limits by the number of places that fit a letter of the mark, and the mark's length.
+
+    Places that fit none were added, or stand for a letter they do not resemble; the mark's other letters are
+    lost, each on its own or a whole end at once.
+    """
+    table = []
+    for common in range(size + 1):
+        added = size - common
+        row = []
+        for length in range(longest + 1):
+            lost = max(0, length - common)
+            row.append(
+                right**common
+                * max(
+                    LETTER_WRONG**swapped
+                    * LETTER_LOST ** (added - swapped)
+                    * (max(LETTER_LOST ** (lost - swapped), end) if lost > swapped else 1.0)
+                    for swapped in range(min(added, lost) + 1)
+                )
+            )
+        table.append(row)
+    return table

@@ -1,0 +1,139 @@
+"""How quick dating is, in processor time, beside the plainest loop over years and marks in the same run.
+
+``python -m tests.benchmarks dating [finds]``
+"""
+
+import random
+import time
+from collections.abc import Callable
+from typing import Any
+
+from dating import Case, Reference, assess, rank_marks, reference
+from dating.axis import axis_to
+from dating.letters import chance, pattern
+from dating.shapes import of_feature
+
+THIS_YEAR = 2026
+
+
+def cases(ref: Reference, number: int, seed: int = 1) -> list[Case]:
+    """Finds as they come: one to four features, every second one with a mark, some with a known business."""
+    draw = random.Random(seed)
+    features, marks = list(ref.features), [m for m in ref.marks.values() if m.letters]
+    out = []
+    for n in range(number):
+        given: dict[str, Any] = {
+            "this_year": THIS_YEAR,
+            "features": draw.sample(features, draw.randint(1, 4)),
+        }
+        if n % 2:
+            mark = draw.choice(marks)
+            right = draw.choice([None, "", "7", "48"])
+            given["mark"] = {"letters": mark.letters, "frame": mark.frame, "right": right}
+        if n % 5 == 0:
+            given["known"] = [{"what": "shop", "from": draw.randint(1850, 1930), "to": None}]
+        out.append(Case.from_dict(given, ref))
+    return out
+
+
+def plainest(case: Case, ref: Reference) -> list[float]:
+    """The posterior by loops alone: every piece, every year, every mark, nothing kept."""
+    axis = axis_to(THIS_YEAR)
+    values = list(axis.prior)
+    shapes: list[Callable[[int], float]] = [of_feature(ref.features[f.id]).at for f in case.features]
+    for reading in case.marks:
+        letters = pattern(reading.letters or "")
+        chances = [
+            (
+                chance(letters, m.letters) * (0.95 if reading.frame in (None, m.frame) else 0.1),
+                ref.shapes[m.id],
+            )
+            for m in ref.marks.values()
+        ]
+        shapes.append(lambda y, chances=chances: sum(c * s.at(y) for c, s in chances))  # type: ignore[misc]
+    for shape in shapes:
+        heights = [shape(year) for year in axis.years]
+        mean = sum(p * t for p, t in zip(axis.prior, heights, strict=True))
+        values = [v * (0.99 * t + 0.01 * mean) for v, t in zip(values, heights, strict=True)]
+    total = sum(values) or 1.0
+    return sorted((v / total for v in values), reverse=True)
+
+
+def timed(run: Callable[[], object], times: int = 1) -> float:
+    """Processor seconds a run, the best of three."""
+    best = float("inf")
+    for _ in range(3):
+        began = time.process_time()
+        for _ in range(times):
+            run()
+        best = min(best, (time.process_time() - began) / times)
+    return best
+
+
+def each(found: list[Case], run: Callable[[Case], object]) -> float:
+    """Processor seconds a find."""
+    return timed(lambda: [run(case) for case in found]) / len(found)
+
+
+def line(what: str, seconds: float, goal: str, floor: float | None = None) -> None:
+    """One measured line."""
+    ratio = f", {floor / seconds:.1f} times quicker than the plainest loop" if floor else ""
+    print(f"{what}: {seconds * 1000:.3f} ms (goal {goal}){ratio}")
+
+
+def many_marks(ref: Reference, number: int = 5000) -> Reference:
+    """The tables with invented marks of two to five letters."""
+    draw = random.Random(2)
+    alphabet = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+    rows = [
+        {
+            "id": f"own-{n}",
+            "letters": "".join(draw.choice(alphabet) for _ in range(draw.choice((2, 3, 3, 4, 4, 5)))),
+            "frame": draw.choice(ref.frames),
+            "maker": f"Invented works {n // 2}",
+            "used_from": 1850 + n % 90,
+            "used_to": 1900 + n % 90,
+        }
+        for n in range(number)
+    ]
+    return ref.with_own(rows)
+
+
+def main(number: int = 10_000) -> None:
+    """Print every figure."""
+    ref = reference()
+    sample = cases(ref, 200)
+    floor = each(sample[:12], lambda case: plainest(case, ref))
+    began = time.process_time()
+    fresh = ref.with_own()
+    for case in sample:
+        assess(case, fresh, reasons=False)
+    line(
+        "window and likely years, nothing read before",
+        (time.process_time() - began) / len(sample),
+        "1 ms",
+        floor,
+    )
+    warm = each(sample, lambda case: assess(case, ref, reasons=False))
+    line("window and likely years", warm, "1 ms", floor)
+    line("with reasons and conflicts", each(sample, lambda case: assess(case, ref)), "5 ms", floor)
+    looks = each(sample[:50], lambda case: assess(case, ref, look_next=True))
+    line("with what to look at next", looks, "30 ms", floor)
+    batch = cases(ref, number, seed=3)
+    began = time.process_time()
+    for case in batch:
+        assess(case, ref, reasons=False)
+    rate = number / (time.process_time() - began)
+    times = rate * floor
+    print(
+        f"batch of {number:,}: {rate:,.0f} windows a second (goal 5,000), {times:.0f} times the plainest loop"
+    )
+    big = many_marks(ref)
+    for letters in ("T", "TH", "THC", "THCO"):
+
+        def typed(letters: str = letters) -> object:
+            big.spellings.chances.cache_clear()
+            big.forget()
+            return rank_marks({"letters": letters}, big)
+
+        line(f"ranking 5,000 marks for {letters}", timed(typed), "50 ms")
