@@ -1,0 +1,172 @@
+"""The arithmetic of a bath against what other people published, each test named by where it stands."""
+
+import math
+
+import pytest
+
+from catalogue.care.chemistry import (
+    BadQuantity,
+    Bath,
+    bath_plan,
+    density,
+    headspace_ppm,
+    mixed,
+    molar_volume,
+    molarity,
+    specific_gravity,
+    strength_of_baume,
+)
+
+WITHIN = 0.01
+
+
+@pytest.mark.parametrize(
+    ("wt_pct", "mol_per_l"),
+    [(10, 2.87), (20, 6.02), (30, 9.45), (32, 10.17), (34, 10.90), (36, 11.64), (38, 12.39)],
+)
+def test_published_table_of_hydrochloric_acid_at_20_c(wt_pct: float, mol_per_l: float) -> None:
+    """An encyclopaedia's table of physical properties, three figures."""
+    assert molarity(wt_pct) == pytest.approx(mol_per_l, rel=WITHIN)
+
+
+@pytest.mark.parametrize(
+    ("wt_pct", "g_per_ml"),
+    [(10, 1.048), (20, 1.098), (30, 1.149), (32, 1.159), (34, 1.169), (36, 1.179), (38, 1.189)],
+)
+def test_published_densities_at_20_c(wt_pct: float, g_per_ml: float) -> None:
+    assert density(wt_pct) == pytest.approx(g_per_ml, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("molality", "g_per_ml"),
+    [(0.5, 1.00583), (1.0, 1.0142), (2.0, 1.03008), (3.0, 1.045), (4.0, 1.05905), (6.0, 1.08485)],
+)
+def test_published_model_of_densities_at_25_c(molality: float, g_per_ml: float) -> None:
+    """Another model than the table's, by molality, on a thermodynamics site."""
+    wt = 100 * molality * 36.461 / (1000 + molality * 36.461)
+    assert density(wt, 25) == pytest.approx(g_per_ml, abs=0.0006)
+
+
+def test_twenty_baume_as_a_building_trade_magazine_prints_it() -> None:
+    assert specific_gravity(20) == pytest.approx(1.160, abs=0.0005)
+    assert strength_of_baume(20) == pytest.approx(31.45, rel=WITHIN)
+
+
+@pytest.mark.parametrize(
+    ("baume", "wt_pct"), [(16, 24.57), (18, 27.92), (19, 29.65), (21, 33.31), (22, 35.21)]
+)
+def test_other_baume_strengths_of_trade_labels_from_memory(baume: float, wt_pct: float) -> None:
+    assert strength_of_baume(baume) == pytest.approx(wt_pct, rel=WITHIN)
+
+
+@pytest.mark.parametrize(("acid_ml", "water_ml"), [(236.6, 3785.4)])
+def test_half_a_pint_to_a_gallon_is_about_two_per_cent(acid_ml: float, water_ml: float) -> None:
+    """The same magazine: half a US pint of 20 °Bé acid in a US gallon of water, "about 2 %"."""
+    bath = mixed(acid_ml, water_ml, 31.45)
+    wt = bath.mol * 36.461 / (acid_ml * density(31.45) + water_ml * density(0)) * 100
+    assert wt == pytest.approx(2.1, abs=0.15)
+
+
+def test_fifteen_parts_to_eighty_five_computed() -> None:
+    plan = bath_plan(1000, 1.0, 0, 15, 85, 31.45)
+    assert plan.bath.mol_per_l == pytest.approx(1.500, rel=WITHIN)
+    assert plan.wt_pct == pytest.approx(5.34, rel=WITHIN)
+    per_litre = 1000 / plan.bath.volume_ml
+    assert plan.bath.dissolves_g * per_litre == pytest.approx(75.1, rel=WITHIN)
+    assert plan.bath.gas_l() * per_litre == pytest.approx(18.05, rel=WITHIN)
+    assert plan.bath.neutraliser_g() * per_litre == pytest.approx(126, rel=WITHIN)
+    assert plan.bath.neutraliser_g("soda ash") * per_litre == pytest.approx(79.5, rel=WITHIN)
+    assert plan.bath.neutraliser_g("soda ash, one water") * per_litre == pytest.approx(93.0, rel=WITHIN)
+    assert plan.bath.neutraliser_g("washing soda crystals") * per_litre == pytest.approx(214.7, rel=WITHIN)
+    assert plan.bath.neutraliser_g("slaked lime") * per_litre == pytest.approx(55.6, rel=WITHIN)
+
+
+@pytest.mark.parametrize(
+    ("wt_pct", "acid", "mol_per_l", "mixed_pct"),
+    [
+        (31.45, 5, 0.4994, 1.808),
+        (31.45, 20, 2.0014, 7.064),
+        (14.5, 15, 0.6388, 2.307),
+        (20, 15, 0.9045, 3.251),
+        (27.92, 15, 1.3108, 4.679),
+        (36, 15, 1.7521, 6.209),
+    ],
+)
+def test_the_same_parts_of_other_acids_are_other_baths_computed(
+    wt_pct: float, acid: float, mol_per_l: float, mixed_pct: float
+) -> None:
+    plan = bath_plan(1000, 1, 0, acid, 100 - acid, wt_pct)
+    assert plan.bath.mol_per_l == pytest.approx(mol_per_l, rel=WITHIN)
+    assert plan.wt_pct == pytest.approx(mixed_pct, rel=WITHIN)
+
+
+def test_what_is_left_of_four_litres_after_120_g_of_growth_computed() -> None:
+    left = Bath(4000, 4 * 1.5004).after(120)
+    assert left.mol_per_l == pytest.approx(0.901, rel=WITHIN)
+    assert left.neutraliser_g() == pytest.approx(303, rel=WITHIN)
+    # three hundred grams take all of it, and more can't take more than all
+    assert left.after(1000).mol == 0
+
+
+def test_a_published_vapour_pressure() -> None:
+    """A university's worked exercise: 1.02 mmHg of hydrogen chloride over 22 % at 30 °C."""
+    assert headspace_ppm(22, 30) * 760 / 1e6 == pytest.approx(1.02, rel=WITHIN)
+
+
+@pytest.mark.parametrize(("wt_pct", "total_kpa"), [(20, 1.4), (30, 2.13), (32, 3.73), (34, 7.24), (36, 14.5)])
+def test_acid_alone_never_weighs_more_than_the_published_total_vapour(
+    wt_pct: float, total_kpa: float
+) -> None:
+    """The same encyclopaedia's total vapour pressures at 20 °C leave a small, falling share for water."""
+    acid_kpa = headspace_ppm(wt_pct) * 101.325 / 1e6
+    assert 0.3 < total_kpa - acid_kpa < 1.5
+
+
+def test_warm_baths_fume_more() -> None:
+    assert headspace_ppm(5.34, 20) < 5 < headspace_ppm(5.34, 40) < headspace_ppm(5.34, 60)
+
+
+def test_a_mol_of_gas_at_20_c() -> None:
+    assert molar_volume() == pytest.approx(24.055, rel=0.001)
+
+
+def test_glass_and_the_line_leave_less_liquid() -> None:
+    plan = bath_plan(20_000, 0.8, 1300, 15, 85, 31.45)
+    assert plan.liquid_ml == pytest.approx(20_000 * 0.8 - 1300)
+    assert plan.acid_ml == pytest.approx(plan.liquid_ml * 0.15)
+    assert plan.headroom_ml == pytest.approx(4000)
+
+
+GOOD = {
+    "vessel_ml": 20_000,
+    "fill": 0.8,
+    "glass_displaced_ml": 1300,
+    "acid_parts": 15,
+    "water_parts": 85,
+    "strength_wt_pct": 31.45,
+    "temperature_c": 15,
+}
+
+
+@pytest.mark.parametrize(
+    ("field", "value"),
+    [
+        (name, value)
+        for name in ("vessel_ml", "fill", "acid_parts", "water_parts", "strength_wt_pct")
+        for value in (0, -1, math.nan, math.inf, 1e12)
+    ]
+    + [("glass_displaced_ml", v) for v in (-1, math.nan, 16_000, 16_001)]
+    + [("temperature_c", v) for v in (-5, 60, math.nan)]
+    + [("fill", 1.2), ("strength_wt_pct", 60), ("strength_wt_pct", 38.1)],
+)
+def test_an_impossible_quantity_is_refused_by_name(field: str, value: float) -> None:
+    with pytest.raises(BadQuantity) as refused:
+        bath_plan(**{**GOOD, field: value})
+    assert refused.value.field == field
+    assert str(refused.value).endswith(".")
+
+
+@pytest.mark.parametrize("grams", [-1, math.nan, math.inf])
+def test_growth_dissolved_is_a_real_amount(grams: float) -> None:
+    with pytest.raises(BadQuantity):
+        Bath(4000, 6).after(grams)
