@@ -1,7 +1,7 @@
 from django.contrib import admin
 from simple_history.admin import SimpleHistoryAdmin
 
-from .models import HeldPicture, Photo
+from .models import HeldPicture, Photo, ShelfBox, ShelfSession
 
 
 class NeverDeleted(admin.ModelAdmin):
@@ -36,3 +36,18 @@ class PhotoAdmin(NeverDeleted, SimpleHistoryAdmin):
 class HeldPictureAdmin(NeverDeleted):
     list_display = ["__str__", "created", "width", "height"]
     readonly_fields = ["sha256", "holder", "created"]
+
+
+class ShelfBoxes(admin.TabularInline):
+    model = ShelfBox
+    extra = 0
+    can_delete = False
+    raw_id_fields = ["find"]
+
+
+@admin.register(ShelfSession)
+class ShelfSessionAdmin(NeverDeleted, SimpleHistoryAdmin):
+    list_display = ["__str__", "created", "kind"]
+    list_select_related = ["place"]
+    raw_id_fields = ["photo", "place", "site"]
+    inlines = [ShelfBoxes]

@@ -9,8 +9,10 @@ from .marks import OwnMark
 from .move import Move
 from .number import NumberSeries
 from .opinion import Opinion
+from .passed import Passed
 from .phrase_change import PhraseChange
 from .reading import MarkReading
+from .saved_view import SavedView
 from .specimen import Specimen, TwinGroup
 from .towns import Town
 from .trade import Bottler, Product
@@ -27,8 +29,10 @@ __all__ = [
     "Opinion",
     "OwnCode",
     "OwnMark",
+    "Passed",
     "PhraseChange",
     "Product",
+    "SavedView",
     "Specimen",
     "Town",
     "TwinGroup",
