@@ -6,7 +6,7 @@ from numpy.typing import NDArray
 from .arrays import Map
 from .errors import ImagingError
 
-ROUNDS = 4
+ROUNDS = 9
 
 
 def smooth_ground(colours: Map, known: NDArray[np.bool_], degree: int = 2) -> tuple[Map, Map]:
@@ -20,20 +20,22 @@ def smooth_ground(colours: Map, known: NDArray[np.bool_], degree: int = 2) -> tu
     x, y = x / width - 0.5, y / height - 0.5
     terms = np.stack([x**i * y**j for i in range(degree + 1) for j in range(degree + 1 - i)], axis=-1)
     flat_terms, flat = terms.reshape(height * width, -1), colours.reshape(-1, channels).astype(np.float64)
-    use = known.reshape(-1).copy()
+    use = known.reshape(-1)
     if use.sum() < 3 * flat_terms.shape[1]:
         raise ImagingError("Too little of the ground shows around the piece.")
-    spread = np.ones(channels)
-    fitted = flat
-    for _ in range(ROUNDS):
-        factors = np.linalg.lstsq(flat_terms[use], flat[use], rcond=None)[0]
-        fitted = flat_terms @ factors
-        off = np.abs(flat - fitted)
-        spread = 1.4826 * np.median(off[use], axis=0) + 1e-3
-        near = known.reshape(-1) & (off < 4 * spread).all(axis=1)
-        if near.sum() < 3 * flat_terms.shape[1]:
+    some_terms, some = flat_terms[use], flat[use]
+    weight = np.ones(len(some))
+    for step in range(ROUNDS):
+        root = np.sqrt(weight)[:, None]
+        factors = np.linalg.lstsq(some_terms * root, some * root, rcond=None)[0]
+        off = np.abs(some - some_terms @ factors)
+        spread = 1.4826 * np.median(off, axis=0) + 1e-3
+        far = (off / spread).max(axis=1)
+        # First the sum of distances, which a few strange patches can't pull over; then those are left out.
+        weight = 1 / np.maximum(far, 0.1) if step < ROUNDS - 3 else (far < 4).astype(np.float64)
+        if weight.sum() < 3 * flat_terms.shape[1]:
             break
-        use = near
+    fitted = flat_terms @ factors
     ground = fitted.reshape(height, width, channels).astype(np.float32)
     return ground, np.asarray(spread, dtype=np.float32)
 

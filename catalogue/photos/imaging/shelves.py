@@ -69,8 +69,8 @@ def find_bottles(image: Picture) -> list[BottleBox]:
 def shelf_edge(colours: Map) -> int:
     """The row where the wall ends and the board begins; the last row where there is no board to be seen.
 
-    A step in colour that runs the whole width: measured in many upright strips, of which the bottles hold only
-    some. The topmost clear one in the lower half counts, since the board's front makes another below it.
+    A step in colour that runs the whole width: measured in many upright strips, of which the bottles hold
+    only some. The topmost clear one in the lower half counts, since the board's front makes another below it.
     """
     height, width = int(colours.shape[0]), int(colours.shape[1])
     strips = np.array_split(np.arange(width), max(8, width // 12))
@@ -104,7 +104,7 @@ def _before_the_wall(wall: Map) -> Mask:
 
 
 def _level_steps(colours: Map) -> Map:
-    """How each pixel differs from the one below, less what the whole row does (the board's edge)."""
+    """How each pixel differs from the one below, less what its whole row does."""
     soft = np.stack([blur(layer, 1.0) for layer in np.moveaxis(colours, 2, 0)])
     step = np.abs(np.diff(soft, axis=1)).sum(axis=0)
     return np.asarray(step - np.median(step, axis=1, keepdims=True), dtype=np.float32)

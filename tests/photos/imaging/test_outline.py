@@ -1,0 +1,97 @@
+"""Outlines of bottles drawn before a plain ground, against the profile they were drawn from."""
+
+import cv2
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from catalogue.photos.imaging import ImagingError, bottle_outline
+
+HEIGHT = 500
+
+
+def profile(share: np.ndarray) -> np.ndarray:
+    """Radius in pixels by share of the height: body, shoulder, neck, lip."""
+    return np.interp(share, [0, 0.55, 0.72, 0.93, 0.931, 1], [85, 85, 36, 30, 40, 40])
+
+
+def drawn(
+    *, tilt_deg: float = 0.0, glass: float = 0.35, shadow: bool = False, noise: float = 1.5
+) -> np.ndarray:
+    """A bottle 500 pixels tall with darker edges and a bright stripe, its foot at (300, 600) if upright."""
+    y, x = np.mgrid[0:700, 0:600].astype(np.float32)
+    ground = 190 + 25 * np.sin(y / 400) + 15 * (x / 600)
+    if shadow:
+        ground -= 60 * np.exp(-(((y - 598) / 14) ** 2)) * np.clip(1 - np.abs(x - 400) / 160, 0, 1)
+    share = (600 - y) / HEIGHT
+    radius = np.where((share >= 0) & (share <= 1), profile(np.clip(share, 0, 1)), -9)
+    off = np.abs(x - 300)
+    cover = np.clip(radius - off + 0.5, 0, 1)
+    inside = 1 - glass * (0.35 + 0.65 * np.clip(off / np.maximum(radius, 1), 0, 1) ** 4)
+    glint = 30 * np.exp(-(((x - 270) / 6) ** 2))
+    matrix = cv2.getRotationMatrix2D((300, 350), -tilt_deg, 1)
+    piece = cv2.warpAffine(cover, matrix, (600, 700))
+    look = cv2.warpAffine(inside, matrix, (600, 700), borderMode=cv2.BORDER_REPLICATE)
+    shine = cv2.warpAffine(glint, matrix, (600, 700), borderMode=cv2.BORDER_REPLICATE)
+    picture = ground * (1 - piece) + (ground * look + shine) * piece
+    picture = cv2.GaussianBlur(picture, (0, 0), 0.8) + np.random.default_rng(0).normal(
+        0, noise, picture.shape
+    )
+    colours = np.stack([picture, picture * 0.98, picture * 0.94], axis=2)
+    return np.clip(colours, 0, 255).astype(np.uint8)
+
+
+def radius_error(outline) -> float:
+    """Median difference of the radius in pixels, off the steps of lip and foot."""
+    share = outline.height_px / outline.tall_px
+    off = np.abs(outline.radius_px - profile(share))
+    return float(np.median(off[(share > 0.03) & (share < 0.9)]))
+
+
+def test_radius_and_height_of_clear_glass() -> None:
+    outline = bottle_outline(drawn())
+    assert outline.tall_px == pytest.approx(HEIGHT, abs=5)
+    assert outline.wide_px == pytest.approx(170, abs=2)
+    assert radius_error(outline) < 1
+    assert outline.foot == pytest.approx((300, 600), abs=4)
+    assert abs(outline.tilt_deg) < 0.3
+    assert np.median(outline.confidence) > 0.8
+
+
+@settings(max_examples=8, deadline=None)
+@given(st.floats(-8, 8))
+def test_a_leaning_bottle_is_measured_along_its_axis(tilt: float) -> None:
+    outline = bottle_outline(drawn(tilt_deg=tilt))
+    assert outline.tilt_deg == pytest.approx(tilt, abs=0.5)
+    assert outline.tall_px == pytest.approx(HEIGHT, abs=16)
+    assert outline.wide_px == pytest.approx(170, abs=4)
+    assert radius_error(outline) < 2.5
+
+
+def test_a_soft_shadow_does_not_widen_the_foot() -> None:
+    outline = bottle_outline(drawn(shadow=True))
+    assert outline.wide_px == pytest.approx(170, abs=3)
+    assert radius_error(outline) < 1.5
+
+
+def test_dark_glass_and_large_pictures() -> None:
+    large = cv2.resize(drawn(glass=0.8), None, fx=3, fy=3, interpolation=cv2.INTER_LINEAR)
+    outline = bottle_outline(large)
+    assert outline.wide_px == pytest.approx(510, rel=0.02)
+    assert outline.tall_px == pytest.approx(3 * HEIGHT, rel=0.02)
+
+
+@pytest.mark.parametrize(
+    ("picture", "says"),
+    [
+        (np.full((300, 200, 3), 200, np.uint8), "No bottle"),
+        (drawn()[300:], "stand free"),
+        (np.rot90(drawn()).copy(), "upright|stand free"),
+        (np.zeros((5, 5), np.uint8), "too small"),
+    ],
+    ids=["empty", "cut off", "lying", "tiny"],
+)
+def test_refused(picture: np.ndarray, says: str) -> None:
+    with pytest.raises(ImagingError, match=says):
+        bottle_outline(picture)
