@@ -8,13 +8,11 @@ from .case import Case
 from .codelook import code_looks
 from .combine import factors, pieces_of, posterior
 from .conflicts import conflicts
-from .constants import HALF, LIKELY, PRIOR
+from .constants import PRIOR
 from .evidence import Piece
 from .finding import Finding
 from .library import Reference
-from .likely import runs, threshold
 from .looknext import Look, look_next, ranked
-from .markshares import mark_shares
 from .window import best_year, bounds
 from .words import age, age_words, in_edtf, in_words
 
@@ -38,7 +36,6 @@ def assess(
     pieces = pieces_of(case, axis, ref)
     after = posterior(factors(pieces, axis), axis)
     whole = bounds(pieces, axis)
-    falling = sorted(after, reverse=True)
     return Finding(
         window=whole.window,
         years=whole.years,
@@ -47,9 +44,6 @@ def assess(
         age=age(whole, case.this_year),
         age_words=age_words(whole, case.this_year),
         edtf=in_edtf(whole),
-        likely=runs(after, axis.first, threshold(falling, LIKELY)),
-        half=runs(after, axis.first, threshold(falling, HALF)),
-        marks=mark_shares(case, pieces, after, axis, ref) if case.marks else (),
         because=because(pieces, after, whole, axis) if reasons else (),
         conflicts=conflicts(pieces, axis, ref, case.recovered) if reasons else (),
         look_next=_looks(case, pieces, after, axis, ref) if look_next or case.look_next else (),
@@ -58,6 +52,8 @@ def assess(
         posterior=tuple(after),
         this_year=case.this_year,
         reference_version=ref.version,
+        case=case,
+        ref=ref,
     )
 
 

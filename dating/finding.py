@@ -4,12 +4,15 @@ from dataclasses import dataclass
 
 from .axis import Axis
 from .because import Because
+from .case import Case
 from .conflicts import Conflict
+from .constants import HALF, LIKELY
 from .evidence import Piece
 from .lanes import Lane, lane
-from .likely import Run
+from .library import Reference
+from .likely import Run, level_set
 from .looknext import Look
-from .markshares import MarkShare
+from .markshares import MarkShare, mark_shares
 from .window import Window
 
 
@@ -24,9 +27,6 @@ class Finding:
     age: tuple[int | None, int | None] | None
     age_words: str
     edtf: str | None
-    likely: tuple[Run, ...]
-    half: tuple[Run, ...]
-    marks: tuple[MarkShare, ...]
     because: tuple[Because, ...]
     conflicts: tuple[Conflict, ...]
     look_next: tuple[Look, ...]
@@ -35,11 +35,28 @@ class Finding:
     posterior: tuple[float, ...]
     this_year: int
     reference_version: str
+    case: Case
+    ref: Reference
 
     @property
     def axis(self) -> tuple[int, int]:
         """First and last year considered."""
         return self.span.first, self.span.last
+
+    @property
+    def likely(self) -> tuple[Run, ...]:
+        """The fewest years that hold 90 %, ties included, as runs; worked out when asked for."""
+        return level_set(self.posterior, self.span.first, LIKELY)
+
+    @property
+    def half(self) -> tuple[Run, ...]:
+        """The same for 50 %."""
+        return level_set(self.posterior, self.span.first, HALF)
+
+    @property
+    def marks(self) -> tuple[MarkShare, ...]:
+        """Which marks it may be, given everything; worked out when asked for."""
+        return mark_shares(self.case, self.pieces, self.posterior, self.span, self.ref)
 
     @property
     def lanes(self) -> tuple[Lane, ...]:

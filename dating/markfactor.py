@@ -49,7 +49,8 @@ def stretch(shape: Trapezoid, axis: Axis) -> Stretch:
 class Candidate:
     """One mark that may have been read (``mark`` None: one not in the tables), and all that hangs on it.
 
-    Its part of the factor is ``score`` × (the stretch × P(characters) everywhere, and ``extra`` by year).
+    Its part of the factor, ``score`` × (the stretch × P(characters) everywhere, and ``extra`` by year),
+    is nowhere above ``peak``.
     """
 
     mark: Mark | None
@@ -59,13 +60,7 @@ class Candidate:
     effect: Effect
     stretch: Stretch
     extra: tuple[tuple[int, float], ...]
-
-    @property
-    def peak(self) -> float:
-        """Its part is nowhere above this."""
-        return self.score * (
-            self.effect.everywhere + max((more for _, more in self.effect.more), default=0.0)
-        )
+    peak: float
 
     def mass(self, sums: Sequence[float], weights: Sequence[float]) -> float:
         """Σ over years of the weights times its part; ``sums`` are the weights' running sums."""
@@ -87,7 +82,8 @@ def candidate(
         missed = (1 - CODE_ABSENT) * effect.everywhere
         for begin, end in meet(effect.absent_in, meet(shape.support, span(axis.first, axis.last))):
             extra += [(year - axis.first, -missed * shape.at(year)) for year in range(begin, end + 1)]
-    return Candidate(mark, chance, score, shape, effect, stretch(shape, axis), tuple(extra))
+    peak = score * (effect.everywhere + max((more for _, more in effect.more), default=0.0))
+    return Candidate(mark, chance, score, shape, effect, stretch(shape, axis), tuple(extra), peak)
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,7 @@ from .library import Reference
 from .readings import MarkReading
 from .rows import Mark
 
-IRRELEVANT = 1e-8  # a mark below this share of the best, or a hundredfold of the unknown one, leaves no trace
+IRRELEVANT = 1e-7  # a mark below this share of the best, or a hundredfold of the unknown one, leaves no trace
 ONE_FIGURE = ("monogram", "interlaced")
 BY_CODE = 1e4  # unless a year code of four digits lifts it
 
