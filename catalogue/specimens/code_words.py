@@ -73,13 +73,10 @@ OTHER_KINDS = {
 def explain(code: DateCode) -> str:
     """One sentence on a scheme: what stands where, what it says, when, and for which bottles only."""
     known = BY_KIND.get(code.kind)
-    what = (
-        f"{known.name} {where(code.position)}: {known.says}"
-        if known
-        else f"Characters {where(code.position)}: {OTHER_KINDS.get(code.kind, code.kind)}"
-    )
-    if known and code.kind.endswith("-table"):
-        what = what.partition(";")[0]
+    if code.kind == "other":
+        what = f"Something {where(code.position)} that gives no year by itself"
+    else:
+        what = _what(code, known)
     parts = [what]
     if code.valid_from or code.valid_to:
         parts.append(years_of(code))
@@ -90,6 +87,13 @@ def explain(code: DateCode) -> str:
     ]
     sentence = ", ".join(parts)
     return f"{sentence}. Only for {', '.join(only)}." if only else f"{sentence}."
+
+
+def _what(code: DateCode, known: KindHelp | None) -> str:
+    if known is None:
+        return f"Characters {where(code.position)}: {OTHER_KINDS.get(code.kind, code.kind)}"
+    says = known.says.partition(";")[0] if code.kind.endswith("-table") else known.says
+    return f"{known.name} {where(code.position)}: {says}"
 
 
 def where(position: str) -> str:

@@ -89,7 +89,7 @@ def code_row(code: DateCode, ref: dating.Reference) -> Row:
     return Row(
         code.id,
         explain(code),
-        span_words(code.valid_from, code.valid_to),
+        "",
         [r for r in remarks if r],
         "your own" if code.source == "own" else ref.source_words(code.source, code.locator),
         BASIS_WORDS.get(code.basis, code.basis),
