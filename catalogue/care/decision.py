@@ -1,0 +1,133 @@
+"""What may be done to a piece: recommended, allowed, forbidden, each with the reason. The least comes first.
+
+Pure: what is known of the piece in, verdicts out. A forbidden step can be taken with a written reason, except
+where a gate can't be overridden: sealed contents, and a site that nobody has cleared.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from .care_tables import UNIVERSAL, Gate, Method, Row, Tables, Why, care_tables
+
+LOOKS = {"growth": "growth", "near-new": "near-new", "": "undecided"}
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """A piece as the table asks for it.
+
+    `flags` are keys of gates that hold; `looked` says whether somebody has looked for all of them; `growth`
+    is "heavy", "light" (a film or none) or "unknown", which counts as heavy.
+    """
+
+    flags: frozenset[str] = frozenset()
+    looked: bool = False
+    growth: str = "unknown"
+    look: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """A method, and why it stands where it stands. `needs_look`: first look for what would forbid it."""
+
+    method: Method
+    reasons: tuple[Why, ...]
+    needs_look: bool = False
+    override: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """Three lists, the least treatment first, and the gates that hold."""
+
+    recommended: tuple[Verdict, ...]
+    allowed: tuple[Verdict, ...]
+    forbidden: tuple[Verdict, ...]
+    gates: tuple[Gate, ...]
+    looked: bool
+
+    def verdict(self, method: str) -> tuple[str, Verdict] | None:
+        """Which list a method stands in, and its verdict; None where no row speaks of it."""
+        for name in ("forbidden", "recommended", "allowed"):
+            for verdict in getattr(self, name):
+                if verdict.method.key == method:
+                    return name, verdict
+        return None
+
+    def forbids(self, logs_as: str) -> Verdict | None:
+        """The verdict that forbids a method as treatments are written down ("acid-bath"), if one does."""
+        for verdict in self.forbidden:
+            if verdict.method.logs_as == logs_as and not verdict.method.never:
+                return verdict
+        return None
+
+
+def decide(facts: Facts, tables: Tables | None = None) -> Decision:
+    """What may be done to a piece of which these facts are known."""
+    tables = tables or care_tables()
+    rows = [row for row in tables.rows if _applies(row, facts, tables)]
+    forbidden: dict[str, list[Why]] = {}
+    for row in rows:
+        for key in row.forbidden:
+            forbidden.setdefault(key, []).append(row.why)
+    for key, method in tables.methods.items():
+        if method.never:
+            forbidden.setdefault(key, []).append(method.why)
+    held = [tables.gates[flag] for flag in tables.gates if flag in facts.flags]
+    # One that nobody may override overrules whatever else is said of the same method.
+    fixed = {key for row in rows for key in row.forbidden if _fixed(row, tables)}
+    wanted = _gather(rows, "recommended", forbidden)
+    may = {key: why for key, why in _gather(rows, "allowed", forbidden).items() if key not in wanted}
+    return Decision(
+        _verdicts(wanted, tables, facts),
+        _verdicts(may, tables, facts),
+        tuple(
+            Verdict(v.method, v.reasons, override=v.method.key not in fixed and not v.method.never)
+            for v in _verdicts(forbidden, tables, facts)
+        ),
+        tuple(held),
+        facts.looked,
+    )
+
+
+def blocks_of(facts: Facts, tables: Tables | None = None) -> tuple[Gate, ...]:
+    """The gates that stand before an acid bath of this piece."""
+    tables = tables or care_tables()
+    held = (tables.gates[flag] for flag in tables.gates if flag in facts.flags)
+    return tuple(gate for gate in held if gate.stops)
+
+
+def _applies(row: Row, facts: Facts, tables: Tables) -> bool:
+    if row.condition == "plain":
+        if any(not tables.gates[flag].then_plain for flag in facts.flags if flag in tables.gates):
+            return False
+    elif row.condition not in facts.flags:
+        return False
+    growth = "light" if facts.growth == "light" else "heavy"
+    return row.growth in (UNIVERSAL, growth) and row.look in (UNIVERSAL, LOOKS.get(facts.look, "undecided"))
+
+
+def _gather(rows: Iterable[Row], name: str, forbidden: dict[str, list[Why]]) -> dict[str, list[Why]]:
+    found: dict[str, list[Why]] = {}
+    for row in rows:
+        for key in getattr(row, name):
+            if key not in forbidden:
+                found.setdefault(key, []).append(row.why)
+    return found
+
+
+def _fixed(row: Row, tables: Tables) -> bool:
+    gate = tables.gates.get(row.condition)
+    return gate is not None and not gate.override
+
+
+def _verdicts(found: dict[str, list[Why]], tables: Tables, facts: Facts) -> tuple[Verdict, ...]:
+    verdicts = [
+        Verdict(
+            tables.methods[key],
+            tuple(dict.fromkeys(reasons)),
+            needs_look=not facts.looked and bool({"acid", "abrasive"} & tables.methods[key].groups),
+        )
+        for key, reasons in found.items()
+    ]
+    return tuple(sorted(verdicts, key=lambda v: (v.method.effort, v.method.name)))
