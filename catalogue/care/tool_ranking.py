@@ -1,0 +1,112 @@
+"""Which tool to try on a piece: softest first, then what worked on pieces like it. Pure.
+
+What counts as alike, and the rule of the bore (a tool must go through the neck), are our own.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+LIKE = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """What bears on the choice; None or empty where it is not known."""
+
+    bore_mm: float | None = None
+    capacity_ml: float | None = None
+    kind: str = ""
+    held: str = ""
+    decorated: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Kit:
+    """One tool; `softness` counts from 1, the softest. The bore it needs is from–to in mm."""
+
+    key: int
+    softness: int
+    rough: bool = False
+    inside: bool = False
+    bore_from_mm: float | None = None
+    bore_to_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A tool used on a piece: 1 where it worked, 0.5 where it helped, 0 where it did nothing."""
+
+    tool: int
+    piece: Piece
+    worked: float
+
+
+@dataclass(frozen=True, slots=True)
+class Ranked:
+    """A tool with what speaks for it; `cases` pieces like this one, of which it worked on `worked`."""
+
+    tool: Kit
+    fits: bool
+    worked: float
+    cases: int
+    words: str
+
+
+def rank(tools: Iterable[Kit], cases: Iterable[Case], piece: Piece) -> list[Ranked]:
+    """Those that may touch the piece: softest first, then by how often they worked on pieces like it.
+
+    Rough ones are left out where the piece is decorated; those that don't go through the neck come last.
+    """
+    like = [case for case in cases if likeness(case.piece, piece) >= LIKE]
+    ranked = [_ranked(tool, like, piece) for tool in tools if not (tool.rough and piece.decorated)]
+    return sorted(ranked, key=lambda r: (not r.fits, r.tool.softness, -_rate(r), -r.cases, r.tool.key))
+
+
+def start_with(ranked: Sequence[Ranked]) -> Ranked | None:
+    """The softest that worked on at least half of the pieces like it; without cases the softest that fits."""
+    fitting = [each for each in ranked if each.fits]
+    proven = [each for each in fitting if each.cases and _rate(each) >= 0.5]
+    return next(iter(proven or fitting), None)
+
+
+def likeness(a: Piece, b: Piece) -> float:
+    """Share of what is known of both in which they agree: bore within a quarter, capacity within a half,
+    the same kind of vessel, the same contents."""
+    marks = []
+    if a.bore_mm and b.bore_mm:
+        marks.append(abs(a.bore_mm - b.bore_mm) <= 0.25 * max(a.bore_mm, b.bore_mm))
+    if a.capacity_ml and b.capacity_ml:
+        marks.append(max(a.capacity_ml, b.capacity_ml) <= 1.5 * min(a.capacity_ml, b.capacity_ml))
+    if a.kind and b.kind:
+        marks.append(a.kind == b.kind)
+    if a.held and b.held:
+        marks.append(a.held == b.held)
+    return sum(marks) / len(marks) if marks else 0.0
+
+
+def _ranked(tool: Kit, like: Sequence[Case], piece: Piece) -> Ranked:
+    mine = [case.worked for case in like if case.tool == tool.key]
+    fits = goes_in(tool, piece.bore_mm)
+    if mine:
+        good = sum(1 for worked in mine if worked >= 0.5)
+        words = f"worked on {good} of {len(mine)} piece{'s' if len(mine) > 1 else ''} like it"
+    elif tool.inside and piece.bore_mm is None:
+        words = "no case yet; measure the bore to see whether it goes in"
+    elif tool.inside:
+        words = f"no case yet; by the bore ({piece.bore_mm:g} mm)"
+    else:
+        words = "no case yet"
+    if not fits:
+        words = f"does not suit a bore of {piece.bore_mm:g} mm"
+    return Ranked(tool, fits, sum(mine), len(mine), words)
+
+
+def goes_in(tool: Kit, bore_mm: float | None) -> bool:
+    """By the bore alone; a tool for the outside always suits."""
+    if not tool.inside or bore_mm is None:
+        return True
+    return (tool.bore_from_mm or 0) <= bore_mm <= (tool.bore_to_mm or float("inf"))
+
+
+def _rate(ranked: Ranked) -> float:
+    return ranked.worked / ranked.cases if ranked.cases else 0.0
