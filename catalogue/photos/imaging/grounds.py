@@ -26,8 +26,9 @@ def smooth_ground(colours: Map, known: NDArray[np.bool_], degree: int = 2) -> tu
     some_terms, some = flat_terms[use], flat[use]
     weight = np.ones(len(some))
     for step in range(ROUNDS):
-        root = np.sqrt(weight)[:, None]
-        factors = np.linalg.lstsq(some_terms * root, some * root, rcond=None)[0]
+        weighed = some_terms * weight[:, None]
+        # Few terms make small equations; by lstsq, since on a narrow ground they can be too alike.
+        factors = np.linalg.lstsq(weighed.T @ some_terms, weighed.T @ some, rcond=None)[0]
         off = np.abs(some - some_terms @ factors)
         spread = 1.4826 * np.median(off, axis=0) + 1e-3
         far = (off / spread).max(axis=1)

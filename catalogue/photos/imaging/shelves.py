@@ -93,7 +93,7 @@ def _before_the_wall(wall: Map) -> Mask:
     small = shrunk_by(wall, max(1.0, max(height, width) / FIT_PX))
     known = _plain(small)
     known[: max(3, len(small) // 12)] = True
-    ground, spread = smooth_ground(small, known, degree=3)
+    ground, spread = smooth_ground(small, known, degree=2)
     full = np.stack([resized(layer, width, height) for layer in np.moveaxis(ground, 2, 0)], axis=2)
     differs = np.sqrt((((wall - full) / np.maximum(spread, 0.012)) ** 2).mean(axis=2))
     soft = blur(differs, 1.0)

@@ -1,5 +1,7 @@
 """A reader of letters that knows no better than to compare with what each letter would look like."""
 
+from functools import lru_cache
+
 import cv2
 import numpy as np
 
@@ -10,17 +12,20 @@ from .rendered import Base, glyph
 ALPHABET = "ABCDEFGHIJKLMNOPRSTUVWXYZ&2345678"
 
 
+@lru_cache(maxsize=256)
 def flat(character: str, tall: int) -> list[np.ndarray]:
     """The letter itself, as a relief shows it."""
     return [cv2.GaussianBlur(glyph(character, tall), (0, 0), 1.5)]
 
 
+@lru_cache(maxsize=256)
 def edges(character: str, tall: int) -> list[np.ndarray]:
     """Its outline, as a map of what varies shows it."""
     down, right = np.gradient(flat(character, tall)[0])
     return [np.hypot(right, down).astype(np.float32)]
 
 
+@lru_cache(maxsize=256)
 def one_sided(character: str, tall: int) -> list[np.ndarray]:
     """Light and dark flanks for a lamp from each of eight sides: the reader may take the best."""
     down, right = np.gradient(flat(character, tall)[0])
