@@ -93,3 +93,26 @@ def offered_position(site: Site) -> Photo | None:
     loose = Q(find__dive__isnull=True, find__site=site)
     with_position = Photo.objects.filter(latitude__isnull=False, longitude__isnull=False)
     return with_position.filter(here | loose).in_order().first()
+
+
+@dataclass(frozen=True, slots=True)
+class Neighbours:
+    """Where a picture stands among its subject's: `place` of `count`, counted from 1."""
+
+    earlier: Photo | None
+    later: Photo | None
+    place: int
+    count: int
+
+
+def neighbours(photo: Photo, *, visitor: bool = False) -> Neighbours:
+    """The pictures before and after it that the one who asks may see. One query."""
+    photos = Photo.objects.of(photo.subject).in_order().only("pk")
+    row = list(photos.for_visitors() if visitor else photos)
+    here = row.index(photo)
+    return Neighbours(
+        earlier=row[here - 1] if here else None,
+        later=row[here + 1] if here + 1 < len(row) else None,
+        place=here + 1,
+        count=len(row),
+    )

@@ -1,7 +1,7 @@
 from django.urls import path, re_path
 
 from .sizes import LONGEST
-from .views import adding, changing, holding, showing
+from .views import adding, arranging, changing, holding, looking, showing
 
 app_name = "photos"
 urlpatterns = [
@@ -9,7 +9,9 @@ urlpatterns = [
     path("held/<slug:token>/", showing.show_held, name="held"),
     path("held/<slug:token>/let-go/", holding.let_one_go, name="let_go"),
     path("add/", adding.add, name="add"),
+    path("order/", arranging.order, name="order"),
     re_path(rf"^(?P<pk>\d{{1,18}})/(?P<size>{'|'.join(LONGEST)})\.jpg$", showing.show_size, name="size"),
+    path("<int:pk>/", looking.look, name="look"),
     path("<int:pk>/original/", showing.original, name="original"),
     path("<int:pk>/words/", changing.words, name="words"),
     path("<int:pk>/role/", changing.set_role, name="role"),

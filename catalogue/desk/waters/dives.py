@@ -9,6 +9,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from catalogue.desk.cards import cards_of
 from catalogue.people.services import person_named
+from catalogue.photos.queries import gallery_of
 from catalogue.sites.forms import DiveForm
 from catalogue.sites.models import Dive, Site
 from catalogue.sites.services import log_dive
@@ -37,7 +38,12 @@ def dive(request: HttpRequest, year: int, ordinal: int) -> HttpResponse:
     return render(
         request,
         "desk/waters/dive.html",
-        {"dive": found, "site": found.site, "cards": cards_of(finds), "photos": found.photos.all()},
+        {
+            "dive": found,
+            "site": found.site,
+            "cards": cards_of(finds),
+            "gallery": gallery_of(found),
+        },
     )
 
 

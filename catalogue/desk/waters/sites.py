@@ -7,6 +7,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from catalogue.desk.cards import cards_of
 from catalogue.people.services import person_named
+from catalogue.photos.queries import gallery_of, offered_position
 from catalogue.sites.forms import ClearHoldForm, PermissionForm, SiteForm
 from catalogue.sites.models import Permission, Site
 from catalogue.sites.queries import permission_now
@@ -32,7 +33,8 @@ def site(request: HttpRequest, slug: str) -> HttpResponse:
             "dives": dives_with_counts().filter(site=found),
             "cards": cards_of(finds[:60]),
             "pieces": finds.count(),
-            "photos": found.photos.all(),
+            "gallery": gallery_of(found),
+            "offered": offered_position(found),
             "permission_form": PermissionForm(),
             "hold_form": ClearHoldForm(),
         },

@@ -4,6 +4,7 @@ from django import template
 from django.urls import reverse
 
 from catalogue.photos.models import Photo
+from catalogue.photos.models.facts import PictureFacts
 from catalogue.photos.sizes import LONGEST, shown_size
 
 register = template.Library()
@@ -40,6 +41,21 @@ def picture_alt(photo: Photo) -> str:
         return photo.caption
     of = photo.find.what if photo.find else str(photo.subject)
     return f"{of}, {photo.get_role_display()}"
+
+
+@register.filter
+def taken_words(photo: PictureFacts) -> str:
+    """When it was taken, by the clock on the spot, and how that clock stood to the world's. "" if unknown."""
+    when = photo.taken_on_the_spot
+    if when is None:
+        return ""
+    said = f"{when.day} {when:%b %Y}, {when:%H:%M}"
+    offset = photo.taken_offset_min
+    if offset is None:
+        return f"{said} local time"
+    hours, minutes = divmod(abs(offset), 60)
+    sign = "−" if offset < 0 else "+"
+    return f"{said} (UTC{sign}{hours}{f':{minutes:02}' if minutes else ''})" if offset else f"{said} (UTC)"
 
 
 @register.simple_tag

@@ -63,7 +63,7 @@ def change(request: HttpRequest, pk: int, how: Callable[[Photo], object]) -> Htt
     except ValueError as why:
         text = str(why)
         messages.error(request, text if text.endswith(".") else "Choose one of the roles in the list.")
-    return back_to(request, photo.subject)
+    return back_to(request, photo.subject, photo=photo if photo.binned_at is None else None)
 
 
 @require_http_methods(["GET", "POST"])

@@ -47,13 +47,14 @@ def page_of(subject: Model) -> str:
     return subject.get_absolute_url()
 
 
-def back_to(request: HttpRequest, subject: Model) -> HttpResponse:
-    """To the page the form was on, at its pictures."""
+def back_to(request: HttpRequest, subject: Model, *, photo: Photo | None = None) -> HttpResponse:
+    """To the page the form was on, at its pictures; at that one where they are being arranged."""
     wanted = request.POST.get("next", "")
     ours = url_has_allowed_host_and_scheme(
         wanted, allowed_hosts={request.get_host()}, require_https=request.is_secure()
     )
-    return redirect(f"{wanted if ours else page_of(subject)}#pictures")
+    at = f"picture-{photo.pk}" if photo and ours and "arrange=" in wanted else "pictures"
+    return redirect(f"{wanted if ours else page_of(subject)}#{at}")
 
 
 def tell(request: HttpRequest, results: Results) -> None:
