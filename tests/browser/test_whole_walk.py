@@ -1,0 +1,96 @@
+"""The main job walked once: from the link to a stranger at the giveaways."""
+
+import re
+from pathlib import Path
+
+import pypdfium2
+import zxingcpp
+
+from tests.browser.conftest import PHONE
+from tests.browser.test_browse import add_maker
+from tests.browser.test_record import PICTURES, at_its_page, open_part, read_the_base, save, years
+
+
+def test_from_the_link_to_a_visitor_at_the_giveaways(page, new_browser, visitor_page, tmp_path: Path):
+    # The owner came in by the link; a maker of her own, one digit, used through three decades.
+    add_maker(page)
+    page.locator("#id_codes-0-valid_from").fill("1922")
+    page.locator("#id_codes-0-valid_to").fill("1950")
+    page.get_by_role("button", name="Save the maker").click()
+    page.wait_for_url("**/makers/brackwater-bottle-company/")
+
+    # A site whose position is nobody's business, and a dive there.
+    page.goto("/dives/sites/new/")
+    page.get_by_label("Name").fill("Tallow Cove")
+    page.get_by_label("Latitude").fill("43 53.382 N")
+    page.get_by_label("Longitude").fill("51 14.490 W")
+    page.get_by_role("button", name="Save").click()
+    page.wait_for_url("**/dives/sites/tallow-cove/")
+    page.get_by_role("link", name="Log a dive here").click()
+    page.get_by_label("Date").fill("2024-06-01")
+    page.get_by_role("button", name="Save").click()
+    page.wait_for_url("**/dives/2024/1/")
+
+    # On the quay, with a phone: two pictures, the mark, the town.
+    phone = new_browser(viewport=PHONE, storage_state=page.context.storage_state())
+    phone.goto(f"{page.url}")
+    phone.get_by_role("link", name="Record a find from it").click()
+    phone.locator("input[type=file]").set_input_files(PICTURES)
+    phone.locator(".picker-list li.there").nth(1).wait_for()
+    phone.get_by_label("What it is").fill("Aqua ginger-beer bottle")
+    read_the_base(phone, "6")
+    years(phone).get_by_text("one of 1926, 1936, 1946").wait_for()
+    open_part(phone, "trade")
+    phone.locator("#part-trade [name$=town]").fill("Marrowby")
+    save(phone)
+    number = at_its_page(phone)
+    assert number == "2024.1.1"
+    assert "one of 1926, 1936, 1946" in phone.locator("main").inner_text()
+
+    # She finds it again under its town.
+    page.goto("/towns/")
+    page.get_by_role("link", name="Marrowby").first.click()
+    page.wait_for_url("**/towns/marrowby/")
+    assert number in page.locator("main").inner_text()
+
+    # Its label: a PDF whose code leads back to the piece.
+    page.goto(f"/labels/?find={number}")
+    assert page.locator(f"input[name=find][value='{number}']").is_checked()
+    made = page.context.request.post(
+        "/labels/",
+        form={
+            "csrfmiddlewaretoken": page.locator("[name=csrfmiddlewaretoken]").first.input_value(),
+            "find": number,
+            "sheet": "a4-21",
+            "kind": "shelf",
+            "start_at": "1",
+            "right_mm": "0",
+            "down_mm": "0",
+        },
+        headers={"Referer": page.url},
+    )
+    assert made.headers["content-type"] == "application/pdf"
+    printed = pypdfium2.PdfDocument(made.body())
+    assert number in printed[0].get_textpage().get_text_range()
+    picture = printed[0].render(scale=300 / 72).to_pil()
+    codes = [found.text for found in zxingcpp.read_barcodes(picture)]
+    assert [code.endswith(f"/f/{number}") for code in codes] == [True]
+    printed.close()
+
+    # Anyone may have it.
+    page.goto(codes[0])
+    page.wait_for_url(f"**/finds/{number}/")
+    page.get_by_role("button", name="free to take").click()
+    page.get_by_text("free to take").first.wait_for()
+
+    # A stranger sees it at the giveaways, and nowhere does it say where it lay.
+    visitor_page.goto("/giveaways/")
+    visitor_page.get_by_role("link", name="Aqua ginger-beer bottle").first.click()
+    visitor_page.wait_for_url(f"**/finds/{number}/")
+    shown = visitor_page.content()
+    assert "one of 1926, 1936, 1946" in shown
+    for secret in ("43.8897", "51.2415", "53.38", "14.49", "43°", "51°"):
+        assert secret not in shown
+    assert not re.search(r"4[34]\.\d{2,}|-5[12]\.\d{2,}", shown)
+    visitor_page.goto("/dives/sites/tallow-cove/")
+    assert "/enter/" in visitor_page.url
