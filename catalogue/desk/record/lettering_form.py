@@ -18,6 +18,7 @@ class LetteringForm(RowForm):
     class Meta:
         model = Inscription
         fields = ("text", "where", "how", "says")
+        labels = {"says": "What it gives"}
         help_texts = {"text": "/ starts a new line, [..] is unread, ? is doubtful."}
         widgets = {
             "text": forms.TextInput(

@@ -1,0 +1,200 @@
+"""Recording a find on a phone: pictures, a mark dated while it is typed, a closed tab, the next one."""
+
+import re
+from io import BytesIO
+
+import pytest
+from PIL import Image
+
+from tests.browser.conftest import PHONE
+from tests.browser.test_browse import add_maker
+
+
+def photo(name: str, colour: tuple[int, int, int]) -> dict:
+    """A picture as the file chooser hands it over."""
+    kept = BytesIO()
+    Image.new("RGB", (320, 240), colour).save(kept, "JPEG")
+    return {"name": name, "mimeType": "image/jpeg", "buffer": kept.getvalue()}
+
+
+PICTURES = [photo("quay.jpg", (90, 120, 110)), photo("base.jpg", (160, 190, 180))]
+
+
+@pytest.fixture
+def phone(page, new_browser):
+    """The owner's phone, in a catalogue that knows a maker with a one-digit code."""
+    add_maker(page)
+    page.locator("#id_codes-0-valid_from").fill("1922")
+    page.locator("#id_codes-0-valid_to").fill("1950")
+    page.get_by_role("button", name="Save the maker").click()
+    page.wait_for_url("**/makers/brackwater-bottle-company/")
+    return new_browser(viewport=PHONE, storage_state=page.context.storage_state())
+
+
+def open_part(page, name: str) -> None:
+    page.locator(f"#part-{name} > summary").click()
+
+
+def read_the_base(page, digit: str) -> None:
+    """BW in a circle with a digit at the right, nothing at the left."""
+    open_part(page, "base")
+    page.get_by_label("mark", exact=True).fill("BW")
+    page.locator("[name=readings-0-frame][value=circle]").check()
+    page.get_by_label("Characters at the right").fill(digit)
+
+
+def years(page):
+    return page.locator("#answer .made")
+
+
+def save(page) -> None:
+    page.locator(".record-side").get_by_role("button", name="Save", exact=True).click()
+
+
+def at_its_page(page) -> str:
+    page.wait_for_url(re.compile(r"/finds/\d{4}\.\d+\.\d+/$"))
+    return page.url.rstrip("/").rsplit("/", 1)[1]
+
+
+def test_two_pictures_and_a_digit_give_three_years(phone):
+    phone.goto("/finds/new/")
+    phone.locator("input[type=file]").set_input_files(PICTURES)
+    phone.locator(".picker-list li.there").nth(1).wait_for()
+    phone.get_by_label("What it is").fill("amber beer bottle")
+    read_the_base(phone, "7")
+    years(phone).get_by_text("one of 1927, 1937, 1947").wait_for()
+    assert "Brackwater Bottle Company, likely" in phone.locator("#answer").inner_text()
+    # The strip with the answer and the button stays in sight without covering more than a third.
+    strip = phone.locator(".record-side").bounding_box()
+    assert strip["y"] + strip["height"] <= PHONE["height"] + 1
+    assert strip["height"] < PHONE["height"] / 3
+    assert phone.evaluate("document.documentElement.scrollWidth") == PHONE["width"]
+    save(phone)
+    number = at_its_page(phone)
+    assert number.endswith(".0.1")
+    text = phone.locator("main").inner_text()
+    assert "one of 1927, 1937, 1947" in text
+    assert phone.locator("main img[src*='/photos/']").count() >= 2
+
+
+def test_half_filled_form_survives_a_closed_tab(phone):
+    phone.goto("/finds/new/")
+    phone.locator("input[type=file]").set_input_files(PICTURES[:1])
+    phone.locator(".picker-list li.there").wait_for()
+    phone.get_by_label("What it is").fill("amber beer bottle")
+    read_the_base(phone, "7")
+    phone.get_by_role("button", name="Another reading").click()
+    phone.locator("[name=readings-1-letters]").fill("XY")
+    open_part(phone, "making")
+    phone.get_by_text("The lip (finish)").click()
+    phone.get_by_label(re.compile("^Crown cap finish")).check()
+    years(phone).get_by_text("one of 1927, 1937, 1947").wait_for()
+    again = phone.context.new_page()
+    phone.close()
+
+    again.goto("/finds/new/")
+    assert again.get_by_label("What it is").input_value() == ""
+    again.get_by_text(re.compile(r"You have an unfinished find from \d\d:\d\d")).wait_for()
+    again.get_by_role("button", name="Continue").click()
+    years(again).get_by_text("one of 1927, 1937, 1947").wait_for()
+    assert again.get_by_label("What it is").input_value() == "amber beer bottle"
+    assert again.locator("[name=readings-1-letters]").input_value() == "XY"
+    assert again.locator("[name=made-finish][value=crown-finish]").is_checked()
+    again.locator(".picker-list li.there img").wait_for()
+    save(again)
+    at_its_page(again)
+    assert again.locator("main img[src*='/photos/']").count() >= 1
+
+    # Saved: nothing is offered again.
+    again.goto("/finds/new/")
+    again.wait_for_timeout(300)
+    assert not again.locator("[data-draft-offer]").is_visible()
+
+
+def test_discarded_draft_is_gone(phone):
+    phone.goto("/finds/new/")
+    phone.get_by_label("What it is").fill("mistaken stone")
+    phone.wait_for_timeout(600)
+    phone.reload()
+    phone.get_by_role("button", name="Discard").click()
+    phone.reload()
+    phone.wait_for_timeout(300)
+    assert not phone.locator("[data-draft-offer]").is_visible()
+
+
+def test_error_keeps_all_and_brings_the_field_into_view(phone):
+    phone.goto("/finds/new/")
+    phone.locator("input[type=file]").set_input_files(PICTURES)
+    phone.locator(".picker-list li.there").nth(1).wait_for()
+    phone.get_by_label("What it is").fill("amber beer bottle")
+    open_part(phone, "sizes")
+    phone.get_by_label("Height, mm").fill("-5")
+    open_part(phone, "sizes")
+    save(phone)
+    phone.get_by_text("Not saved yet.").wait_for()
+    height = phone.get_by_label("Height, mm")
+    assert height.is_visible()
+    assert height.evaluate("field => field === document.activeElement")
+    assert phone.locator(".picker-list li").count() == 2
+    assert phone.get_by_label("What it is").input_value() == "amber beer bottle"
+    height.fill("241")
+    save(phone)
+    at_its_page(phone)
+
+
+def test_next_like_it_and_the_edit_after(phone):
+    phone.goto("/finds/new/")
+    phone.get_by_label("What it is").fill("amber beer bottle")
+    read_the_base(phone, "7")
+    years(phone).get_by_text("one of 1927, 1937, 1947").wait_for()
+    phone.get_by_role("button", name="Save and another like this").click()
+    phone.wait_for_url("**/finds/new/?like=*")
+    assert phone.get_by_label("What it is").input_value() == "amber beer bottle"
+    hint = phone.locator(".answer-hint")
+    assert hint.inner_text() == "Look beside the mark: 7 would be 1927, 1937 or 1947."
+    open_part(phone, "base")
+    assert phone.get_by_label("Characters at the right").input_value() == ""
+    phone.get_by_label("Characters at the right").fill("8")
+    years(phone).get_by_text("one of 1928, 1938, 1948").wait_for()
+    save(phone)
+    number = at_its_page(phone)
+    assert number.endswith(".0.2")
+
+    phone.goto(f"/finds/{number}/edit/")
+    open_part(phone, "known")
+    phone.locator("[name=known-0-what]").fill("bottler moved in")
+    phone.locator("[name=known-0-from_year]").fill("1945")
+    years(phone).filter(has_text=re.compile(r"^\s*1948")).wait_for()
+    save(phone)
+    assert at_its_page(phone) == number
+    assert "1948" in phone.locator("main").inner_text()
+
+
+def test_nothing_there_and_characters_exclude_each_other(phone):
+    phone.goto("/finds/new/")
+    open_part(phone, "base")
+    left = phone.get_by_label("Characters at the left")
+    nothing = phone.locator("[name=readings-0-left_none]")
+    nothing.check()
+    left.fill("4")
+    assert not nothing.is_checked()
+    nothing.check()
+    assert left.input_value() == ""
+
+
+def test_without_script_on_a_phone(phone, new_browser):
+    plain = new_browser(
+        java_script_enabled=False, viewport=PHONE, storage_state=phone.context.storage_state()
+    )
+    plain.goto("/finds/new/")
+    plain.get_by_label("What it is").fill("amber beer bottle")
+    plain.locator("input[type=file]").set_input_files(PICTURES)
+    read_the_base(plain, "7")
+    plain.get_by_role("button", name="Date it", exact=True).last.click()
+    assert years(plain).inner_text().startswith("one of 1927, 1937, 1947")
+    assert plain.locator(".picker-list li").count() == 2
+    plain.get_by_role("button", name="Another reading").click()
+    assert plain.locator("[name=readings-1-letters]").count() == 1
+    save(plain)
+    at_its_page(plain)
+    assert plain.locator("main img[src*='/photos/']").count() >= 2
