@@ -33,6 +33,11 @@ def one_sided(character: str, tall: int) -> list[np.ndarray]:
     return [(np.cos(a) * right + np.sin(a) * down).astype(np.float32) for a in around]
 
 
+def halved(values: np.ndarray) -> np.ndarray:
+    """At half the size: as good to read and four times as quick."""
+    return cv2.resize(values, None, fx=0.5, fy=0.5, interpolation=cv2.INTER_AREA)
+
+
 def read(strip: Unrolled, made: Base, looks, tall_px: int) -> str:
     """What stands at the places of the letters, each the best match of the alphabet within a few pixels."""
     picture = strip.picture.astype(np.float32)
@@ -44,9 +49,10 @@ def read(strip: Unrolled, made: Base, looks, tall_px: int) -> str:
         part = picture[max(0, row - half) : row + half + 1].take(
             range(column - half, column + half + 1), axis=1, mode="wrap"
         )
+        part = halved(part)
         scores = {
             letter: max(
-                float(cv2.matchTemplate(part, look, cv2.TM_CCOEFF_NORMED).max())
+                float(cv2.matchTemplate(part, halved(look), cv2.TM_CCOEFF_NORMED).max())
                 for look in looks(letter, tall_px)
             )
             for letter in ALPHABET
