@@ -69,19 +69,19 @@ def _is_json(text: str) -> bool:
 
 def answer(text: str, ref: Reference) -> tuple[dict[str, Any], bool]:
     """The answer to one document and whether it is one (else it is an error)."""
-    name = None
     try:
         given = json.loads(text.lstrip("\ufeff"))
-        if not isinstance(given, dict):
-            raise CaseError("a JSON object is expected on each line", "")
-        name = given.get("id")
+    except (ValueError, RecursionError) as error:
+        reason = str(error) if isinstance(error, ValueError) else "nested too deeply"
+        return {"id": None, "error": f"not JSON: {reason}", "at": ""}, False
+    if not isinstance(given, dict):
+        return {"id": None, "error": "a JSON object is expected on each line", "at": ""}, False
+    name = given.get("id")
+    try:
         case = Case.from_dict(given, ref)
-        finding = assess(case, ref)
     except CaseError as error:
         return {"id": name, "error": error.message, "at": error.at}, False
-    except (ValueError, RecursionError) as error:
-        reason = f"not JSON: {error}" if isinstance(error, ValueError) else "not JSON: nested too deeply"
-        return {"id": name, "error": reason, "at": ""}, False
+    finding = assess(case, ref)
     out = {"id": name, **finding.as_dict()}
     if case.look_next:
         out["look_next"] = [look_dict(look) for look in finding.look_next]

@@ -13,6 +13,8 @@ from .errors import EdtfError
 
 LONGEST_SET = 400
 
+__all__ = ["EdtfError", "Years", "parse", "write", "write_years"]
+
 
 @dataclass(frozen=True, slots=True)
 class Years:

@@ -1,5 +1,7 @@
 """Evidence from a feature of making: the trapezoid of its row."""
 
+from dataclasses import replace
+
 from .axis import Axis
 from .case import Case, FeatureSeen
 from .dependence import FAMILY_OF
@@ -20,7 +22,8 @@ def feature_piece(seen: FeatureSeen, case: Case, axis: Axis, ref: Reference) -> 
     feature = ref.features[seen.id]
     outside = misfits(feature, case)
     key = ("feature", seen.id, seen.certainty, tuple(outside), axis)
-    return ref.remember(key, lambda: _piece(feature, seen.certainty, outside, axis, ref))
+    piece = ref.remember(key, lambda: _piece(feature, seen.certainty, outside, axis, ref))
+    return replace(piece, label=f"{piece.label} ({seen.note[:60]})") if seen.note else piece
 
 
 def _piece(feature: Feature, certainty: str, outside: list[str], axis: Axis, ref: Reference) -> Piece:

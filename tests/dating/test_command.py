@@ -2,6 +2,7 @@
 
 import io
 import json
+import runpy
 import subprocess
 import sys
 from typing import Any
@@ -31,6 +32,15 @@ def test_the_plainest_question_from_a_shell() -> None:
     assert (done.returncode, done.stderr) == (0, "")
     assert (answer["words"], answer["window"]) == ("1969", {"from": 1969, "to": 1969})
     assert "Liberty Glass Co" in answer["because"][0]["source"]
+
+
+def test_run_as_a_module(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    monkeypatch.setattr("sys.stdin", io.StringIO("{}"))
+    monkeypatch.setattr("sys.argv", ["dating"])
+    with pytest.raises(SystemExit) as caught:
+        runpy.run_module("dating", run_name="__main__")
+    assert caught.value.code == 0
+    assert json.loads(capsys.readouterr().out)["words"] == "not yet dated"
 
 
 def test_help_lists_the_values() -> None:

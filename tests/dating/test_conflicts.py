@@ -70,12 +70,16 @@ def test_an_excluded_pair_whose_dates_are_apart_is_told_once(ask: Ask) -> None:
 
 
 def test_a_doubtful_ghost_of_a_label_still_raises_its_doubt(ask: Ask) -> None:
-    finding = ask({"features": [{"id": "acl", "certainty": "doubtful"}, "free-blown"]})
+    ghost = {"id": "acl", "certainty": "doubtful", "note": "a ghost of it"}
+    finding = ask({"features": [ghost, "free-blown"]})
     (conflict,) = finding.conflicts
     assert "was a doubtful look" in conflict.why
     assert finding.window == (None, 1870)
     branches = {b.without: (b.start, b.end) for b in conflict.branches}
-    assert branches == {"Applied colour label (ACL)": (None, 1870), "Free-blown": (1931, None)}
+    assert branches == {
+        "Applied colour label (ACL) (a ghost of it)": (None, 1870),
+        "Free-blown": (1931, None),
+    }
 
 
 def test_soft_quarrel(ask: Ask) -> None:

@@ -45,6 +45,19 @@ def test_all_spellings_at_once_are_each_alone(ref: Reference) -> None:
                 assert value == pytest.approx(alone)
 
 
+def test_a_long_reading_with_a_lost_end(ref: Reference) -> None:
+    chances = ref.spellings.chances(pattern("KILNER*"))
+    assert max(chances, key=chances.__getitem__) == "KILNERBROS"
+
+
+def test_results_can_be_forgotten(ref: Reference) -> None:
+    fresh = ref.with_own()
+    case = Case.from_dict({"mark": {"letters": "LG"}, "this_year": 2026}, fresh)
+    before = assess(case, fresh).as_dict()
+    fresh.forget()
+    assert assess(case, fresh).as_dict() == before
+
+
 def test_a_replaced_prior(ref: Reference) -> None:
     case = Case.from_dict({"features": ["acl"], "this_year": 2026}, ref)
     finding = assess(case, ref, prior=((1600, 1929, 0.5), (1930, 2026, 0.5)))
