@@ -1,11 +1,11 @@
 from django.urls import URLPattern, URLResolver, path
 
-from . import views
+from .views import finds
 
 app_name = "care"
 urlpatterns: list[URLPattern | URLResolver] = [
-    path("", views.workbench, name="workbench"),
-    path("<number:number>/stage/", views.stage, name="stage"),
-    path("<number:number>/condition/", views.condition, name="condition"),
-    path("<number:number>/treatment/", views.treatment, name="treatment"),
+    path("", finds.workbench, name="workbench"),
+    path("<number:number>/stage/", finds.stage, name="stage"),
+    path("<number:number>/condition/", finds.condition, name="condition"),
+    path("<number:number>/treatment/", finds.treatment, name="treatment"),
 ]

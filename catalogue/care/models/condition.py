@@ -6,6 +6,7 @@ from simple_history.models import HistoricalRecords
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, not_in_future
 from catalogue.common.records import Record
 from catalogue.people.models import Person
+from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
 
 
@@ -24,6 +25,7 @@ class ConditionReport(Record):
     by = models.ForeignKey(Person, on_delete=models.SET_NULL, null=True, blank=True, related_name="+")
     grade = models.CharField(max_length=10, choices=Grade)
     note = models.TextField(max_length=NOTE_LENGTH, blank=True)
+    photos = models.ManyToManyField(Photo, blank=True, related_name="+")
     history = HistoricalRecords()
 
     class Meta(Record.Meta):

@@ -3,10 +3,12 @@
 from datetime import timedelta
 from pathlib import Path
 
+from django.apps import apps
 from django.utils import timezone
 
 from catalogue.photos import files
-from catalogue.photos.models import HeldPicture, Photo
+from catalogue.photos.models import HeldPicture
+from catalogue.photos.models.facts import PictureFacts
 
 HELD_FOR = timedelta(days=7)
 # A file is written before its row: only one that has lain without a row for a day is left over.
@@ -20,9 +22,13 @@ def sweep() -> int:
 
 
 def orphans() -> list[Path]:
-    """Files of pictures that no row needs, however young."""
-    needed = set(Photo.everything.values_list("sha256", flat=True))
-    needed.update(HeldPicture.objects.values_list("sha256", flat=True))
+    """Files of pictures that no row needs, however young; later rooms keep rows of pictures of their own."""
+    needed = {
+        sha256
+        for model in apps.get_models()
+        if issubclass(model, PictureFacts)
+        for sha256 in model._base_manager.values_list("sha256", flat=True)
+    }
     return [
         path for path in files.stored() if path.suffix == ".part" or files.digest_in_name(path) not in needed
     ]

@@ -8,12 +8,11 @@ from django.db.models.functions import Coalesce
 from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
+from catalogue.care.services.treating import ORDER, stage_after
 from catalogue.common.drawings.silhouette import silhouette
 from catalogue.photos.models import Photo
 from catalogue.photos.queries import covers_for
 from catalogue.specimens.models import Specimen
-
-from .services import ORDER, stage_after
 
 Stage = Specimen.Stage
 

@@ -4,11 +4,10 @@ from collections.abc import Sequence
 
 from django.db import transaction
 
+from catalogue.care.cautions import waits
+from catalogue.care.models import ConditionReport, Damage, Treatment
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import set_stage
-
-from .cautions import waits
-from .models import ConditionReport, Damage, Treatment
 
 # The order that most pieces take; any stage may be skipped or gone back to.
 ORDER = [Specimen.Stage(value) for value in ("wet", "soaking", "cleaning", "drying", "done")]

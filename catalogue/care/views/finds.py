@@ -6,16 +6,15 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from catalogue.care.cautions import CAUTIONS, DEFER
+from catalogue.care.forms import ConditionForm, TreatmentForm, damage_forms
+from catalogue.care.queries import bench
+from catalogue.care.services import log_treatment, report_condition
 from catalogue.common.going_back import next_address
 from catalogue.people.models import Person
 from catalogue.people.services import person_named
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import set_stage
-
-from .cautions import CAUTIONS, DEFER
-from .forms import ConditionForm, TreatmentForm, damage_forms
-from .queries import bench
-from .services import log_treatment, report_condition
 
 GET_OR_POST = require_http_methods(["GET", "HEAD", "POST"])
 

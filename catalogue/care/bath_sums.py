@@ -1,0 +1,140 @@
+"""The arithmetic of a bath with the catalogue's own pieces and vessels in it."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from catalogue.common.drawings.profiles import profile_of
+from catalogue.specimens.models import Specimen
+
+from . import chemistry
+from .chemistry import BadQuantity
+from .glass_volume import Volume, glass_ml, inside_ml, outside_ml
+from .models import Bath, BathMember
+from .vessel_shape import Fit, Size, fit_lying, fit_standing
+
+# What of the growth an outcome says is gone: our own guess.
+GONE = {"none": 1.0, "some": 0.5, "much": 0.2, "": 1.0}
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """Where to pour to: mm above the bottom, and the same said by the nearest ring below it."""
+
+    ml: float
+    height_mm: float
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Sums:
+    """A bath as planned: amounts, lines, and whether the pieces go in."""
+
+    plan: chemistry.Plan
+    glass: list[tuple[Specimen, Volume]]
+    held_inside_ml: float
+    water_line: Line
+    acid_line: Line
+    final_line: Line
+    standing: Fit
+    lying: Fit
+    unsized: int
+    growth_g: float
+
+    @property
+    def unknown_glass(self) -> int:
+        return sum(1 for _, volume in self.glass if volume.ml is None)
+
+    @property
+    def enough(self) -> bool:
+        """Whether the acid could dissolve the growth that was estimated, with half of it in hand (ours)."""
+        return self.growth_g <= self.plan.bath.dissolves_g / 2
+
+
+def sums_of(bath: Bath, members: Iterable[BathMember]) -> Sums:
+    """Everything about a bath that follows from its numbers. Raises BadQuantity."""
+    finds = [member.find for member in members]
+    glass = [(find, glass_of(find)) for find in finds]
+    shape = bath.vessel.shape
+    plan = chemistry.bath_plan(
+        shape.volume_ml,
+        bath.fill_pct / 100,
+        sum(volume.ml or 0 for _, volume in glass),
+        float(bath.acid_parts),
+        float(bath.water_parts),
+        bath.strength_wt_pct,
+        float(bath.temperature_c),
+    )
+    full = shape.volume_ml * bath.fill_pct / 100
+    depth = shape.height_of(full)
+    sizes = [size for find in finds if (size := size_of(find))]
+    return Sums(
+        plan=plan,
+        glass=glass,
+        held_inside_ml=sum(inside_of(find).ml or 0 for find in finds),
+        water_line=line(bath, plan.water_ml),
+        acid_line=line(bath, plan.liquid_ml),
+        final_line=line(bath, full),
+        standing=fit_standing(shape, depth, sizes),
+        lying=fit_lying(shape, depth, sizes),
+        unsized=len(finds) - len(sizes),
+        growth_g=sum(float(member.growth_g or 0) for member in members),
+    )
+
+
+def line(bath: Bath, ml: float) -> Line:
+    """A line by the vessel's own rings where it has any: "12 mm above the third ring"."""
+    shape = bath.vessel.shape
+    height = shape.height_of(ml)
+    rings = [(shape.height_of(mark.ml), str(mark)) for mark in bath.vessel.marks.all()]
+    below = [ring for ring in rings if ring[0] <= height + 1]
+    if not below:
+        return Line(ml, height, f"{height:.0f} mm above the bottom")
+    ring, name = below[-1]
+    above = height - ring
+    return Line(ml, height, name if above < 1.5 else f"{above:.0f} mm above {name}")
+
+
+def acid_left(bath: Bath) -> chemistry.Bath:
+    """What a mixed bath still holds, by the growth that was estimated on the pieces taken out of it."""
+    acid = bath.acid
+    if acid is None:
+        raise BadQuantity("bath", "This bath is not mixed yet.")
+    used = sum(dissolved_g(member) for member in bath.members.all() if member.out_at)
+    return acid.after(used)
+
+
+def dissolved_g(member: BathMember) -> float:
+    """Grams of growth a piece gave to the bath: its estimate times what the outcome says is gone."""
+    return float(member.growth_g or 0) * GONE[member.outcome]
+
+
+def glass_of(find: Specimen) -> Volume:
+    """What a find displaces once filled."""
+    return glass_ml(
+        mass_g=_number(find.mass_g), capacity_ml=_number(find.capacity_ml), outside=_outside(find)
+    )
+
+
+def inside_of(find: Specimen) -> Volume:
+    """What a find holds."""
+    return inside_ml(
+        capacity_ml=_number(find.capacity_ml), mass_g=_number(find.mass_g), outside=_outside(find)
+    )
+
+
+def size_of(find: Specimen) -> Size | None:
+    """Height and greatest width; None where either is not known."""
+    if find.height_mm and find.diameter_mm:
+        return Size(float(find.height_mm), float(find.diameter_mm))
+    return None
+
+
+def _outside(find: Specimen) -> float | None:
+    if not (find.height_mm and find.diameter_mm):
+        return None
+    points, _ = profile_of(find.kind or "other")
+    return outside_ml(points, float(find.height_mm), float(find.diameter_mm))
+
+
+def _number(value: object) -> float | None:
+    return float(value) if value else None  # type: ignore[arg-type]

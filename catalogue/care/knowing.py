@@ -1,0 +1,122 @@
+"""What is known of a piece that bears on its treatment: looks, reports, lettering, years, site."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from django.db.models import Prefetch
+from django.utils import timezone
+
+from catalogue.specimens.models import Inscription, Specimen
+
+from .care_tables import Gate, care_tables
+from .decision import Decision, Facts, blocks_of, decide
+from .models import Check, ConditionReport, Damage
+
+# Which gate a kind of damage stands for.
+GATE_OF_DAMAGE = {
+    "sealed": "sealed",
+    "crack": "crack",
+    "flash": "crack",
+    "iridescent": "iridescent",
+    "flaking": "unstable",
+    "crizzling": "unstable",
+    "weeping": "unstable",
+    "rust": "metal",
+    "sulphide": "sulphide",
+    "repair": "repair",
+    "haze": "haze",
+}
+# These don't heal: once reported they count until a later look says otherwise.
+LASTING = {"crack", "unstable", "repair", "iridescent"}
+GATE_OF_LETTERING = {
+    Inscription.How.FIRED: "fired_label",
+    Inscription.How.GHOST: "fired_label",
+    Inscription.How.PAPER: "paper_label",
+}
+LIGHT = {Damage.Extent.TRACE, Damage.Extent.LITTLE}
+EARLY_BEFORE = 1700
+
+
+@dataclass(slots=True)
+class Knowledge:
+    """The facts of one piece, and by gate the words that say where each is known from."""
+
+    find: Specimen
+    facts: Facts
+    said: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def decision(self) -> Decision:
+        return decide(self.facts)
+
+    @property
+    def blocks(self) -> tuple[Gate, ...]:
+        """The gates that stand before an acid bath of it."""
+        return blocks_of(self.facts)
+
+    @property
+    def decorated(self) -> bool:
+        """Fired, painted, gilt or papered: no rough pad."""
+        return bool(self.facts.flags & {"fired_label", "painted", "paper_label"})
+
+
+def knowledge_of(finds: Iterable[Specimen]) -> dict[int, Knowledge]:
+    """What is known of each, by key. Five queries for any number of finds, none for an empty list."""
+    keys = [find.pk for find in finds]
+    if not keys:
+        return {}
+    rows = (
+        Specimen.objects.filter(pk__in=keys)
+        .select_related("dive__site", "site")
+        .prefetch_related(
+            Prefetch("checks", Check.objects.order_by("-at", "-pk")),
+            Prefetch("condition_reports", ConditionReport.objects.order_by("-on", "-pk")),
+            "condition_reports__damages",
+            "inscriptions",
+        )
+    )
+    return {find.pk: _known(find) for find in rows}
+
+
+def know(find: Specimen) -> Knowledge:
+    """What is known of one piece."""
+    return knowledge_of([find])[find.pk]
+
+
+def _known(find: Specimen) -> Knowledge:
+    said: dict[str, str] = {}
+    check = next(iter(find.checks.all()), None)
+    looked_on = timezone.localdate(check.at) if check else None
+    reports = list(find.condition_reports.all())
+    for place, report in enumerate(reversed(reports)):
+        newest = place == len(reports) - 1
+        for damage in report.damages.all():
+            gate = GATE_OF_DAMAGE.get(damage.kind)
+            # A later look at the piece itself overrules what a report said before it.
+            if gate and (newest or gate in LASTING) and not (looked_on and report.on < looked_on):
+                said[gate] = f"{damage.get_kind_display()} in the report of {_day(report.on)}"
+    for lettering in find.inscriptions.all():
+        if gate := GATE_OF_LETTERING.get(lettering.how):
+            said.setdefault(gate, f"{lettering.get_how_display()} among its lettering")
+    for gate in check.found if check else ():
+        said[gate] = f"seen on {_day(looked_on)}"
+    if find.made_to is not None and find.made_to < EARLY_BEFORE:
+        said["early"] = f"made {find.made_words}"
+    site = find.where_found
+    if site is not None and site.holds:
+        said["hold"] = f"{site} is on hold"
+    known = {gate: words for gate, words in said.items() if gate in care_tables().gates}
+    facts = Facts(frozenset(known), check is not None, _growth(reports), find.look)
+    return Knowledge(find, facts, known)
+
+
+def _growth(reports: list[ConditionReport]) -> str:
+    """From the newest report: none, a trace or under a tenth is light; without any report it is unknown."""
+    if not reports:
+        return "unknown"
+    seen = [d.extent for d in reports[0].damages.all() if d.kind == Damage.Kind.GROWTH]
+    return "heavy" if any(extent not in LIGHT for extent in seen) else "light"
+
+
+def _day(day: object) -> str:
+    return f"{day:%-d %b %Y}" if day else ""

@@ -1,0 +1,5 @@
+"""Questions that the bench asks."""
+
+from .stages import Benched, Row, bench, on_the_bench_since
+
+__all__ = ["Benched", "Row", "bench", "on_the_bench_since"]
