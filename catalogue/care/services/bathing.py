@@ -199,13 +199,12 @@ def lift(
 
 def _treatment(member: BathMember, outcome: str, at: datetime, note: str) -> Treatment:
     bath = member.bath
+    parts = f"{float(bath.acid_parts):g} : {float(bath.water_parts):g}"
     return Treatment.objects.create(
         find=member.find,
         method=Treatment.Method.ACID,
         look=member.find.look,
-        agents=f"hydrochloric acid and water, {float(bath.acid_parts):g} : {float(bath.water_parts):g}, in {bath.vessel}"[
-            :200
-        ],
+        agents=f"hydrochloric acid and water, {parts}, in {bath.vessel}"[:200],
         strength=_strength(bath),
         begun=member.in_at,
         ended=at,
