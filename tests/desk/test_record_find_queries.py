@@ -36,8 +36,8 @@ def shelf():
 
 
 # Every page: session and owner (2).
-# New: dives, sites, places (3), stamps of own marks, codes, bottlers and makers (4), symbols of own marks (1),
-# and to fill the boxes' lists what, town, bottler, product (4).
+# New: dives, sites, places (3), stamps of own marks, codes, bottlers and makers (4), own symbols (1), and
+# to fill the boxes' lists what, town, bottler, product (4).
 NEW_PAGE = 14
 
 
@@ -68,7 +68,7 @@ def test_edit_page(owner_client, shelf, django_assert_num_queries):
         owner_client.get(f"/finds/new/?like={find.number}")
 
 
-# Session and owner (2), dives, sites, places (3), symbols of own marks (1), stamps of the tables (4), the dive
+# Session and owner (2), dives, sites, places (3), own symbols (1), stamps of the tables (4), the dive
 # with its site (1), the bottler (1).
 LIVE = 12
 

@@ -13,6 +13,7 @@ class KnownForm(RowForm):
     """Not before, not after: said by whom."""
 
     asks = ("what", "from_year", "to_year", "source")
+    told = ("what",)
     usual = ("certainty",)
 
     class Meta:

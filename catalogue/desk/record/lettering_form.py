@@ -13,6 +13,7 @@ class LetteringForm(RowForm):
     """Text as read, with where it is and how it was made."""
 
     asks = ("text",)
+    told = ("text",)
     usual = ("where", "how", "says")
 
     class Meta:

@@ -25,6 +25,7 @@ class ReadingForm(RowForm):
         *MarkReading.SIDES,
         *(f"{s}_none" for s in MarkReading.SIDES),
     )
+    told = ("left", "letters", "right")
     usual = ("where", "certainty")
 
     frame = forms.ChoiceField(required=False, widget=forms.RadioSelect)

@@ -14,6 +14,8 @@ class RowForm(forms.ModelForm):
 
     use_required_attribute = False
     asks: tuple[str, ...] = ()
+    # What a closed section says of it.
+    told: tuple[str, ...] = ()
     # Choices that start on a usual answer; they are not what makes a row, so no star stands by them.
     usual: tuple[str, ...] = ()
 

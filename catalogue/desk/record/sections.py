@@ -1,9 +1,12 @@
 """The parts of the page that open when wanted: which have an error, and what each holds in a few words."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass
 
+from django.forms import BoundField
+
 from .find_form import SIZES
+from .rows import RowForm
 from .sheet import KNOWN, LETTERING, READINGS, Sheet
 
 COLUMNS = {
@@ -47,28 +50,20 @@ def _section(sheet: Sheet, name: str) -> Section:
     return Section(wrong or (form.is_bound and bool(note)), note)
 
 
-def _of_rows(rows: Iterable) -> list[str]:
-    """The first words of each row."""
-    found = []
-    for form in rows:
-        for name in form.asks[:2]:
-            value = str(form[name].value() or "").strip()
-            if value:
-                found.append(value)
-                break
-    return found
+def _of_rows(rows: Iterable[RowForm]) -> list[str]:
+    """Each row in the few words that tell it apart."""
+    return [
+        " ".join(filter(None, (str(form[name].value() or "").strip() for name in form.told))) for form in rows
+    ]
 
 
-def _shown(bound: object) -> str:
+def _shown(bound: BoundField) -> str:
     """A field's value in words."""
     value = str(bound.value() or "").strip()
-    choices: Iterable = getattr(bound.field, "choices", None) or ()
-    if isinstance(choices, Callable):
-        choices = choices()
-    for key, label in choices:
-        if str(key) == value and value:
-            return label if "<svg" not in str(label) else value
-    return value
+    labels = {str(key): str(label) for key, label in getattr(bound.field, "choices", ())}
+    label = labels.get(value, value)
+    # A label with a drawing in it: its value is a plain word as well.
+    return value if "<svg" in label or not value else label
 
 
 def _words(parts: Iterable[str]) -> str:
