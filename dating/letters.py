@@ -116,7 +116,23 @@ def next_row(places: Sequence[Place], row: list[float], letter: str, end: float 
     """One step of the best alignment: the chances after one more ``letter`` of the mark.
 
     ``row[i]`` is the best chance that the first ``i`` places came from the letters so far; ``end`` the least
-    chance that the beginning of the mark wore off. This is the innermost loop of ranking while typing.
+    chance that the beginning of the mark wore off.
+    """
+    left = max(row[0] * LETTER_LOST, end)
+    out = [left]
+    for place, diagonal, up in zip(places, row, row[1:], strict=False):
+        if place.gap:
+            left = max(up, left, diagonal)  # a gap swallows any number of letters
+        else:
+            left = max(diagonal * place[letter], up * LETTER_LOST, left * LETTER_LOST)
+        out.append(left)
+    return out
+
+
+def plain_row(column: list[float], row: list[float], end: float) -> list[float]:
+    """The same where no place is a gap, from the chances of the letter at each place.
+
+    The innermost loop of ranking while typing, so it is written for speed.
     """
     before = iter(row)
     diagonal = next(before)
@@ -124,16 +140,13 @@ def next_row(places: Sequence[Place], row: list[float], letter: str, end: float 
     if left < end:
         left = end
     out = [left]
-    for place, up in zip(places, before, strict=False):
-        if place.gap:
-            left = max(up, left, diagonal)  # a gap swallows any number of letters
-        else:
-            here = diagonal * place[letter]
-            if up > left:
-                left = up
-            left *= LETTER_LOST
-            if here > left:
-                left = here
+    for chance_here, up in zip(column, before, strict=False):
+        here = diagonal * chance_here
+        if up > left:
+            left = up
+        left *= LETTER_LOST
+        if here > left:
+            left = here
         out.append(left)
         diagonal = up
     return out

@@ -24,11 +24,12 @@ from .spans import EVER, Spans, joined, meet, of_years, span
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """A mark on an axis by year number: level from ``low`` up to ``high``, and the heights of its ramps."""
+    """A mark on an axis by year number: level from ``low`` up to ``high``, its ramps, its prior mean."""
 
     low: int
     high: int
     ramps: tuple[tuple[int, float], ...]
+    alone: float
 
 
 @lru_cache(maxsize=50_000)
@@ -42,7 +43,9 @@ def stretch(shape: Trapezoid, axis: Axis) -> Stretch:
         years += range(max(shape.earliest, first), min(shape.common_from, axis.last + 1))
     if shape.latest is not None and shape.common_to is not None:
         years += range(max(shape.common_to + 1, first), min(shape.latest, axis.last) + 1)
-    return Stretch(low, high, tuple((year - first, shape.at(year)) for year in years))
+    ramps = tuple((year - first, shape.at(year)) for year in years)
+    alone = sum(axis.prior[low:high]) + sum(axis.prior[n] * value for n, value in ramps)
+    return Stretch(low, high, ramps, alone)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +64,13 @@ class Candidate:
     stretch: Stretch
     extra: tuple[tuple[int, float], ...]
     peak: float
+
+    def alone(self, axis: Axis) -> float:
+        """Σ over years of the prior times its part."""
+        whole = self.effect.everywhere * self.stretch.alone
+        for n, value in self.extra:
+            whole += axis.prior[n] * value
+        return self.score * whole
 
     def mass(self, sums: Sequence[float], weights: Sequence[float]) -> float:
         """Σ over years of the weights times its part; ``sums`` are the weights' running sums."""
@@ -136,8 +146,7 @@ def _factor(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> Mar
     heights = tuple([v / top for v in values]) if top > 0 else (0.0,) * len(values)
     leading = _leading(found, reads)
     support, coded = _support(leading)
-    prior_sums = [0.0, *accumulate(axis.prior)]
-    alone = tuple(c.mass(prior_sums, axis.prior) for c in found)
+    alone = tuple([c.alone(axis) for c in found])
     return MarkFactor(reading, tuple(found), alone, top, heights, support, coded, leading)
 
 

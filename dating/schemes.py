@@ -118,24 +118,21 @@ def _allowed(code: DateCode, chars: str, axis: Axis) -> tuple[int, ...]:
 
 def effect(mark: Mark | None, reading: MarkReading, case: Case, ref: Reference, axis: Axis) -> Effect:
     """How the characters beside the mark bear on the years, for one candidate mark."""
-    slots = reading.slots
-    if all(chars is None for chars in slots.values()):
+    if reading.left is reading.right is reading.above is reading.below is None:
         return Effect()
+    key = (
+        *("effect", mark and mark.id, reading.left, reading.right, reading.above, reading.below, reading.at),
+        *(case.contents, case.bottler, case.product, case.works, case.region, axis.last),
+    )
+    return ref.remember(key, lambda: _worked_out(mark, reading, case, ref, axis))
+
+
+def _worked_out(mark: Mark | None, reading: MarkReading, case: Case, ref: Reference, axis: Axis) -> Effect:
     numbers = 1.0
-    for chars in slots.values():
+    for chars in reading.slots.values():
         numbers *= 10.0 ** -digits_read(chars or "")
     codes = schemes_for(mark, reading, case, ref, axis)
-    if not codes:
-        return Effect(numbers)
-    key = (
-        "effect",
-        codes,
-        tuple(slots.values()),
-        reading.at,
-        axis.last,
-        mark and (mark.used_from, mark.used_to),
-    )
-    return ref.remember(key, lambda: _effect(codes, mark, reading, axis, numbers))
+    return _effect(codes, mark, reading, axis, numbers) if codes else Effect(numbers)
 
 
 def _effect(

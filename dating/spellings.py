@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from functools import lru_cache
 
 from .constants import LETTER_LOST, LETTER_RIGHT, LETTER_WRONG, TURNED
-from .letters import GAP, Pattern, Place, end_lost, first_row, next_row, place_of, too_long, turned
+from .letters import GAP, Pattern, Place, end_lost, first_row, next_row, place_of, plain_row, too_long, turned
 
 NEGLIGIBLE = 1e-9  # of the best: such a reading leaves no trace in any answer
 FAR_FETCHED = 1e-3
@@ -105,9 +105,11 @@ class Spellings:
         """The chances of the numbered spellings (in rising order); rows of like beginnings are kept."""
         out = {}
         end = end_lost(reading)
+        gaps = any(place.gap for place in places)
+        columns: dict[str, list[float]] = {}  # letter of the mark → its chances at each place
+        longer = [too_long(reading, length) for length in range(self._longest + 1)]
         rows = [first_row(places)]
         cut = [0.0]  # the best chance where the end of the mark wore off after so many letters
-        longer = [too_long(reading, length) for length in range(self._longest + 1)]
         before = ""
         for n in numbers:
             string = self.strings[n]
@@ -120,9 +122,15 @@ class Spellings:
             if end:
                 del cut[alike + 1 :]
             for letter in string[alike:]:
+                row = rows[-1]
                 if end:
-                    cut.append(max(cut[-1], rows[-1][-1] * end))
-                rows.append(next_row(places, rows[-1], letter, end))
+                    cut.append(max(cut[-1], row[-1] * end))
+                if gaps:
+                    rows.append(next_row(places, row, letter, end))
+                    continue
+                if letter not in columns:
+                    columns[letter] = [place[letter] for place in places]
+                rows.append(plain_row(columns[letter], row, end))
             value = rows[-1][-1]
             out[string] = (value if value > cut[-1] else cut[-1]) * longer[len(string)]
             before = string
