@@ -15,8 +15,8 @@ from .library import Reference
 from .spans import Spans, ends, meet_all, years_in
 from .window import allowed
 
-MOST_GROUPS = 60
-LARGEST = 6
+MOST_GROUPS = 60  # beyond that no one reads on
+LARGEST = ((12, 6), (24, 4), (60, 3))  # up to so many pieces, groups of so many are sought
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +59,7 @@ def conflicts(
     for group in clashing.values():
         found.append(_conflict(group, pieces, axis, "dates", _why(group)))
     hard = {frozenset(conflict.keys) for conflict in found}
-    for pair in combinations(rest, 2):
+    for pair in combinations(rest[:MOST_GROUPS], 2):
         keys = frozenset(piece.key for piece in pair)
         same = pair[0].family and pair[0].family == pair[1].family
         if keys not in hard and not same and _quarrel(*pair):
@@ -74,9 +74,12 @@ def minimal_groups(supports: Sequence[Spans]) -> list[tuple[int, ...]]:
     if meet_all(supports):
         return found
     indices = range(len(supports))
-    found += [pair for pair in combinations(indices, 2) if not meet_all(supports[i] for i in pair)]
+    for pair in combinations(indices, 2):
+        if len(found) < MOST_GROUPS and not meet_all(supports[i] for i in pair):
+            found.append(pair)
     gappy = {i for i in indices if len(supports[i]) > 1}
-    for size in range(3, min(len(supports), LARGEST) + 1):
+    largest = next((size for pieces, size in LARGEST if len(supports) <= pieces), 2)
+    for size in range(3, min(len(supports), largest) + 1):
         if not gappy or len(found) >= MOST_GROUPS:
             break
         for group in combinations(indices, size):

@@ -109,6 +109,13 @@ def test_two_conflicts_at_once_ask_each_group_alone(ask: Ask) -> None:
     assert [(b.start, b.end) for b in finding.conflicts[0].branches] == [(1800, 1810), (1700, 1710)]
 
 
+def test_very_many_pieces_are_still_answered(ask: Ask) -> None:
+    many = [known(f"paper {n}", 1700 + n, 1700 + n) for n in range(150)]
+    finding = ask({"known": many})
+    assert finding.words == "the evidence disagrees"
+    assert 0 < len(finding.conflicts) <= 60
+
+
 def test_years_in_words() -> None:
     assert span_words(()) == "no year"
     assert span_words(EVER) == "any year"
