@@ -52,7 +52,8 @@ def bounds(pieces: Sequence[Piece], axis: Axis) -> Bounds:
     years = None
     if any(piece.coded for piece in bounding) and None not in window:
         listed = years_in(spans)
-        years = listed if len(listed) > 1 else None
+        # Neighbouring years are a stretch, not separate candidates: "about 1940 to 1949".
+        years = listed if len(spans) > 1 else None
     return Bounds(spans, window, years, False, sure != spans)
 
 
