@@ -14,6 +14,8 @@ from catalogue.photos.queries import covers_for
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.ruler import per_year
 
+TALL = 1.7
+
 
 @dataclass(frozen=True, slots=True)
 class Card:
@@ -24,6 +26,11 @@ class Card:
     ruler: SafeString
     outline: SafeString
     hits: Sequence[object] = ()
+
+    @property
+    def tall(self) -> bool:
+        """A picture much taller than a card: cut to fit it, only a neck would be seen."""
+        return bool(self.cover and self.cover.height > TALL * self.cover.width)
 
 
 def cards_of(

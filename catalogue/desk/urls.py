@@ -2,15 +2,19 @@
 
 from django.urls import URLPattern, URLResolver
 
+from .backlog.urls import urlpatterns as backlog_pages
 from .bin.urls import urlpatterns as bin_pages
 from .browse.urls import urlpatterns as browse_pages
 from .dating_page.urls import urlpatterns as dating_pages
 from .find.urls import urlpatterns as find_pages
 from .giveaways.urls import urlpatterns as giveaway_pages
+from .identify.urls import urlpatterns as identify_pages
 from .record.urls import urlpatterns as record_pages
 from .redating.urls import urlpatterns as redating_pages
+from .saved_views.urls import urlpatterns as saved_view_pages
 from .settings.urls import urlpatterns as settings_pages
 from .shelves.urls import urlpatterns as shelf_pages
+from .story.urls import urlpatterns as story_pages
 from .today.urls import urlpatterns as today_pages
 from .waters.urls import urlpatterns as water_pages
 
@@ -27,4 +31,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     *bin_pages,
     *settings_pages,
     *redating_pages,
+    *backlog_pages,
+    *identify_pages,
+    *saved_view_pages,
+    *story_pages,
 ]

@@ -1,5 +1,11 @@
 """Years from and to, as a person says them."""
 
+import re
+
+_DECADE = re.compile(r"(\d{3})X")
+_ABOUT = re.compile(r"(\d{4})~")
+_SPAN = re.compile(r"(\d{4})/(\d{4})")
+
 
 def span_words(
     first: int | None, last: int | None, *, about_first: bool = False, about_last: bool = False
@@ -14,3 +20,17 @@ def span_words(
     if first is None:
         return f"until {end}"
     return start if first == last else f"{start} to {end}"
+
+
+def came_up_words(written: str) -> str:
+    """When it came up, from EDTF as people would type it: "the 1990s", "about 1995", "1990 to 1999".
+
+    Anything else stays as written; the form reads each of these back as the same EDTF.
+    """
+    if found := _DECADE.fullmatch(written):
+        return f"the {found[1]}0s"
+    if found := _ABOUT.fullmatch(written):
+        return f"about {found[1]}"
+    if found := _SPAN.fullmatch(written):
+        return f"{found[1]} to {found[2]}"
+    return written

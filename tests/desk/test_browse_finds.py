@@ -156,19 +156,25 @@ def test_no_finds_yet_invites_to_record_one(owner_client, db):
     assert "Nothing is like that" in owner_client.get("/finds/?q=absent").content.decode()
 
 
-# With nothing chosen: session, owner, page count, page of finds, covers; eleven GROUP BYs for the counts
+# With nothing chosen: session, owner, page count, page of finds, covers, saved views; eleven GROUP BYs for the counts
 # (town, maker, decade, site, stage, standing, kind, contents, colour, place, pictures), and names of towns,
 # makers, sites and places (4).
-PLAIN = 5 + 11 + 4
+PLAIN = 6 + 11 + 4
 # With a choice: the chosen town's name (1), one pass for ten filters and a GROUP BY for the town's own.
-NARROWED = 5 + 1 + 2 + 4
+NARROWED = 6 + 1 + 2 + 4
 # With a search: one pass, and lettering, readings and opinions of the page's finds for the reasons.
-SEARCHED = 5 + 3 + 1 + 4
+SEARCHED = 6 + 3 + 1 + 4
 
 
 @pytest.mark.parametrize(
     ("query", "queries"),
-    [("", PLAIN), ("?town=marrowby", NARROWED), ("?q=e", SEARCHED), ("?view=table", PLAIN)],
+    [
+        ("", PLAIN),
+        ("?town=marrowby", NARROWED),
+        ("?q=e", SEARCHED),
+        ("?view=table", PLAIN),
+        ("?view=shelf", PLAIN),
+    ],
 )
 def test_the_list_asks_the_same_however_many_finds(
     owner_client, shelf, django_assert_num_queries, query, queries

@@ -3,11 +3,12 @@
 from collections.abc import Sequence
 
 from catalogue.common.drawings.profiles import Points, profile_of
-from catalogue.common.drawings.svg import drawing, key, num, path
+from catalogue.common.drawings.svg import drawing, esc, key, num, path
 
 _WIDTH, _HEIGHT, _MARGIN = 120.0, 160.0, 8.0
 _RIBBED = frozenset({"poison"})
 _SLIMMEST, _STOUTEST = 0.12, 1.6
+_HAIR = 1.5
 
 
 def silhouette(
@@ -23,6 +24,34 @@ def silhouette(
     ``profile`` replaces the usual outline: (height from the foot, half width), each from 0 to 1. Leave
     ``words`` empty where a caption stands beside it.
     """
+    body, _, _ = vessel(kind, profile=profile, height_mm=height_mm, diameter_mm=diameter_mm)
+    return drawing(_WIDTH, _HEIGHT, body, words=words, kind=f"silhouette silhouette-{_safe(kind)}")
+
+
+def standing(
+    kind: str, *, height_mm: float, diameter_mm: float | None = None, px_per_mm: float, words: str = ""
+) -> str:
+    """A vessel drawn to scale, cut close to its outline, so that several stand side by side as they would.
+
+    Its height on the page is ``height_mm * px_per_mm`` (in CSS pixels) and a hair more for its outline.
+    """
+    body, radius, tall = vessel(kind, height_mm=height_mm, diameter_mm=diameter_mm)
+    unit = height_mm * px_per_mm / tall
+    wide, high = 2 * (radius + _HAIR), tall + 2 * _HAIR
+    box = f"{num(_WIDTH / 2 - wide / 2)} {num(_HEIGHT - _MARGIN - tall - _HAIR)} {num(wide)} {num(high)}"
+    named = f'role="img"><title>{esc(words)}</title>' if words else 'aria-hidden="true" focusable="false">'
+    size = f'width="{num(wide * unit)}" height="{num(high * unit)}"'
+    return f'<svg class="standing-glass" {size} viewBox="{box}" {named}{body}</svg>'
+
+
+def vessel(
+    kind: str,
+    *,
+    profile: Sequence[tuple[float, float]] | None = None,
+    height_mm: float | None = None,
+    diameter_mm: float | None = None,
+) -> tuple[str, float, float]:
+    """The parts of the drawing, and its greatest radius and height in the drawing's units."""
     points, slimness = profile_of(kind)
     if profile:
         points = tuple(profile)
@@ -42,7 +71,7 @@ def silhouette(
     if kind in _RIBBED:
         body.append(_ribs(middle, foot, radius, tall))
     body.append(_lip(points, middle, foot, radius, tall))
-    return drawing(_WIDTH, _HEIGHT, "".join(body), words=words, kind=f"silhouette silhouette-{_safe(kind)}")
+    return "".join(body), radius, tall
 
 
 def _safe(kind: str) -> str:

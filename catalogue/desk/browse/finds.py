@@ -7,6 +7,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from catalogue.desk.cards import cards_of
+from catalogue.desk.on_shelf import standing_of
 from catalogue.specimens.models import Specimen
 
 from .filters import FindFilters
@@ -16,7 +17,7 @@ from .panel import chips, panel
 from .sorting import ORDERS, in_order, read_order
 
 PER_PAGE = 48
-VIEWS = ("gallery", "table")
+VIEWS = ("gallery", "table", "shelf")
 
 
 @require_safe
@@ -50,6 +51,7 @@ def finds(request: HttpRequest) -> HttpResponse:
         "order": order,
         "turned": turned,
         "view": view if view in VIEWS else "gallery",
+        "standing": standing_of(found) if view == "shelf" else [],
         "all_ticked": request.GET.get("tick") == "all",
     }
     return render(request, "desk/browse/finds.html", context)

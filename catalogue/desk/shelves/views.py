@@ -7,6 +7,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from catalogue.desk.cards import cards_of
+from catalogue.desk.on_shelf import standing_of
 from catalogue.shelves.forms import PlaceForm
 from catalogue.shelves.models import Place
 from catalogue.shelves.services import keep_place
@@ -29,12 +30,18 @@ def shelves(request: HttpRequest) -> HttpResponse:
 def place(request: HttpRequest, pk: int) -> HttpResponse:
     """What stands in one place, and what is inside it."""
     found = get_object_or_404(Place.objects.select_related("parent"), pk=pk)
-    finds = Specimen.objects.on_shelf(found).with_card_parts().in_order()
+    finds = list(Specimen.objects.on_shelf(found).with_card_parts().in_order())
     parts = found.parts.filter(binned_at=None).order_by("name")
     return render(
         request,
         "desk/shelves/place.html",
-        {"place": found, "parts": parts, "cards": cards_of(finds), "photos": found.photos.all()},
+        {
+            "place": found,
+            "parts": parts,
+            "cards": cards_of(finds),
+            "standing": standing_of(finds),
+            "photos": found.photos.all(),
+        },
     )
 
 

@@ -8,6 +8,7 @@ from catalogue.common.records import Record
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Site
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.year_words import came_up_words
 
 from .photo import Photo
 
@@ -33,6 +34,11 @@ class ShelfSession(Record):
     class Meta(Record.Meta):
         abstract = False
         ordering = ["-created", "-pk"]
+
+    @property
+    def came_up_words(self) -> str:
+        """ "the 1990s": when they came up."""
+        return came_up_words(self.recovered_edtf)
 
     def __str__(self) -> str:
         return f"the picture of {self.place}" if self.place else "a picture of a shelf"

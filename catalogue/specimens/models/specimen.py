@@ -9,6 +9,7 @@ from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, above_zero, at_mos
 from catalogue.common.records import Record, live_manager, whole_manager
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Site
+from catalogue.specimens.year_words import came_up_words
 
 from .makers import Maker
 from .specimen_queries import SpecimenQuerySet
@@ -179,6 +180,11 @@ class Specimen(Record):
 
     def get_absolute_url(self) -> str:
         return reverse("desk:find", args=[self.number])
+
+    @property
+    def came_up_words(self) -> str:
+        """ "the 1990s": when it came up where no dive is on record."""
+        return came_up_words(self.recovered_edtf)
 
     @property
     def where_found(self) -> Site | None:

@@ -1,0 +1,119 @@
+"""Where each bottle stands in the picture, as rows of numbers: what the drawing on it writes, and what one
+can type where no script runs."""
+
+import secrets
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from django import forms
+
+from catalogue.photos.models import ShelfBox
+from catalogue.specimens.models import Specimen
+
+from .boxes import Corners, within
+
+EDGES = ("left", "top", "right", "bottom")
+MOST_BOXES = 200
+PREFIX = "box"
+
+
+@dataclass(frozen=True, slots=True)
+class BoxRow:
+    """A row as it was sent."""
+
+    key: str
+    corners: Corners
+    kind: str
+    remove: bool
+
+
+def edge(label: str) -> forms.FloatField:
+    return forms.FloatField(
+        label=label,
+        required=False,
+        min_value=0,
+        max_value=100,
+        widget=forms.NumberInput(attrs={"step": "any", "inputmode": "decimal"}),
+        error_messages={"invalid": "Write a number from 0 to 100."},
+    )
+
+
+class BoxForm(forms.Form):
+    """Edges in per cent of the picture's width and height, from the top left."""
+
+    use_required_attribute = False
+
+    key = forms.RegexField(r"^[\w-]{1,36}$", required=False, widget=forms.HiddenInput)
+    left = edge("Left edge, %")
+    top = edge("Top, %")
+    right = edge("Right edge, %")
+    bottom = edge("Foot, %")
+    kind = forms.ChoiceField(
+        label="Kind", required=False, choices=[("", "kind not said"), *Specimen.Kind.choices]
+    )
+    remove = forms.BooleanField(label="Take it out", required=False)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        # A row sent twice (a dropped connection, a second press) is the same box both times.
+        self.fields["key"].initial = secrets.token_hex(8)
+
+    @property
+    def is_blank(self) -> bool:
+        """Nobody said where it is."""
+        return not any(str(self[name].data or "").strip() for name in EDGES)
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        if self.is_blank or data.get("remove"):
+            return data
+        for name in EDGES:
+            if data.get(name) is None and name not in self.errors:
+                self.add_error(name, "This edge is missing.")
+        if not self.errors:
+            if data["right"] <= data["left"]:
+                self.add_error("right", "The right edge must lie right of the left one.")
+            if data["bottom"] <= data["top"]:
+                self.add_error("bottom", "The foot must lie below the top.")
+        return data
+
+    def row(self, width: int, height: int) -> BoxRow:
+        """The row in pixels of a picture of that size."""
+        data = self.cleaned_data
+        at = [float(data.get(name) or 0) / 100 for name in EDGES]
+        corners = (round(at[0] * width), round(at[1] * height), round(at[2] * width), round(at[3] * height))
+        key = data.get("key") or secrets.token_hex(8)
+        return BoxRow(key, within(corners, width, height), data.get("kind") or "", bool(data.get("remove")))
+
+
+class BoxRows(forms.BaseFormSet):
+    """All rows of one picture that have no number yet."""
+
+    def rows(self, width: int, height: int) -> list[BoxRow]:
+        return [form.row(width, height) for form in self.forms if not form.is_blank]
+
+
+BoxSet = forms.formset_factory(
+    BoxForm,
+    formset=BoxRows,
+    extra=1,
+    max_num=MOST_BOXES,
+    validate_max=True,
+    absolute_max=MOST_BOXES + 1,
+)
+
+
+def initial_of(boxes: Iterable[ShelfBox], width: int, height: int) -> list[dict[str, Any]]:
+    """What the rows show for stored boxes."""
+    return [
+        {
+            "key": box.key,
+            "left": round(100 * box.left_px / width, 3),
+            "top": round(100 * box.top_px / height, 3),
+            "right": round(100 * box.right_px / width, 3),
+            "bottom": round(100 * box.bottom_px / height, 3),
+            "kind": box.kind,
+        }
+        for box in boxes
+    ]

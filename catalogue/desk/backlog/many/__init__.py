@@ -1,0 +1,1 @@
+"""A table to type many finds at once, by keyboard alone."""

@@ -1,0 +1,1 @@
+"""Ways of looking at the finds that were given a name."""

@@ -1,0 +1,182 @@
+// Boxes drawn on the picture: tapped, dragged, sized, and reached by keyboard.
+const SPACE = "http://www.w3.org/2000/svg";
+const LEAST = 0.006;
+const STEPS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
+
+export class Canvas {
+  // `changed(row)` is called after every change; `row` may be null where one was taken out.
+  constructor(form, rows, changed) {
+    this.rows = rows;
+    this.changed = changed;
+    this.svg = form.querySelector("[data-canvas]");
+    this.layer = this.svg.querySelector("[data-waiting]");
+    this.wide = Number(form.dataset.pictureWidth);
+    this.high = Number(form.dataset.pictureHeight);
+    this.letter = Number(form.dataset.letter);
+    this.picked = null;
+    this.drag = null;
+    this.svg.addEventListener("pointerdown", (event) => this.press(event));
+    this.svg.addEventListener("pointermove", (event) => this.move(event));
+    this.svg.addEventListener("pointerup", () => this.release());
+    this.svg.addEventListener("pointercancel", () => this.release());
+    this.svg.addEventListener("click", (event) => this.tap(event));
+    this.svg.addEventListener("keydown", (event) => this.key(event));
+    this.svg.addEventListener("focusin", (event) => this.pick(this.rowOf(event.target)));
+  }
+
+  draw() {
+    const focused = this.layer.contains(document.activeElement);
+    this.layer.replaceChildren(...this.rows.all().map((row, n) => this.box(row, n)));
+    if (focused && this.picked) this.layer.querySelector(".picked")?.focus({ preventScroll: true });
+  }
+
+  box(row, n) {
+    const { left, top, right, bottom } = this.rows.read(row);
+    const [x, y, width, height] = [left * this.wide, top * this.high, (right - left) * this.wide, (bottom - top) * this.high];
+    const group = make("g", { class: "box", tabindex: 0, role: "button", "data-n": n });
+    group.setAttribute("aria-label", `Box ${n + 1}, ${Math.round(100 * left)} per cent from the left`);
+    group.append(make("rect", { x, y, width, height }));
+    const name = make("text", { x: x + width / 2, y: y + height, dy: "-.5em", "font-size": this.letter, "text-anchor": "middle" });
+    name.textContent = n + 1;
+    group.append(name);
+    if (row === this.picked) {
+      group.classList.add("picked");
+      const unit = this.wide / this.svg.clientWidth;
+      for (const [corner, cx, cy] of [["start", x, y], ["end", x + width, y + height]]) {
+        group.append(make("circle", { class: "corner", cx, cy, r: 7 * unit }));
+        group.append(make("circle", { class: "grip", cx, cy, r: 16 * unit, "data-corner": corner }));
+      }
+    }
+    return group;
+  }
+
+  rowOf(target) {
+    const group = target.closest?.(".box[data-n]");
+    return group ? this.rows.all()[Number(group.dataset.n)] : null;
+  }
+
+  pick(row) {
+    if (!row || row === this.picked) return;
+    this.picked?.classList.remove("picked");
+    this.picked = row;
+    row.classList.add("picked");
+    for (const group of this.layer.children) group.classList.toggle("picked", this.rowOf(group) === row);
+    if (!this.drag) this.draw();
+  }
+
+  // Where a pointer is, as parts of the picture.
+  at(event) {
+    const point = new DOMPoint(event.clientX, event.clientY).matrixTransform(this.svg.getScreenCTM().inverse());
+    return { x: point.x / this.wide, y: point.y / this.high };
+  }
+
+  press(event) {
+    const row = this.rowOf(event.target);
+    if (!row || event.button) return;
+    event.preventDefault();
+    const corner = event.target.dataset.corner;
+    this.pick(row);
+    this.layer.querySelector(".picked")?.focus({ preventScroll: true });
+    this.drag = { row, corner, from: this.at(event), box: this.rows.read(row), moved: false };
+    this.svg.setPointerCapture(event.pointerId);
+  }
+
+  move(event) {
+    if (!this.drag) return;
+    const { row, corner, from, box } = this.drag;
+    const to = this.at(event);
+    const [dx, dy] = [to.x - from.x, to.y - from.y];
+    if (!this.drag.moved && Math.hypot(dx * this.wide, dy * this.high) * this.svg.clientWidth < 4 * this.wide) return;
+    this.drag.moved = true;
+    this.rows.write(row, corner === "start" ? sized(box, dx, dy, 0, 0) : corner ? sized(box, 0, 0, dx, dy) : shifted(box, dx, dy));
+    this.draw();
+  }
+
+  release() {
+    const drag = this.drag;
+    this.drag = null;
+    if (!drag) return;
+    this.justDragged = true;
+    setTimeout(() => (this.justDragged = false));
+    this.draw();
+    if (drag.moved) this.changed(drag.row);
+  }
+
+  tap(event) {
+    if (this.justDragged || event.target.closest(".box")) return;
+    this.add(this.at(event));
+  }
+
+  // A box of the usual size of this picture around a place, or beside the picked one.
+  add(at) {
+    const known = this.rows.all().map((row) => this.rows.read(row));
+    const wide = middle(known.map((box) => box.right - box.left)) || Math.min(0.4, (0.22 * this.high) / this.wide);
+    const high = middle(known.map((box) => box.bottom - box.top)) || 0.6;
+    const near = this.picked && !this.picked.hidden ? this.rows.read(this.picked) : null;
+    const centre = at || (near ? { x: near.right + wide / 2, y: (near.top + near.bottom) / 2 } : { x: 0.5, y: 0.5 });
+    const box = { left: centre.x - wide / 2, right: centre.x + wide / 2, top: centre.y - high / 2, bottom: centre.y + high / 2 };
+    const row = this.rows.add(shifted(box, 0, 0));
+    if (!row) return;
+    this.pick(row);
+    this.draw();
+    this.layer.querySelector(".picked")?.focus({ preventScroll: true });
+    this.changed(row);
+  }
+
+  remove(row) {
+    const n = this.rows.all().indexOf(row);
+    this.rows.remove(row);
+    if (row === this.picked) this.picked = null;
+    this.draw();
+    const rest = this.layer.children;
+    (rest[Math.min(n, rest.length - 1)] ?? this.svg.closest("[tabindex]")).focus({ preventScroll: true });
+    this.changed(null);
+  }
+
+  key(event) {
+    const row = this.rowOf(event.target);
+    if (!row) return;
+    if (event.key === "Delete" || event.key === "Backspace") {
+      event.preventDefault();
+      this.remove(row);
+    } else if (STEPS[event.key] && !event.ctrlKey && !event.altKey && !event.metaKey) {
+      event.preventDefault();
+      const [across, down] = STEPS[event.key];
+      const step = Math.max(this.wide, this.high) / 200;
+      const [dx, dy] = [(across * step) / this.wide, (down * step) / this.high];
+      const box = this.rows.read(row);
+      this.rows.write(row, event.shiftKey ? sized(box, 0, 0, dx, dy) : shifted(box, dx, dy));
+      this.draw();
+      this.changed(row);
+    }
+  }
+}
+
+const between = (value, low, high) => Math.min(Math.max(value, low), Math.max(low, high));
+
+// Moved whole, and kept inside the picture.
+function shifted(box, dx, dy) {
+  const [wide, high] = [Math.min(1, box.right - box.left), Math.min(1, box.bottom - box.top)];
+  const left = between(box.left + dx, 0, 1 - wide);
+  const top = between(box.top + dy, 0, 1 - high);
+  return { left, top, right: left + wide, bottom: top + high };
+}
+
+function sized(box, left, top, right, bottom) {
+  return {
+    left: between(box.left + left, 0, box.right - LEAST),
+    top: between(box.top + top, 0, box.bottom - LEAST),
+    right: between(box.right + right, box.left + LEAST, 1),
+    bottom: between(box.bottom + bottom, box.top + LEAST, 1),
+  };
+}
+
+function middle(numbers) {
+  return numbers.sort((a, b) => a - b)[Math.floor(numbers.length / 2)];
+}
+
+function make(name, attributes) {
+  const part = document.createElementNS(SPACE, name);
+  for (const [key, value] of Object.entries(attributes)) part.setAttribute(key, value);
+  return part;
+}
