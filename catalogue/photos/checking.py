@@ -3,9 +3,12 @@
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from django.apps import apps
+
 from . import files
 from .making import make_and_note
-from .models import HeldPicture, Photo
+from .models import Photo
+from .models.facts import PictureFacts
 from .services.sweeping import orphans
 
 
@@ -27,9 +30,7 @@ class Report:
 def check_pictures() -> Report:
     """Compare every original with its digest and make the sizes that are missing. Removes nothing."""
     report = Report()
-    photos = Photo.everything.order_by("sha256").values_list("sha256", "format").distinct()
-    held = HeldPicture.objects.values_list("sha256", "format").distinct()
-    for sha256, kind in sorted({*photos, *held}):
+    for sha256, kind in sorted(every_original()):
         report.checked += 1
         try:
             whole = files.digest_of(files.original(sha256, kind)) == sha256
@@ -44,8 +45,14 @@ def check_pictures() -> Report:
     return report
 
 
+def every_original() -> set[tuple[str, str]]:
+    """Digest and kind of every file that a row speaks of, whichever room keeps that row."""
+    kinds = (model for model in apps.get_models() if issubclass(model, PictureFacts))
+    return {pair for kind in kinds for pair in kind._base_manager.values_list("sha256", "format")}
+
+
 def subjects(sha256: str) -> str:
     """Whose picture it is, in words."""
     photos = Photo.everything.filter(sha256=sha256).select_related("find", "dive__site", "site", "place")
     of = [f"{photo.subject}, {photo.get_role_display()} ({photo.original_name})" for photo in photos]
-    return "; ".join(of) or "a picture of a form not saved yet"
+    return "; ".join(of) or "a picture that is not filed yet, or of another room"

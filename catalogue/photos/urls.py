@@ -11,6 +11,7 @@ urlpatterns = [
     path("add/", adding.add, name="add"),
     path("order/", arranging.order, name="order"),
     re_path(rf"^(?P<pk>\d{{1,18}})/(?P<size>{'|'.join(LONGEST)})\.jpg$", showing.show_size, name="size"),
+    re_path(rf"^card/(?P<pk>\d{{1,18}})/(?P<size>{'|'.join(LONGEST)})\.jpg$", showing.show_card, name="card"),
     path("<int:pk>/", looking.look, name="look"),
     path("<int:pk>/original/", showing.original, name="original"),
     path("<int:pk>/words/", changing.words, name="words"),

@@ -11,6 +11,7 @@ from threading import Event
 
 from django.db import close_old_connections, transaction
 
+from . import files
 from .making import make_and_note, make_sizes, still_to_make
 
 log = logging.getLogger("siltmark.pictures")
@@ -61,8 +62,10 @@ def work_on_pictures(stop: Event) -> None:
 def sizes_soon(sha256: str, kind: str) -> bool:
     """Have the sizes of an original made: by the worker once the row is written, else here and now.
 
-    True where they are made when this returns.
+    True where they are made when this returns. What was sorted on a card first has them already.
     """
+    if files.has_sizes(sha256):
+        return True
     if worker.running:
         transaction.on_commit(partial(worker.add, sha256, kind))
         return False

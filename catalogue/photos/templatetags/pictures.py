@@ -58,6 +58,14 @@ def taken_words(photo: PictureFacts) -> str:
     return f"{said} (UTC{sign}{hours}{f':{minutes:02}' if minutes else ''})" if offset else f"{said} (UTC)"
 
 
+@register.filter
+def pause_words(seconds: int) -> str:
+    """A pause as people say it: "48 s", "3 min", "2 h"."""
+    if seconds < 100:
+        return f"{seconds} s"
+    return f"{round(seconds / 60)} min" if seconds < 100 * 60 else f"{round(seconds / 3600)} h"
+
+
 @register.simple_tag
 def picture_roles() -> list[tuple[str, str]]:
     """What a picture may show: value and word."""

@@ -2,18 +2,26 @@
 
 from django.http import HttpRequest, JsonResponse
 from django.urls import reverse
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_http_methods, require_POST
 
 from catalogue.photos.intake import PictureRefused
-from catalogue.photos.models import Photo
+from catalogue.photos.models import HeldPicture, Photo
 from catalogue.photos.picked import FILES, known_role
 from catalogue.photos.services import hold, let_go
 from catalogue.photos.services.storing import too_heavy
 
 
-@require_POST
+@require_http_methods(["GET", "POST"])
 def hold_one(request: HttpRequest) -> JsonResponse:
-    """Keep one picture: 201 with its token and thumbnail, or 400 with the sentence why not."""
+    """Keep one picture: 201 with its token and thumbnail, or 400 with the sentence why not.
+
+    Asked with `?sha256=`, whether this session's form has that picture already: nothing is sent twice.
+    """
+    if request.method == "GET":
+        known = HeldPicture.objects.filter(
+            holder=request.session.session_key or "", sha256=request.GET.get("sha256", "")
+        ).first()
+        return JsonResponse({"there": True, **answer_of(known)} if known else {"there": False})
     upload = request.FILES.get(FILES)
     if upload is None:
         large = getattr(request, "too_large", ())
@@ -23,7 +31,12 @@ def hold_one(request: HttpRequest) -> JsonResponse:
         held = hold(upload, holder=request.session.session_key, role=role)
     except PictureRefused as why:
         return refused(str(why))
-    answer = {
+    return JsonResponse(answer_of(held), status=201)
+
+
+def answer_of(held: HeldPicture) -> dict[str, object]:
+    """What the picker's script needs to show it."""
+    return {
         "token": held.token,
         "thumb": reverse("photos:held", args=[held.token]),
         "name": held.original_name,
@@ -31,7 +44,6 @@ def hold_one(request: HttpRequest) -> JsonResponse:
         "width": held.width,
         "height": held.height,
     }
-    return JsonResponse(answer, status=201)
 
 
 @require_POST

@@ -2,11 +2,12 @@
 
 from django.contrib.auth.decorators import login_not_required
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseNotModified
+from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
 from catalogue.photos import files
 from catalogue.photos.making import ensure_size
-from catalogue.photos.models import HeldPicture, Photo
+from catalogue.photos.models import CardPicture, HeldPicture, Photo
 
 from .getting import get_photo
 
@@ -36,6 +37,15 @@ def show_held(request: HttpRequest, token: str) -> HttpResponse:
     if held is None:
         raise Http404("This picture is no longer kept: add it again.")
     response = size_response(request, held.sha256, held.format, "small")
+    response["Cache-Control"] = f"private, max-age={DAY_S}"
+    return response
+
+
+@require_safe
+def show_card(request: HttpRequest, pk: int, size: str) -> HttpResponse:
+    """A copy of a picture that is still on its card; the owner's alone."""
+    picture = get_object_or_404(CardPicture, pk=pk)
+    response = size_response(request, picture.sha256, picture.format, size)
     response["Cache-Control"] = f"private, max-age={DAY_S}"
     return response
 
