@@ -1,9 +1,10 @@
-"""How to print a sheet of labels."""
+"""How to print a sheet of labels, and one of field tags."""
 
 from django import forms
 
 from .kinds import KINDS
 from .sheets import SHEETS
+from .tags import PAGES
 
 
 class SheetForm(forms.Form):
@@ -30,3 +31,19 @@ class SheetForm(forms.Form):
     )
     down_mm = forms.FloatField(label="Shift down, mm", initial=0, min_value=-10, max_value=10)
     outlines = forms.BooleanField(label="Draw the outline of each label", required=False)
+
+
+class TagForm(forms.Form):
+    """How many tags, and on what paper."""
+
+    letters = forms.RegexField(
+        "^[A-Za-z]{1,3}$",
+        label="Letters before the number",
+        initial="T",
+        error_messages={"invalid": "One to three letters, A to Z."},
+    )
+    sheets = forms.IntegerField(label="Sheets of ten", min_value=1, max_value=50, initial=1)
+    page = forms.ChoiceField(label="Paper", choices=[(key, key) for key in PAGES])
+
+    def clean_letters(self) -> str:
+        return self.cleaned_data["letters"].upper()
