@@ -5,6 +5,7 @@ from django.urls import URLPattern, URLResolver
 from .backlog.urls import urlpatterns as backlog_pages
 from .bin.urls import urlpatterns as bin_pages
 from .browse.urls import urlpatterns as browse_pages
+from .card.urls import urlpatterns as card_pages
 from .dating_page.urls import urlpatterns as dating_pages
 from .find.urls import urlpatterns as find_pages
 from .giveaways.urls import urlpatterns as giveaway_pages
@@ -27,6 +28,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     *browse_pages,
     *dating_pages,
     *water_pages,
+    *card_pages,
     *shelf_pages,
     *bin_pages,
     *settings_pages,

@@ -5,10 +5,17 @@ if (focus) {
   focus.scrollIntoView({ block: "center" });
 }
 
-document.addEventListener("submit", (event) => {
-  const question = event.submitter?.dataset.ask;
-  if (question && !window.confirm(question)) event.preventDefault();
-});
+// Heard on the way down, before a form that is sent in place hears of it.
+document.addEventListener(
+  "submit",
+  (event) => {
+    const question = event.submitter?.dataset.ask;
+    if (!question || window.confirm(question)) return;
+    event.preventDefault();
+    event.stopPropagation();
+  },
+  true,
+);
 
 // The open room stays in sight in the one-line list of rooms on a phone.
 document.querySelector(".rooms [aria-current]")?.scrollIntoView({ inline: "center", block: "nearest" });

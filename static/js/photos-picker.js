@@ -1,5 +1,7 @@
 // Sends each picture as soon as it is chosen or dropped, so that nothing typed beside it waits and nothing is lost by an
 // error elsewhere in the form. Without script the same field is a plain one and the pictures come with the form.
+import { Lost, PATIENCE_S, sendPicture } from "./photos-send.js";
+
 const AT_ONCE = 2;
 
 for (const picker of document.querySelectorAll("[data-picker]")) start(picker);
@@ -68,6 +70,7 @@ function start(picker) {
     thumb.addEventListener("load", () => URL.revokeObjectURL(seen), { once: true });
     thumb.src = seen;
     row.querySelector("[data-again]").addEventListener("click", () => {
+      clearTimeout(row.timer);
       row.classList.remove("failed");
       row.querySelector("[data-again]").hidden = true;
       row.querySelector(".picker-why").textContent = "";
@@ -96,28 +99,21 @@ function start(picker) {
     }
   }
 
-  function send(file, row) {
-    return new Promise((done) => {
-      const data = new FormData();
-      data.append("csrfmiddlewaretoken", form.querySelector("[name=csrfmiddlewaretoken]").value);
-      data.append("role", row.querySelector("[data-role]").value);
-      data.append("pictures", file);
-      const request = new XMLHttpRequest(); // fetch can't tell how far a file has come
-      request.open("POST", picker.dataset.hold);
-      request.responseType = "json";
-      row.sending = request;
-      request.upload.addEventListener("progress", (event) => {
-        if (event.lengthComputable) row.querySelector("progress").value = event.loaded / event.total;
+  async function send(file, row) {
+    try {
+      const held = await sendPicture(file, {
+        address: picker.dataset.hold,
+        fields: {
+          csrfmiddlewaretoken: form.querySelector("[name=csrfmiddlewaretoken]").value,
+          role: row.querySelector("[data-role]").value,
+        },
+        progress: (part) => (row.querySelector("progress").value = part),
+        began: (request) => (row.sending = request),
       });
-      request.addEventListener("load", () => {
-        if (request.status === 201 && request.response) arrived(row, request.response);
-        else if (request.response?.error) failed(row, request.response.error, false);
-        else failed(row, "The catalogue did not take it: open this page again, then add it once more.", true);
-      });
-      request.addEventListener("error", () => failed(row, "The connection was lost before it was there.", true));
-      request.addEventListener("loadend", () => done());
-      request.send(data);
-    });
+      arrived(row, held);
+    } catch (error) {
+      if (row.isConnected) failed(row, error);
+    }
   }
 
   function arrived(row, held) {
@@ -152,10 +148,18 @@ function start(picker) {
     arrived(row, { token, name });
   }
 
-  function failed(row, why, again) {
+  function failed(row, error) {
+    const again = row.querySelector("[data-again]");
+    const why = row.querySelector(".picker-why");
     row.classList.add("failed");
-    row.querySelector(".picker-why").textContent = why;
-    row.querySelector("[data-again]").hidden = !again;
+    why.textContent = error.message;
+    again.hidden = !(error instanceof Lost);
+    if (again.hidden) return;
+    const wait = PATIENCE_S[row.tries ?? 0];
+    row.tries = (row.tries ?? 0) + 1;
+    if (!wait) return;
+    why.textContent += ` It is tried again in ${wait} seconds.`;
+    row.timer = setTimeout(() => row.isConnected && again.click(), wait * 1000);
   }
 
   function removeButton(row) {

@@ -43,6 +43,7 @@ def dive(request: HttpRequest, year: int, ordinal: int) -> HttpResponse:
             "site": found.site,
             "cards": cards_of(finds),
             "gallery": gallery_of(found),
+            "on_card": found.card_pictures.count(),
         },
     )
 
