@@ -42,6 +42,13 @@ KINDS = (
     ),
     KindHelp("full-year", "A whole year", "the year itself", "1927 is 1927.", "1927"),
     KindHelp(
+        "month-year",
+        "Month and year",
+        "the month, then the year, parted by a dash, a stop or a blank",
+        "6-38 is June 1938.",
+        "6-38",
+    ),
+    KindHelp(
         "letter-table",
         "Letters or signs",
         "each stands for its years; write the list",
@@ -52,8 +59,15 @@ KINDS = (
         "dot-table",
         "Dots or lines with a digit",
         "the sign gives the decade, a digit the year in it; write the list of signs",
-        ".=192X; ..=193X: 7 with two dots is 1937.",
+        ".=192X; ..=193X; -=194X: 7 with two dots is 1937, 7 with a line 1947.",
         "7..",
+    ),
+    KindHelp(
+        "works-table",
+        "The works",
+        "which works made it, and so when; write the list",
+        "3=Quay works,1921-1935; 4=Hill works,1936-1950",
+        "3",
     ),
     KindHelp(
         "other",
@@ -64,10 +78,6 @@ KINDS = (
     ),
 )
 BY_KIND = {each.kind: each for each in KINDS}
-OTHER_KINDS = {
-    "month-year": "month and year, parted by a dash, a stop or a blank",
-    "works-table": "which works made it, and when that works ran",
-}
 
 
 def explain(code: DateCode) -> str:
@@ -82,7 +92,13 @@ def explain(code: DateCode) -> str:
         parts.append(years_of(code))
     only = [
         name
-        for name in (code.contents and f"bottles for {code.contents}", code.bottler, code.product, code.works)
+        for name in (
+            code.contents and f"bottles for {code.contents}",
+            code.bottler,
+            code.product,
+            code.works,
+            code.region and f"bottles of {code.region}",
+        )
         if name
     ]
     sentence = ", ".join(parts)
@@ -91,7 +107,7 @@ def explain(code: DateCode) -> str:
 
 def _what(code: DateCode, known: KindHelp | None) -> str:
     if known is None:
-        return f"Characters {where(code.position)}: {OTHER_KINDS.get(code.kind, code.kind)}"
+        return f"Characters {where(code.position)}: {code.kind}"
     says = known.says.partition(";")[0] if code.kind.endswith("-table") else known.says
     return f"{known.name} {where(code.position)}: {says}"
 
@@ -111,6 +127,7 @@ def years_of(code: DateCode) -> str:
 def sample_of(code: DateCode) -> str:
     """Characters that make a good question about this scheme: the first of its own table, else the kind's."""
     if code.table and "=" in code.table:
-        return code.table.partition("=")[0].strip()
+        first = code.table.partition("=")[0].strip()
+        return f"7{first}" if code.kind == "dot-table" else first
     known = BY_KIND.get(code.kind)
     return known.sample if known else ""

@@ -39,6 +39,7 @@ class Evidence:
     known: Iterable[KnownYears] = ()
     maker_opinion: Maker | None = None
     bottler: Bottler | None = None
+    works_opinion: str = ""
     _features: dict[str, dict[str, str]] = field(default_factory=dict, init=False)
 
     def case(self) -> dict[str, Any]:
@@ -60,6 +61,9 @@ class Evidence:
         if self.maker_opinion:
             # restricts the candidates of a mark reading to this maker's marks
             case["maker"] = self.maker_opinion.name
+        if self.works_opinion:
+            # a code of one works alone holds only for a bottle from there
+            case["works"] = self.works_opinion
         recovered = recovered_year(self.find)
         if recovered:
             case["recovered"] = recovered
@@ -114,7 +118,8 @@ class Evidence:
 
 def evidence_of(find: Specimen) -> Evidence:
     """The stored evidence of a find. Six queries where nothing is prefetched."""
-    opinion = next((o for o in find.opinions.all() if o.current and o.about == "maker"), None)
+    current = {o.about: o for o in find.opinions.all() if o.current}
+    opinion, works = current.get("maker"), current.get("works")
     return Evidence(
         find,
         readings=find.readings.all(),
@@ -123,6 +128,7 @@ def evidence_of(find: Specimen) -> Evidence:
         known=find.known_years.all(),
         maker_opinion=opinion.maker if opinion else None,
         bottler=find.bottler,
+        works_opinion=works.value if works else "",
     )
 
 

@@ -100,10 +100,15 @@ def _stamp() -> str:
     watched = (
         Maker.everything.filter(own_marks__isnull=False),
         OwnMark.everything.all(),
-        OwnCode.everything.all(),
         # a code bound to a bottler names it, so a changed name is a changed row
         Bottler.everything.filter(codes__isnull=False),
     )
     parts = [rows.aggregate(n=Count("pk"), at=Max("changed")) for rows in watched]
-    text = json.dumps([[p["n"], p["at"].isoformat() if p["at"] else ""] for p in parts])
+    # likewise with a product and with works
+    parts.append(
+        OwnCode.everything.aggregate(
+            n=Count("pk"), at=Max("changed"), product=Max("product__changed"), works=Max("works__changed")
+        )
+    )
+    text = json.dumps([[str(value) for value in part.values()] for part in parts])
     return hashlib.sha256((dating.reference().version + text).encode()).hexdigest()[:16]

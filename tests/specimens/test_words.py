@@ -38,7 +38,11 @@ def test_every_published_code_is_explained_and_its_sample_can_be_asked(code):
 @pytest.mark.parametrize("help", KINDS, ids=lambda help: help.kind)
 def test_every_kind_of_the_form_has_an_example_that_dates_as_it_says(help):
     assert help.kind in OwnCode.Kind.values
-    table = {"letter-table": "A=1921; B=1922; C=1923-1925", "dot-table": ".=192X; ..=193X"}.get(help.kind, "")
+    table = {
+        "letter-table": "A=1921; B=1922; C=1923-1925",
+        "dot-table": ".=192X; ..=193X",
+        "works-table": "3=Quay works,1930",
+    }.get(help.kind, "")
     row = code_row(OwnCode(kind=help.kind, position="right", valid_from=1921, valid_to=1950, table=table), ())
     asked = {"last-digit": "6"}.get(help.kind, help.sample)
     answer = dating.what_would(asked, [row], this_year=2026)
@@ -46,7 +50,9 @@ def test_every_kind_of_the_form_has_an_example_that_dates_as_it_says(help):
         "last-digit": (1926, 1936, 1946),
         "last-two-digits": (1938,),
         "full-year": (1927,),
+        "month-year": (1938,),
         "letter-table": (1922,),
+        "works-table": (1930,),
         "dot-table": (1937,),
         "other": (),
     }

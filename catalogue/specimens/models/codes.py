@@ -20,8 +20,10 @@ class OwnCode(Record):
         LAST_DIGIT = "last-digit", "one digit: the last of the year"
         LAST_TWO = "last-two-digits", "two digits: the last two of the year"
         FULL_YEAR = "full-year", "the whole year"
+        MONTH_YEAR = "month-year", "month and year"
         LETTER_TABLE = "letter-table", "letters or signs, each its years"
         DOT_TABLE = "dot-table", "dots or lines, each its years"
+        WORKS_TABLE = "works-table", "characters for the works, each its years"
         OTHER = "other", "something else: a note, no date"
 
     class Position(models.TextChoices):
@@ -30,7 +32,10 @@ class OwnCode(Record):
         RIGHT = "right", "right"
         ABOVE = "above", "above"
         BELOW = "below", "below"
+        BASE = "base", "elsewhere on the base"
         HEEL = "heel", "heel"
+        SIDE = "side", "side"
+        LIP = "lip", "lip"
 
     maker = models.ForeignKey(Maker, on_delete=models.CASCADE, related_name="own_codes")
     marks = models.ManyToManyField(

@@ -24,12 +24,13 @@ def keep_maker(
     marks: Sequence[OwnMark] = (),
     codes: Sequence[OwnCode] = (),
     gone: Sequence[Model] = (),
+    only_marks: Sequence[tuple[OwnCode, Sequence[OwnMark]]] = (),
 ) -> Maker:
     """Save a maker with what belongs to it, drop the rows in `gone`, then redate every find it may bear on.
 
-    A code given with no marks of its own holds for all marks of the maker. How many finds now have another
-    phrase is left on the maker as `rephrased`. Raises dating.ReferenceError for a mark or code that can't
-    join the tables; nothing is saved then.
+    `only_marks` says of a code for which of the marks alone it holds; a code with none holds for all.
+    How many finds now have another phrase is left on the maker as `rephrased`. Raises dating.ReferenceError
+    for a mark or code that can't join the tables; nothing is saved then.
     """
     if not maker.slug:
         maker.slug = free_slug(Maker, maker.name)
@@ -40,6 +41,8 @@ def keep_maker(
     for row in (*works, *marks, *codes):
         row.maker = maker
         row.save()
+    for code, its_marks in only_marks:
+        code.marks.set(its_marks)
     maker.rephrased = refresh_after_maker(maker)
     return maker
 

@@ -4,17 +4,27 @@ from django import forms
 from django.forms import inlineformset_factory
 
 import dating
+from catalogue.desk.record.choices import regions
 from catalogue.specimens.code_words import KINDS
 from catalogue.specimens.models import Maker, OwnCode
 from catalogue.specimens.tables import code_row
 
 from .maker import years_in_order
+from .only_for import NAMED, name_field
 from .rows import Rows
 
 MOST = 20
 # Any of these makes a row a scheme.
-TOLD = ("kind", "valid_from", "valid_to", "contents", "bottler_name", "table", "source", "note")
-TABLED = {OwnCode.Kind.LETTER_TABLE, OwnCode.Kind.DOT_TABLE}
+TOLD = (
+    *("kind", "valid_from", "valid_to", "table", "source", "note"),
+    *("contents", "region", "bottler_name", "product_name", "works_name"),
+)
+# What a list of each kind looks like; the years are made up to show the pattern.
+TABLED = {
+    OwnCode.Kind.LETTER_TABLE: "A=1921; B=1922; C=1923-1925",
+    OwnCode.Kind.DOT_TABLE: ".=192X; ..=193X; -=194X",
+    OwnCode.Kind.WORKS_TABLE: "3=Quay works,1921-1935; 4=Hill works,1936-1950",
+}
 
 
 class CodeForm(forms.ModelForm):
@@ -26,17 +36,30 @@ class CodeForm(forms.ModelForm):
         choices=[(each.kind, each.name) for each in KINDS],
         widget=forms.RadioSelect,
     )
-    bottler_name = forms.CharField(
-        label="Only for one bottler",
+    bottler_name = name_field("Only for one bottler", "bottlers", "Leave empty where it holds for all.")
+    product_name = name_field("Only for one product", "products")
+    works_name = name_field("Only from one works", "works-names", "One of the works named further down.")
+    region = forms.ChoiceField(label="Only for bottles of", required=False, choices=regions)
+    for_marks = forms.MultipleChoiceField(
+        label="Only with these marks",
         required=False,
-        max_length=200,
-        widget=forms.TextInput(attrs={"list": "bottlers", "autocomplete": "off"}),
-        help_text="Leave empty where it holds for all.",
+        widget=forms.CheckboxSelectMultiple,
+        help_text="None ticked: it holds with every mark of this maker.",
     )
 
     class Meta:
         model = OwnCode
-        fields = ["kind", "position", "valid_from", "valid_to", "contents", "table", "source", "note"]
+        fields = [
+            "kind",
+            "position",
+            "valid_from",
+            "valid_to",
+            "contents",
+            "region",
+            "table",
+            "source",
+            "note",
+        ]
         labels = {
             "position": "Where",
             "valid_from": "Used from",
@@ -53,8 +76,9 @@ class CodeForm(forms.ModelForm):
     def __init__(self, *args, **kwargs) -> None:
         super().__init__(*args, **kwargs)
         self.fields["position"].required = False
-        if self.instance.bottler_id:
-            self.initial["bottler_name"] = self.instance.bottler.name
+        for name in NAMED:
+            bound_to = getattr(self.instance, name) if getattr(self.instance, f"{name}_id") else None
+            self.initial[f"{name}_name"] = bound_to.name if bound_to else ""
 
     def has_changed(self) -> bool:
         """A new row that says nothing but where is no scheme."""
@@ -81,13 +105,14 @@ class CodeForm(forms.ModelForm):
 
 def table_problem(kind: str, table: str) -> str:
     """What keeps a list of signs from being read; "" where it reads well."""
+    pattern = TABLED[OwnCode.Kind(kind)]
     if not table.strip():
-        return "Write the list, such as A=1921; B=1922."
+        return f"Write the list, such as {pattern}."
     row = code_row(OwnCode(kind=kind, table=table), ())
     try:
         dating.reference().with_own(date_codes=[row | {"id": "own-code-new"}])
     except dating.ReferenceError as error:
-        return f"This list can't be read: {error.message}. Write it like A=1921; B=1922; C=1923-1925."
+        return f"This list can't be read: {error.message}. Write it like {pattern}."
     return ""
 
 

@@ -11,10 +11,12 @@ from catalogue.specimens.models import OwnCode, OwnMark
 from catalogue.specimens.tables import code_row
 from catalogue.specimens.year_words import span_words
 
+from .only_for import names_as_typed
 from .whole import WholeMakerForm
 
 LONGEST_QUESTION = 20
 SIDES = (OwnCode.Position.LEFT, OwnCode.Position.RIGHT, OwnCode.Position.ABOVE, OwnCode.Position.BELOW)
+BOUND = ("bottler", "product", "contents", "region", "works")
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,12 +28,21 @@ class Drawn:
 
 
 @dataclass(frozen=True, slots=True)
+class Answer:
+    """What the characters would mean, for which bottles (empty: for all others), and which works."""
+
+    bottles: str
+    words: str
+    works: str
+
+
+@dataclass(frozen=True, slots=True)
 class Live:
     """What stands beside the form."""
 
     marks: list[Drawn]
     tried: str
-    answer: dating.Would | None
+    answers: list[Answer]
 
 
 def live_of(whole: WholeMakerForm, tried: str) -> Live:
@@ -42,22 +53,26 @@ def live_of(whole: WholeMakerForm, tried: str) -> Live:
     return Live(
         [_drawn(mark, {beside: tried} if codes and tried else {}) for mark in whole.marks()],
         tried,
-        _answer(codes, whole, tried) if codes and tried else None,
+        answers(_rows(codes, whole), tried) if codes and tried else [],
     )
 
 
-def _answer(codes: list[OwnCode], whole: WholeMakerForm, tried: str) -> dating.Would:
-    rows = []
-    names = {
-        id(form.instance): form.cleaned_data.get("bottler_name", "")
-        for form in whole.sets["codes"].forms
-        if form.is_bound and form.has_changed() and not form.errors
-    }
-    for code in codes:
-        row = code_row(code, ())
-        row["bottler"] = names.get(id(code), row["bottler"])
-        rows.append(row)
-    return dating.what_would(tried, rows, this_year=timezone.localdate().year)
+def answers(rows: list[dict[str, str]], tried: str) -> list[Answer]:
+    """One answer for each kind of bottle that the schemes tell apart, the most narrowly named first."""
+    kinds = {tuple(row[name] for name in BOUND) for row in rows}
+    out = []
+    for values in sorted(kinds, key=lambda kind: (-sum(map(bool, kind)), kind)):
+        only = {name: value for name, value in zip(BOUND, values, strict=True) if value}
+        # without the others' schemes, which would be asked where this bottle's own gives no year
+        fitting = [row for row in rows if all(not row[n] or row[n] == only.get(n) for n in BOUND)]
+        would = dating.what_would(tried, fitting, this_year=timezone.localdate().year, **only)
+        out.append(Answer(", ".join(only.values()), would.words, " or ".join(would.works)))
+    return out
+
+
+def _rows(codes: list[OwnCode], whole: WholeMakerForm) -> list[dict[str, str]]:
+    typed = {id(form.instance): names_as_typed(form) for form in whole.sets["codes"].forms}
+    return [code_row(code, ()) | typed.get(id(code), {}) for code in codes]
 
 
 def _drawn(mark: OwnMark, beside: dict[str, str]) -> Drawn:

@@ -6,12 +6,14 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods, require_POST
 
-from catalogue.specimens.models import Bottler, Maker
+from catalogue.specimens.models import Bottler, Maker, Product, Town
 from catalogue.specimens.services.makers import put_maker_in_bin, take_maker_back
 
 from .live import live_of
 from .maker import NotesForm
 from .whole import SETS, WholeMakerForm, with_one_more
+
+LISTED = 300  # names offered while typing
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -85,7 +87,12 @@ def _maker_form(request: HttpRequest, maker: Maker) -> HttpResponse:
         "maker": maker,
         "known_as": known_as,
         "live": live,
-        "bottlers": Bottler.objects.values_list("name", flat=True).distinct()[:300],
+        "lists": {
+            "bottlers": Bottler.objects.values_list("name", flat=True).distinct()[:LISTED],
+            "products": Product.objects.values_list("name", flat=True).distinct()[:LISTED],
+            "towns": Town.objects.values_list("name", flat=True).distinct()[:LISTED],
+            "works-names": [works.name for works in maker.works.all()] if maker.pk else [],
+        },
         "failed": status == 422,
     }
     return render(request, "desk/browse/makers/form.html", context, status=status)

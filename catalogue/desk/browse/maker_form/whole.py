@@ -3,21 +3,30 @@
 from typing import Any
 
 from django.db import transaction
+from django.db.models import QuerySet
 from django.forms.utils import ErrorDict, ErrorList
 from django.http import QueryDict
 
 import dating
-from catalogue.specimens.models import Maker, OwnCode, OwnMark
+from catalogue.specimens.models import Maker, OwnCode, OwnMark, Works
 from catalogue.specimens.services.makers import keep_maker
-from catalogue.specimens.services.towns import bottler_named
+from catalogue.specimens.services.towns import town_named
 from catalogue.specimens.tables import mark_row
 
 from .codes import CodeForms
 from .maker import MakerForm
 from .marks import MarkForms
+from .only_for import bind, check_bindings, offer_marks
 from .works import WorksForms
 
 SETS = {"marks": MarkForms, "codes": CodeForms, "works": WorksForms}
+
+
+def stored(name: str) -> QuerySet:
+    """The rows of a kind with all that the form shows of them, in one or two queries."""
+    if name == "codes":
+        return OwnCode.objects.select_related("bottler", "product", "works").prefetch_related("marks")
+    return Works.objects.select_related("town") if name == "works" else OwnMark.objects.all()
 
 
 class WholeMakerForm:
@@ -27,11 +36,13 @@ class WholeMakerForm:
         self.maker = maker
         self.form = MakerForm(data, instance=maker)
         self.sets = {
-            name: kind(_managed(data, name), instance=maker, prefix=name) for name, kind in SETS.items()
+            name: kind(_managed(data, name), instance=maker, prefix=name, queryset=stored(name))
+            for name, kind in SETS.items()
         }
         for rows in self.sets.values():
             # an empty row stands ready only where there is none yet
             rows.extra = 0 if rows.initial_form_count() else 1
+        offer_marks(self.sets["codes"], self.sets["marks"])
 
     @property
     def parts(self) -> list[Any]:
@@ -40,7 +51,7 @@ class WholeMakerForm:
     def is_valid(self) -> bool:
         """Every part is asked, so that all complaints show at once."""
         sound = [part.is_valid() for part in self.parts]
-        return all(sound) and self._joins()
+        return all(sound) and self._joins() and check_bindings(*self._three)
 
     def hush(self) -> None:
         """Show what was typed without complaints: a row was asked for, nothing was sent for saving."""
@@ -65,13 +76,16 @@ class WholeMakerForm:
         for name, forms in self.sets.items():
             rows[name] = forms.save(commit=False)
             gone += forms.deleted_objects
-        for form in self.sets["codes"].forms:
-            if form.has_changed() and form.instance in rows["codes"]:
-                form.instance.bottler = bottler_named(form.cleaned_data.get("bottler_name", ""))
-        kept = keep_maker(
-            self.maker, works=rows["works"], marks=rows["marks"], codes=rows["codes"], gone=gone
-        )
+        for form in self.sets["works"].forms:
+            if form.instance in rows["works"]:
+                form.instance.town = town_named(form.cleaned_data.get("town_name", ""))
+        only_marks = bind(*self._three)
+        kept = keep_maker(self.maker, gone=gone, only_marks=only_marks, **rows)
         return kept.rephrased
+
+    @property
+    def _three(self) -> tuple[Any, Any, Any]:
+        return self.sets["codes"], self.sets["marks"], self.sets["works"]
 
     def _sound(self, name: str) -> list[Any]:
         rows = []

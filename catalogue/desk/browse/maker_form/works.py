@@ -3,9 +3,10 @@
 from django import forms
 from django.forms import inlineformset_factory
 
-from catalogue.specimens.models import Maker, Works
+from catalogue.specimens.models import Maker, Town, Works
 
 from .maker import years_in_order
+from .only_for import name_field
 from .rows import Rows
 
 
@@ -13,16 +14,27 @@ class WorksForm(forms.ModelForm):
     """One works."""
 
     use_required_attribute = False
+    town_name = name_field("Town", "towns")
 
     class Meta:
         model = Works
         fields = ["name", "from_year", "to_year"]
         labels = {"name": "Works", "from_year": "Ran from", "to_year": "Ran to"}
 
+    def __init__(self, *args, **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        if self.instance.town_id:
+            self.initial["town_name"] = in_full(self.instance.town)
+
     def clean(self) -> dict:
         data = super().clean()
         years_in_order(self, data, "from_year", "to_year")
         return data
+
+
+def in_full(town: Town) -> str:
+    """A town as it may be typed: name, region."""
+    return ", ".join(filter(None, (town.name, town.region)))
 
 
 WorksForms = inlineformset_factory(
