@@ -10,6 +10,7 @@ from .dating_page.urls import urlpatterns as dating_pages
 from .find.urls import urlpatterns as find_pages
 from .giveaways.urls import urlpatterns as giveaway_pages
 from .identify.urls import urlpatterns as identify_pages
+from .plates.urls import urlpatterns as plate_pages
 from .record.urls import urlpatterns as record_pages
 from .redating.urls import urlpatterns as redating_pages
 from .saved_views.urls import urlpatterns as saved_view_pages
@@ -36,5 +37,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     *backlog_pages,
     *identify_pages,
     *saved_view_pages,
+    *plate_pages,
     *story_pages,
 ]

@@ -1,0 +1,1 @@
+"""Reading a worn base by plates, and measuring in a picture: pages of a find."""

@@ -1,0 +1,87 @@
+"""The marks that a reading may be, drawn, the likeliest first, and what the find would be dated then."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from django.utils.safestring import SafeString, mark_safe
+
+import dating
+from catalogue.common.drawings.mark_drawing import mark_drawing
+from catalogue.specimens.evidence import Evidence, evidence_of, only_known, reading_row, was_read
+from catalogue.specimens.models import MarkReading, Specimen
+from catalogue.specimens.services import date_evidence
+from catalogue.specimens.tables import current_reference
+
+MOST = 6
+LEAST = 0.005
+
+
+@dataclass(frozen=True, slots=True)
+class Likely:
+    """One mark of the tables beside what was read."""
+
+    drawing: SafeString
+    maker: str
+    used: str
+    probability: float
+    why: tuple[str, ...]
+
+
+@dataclass(slots=True)
+class Ranked:
+    """`words` is what the find would be dated with this reading; `problem` a sentence instead."""
+
+    rows: list[Likely] = field(default_factory=list)
+    words: str = ""
+    age: str = ""
+    problem: str = ""
+
+
+def ranked_for(find: Specimen, others: Iterable[MarkReading], typed: MarkReading | None) -> Ranked:
+    """Rank by the reading as typed and by what else is known of the years. Nothing typed makes it raise.
+
+    `find` with its parts prefetched; four small queries otherwise for each kind, and four for the tables.
+    """
+    others = list(others)
+    reference = current_reference()
+    stored = evidence_of(find)
+    try:
+        without = date_evidence(_with(stored, others), reasons=False, reference=reference)
+        if typed is None or not was_read(typed):
+            return Ranked(words=without.words, age=without.age_words)
+        row = only_known({"marks": [reading_row(typed)], "features": []}, reference)["marks"][0]
+        window = (without.window[0], without.window[1]) if without.window else None
+        marks = dating.rank_marks(row, reference, window, limit=MOST)
+        finding = date_evidence(_with(stored, [*others, typed]), reasons=False, reference=reference)
+    except dating.CaseError as error:
+        return Ranked(problem=f"This can't be compared yet: {error}.")
+    likely = [_drawn(mark, typed) for mark in marks if mark.probability >= LEAST]
+    return Ranked(likely, finding.words, finding.age_words)
+
+
+def _with(stored: Evidence, readings: list[MarkReading]) -> Evidence:
+    return Evidence(
+        stored.find,
+        readings=readings,
+        features=stored.features,
+        inscriptions=stored.inscriptions,
+        known=stored.known,
+        maker_opinion=stored.maker_opinion,
+        bottler=stored.bottler,
+    )
+
+
+def _drawn(ranked: dating.RankedMark, typed: MarkReading) -> Likely:
+    """The mark as its row has it, the characters beside it as typed: only they differ from piece to piece."""
+    mark = ranked.mark
+    drawing = mark_drawing(
+        mark.letters,
+        frame=mark.frame,
+        symbol=mark.symbol,
+        arrangement=mark.arrangement,
+        words="",
+        **{side: getattr(typed, side) for side in MarkReading.SIDES},
+    )
+    used = f"{mark.used_from or '…'}–{mark.used_to or '…'}"
+    # safe: the drawing escapes every text it is given
+    return Likely(mark_safe(drawing), mark.maker, used, ranked.probability, ranked.why)
