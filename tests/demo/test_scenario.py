@@ -1,0 +1,119 @@
+"""The demo: invented throughout, loaded through the same services as the pages."""
+
+import re
+from collections import Counter
+
+import pytest
+from django.utils import timezone
+
+import dating
+from catalogue.care.models import Treatment
+from catalogue.common.text import folded
+from catalogue.giving.models import HandOver, Promise
+from catalogue.photos.models import Photo
+from catalogue.sites.models import Dive, Site
+from catalogue.specimens.gazetteer import listed
+from catalogue.specimens.models import Bottler, Maker, Specimen, Town
+from demo_fixtures.load import PICTURES, NotEmpty, fill
+from demo_fixtures.plan import planned
+from demo_fixtures.scenario import documented, table
+
+
+@pytest.fixture(scope="module")
+def filled(django_db_setup, django_db_blocker, tmp_path_factory):
+    """The demo in a test database, once for all tests here; undone at the end."""
+    from django.conf import settings
+    from django.db import transaction
+    from django.test.utils import override_settings
+
+    folder = tmp_path_factory.mktemp("demo")
+    with django_db_blocker.unblock(), override_settings(DATA_DIR=folder, MEDIA_ROOT=folder / "files"):
+        assert folder == settings.DATA_DIR
+        whole = transaction.atomic()
+        whole.__enter__()
+        try:
+            fill()
+            yield
+        finally:
+            transaction.set_rollback(True)
+            whole.__exit__(None, None, None)
+
+
+def test_every_picture_is_there_and_they_stay_small():
+    plans = list(planned())
+    assert len(plans) > 100
+    assert {plan.file for plan in plans} == {path.name for path in PICTURES.glob("*.jpg")}
+    assert sum(path.stat().st_size for path in PICTURES.glob("*.jpg")) < 15_000_000
+
+
+def test_no_town_of_it_is_a_real_one():
+    real = {row.folded for row in listed()}
+    invented = [row["name"] for row in table("trade")["town"]]
+    assert invented
+    assert not [name for name in invented if folded(name) in real]
+
+
+def test_no_maker_or_bottler_of_it_is_a_real_one():
+    real = {folded(mark.maker) for mark in dating.reference().marks.values()}
+    invented = [row["name"] for kind in ("maker", "bottler") for row in table("trade")[kind]]
+    assert invented
+    for name in invented:
+        assert folded(name) not in real
+        first = folded(name).split()[0].strip(",.")
+        assert not [other for other in real if other.split()[0].strip(",.") == first], name
+
+
+def test_nothing_of_it_lies_in_the_future():
+    today = timezone.localdate().isoformat()
+    days = re.findall(r"\d{4}-\d{2}-\d{2}", repr(documented()) + repr(table("waters")))
+    assert days
+    assert max(days) <= today
+
+
+@pytest.mark.django_db
+@pytest.mark.usefixtures("filled")
+class TestLoaded:
+    def test_it_has_what_the_demo_promises(self):
+        assert Specimen.objects.count() >= 60
+        assert Dive.objects.count() == 14 and Site.objects.count() == 6
+        assert Town.objects.count() == 6 and Maker.objects.own().count() == 4 and Bottler.objects.count() == 8
+        stages = Counter(Specimen.objects.values_list("stage", flat=True))
+        assert set(stages) == {"wet", "soaking", "cleaning", "drying", "done"}
+        standings = set(Specimen.objects.values_list("standing", flat=True))
+        assert standings == set(Specimen.Standing.values)
+        assert Promise.objects.exists() and HandOver.objects.exists() and Treatment.objects.count() > 40
+        assert Specimen.objects.filter(number_part="a").exists()
+
+    def test_every_find_with_evidence_has_a_phrase(self):
+        bare = Specimen.objects.filter(readings__isnull=False, made_words="not yet dated").distinct()
+        assert not [str(find) for find in bare]
+
+    def test_a_digit_used_through_three_decades_leaves_three_years(self):
+        find = Specimen.objects.get(number="2022.2.1")
+        assert find.made_words == "one of 1926, 1936, 1946"
+        assert str(find.maker) == "Brackwater Bottle Company"
+
+    def test_two_digits_for_one_bottler_leave_one(self):
+        find = Specimen.objects.filter(bottler__name="Hasp & Lumley", readings__right="31").get()
+        assert find.made_words == "1931"
+
+    def test_one_piece_disagrees_with_itself(self):
+        find = Specimen.objects.get(what__startswith="Quart stout")
+        assert find.made_words == "the evidence disagrees"
+
+    def test_matching_pieces_share_a_group(self):
+        groups = Counter(Specimen.objects.exclude(twin_group=None).values_list("twin_group__name", flat=True))
+        assert groups == {"quill pair": 2, "wren poisons": 2}
+
+    def test_a_shelf_nobody_wrote_down(self):
+        on_it = Specimen.objects.filter(place__name="shelf nobody wrote down")
+        assert on_it.count() == 12
+        assert set(on_it.values_list("number_ordinal", flat=True)) == {0}
+
+    def test_pictures_are_taken_in_with_their_roles(self):
+        assert Photo.objects.count() == len(list(planned()))
+        assert {"as-found", "after", "base", "during"} <= set(Photo.objects.values_list("role", flat=True))
+
+    def test_it_never_fills_a_catalogue_that_has_finds(self):
+        with pytest.raises(NotEmpty, match="finds of its own"):
+            fill()
