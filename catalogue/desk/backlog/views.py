@@ -78,7 +78,8 @@ def shelf_session(request: HttpRequest, pk: int) -> HttpResponse:
     if silent:
         return HttpResponse(status=204)
     if act == "number":
-        return _number(request, session)
+        # Read anew: the boxes fetched before are not those just kept.
+        return _number(request, get_session(pk))
     if act == "keep":
         messages.success(request, "Kept. You can go on whenever you like.")
     return redirect("desk:shelf_session", session.pk)
