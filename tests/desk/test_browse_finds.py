@@ -156,8 +156,9 @@ def test_no_finds_yet_invites_to_record_one(owner_client, db):
     assert "Nothing is like that" in owner_client.get("/finds/?q=absent").content.decode()
 
 
-# With nothing chosen: session, owner, page count, page of finds, covers, saved views; eleven GROUP BYs for the counts
-# (town, maker, decade, site, stage, standing, kind, contents, colour, place, pictures), and names of towns,
+# With nothing chosen: session, owner, page count, page of finds, covers, saved views; eleven GROUP BYs for
+# the counts
+# (town, maker, decade, site, stage, standing, kind, contents, colour, place, pictures), names of towns,
 # makers, sites and places (4).
 PLAIN = 6 + 11 + 4
 # With a choice: the chosen town's name (1), one pass for ten filters and a GROUP BY for the town's own.
