@@ -3,6 +3,7 @@
 from django.urls import path
 
 from . import finds, reference, towns
+from .maker_files import views as maker_files
 from .maker_form import views as maker_form
 from .makers import views as makers
 
@@ -15,6 +16,8 @@ urlpatterns = [
     path("makers/", makers.makers, name="makers"),
     path("makers/new/", maker_form.maker_new, name="maker_new"),
     path("makers/live/", maker_form.maker_live, name="maker_live"),
+    path("makers/file/", maker_files.maker_file_in, name="maker_file_in"),
+    path("makers/<str:slug>/file/", maker_files.maker_file_out, name="maker_file_out"),
     path("makers/<str:slug>/", makers.maker, name="maker"),
     path("makers/<str:slug>/edit/", maker_form.maker_edit, name="maker_edit"),
     path("makers/<str:slug>/bin/", maker_form.maker_bin, name="maker_bin"),

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from django.db import transaction
 from django.db.models import Model, Q
+from django.utils.text import slugify
 
 from catalogue.common.text import free_slug
 from catalogue.specimens.models import Maker, OwnCode, OwnMark, Specimen, Works
@@ -14,6 +15,8 @@ from .redating import note_untouched, redate_many
 from .search import refresh_search
 
 AT_ONCE = 2000
+# Addresses under /makers/ that are pages of their own.
+NOT_A_MAKER = {"new", "live", "file", "read"}
 
 
 @transaction.atomic
@@ -33,7 +36,8 @@ def keep_maker(
     for a mark or code that can't join the tables; nothing is saved then.
     """
     if not maker.slug:
-        maker.slug = free_slug(Maker, maker.name)
+        taken = slugify(maker.name, allow_unicode=True) in NOT_A_MAKER
+        maker.slug = free_slug(Maker, f"{maker.name} maker" if taken else maker.name)
     maker.save()
     for row in gone:
         # The history keeps what it said.

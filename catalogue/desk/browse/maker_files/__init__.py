@@ -1,0 +1,1 @@
+"""A maker leaves as a file, and comes in as one."""
