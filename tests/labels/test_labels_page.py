@@ -1,0 +1,95 @@
+"""The page of labels: pieces ticked or typed, one sheet out."""
+
+import pypdfium2
+import pytest
+import zxingcpp
+
+from catalogue.common.models import HouseSettings
+from tests import factories
+
+pytestmark = pytest.mark.django_db
+SHEET = {"sheet": "a4-21", "kind": "shelf", "start_at": "1", "right_mm": "0", "down_mm": "0"}
+
+
+def codes(pdf: bytes) -> list[str]:
+    """What the codes on the first page say, read by a judge other than their maker."""
+    document = pypdfium2.PdfDocument(pdf)
+    page = document[0].render(scale=300 / 72).to_pil()
+    document.close()
+    return sorted(found.text for found in zxingcpp.read_barcodes(page))
+
+
+@pytest.mark.parametrize("sheet", ["a4-21", "letter-30"])
+def test_finds_become_one_sheet_with_codes_that_lead_back(owner_client, sheet):
+    finds = [factories.find(town=None), factories.find("Ink cone")]
+    answer = owner_client.post("/labels/", SHEET | {"sheet": sheet, "find": [f.number for f in finds]})
+    assert answer["Content-Type"] == "application/pdf"
+    assert codes(answer.content) == sorted(f"http://testserver/f/{find.number}" for find in finds)
+
+
+def test_the_address_on_labels_can_be_set(owner_client):
+    HouseSettings(label_address="http://192.168.7.20:8737/").save()
+    find = factories.find()
+    answer = owner_client.post("/labels/", SHEET | {"numbers": find.number})
+    assert codes(answer.content) == [f"http://192.168.7.20:8737/f/{find.number}"]
+
+
+def test_finds_named_in_the_address_are_ticked(owner_client):
+    find = factories.find()
+    page = owner_client.get(f"/labels/?find={find.number}").content.decode()
+    assert f'value="{find.number}" checked' in page
+
+
+@pytest.mark.parametrize(
+    ("given", "said"),
+    [
+        ({}, "Choose at least one piece"),
+        ({"numbers": "1999.1.1"}, "No find has the number 1999.1.1"),
+        ({"numbers": "<b>x</b>"}, "No find has the number"),
+        ({"start_at": "0"}, "greater than or equal to 1"),
+        ({"start_at": "99"}, "labels 1 to 21"),
+        ({"right_mm": "nan"}, "number"),
+        ({"right_mm": "50"}, "less than or equal to 10"),
+        ({"sheet": "papyrus"}, "valid choice"),
+        ({"kind": "neon"}, "valid choice"),
+    ],
+)
+def test_a_sheet_that_cannot_be_is_refused_and_keeps_what_was_chosen(owner_client, given, said):
+    find = factories.find()
+    base = SHEET if "numbers" in given or not given else SHEET | {"find": find.number}
+    answer = owner_client.post("/labels/", base | given)
+    assert answer.status_code == 422
+    page = answer.content.decode()
+    assert said in page
+    assert "<b>x</b>" not in page
+
+
+def test_codes_too_large_for_their_labels_are_said_before_printing(owner_client):
+    find = factories.find()
+    given = SHEET | {"sheet": "a4-270", "find": find.number}
+    refused = owner_client.post("/labels/", given)
+    assert refused.status_code == 422 and "no code" in refused.content.decode()
+    assert owner_client.post("/labels/", given | {"anyway": "1"})["Content-Type"] == "application/pdf"
+
+
+def test_a_test_page_needs_no_find(owner_client):
+    assert owner_client.post("/labels/", SHEET | {"test": "1"})["Content-Type"] == "application/pdf"
+
+
+def test_the_last_sheet_used_is_offered_again(owner_client):
+    find = factories.find()
+    owner_client.post("/labels/", SHEET | {"sheet": "letter-30", "find": find.number})
+    assert '<option value="letter-30" selected>' in owner_client.get("/labels/").content.decode()
+
+
+def test_many_labels_cost_few_queries(owner_client, django_assert_num_queries):
+    numbers = [factories.find(f"bottle {n}").number for n in range(12)]
+    owner_client.post("/labels/", SHEET | {"find": numbers[0]})
+    # session, user, finds with town and maker, the house's settings; session kept (savepoint, write, release)
+    with django_assert_num_queries(7):
+        owner_client.post("/labels/", SHEET | {"find": numbers, "start_at": "3"})
+
+
+def test_a_visitor_prints_nothing(client):
+    assert client.get("/labels/").status_code == 302
+    assert client.post("/labels/", SHEET).status_code == 302
