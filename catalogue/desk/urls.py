@@ -11,6 +11,7 @@ from .find.urls import urlpatterns as find_pages
 from .giveaways.urls import urlpatterns as giveaway_pages
 from .identify.urls import urlpatterns as identify_pages
 from .plates.urls import urlpatterns as plate_pages
+from .reading.urls import urlpatterns as reading_pages
 from .record.urls import urlpatterns as record_pages
 from .redating.urls import urlpatterns as redating_pages
 from .saved_views.urls import urlpatterns as saved_view_pages
@@ -26,6 +27,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     *record_pages,
     *find_pages,
     *giveaway_pages,
+    *reading_pages,  # /makers/read/, before /makers/<maker>/
     *browse_pages,
     *dating_pages,
     *water_pages,

@@ -7,7 +7,8 @@ from django.http import QueryDict
 
 from dating import Reference
 
-SIDES = ("left", "right", "above", "below")
+from .mark_said import mark_said
+
 LONGEST = 60
 
 
@@ -40,7 +41,7 @@ def said(query: QueryDict, reference: Reference, this_year: int) -> Said:
             out.trouble["f"] = "One of the answers is not in the tables any more; it was left out."
     out.doubtful = {name for name in query.getlist("doubt") if name in out.features}
     out.cannot_tell = [name[:LONGEST] for name in query.getlist("skip")][:200]
-    _mark(query, reference, out)
+    out.mark = mark_said(query, reference)
     for key, values in (("contents", reference.contents), ("region", reference.regions)):
         value = query.get(key, "")
         if value in values:
@@ -54,32 +55,6 @@ def said(query: QueryDict, reference: Reference, this_year: int) -> Said:
     if out.cannot_tell:
         out.case["asked"] = out.cannot_tell
     return out
-
-
-def _mark(query: QueryDict, reference: Reference, out: Said) -> None:
-    letters = query.get("letters", "").strip()[:LONGEST]
-    symbol = query.get("symbol", "")
-    frame = query.get("frame", "")
-    if not letters and symbol not in reference.symbols and frame not in reference.frames:
-        return
-    if not letters and symbol in ("", "none") and frame in ("", "none"):
-        return
-    mark: dict[str, Any] = {"at": "base", "letters": letters}
-    if symbol in reference.symbols:
-        mark["symbol"] = symbol
-    if frame in reference.frames:
-        mark["frame"] = frame
-    if query.get("arrangement") in reference.arrangements:
-        mark["arrangement"] = query["arrangement"]
-    for side in SIDES:
-        typed = query.get(side, "").strip()[:LONGEST]
-        if typed:
-            mark[side] = typed
-        elif side in query.getlist("none"):
-            mark[side] = ""
-    if query.get("mark_certainty") in ("probable", "doubtful"):
-        mark["certainty"] = query["mark_certainty"]
-    out.mark = mark
 
 
 def _known(query: QueryDict, out: Said, this_year: int) -> None:

@@ -8,9 +8,8 @@ from django.utils.safestring import SafeString, mark_safe
 import dating
 from catalogue.common.drawings.mark_drawing import mark_drawing
 
-from .query import SIDES, Said
-
-MARK_KEYS = ("letters", "symbol", "frame", "arrangement", "mark_certainty", "none", *SIDES)
+from .mark_said import MARK_KEYS, SIDES
+from .query import Said
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,8 @@ from catalogue.desk.record.groups import in_order
 from catalogue.specimens.models.words import Contents
 from catalogue.specimens.tables import current_reference
 
-from .query import SIDES, Said, said
+from .mark_said import SIDES
+from .query import Said, said
 from .said_words import WHERE, chips, drawn_mark, question_of
 
 CERTAINTIES = (("certain", "certain"), ("probable", "probable"), ("doubtful", "doubtful"))
