@@ -19,7 +19,7 @@ REFERENCE = Path(__file__).resolve().parent / "reference"
 HCL, CACO3 = 36.461, 100.087
 # What neutralises: g/mol and how many mol of acid one mol takes up.
 BASES: Mapping[str, tuple[float, int]] = {
-    "bicarbonate": (84.007, 1),
+    "baking soda": (84.007, 1),
     "soda ash": (105.988, 2),
     "soda ash, one water": (124.004, 2),
     "washing soda crystals": (286.141, 2),
@@ -63,7 +63,7 @@ class Bath:
         """Litres of carbon dioxide set free when all of it has worked on growth."""
         return self.mol / 2 * molar_volume(temperature_c)
 
-    def neutraliser_g(self, base: str = "bicarbonate") -> float:
+    def neutraliser_g(self, base: str = "baking soda") -> float:
         """Grams of `base` (a key of BASES) that take up all the acid that is left."""
         mass, takes = BASES[base]
         return self.mol / takes * mass

@@ -3,6 +3,7 @@
 from django.urls import URLPattern, URLResolver
 
 from .backlog.urls import urlpatterns as backlog_pages
+from .bench.urls import urlpatterns as bench_pages
 from .bin.urls import urlpatterns as bin_pages
 from .browse.urls import urlpatterns as browse_pages
 from .card.urls import urlpatterns as card_pages
@@ -33,6 +34,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     *water_pages,
     *card_pages,
     *shelf_pages,
+    *bench_pages,
     *bin_pages,
     *settings_pages,
     *redating_pages,

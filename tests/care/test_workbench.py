@@ -6,10 +6,11 @@ import pytest
 from django.utils import timezone
 
 from catalogue.care.queries import bench
-from catalogue.care.services import stage_after
+from catalogue.care.services import stage_after, start_load, start_soak
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import set_stage
 from tests import factories as make
+from tests.care.makers import bath, crusted, soak, tub
 
 pytestmark = pytest.mark.django_db
 
@@ -106,11 +107,15 @@ def test_wrong_method_no_such_find_and_visitor(owner_client, client) -> None:
     assert Specimen.objects.get(pk=find.pk).stage == "wet"
 
 
-def test_the_bench_takes_four_queries_however_full(owner_client, django_assert_num_queries) -> None:
-    """Session, user, finds with the beginnings of their stages, pictures."""
-    for n in range(5):
-        make.find(f"Beer {n}", dive=make.dive(), place=make.place(f"Tank {n}"), town=make.town(f"Town {n}"))
-    with django_assert_num_queries(4):
+def test_the_bench_takes_ten_queries_however_full(owner_client, django_assert_num_queries) -> None:
+    """Session, user, finds with their stages, pictures; three for baths, three for soaks."""
+    for n in range(4):
+        find = make.find(
+            f"Beer {n}", dive=make.dive(), place=make.place(f"Tank {n}"), town=make.town(f"Town {n}")
+        )
+        start_soak(soak(f"Crate {n}"), [find])
+        start_load(bath(crusted(f"Soda {n}"), vessel=tub(f"Tub {n}")))
+    with django_assert_num_queries(10):
         owner_client.get("/workbench/")
 
 

@@ -1,14 +1,13 @@
-"""The workbench, and the two forms of care."""
+"""The stage of a find, and the two short forms of care."""
 
 from django.contrib import messages
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_http_methods, require_POST
 
 from catalogue.care.cautions import CAUTIONS, DEFER
 from catalogue.care.forms import ConditionForm, TreatmentForm, damage_forms
-from catalogue.care.queries import bench
 from catalogue.care.services import log_treatment, report_condition
 from catalogue.common.going_back import next_address
 from catalogue.people.models import Person
@@ -17,12 +16,6 @@ from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import set_stage
 
 GET_OR_POST = require_http_methods(["GET", "HEAD", "POST"])
-
-
-@require_safe
-def workbench(request: HttpRequest) -> HttpResponse:
-    """Finds by stage, the longest there first."""
-    return render(request, "care/workbench.html", {"rows": bench()})
 
 
 @require_POST

@@ -1,0 +1,124 @@
+"""A bath planned, looked into, and ended."""
+
+from datetime import timedelta
+from typing import Any
+
+from django import forms
+
+from catalogue.care.chemistry import BASES, BadQuantity
+from catalogue.care.label_strength import read_strength
+from catalogue.care.models import Bath, BathMember, Vessel
+from catalogue.common.forms import HouseForm, HouseModelForm
+from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH
+
+from .treatment import WhenInput
+
+
+class BathForm(HouseModelForm):
+    """Vessel, acid and parts. Without the strength on the label there is no plan."""
+
+    class Meta:
+        model = Bath
+        fields = ("vessel", "strength_label", "acid_parts", "water_parts", "fill_pct", "temperature_c")
+        labels = {"strength_label": "Strength on the acid's label"}
+        help_texts = {
+            "strength_label": "As it stands there: 31.45 % or 20 °Bé. Another strength makes another bath.",
+            "acid_parts": "Common practice: 15 of acid to 85 of water.",
+            "fill_pct": "Four fifths leave room for foam.",
+            "temperature_c": "Cold, from the tap or the rain barrel.",
+        }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        vessels = Vessel.objects.exclude(material=Vessel.Material.METAL)
+        self.fields["vessel"].queryset = vessels
+        self.fields["vessel"].empty_label = None
+        self.fields["strength_label"].widget.attrs.update(placeholder="31.45 %", autocomplete="off")
+        if not self.instance.pk and not self.initial.get("vessel"):
+            last = Bath.objects.order_by("-pk").first()
+            if last:
+                self.initial |= {
+                    name: getattr(last, name)
+                    for name in ("strength_label", "acid_parts", "water_parts", "fill_pct")
+                }
+                self.initial["vessel"] = last.vessel_id
+
+    def clean_strength_label(self) -> str:
+        try:
+            self.strength = read_strength(self.cleaned_data["strength_label"])
+        except BadQuantity as error:
+            raise forms.ValidationError(str(error)) from error
+        return self.cleaned_data["strength_label"]
+
+    def _post_clean(self) -> None:
+        if hasattr(self, "strength"):
+            self.instance.strength_wt_pct = self.strength.wt_pct
+        super()._post_clean()
+
+    def changed_columns(self) -> list[str]:
+        columns = super().changed_columns()
+        return [*columns, "strength_wt_pct"] if "strength_label" in columns else columns
+
+
+class StartForm(HouseForm):
+    """When to look, from now."""
+
+    from_hours = forms.FloatField(label="Look in after, hours", initial=2, min_value=0.1, max_value=12)
+    to_hours = forms.FloatField(label="All out after, hours", initial=4, min_value=0.1, max_value=12)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for field in self.fields.values():
+            # What is typed beside the pieces goes with it, in one form.
+            field.widget.attrs["form"] = "notes"
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        if "from_hours" in data and "to_hours" in data and data["to_hours"] < data["from_hours"]:
+            self.add_error("to_hours", "This is before the first look.")
+        return data
+
+    @property
+    def times(self) -> dict[str, timedelta]:
+        return {
+            "look_from": timedelta(hours=self.cleaned_data["from_hours"]),
+            "look_to": timedelta(hours=self.cleaned_data["to_hours"]),
+        }
+
+
+class LiftForm(HouseForm):
+    """A piece comes out; without a time, now."""
+
+    outcome = forms.ChoiceField(choices=BathMember.Outcome.choices)
+    at = forms.DateTimeField(required=False, widget=WhenInput())
+    note = forms.CharField(max_length=NAME_LENGTH, required=False)
+
+
+class EndForm(HouseForm):
+    """How the bath ended."""
+
+    how = forms.ChoiceField(
+        label="How it ended",
+        choices=[
+            (Bath.Ended.NEUTRALISED, Bath.Ended.NEUTRALISED.label),
+            (Bath.Ended.COLLECTED, Bath.Ended.COLLECTED.label),
+        ],
+    )
+    neutralised_with = forms.ChoiceField(
+        label="With what", choices=[("", "nothing"), *((name, name) for name in BASES)], required=False
+    )
+    neutraliser_g = forms.DecimalField(
+        label="How much of it, g",
+        min_value=0,
+        max_value=50_000,
+        max_digits=7,
+        decimal_places=1,
+        required=False,
+    )
+    final_ph = forms.DecimalField(
+        label="pH at the end", min_value=0, max_value=14, max_digits=3, decimal_places=1, required=False
+    )
+    at = forms.DateTimeField(label="When, if not now", required=False, widget=WhenInput())
+    note = forms.CharField(
+        label="Note", max_length=NOTE_LENGTH, required=False, widget=forms.Textarea(attrs={"rows": 2})
+    )

@@ -1,0 +1,165 @@
+"""Everything one bath's page shows."""
+
+from dataclasses import dataclass, field
+
+from django.utils import timezone
+from django.utils.safestring import SafeString, mark_safe
+
+from catalogue.care import chemistry
+from catalogue.care.bath_sums import Sums, acid_left, line, sums_of
+from catalogue.care.care_tables import Gate, care_tables
+from catalogue.care.chemistry import BASES, BadQuantity
+from catalogue.care.knowing import knowledge_of
+from catalogue.care.models import Bath, BathMember
+from catalogue.care.safety import BathStep, bath_steps
+from catalogue.care.services.bathing import why_not
+from catalogue.care.vessel_drawing import side_view, top_view
+from catalogue.photos.models import Photo
+from catalogue.photos.queries import covers_for
+from catalogue.specimens.models import Specimen
+
+from .running import BathRow, bath_row
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """A piece that waits to go in: why it may not, and whether a written reason would help."""
+
+    member: BathMember
+    cover: Photo | None
+    why: str
+    gates: list[Gate]
+    looked: bool
+    fixed: bool
+
+
+@dataclass(slots=True)
+class BathPage:
+    """The bath, its pieces, its sums and its steps."""
+
+    row: BathRow
+    chosen: list[Chosen]
+    inside: list[tuple[BathMember, Photo | None]]
+    out: list[tuple[BathMember, Photo | None]]
+    sums: Sums | None = None
+    trouble: str = ""
+    left: chemistry.Bath | None = None
+    said: dict[str, str] = field(default_factory=dict)
+    steps: dict[str, list[BathStep]] = field(default_factory=dict)
+    side: SafeString = SafeString("")
+    top: SafeString = SafeString("")
+    bases: list[tuple[str, float]] = field(default_factory=list)
+
+    @property
+    def bath(self) -> Bath:
+        return self.row.bath
+
+    @property
+    def blocked(self) -> bool:
+        return any(each.why for each in self.chosen)
+
+
+def bath_page(bath: Bath) -> BathPage:
+    """Gather a bath's page: a dozen queries, however many pieces."""
+    members = list(bath.members.select_related("find__dive__site", "find__site", "treatment").order_by("pk"))
+    covers = covers_for([member.find_id for member in members])
+    known = knowledge_of([member.find for member in members if not member.in_at])
+    row = bath_row(bath, timezone.now())
+    page = BathPage(
+        row,
+        [_chosen(member, covers, known[member.find_id]) for member in members if not member.in_at],
+        [(m, covers.get(m.find_id)) for m in members if m.in_at and not m.out_at],
+        [(m, covers.get(m.find_id)) for m in members if m.out_at],
+    )
+    here = [member for member in members if not member.out_at]
+    try:
+        page.sums = sums_of(bath, here)
+    except BadQuantity as error:
+        page.trouble = str(error)
+    if bath.mixed_at:
+        page.left = acid_left(bath)
+    acid = page.left or (page.sums.plan.bath if page.sums else None)
+    if acid:
+        page.bases = [(name, acid.neutraliser_g(name)) for name in BASES]
+    if page.sums:
+        _draw(page)
+        page.said = figures(page)
+        for step in bath_steps(**page.said):
+            page.steps.setdefault(step.part, []).append(step)
+    return page
+
+
+def figures(page: BathPage) -> dict[str, str]:
+    """What the steps are filled in with."""
+    bath, plan = page.bath, page.sums.plan
+    fresh = bath.acid or plan.bath
+    now = page.left or plan.bath
+    water = bath.water_ml or plan.water_ml
+    acid = bath.acid_ml or plan.acid_ml
+    stock = min(36.0, max(2.0, bath.strength_wt_pct))
+    return {
+        "vessel": str(bath.vessel),
+        "water": litres(water),
+        "acid": litres(acid),
+        "water_line": line(bath, water).words,
+        "acid_line": line(bath, water + acid).words,
+        "final_line": page.sums.final_line.words,
+        "held": litres(page.sums.held_inside_ml),
+        "stop": "; or ".join(f"{grams:.0f} g of {name}" for name, grams in page.bases),
+        "gas": f"{fresh.gas_l(float(bath.temperature_c)):.0f}",
+        "soda": f"{fresh.neutraliser_g():.0f}",
+        "soda_now": f"{now.neutraliser_g():.0f}",
+        "stock_ppm": f"{round(chemistry.headspace_ppm(stock, float(bath.temperature_c)), -2):.0f}",
+    }
+
+
+def litres(ml: float) -> str:
+    """As one pours it: "12.4 l", "850 ml"."""
+    return f"{ml / 1000:.2f} l" if ml >= 1000 else f"{ml:.0f} ml"
+
+
+def candidates(bath: Bath | None = None) -> list[tuple[Specimen, Photo | None]]:
+    """Pieces on the bench that are in no bath, those that are to look near new first."""
+    busy = BathMember.objects.filter(out_at=None)
+    taken = busy.filter(in_at__isnull=False) if bath is None else busy
+    finds = list(
+        Specimen.objects.on_the_bench()
+        .exclude(pk__in=taken.values("find"))
+        .exclude(stage=Specimen.Stage.DRYING)
+        .in_order()
+        .defer("search_text", "notes", "story")
+    )
+    finds.sort(key=lambda find: find.look != "near-new")
+    covers = covers_for([find.pk for find in finds])
+    return [(find, covers.get(find.pk)) for find in finds]
+
+
+def _chosen(member: BathMember, covers: dict[int, Photo], known) -> Chosen:
+    why, gates = why_not(member, known)
+    fixed = any(not gate.override for gate in gates)
+    return Chosen(member, covers.get(member.find_id), why, gates, known.facts.looked, fixed)
+
+
+def _draw(page: BathPage) -> None:
+    bath, sums = page.bath, page.sums
+    shape = bath.vessel.shape
+    water = bath.water_ml or sums.plan.water_ml
+    acid = bath.acid_ml or sums.plan.acid_ml
+    lines = [
+        (shape.height_of(water), "water"),
+        (shape.height_of(water + acid), "then acid"),
+        (sums.final_line.height_mm, "pieces in"),
+    ]
+    rings = [(shape.height_of(mark.ml), str(mark)) for mark in bath.vessel.marks.all()]
+    words = "The vessel from the side with the lines to pour to"
+    page.side = mark_safe(side_view(shape, rings=rings, lines=lines, words=words))  # drawn here
+    if sums.standing.spots:
+        room = min(shape.width_at(0), shape.width_at(sums.final_line.height_mm))
+        page.top = mark_safe(  # drawn from numbers alone
+            top_view(room, sums.standing.spots, words="The vessel from above with the pieces standing in it")
+        )
+
+
+def gates_to_look_for() -> list[Gate]:
+    """What somebody looks for on the piece before acid."""
+    return [gate for gate in care_tables().gates.values() if gate.by_eye]

@@ -1,0 +1,174 @@
+"""The sheet for the wall as one page: lines and times, steps, then every piece with boxes to tick."""
+
+import math
+
+from catalogue.labels import fonts
+from catalogue.labels.fitting import cut, fit
+from catalogue.labels.page import INK, SOFT, Page
+from catalogue.labels.qr import POINTS_PER_MM
+
+from .printing import draw_lines, draw_picture, lines_height
+from .sheet import SheetPiece, SheetText
+
+MARGIN, GAP = 11.0, 5.0
+MOST_PIECES = 24
+
+
+def bath_sheet_pdf(text: SheetText, *, size: str = "A4") -> bytes:
+    """One page, whatever is on it: steps and pieces shrink until both have room."""
+    page = Page(size, text.title)
+    y = _head(page, text)
+    y = _pour(page, text, y)
+    shown = text.pieces[:MOST_PIECES]
+    columns = 3 if len(shown) > 2 else 2
+    rows = math.ceil(len(shown) / columns)
+    foot = page.height_mm - MARGIN
+    grid = min(rows * 31.0, max(rows * 15.0, (foot - y) * 0.48)) if rows else 0.0
+    y = _steps(page, text, y, foot - grid - (6.0 if rows else 0.0))
+    if rows:
+        _pieces(page, text, shown, columns, y + 1.5, foot)
+    return page.done()
+
+
+def _head(page: Page, text: SheetText) -> float:
+    width = (page.width_mm - 2 * MARGIN) * POINTS_PER_MM
+    block = fit(text.title, fonts.NUMBER, width=width, height=60, largest=24, smallest=15, most_lines=1)
+    y = page.block(MARGIN, MARGIN, block) if block else MARGIN
+    y = draw_lines(page, f"Hydrochloric acid, {text.about}", MARGIN, y + 0.5, width / POINTS_PER_MM, 10.5)
+    page.wave(MARGIN, page.width_mm - MARGIN, y + 2.0)
+    return y + 5.0
+
+
+def _pour(page: Page, text: SheetText, top: float) -> float:
+    """The vessel with its lines, the amounts, the times; gives the mm where they end."""
+    tall = 40.0
+    _vessel(page, text, MARGIN, top, 44.0, tall)
+    y, left, room = top, MARGIN + 64.0, 66.0
+    for name, amount, where in text.pour:
+        page.text(left, y + 3.2, name, fonts.TEXT, 8.5, SOFT)
+        page.text(left, y + 9.2, amount, fonts.NUMBER, 16)
+        aside = fonts.width_of(amount, fonts.NUMBER, 16) / POINTS_PER_MM + 3
+        said = fit(
+            f"to {where}",
+            fonts.TEXT,
+            width=(room - aside) * POINTS_PER_MM,
+            height=24,
+            largest=9,
+            smallest=6.5,
+        )
+        if said:
+            page.block(left + aside, y + 5.0, said)
+        y += 13.0
+    y, left = top, page.width_mm - MARGIN - 48.0
+    for name, time in text.times:
+        page.text(left, y + 5.5, name, fonts.TEXT, 9, SOFT)
+        page.box(left + 20.0, y, 28.0, 8.2, grey=SOFT)
+        page.text(left + 22.5, y + 6.2, time, fonts.NUMBER, 15)
+        y += 10.0
+    return top + tall + 3.0
+
+
+def _vessel(page: Page, text: SheetText, left: float, top: float, width: float, height: float) -> None:
+    shape = text.shape
+    scale = min(width / max(shape.top_mm, shape.bottom_mm), height / shape.height_mm)
+    middle, foot = left + width / 2, top + height
+    canvas = page.canvas
+
+    def half(mm: float) -> float:
+        return shape.width_at(mm) * scale / 2
+
+    for mm, _ in text.rings:
+        canvas.setDash(1, 2)
+        page.rule(middle - half(mm), foot - mm * scale, middle + half(mm), foot - mm * scale, grey=SOFT)
+    canvas.setDash()
+    heights = [foot - mm * scale for mm, _ in text.lines]
+    # Words of lines that are close together stand apart.
+    label = foot + 10
+    for (mm, words), y in zip(text.lines, heights, strict=True):
+        label = min(y, label - 4.2)
+        page.rule(middle - half(mm), y, middle + half(mm), y)
+        page.rule(middle + half(mm), y, left + width + 2.5, label)
+        page.text(left + width + 3.2, label + 1.1, words, fonts.TEXT, 8.5)
+    top_half, low_half = half(shape.height_mm), half(0)
+    canvas.setLineWidth(1.4)
+    canvas.setStrokeGray(INK)
+    path = canvas.beginPath()
+    path.moveTo(page.x(middle - top_half), page.y(foot - shape.height_mm * scale))
+    path.lineTo(page.x(middle - low_half), page.y(foot))
+    path.lineTo(page.x(middle + low_half), page.y(foot))
+    path.lineTo(page.x(middle + top_half), page.y(foot - shape.height_mm * scale))
+    canvas.drawPath(path)
+
+
+def _steps(page: Page, text: SheetText, top: float, foot: float) -> float:
+    """Steps in two columns with what to mind beneath each, first aid in a frame; gives where they end."""
+    column = (page.width_mm - 2 * MARGIN - GAP) / 2
+    aid = " ".join(text.aid)
+    for size in (9.0, 8.5, 8.0, 7.5, 7.0, 6.5, 6.0, 5.5, 5.0):
+        heights = [_step_height(step, column, size) for step in text.steps]
+        aid_height = lines_height([aid, text.defer], size, page.width_mm - 2 * MARGIN - 6, 0.6) + 3.0
+        tallest, split = _halves(heights)
+        if top + tallest + aid_height + 3 <= foot:
+            break
+    y = top
+    for place, step in enumerate(text.steps):
+        left = MARGIN if place < split else MARGIN + column + GAP
+        if place == split:
+            y = top
+        page.text(left, y + size * 0.86 / POINTS_PER_MM, f"{place + 1}", fonts.TITLE, size)
+        y = draw_lines(page, step[0], left + 5, y, column - 5, size, font=fonts.TITLE)
+        if step[1]:
+            y = draw_lines(page, step[1], left + 5, y, column - 5, size * 0.92, grey=SOFT)
+        y += 1.0
+    y = top + tallest + 1.0
+    page.box(MARGIN, y, page.width_mm - 2 * MARGIN, aid_height, grey=INK)
+    at = draw_lines(page, aid, MARGIN + 3, y + 1.4, page.width_mm - 2 * MARGIN - 6, size, font=fonts.TITLE)
+    draw_lines(page, text.defer, MARGIN + 3, at + 0.6, page.width_mm - 2 * MARGIN - 6, size)
+    return y + aid_height
+
+
+def _step_height(step: tuple[str, str], column: float, size: float) -> float:
+    height = lines_height([step[0]], size, column - 5, 1.0, font=fonts.TITLE)
+    return height + (lines_height([step[1]], size * 0.92, column - 5, 0.0) if step[1] else 0.0)
+
+
+def _halves(heights: list[float]) -> tuple[float, int]:
+    """Where to break into two columns so that the taller one is lowest, and its height."""
+    options = [(max(sum(heights[:n]), sum(heights[n:])), n) for n in range(len(heights) + 1)]
+    return min(options)
+
+
+def _pieces(
+    page: Page, text: SheetText, shown: list[SheetPiece], columns: int, top: float, foot: float
+) -> None:
+    left_out = len(text.pieces) - len(shown)
+    title = "Tick each as it comes out: growth left none, some or much"
+    if left_out:
+        title += f" ({left_out} more are on the screen)"
+    page.text(MARGIN, top + 3.0, title, fonts.TITLE, 9)
+    top += 4.6
+    rows = math.ceil(len(shown) / columns)
+    width = (page.width_mm - 2 * MARGIN - (columns - 1) * 3.0) / columns
+    height = min(31.0, (foot - top) / rows)
+    for place, piece in enumerate(shown):
+        x = MARGIN + (place % columns) * (width + 3.0)
+        _piece(page, piece, x, top + (place // columns) * height, width, height - 1.6)
+
+
+def _piece(page: Page, piece: SheetPiece, left: float, top: float, width: float, height: float) -> None:
+    page.box(left, top, width, height, grey=SOFT)
+    pic = min(18.0, height * 0.72)
+    draw_picture(page, piece.picture, left + 1, top + 1, pic, height - 2)
+    x, room = left + pic + 2.5, (width - pic - 4) * POINTS_PER_MM
+    small = min(8.0, height * 0.36)
+    y = top + small * 0.55
+    page.text(x, y + 1.6, piece.number, fonts.NUMBER, small * 1.55)
+    y += 2.0
+    for words in (piece.what, piece.sizes, piece.mark):
+        y += small * 1.12 / POINTS_PER_MM
+        page.text(x, y, cut(fonts.clean(words), fonts.TEXT, small, room), fonts.TEXT, small)
+    y = top + height - 1.6
+    for place, words in enumerate(("none", "some", "much")):
+        at = x + place * (room / POINTS_PER_MM) / 3
+        page.box(at, y - 2.9, 2.9, 2.9, grey=INK)
+        page.text(at + 3.6, y - 0.5, words, fonts.TEXT, min(7.0, small))

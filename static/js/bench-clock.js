@@ -1,0 +1,41 @@
+// Clocks of running baths. The server's times count; the script only counts between them, by the server's own
+// clock as it was when the page was made, so that a wrong clock on the phone moves nothing.
+const clocks = [...document.querySelectorAll("[data-clock]")].map((box) => ({
+  box,
+  ahead: Date.parse(box.dataset.now) - Date.now(),
+  due: Date.parse(box.dataset.due),
+  late: Date.parse(box.dataset.late),
+}));
+
+function words(ms) {
+  const minutes = Math.max(0, Math.ceil(ms / 60000));
+  const hours = Math.floor(minutes / 60);
+  return hours ? `${hours} h ${minutes % 60} min` : `${minutes} min`;
+}
+
+function tick() {
+  for (const clock of clocks) {
+    const now = Date.now() + clock.ahead;
+    const late = now >= clock.late;
+    const due = !late && now >= clock.due;
+    clock.box.classList.toggle("late", late);
+    clock.box.classList.toggle("due", due);
+    clock.box.closest(".run")?.classList.toggle("late", late);
+    const say = clock.box.querySelector("[data-say]");
+    const at = new Date(clock.due - clock.ahead).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+    const text = late ? "Overdue: take them out" : due ? "Look in now" : `Look in at ${at}`;
+    if (say.textContent !== text) say.textContent = text;
+    clock.box.querySelector("[data-left]").textContent = late
+      ? `${words(now - clock.late)} over`
+      : due
+        ? `${words(now - clock.due)} ago`
+        : words(clock.due - now);
+  }
+}
+
+if (clocks.length) {
+  tick();
+  setInterval(tick, 1000);
+  // A laptop that slept shows the right time as soon as it wakes.
+  document.addEventListener("visibilitychange", tick);
+}

@@ -1,0 +1,120 @@
+// The watch that every page of the owner keeps on running baths: a bar that can't be overlooked, a sound, and on
+// the machine itself the browser's notification. It asks the catalogue, so another device's look-in counts too.
+const EVERY_MS = 30000;
+const AGAIN_MS = 20000;
+const silenced = "siltmark-bath-silenced";
+let baths = [];
+let ahead = 0;
+let sound = null;
+let rang = 0;
+const told = new Set();
+
+async function ask() {
+  try {
+    const answer = await fetch("/workbench/due/", { headers: { Accept: "application/json" } });
+    if (!answer.ok || answer.redirected) return;
+    const said = await answer.json();
+    ahead = said.now - Date.now();
+    baths = said.baths;
+  } catch {
+    // The catalogue is closed or out of reach: what is known goes on counting.
+  }
+  show();
+}
+
+function show() {
+  const now = Date.now() + ahead;
+  const due = baths.filter((bath) => now >= bath.due);
+  const late = due.some((bath) => now >= bath.late);
+  let bar = document.querySelector(".bath-bar");
+  if (!due.length) {
+    bar?.remove();
+    return;
+  }
+  if (!bar) {
+    bar = document.createElement("div");
+    bar.className = "bath-bar no-print";
+    bar.setAttribute("role", "alert");
+    document.body.prepend(bar);
+  }
+  bar.classList.toggle("late", late);
+  const first = due[0];
+  const text = now >= first.late ? "Acid bath overdue: take the pieces out" : "Acid bath: look in now";
+  if (bar.dataset.text !== text + first.url) {
+    bar.dataset.text = text + first.url;
+    const link = document.createElement("a");
+    link.href = first.url;
+    link.textContent = due.length > 1 ? `${text} (and ${due.length - 1} more)` : text;
+    const quiet = document.createElement("button");
+    quiet.type = "button";
+    quiet.textContent = "Silence";
+    quiet.addEventListener("click", () => localStorage.setItem(silenced, key(first)));
+    bar.replaceChildren(link, quiet);
+  }
+  if (localStorage.getItem(silenced) !== key(first)) ring(first, text, late);
+}
+
+const key = (bath) => `${bath.url} ${bath.due} ${Date.now() + ahead >= bath.late}`;
+
+function ring(bath, text, late) {
+  if (Date.now() - rang < AGAIN_MS) return;
+  rang = Date.now();
+  beep(late ? 4 : 2);
+  if (window.isSecureContext && window.Notification?.permission === "granted" && !told.has(key(bath))) {
+    told.add(key(bath));
+    const note = new Notification(text, { body: `${bath.what}, ${bath.pieces} in it`, tag: bath.url });
+    note.addEventListener("click", () => {
+      window.focus();
+      location.href = bath.url;
+    });
+  }
+}
+
+export function beep(times) {
+  try {
+    sound ??= new AudioContext();
+    sound.resume();
+    for (let n = 0; n < times; n += 1) {
+      const tone = sound.createOscillator();
+      const loud = sound.createGain();
+      const at = sound.currentTime + n * 0.45;
+      tone.frequency.value = n % 2 ? 660 : 880;
+      loud.gain.setValueAtTime(0.0001, at);
+      loud.gain.exponentialRampToValueAtTime(0.5, at + 0.03);
+      loud.gain.exponentialRampToValueAtTime(0.0001, at + 0.35);
+      tone.connect(loud).connect(sound.destination);
+      tone.start(at);
+      tone.stop(at + 0.4);
+    }
+  } catch {
+    // No sound on this machine: the bar stays.
+  }
+}
+
+// A browser lets a page sound only after it was touched.
+document.addEventListener("pointerdown", () => sound?.resume(), { once: true });
+
+for (const box of document.querySelectorAll("[data-alarm]")) {
+  box.hidden = false;
+  const say = box.querySelector("[data-alarm-say]");
+  box.querySelector("[data-sound]").addEventListener("click", () => {
+    beep(2);
+    say.textContent = "That is how it sounds. It rings while this page is open.";
+  });
+  const notify = box.querySelector("[data-notify]");
+  if (window.isSecureContext && "Notification" in window) {
+    notify.hidden = Notification.permission !== "default";
+    notify.addEventListener("click", async () => {
+      const answer = await Notification.requestPermission();
+      notify.hidden = answer !== "default";
+      say.textContent = answer === "granted" ? "It will be shown." : "The browser was told not to.";
+    });
+  } else {
+    say.textContent = "Notifications come only on the machine itself: keep this page open.";
+  }
+}
+
+ask();
+setInterval(ask, EVERY_MS);
+setInterval(show, 1000);
+document.addEventListener("visibilitychange", () => document.hidden || ask());
