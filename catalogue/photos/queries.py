@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from django.db.models import Model, Q
 
 from catalogue.sites.models import Site
+from catalogue.specimens.models import Specimen
 
 from .models import Photo
 
@@ -47,6 +48,11 @@ class Gallery:
     pair: Pair | None = None
     in_bin: list[Photo] = field(default_factory=list)
     address: str = ""
+
+    @property
+    def of_a_find(self) -> bool:
+        """A piece without pictures asks for some; a dive or a site can do without."""
+        return isinstance(self.subject, Specimen)
 
 
 def gallery_of(subject: Model, *, visitor: bool = False) -> Gallery:

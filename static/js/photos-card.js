@@ -19,6 +19,7 @@ function send(form) {
   const waiting = [];
   const counts = { all: 0, there: 0, new: 0, failed: 0 };
   let sending = 0;
+  let retrying = 0; // lost ones that are tried again by themselves
 
   form.classList.add("live");
   input.addEventListener("change", () => {
@@ -52,9 +53,10 @@ function send(form) {
         next();
       });
     }
-    // Also with failed ones on the list: those wait, and join their groups when they come.
-    if (!sending && !waiting.length && counts.new) {
+    // Refused ones, and those given up, stand on the list; the rest need not wait for them.
+    if (!sending && !waiting.length && !retrying && counts.new) {
       counts.new = 0;
+      if (!list.children.length) form.closest("details").open = false;
       document.querySelector("#card [data-sort]")?.click();
     }
   }
@@ -99,10 +101,12 @@ function send(form) {
     button.dataset.again = "";
     const wait = PATIENCE_S[item.tries];
     const timer = wait && setTimeout(() => button.click(), wait * 1000);
+    retrying += wait ? 1 : 0;
     if (wait) row.querySelector(".why").textContent += ` It is tried again in ${wait} seconds.`;
     item.tries += 1;
     button.addEventListener("click", () => {
       clearTimeout(timer);
+      retrying -= wait ? 1 : 0;
       row.remove();
       item.row = null;
       waiting.push(item);
@@ -121,6 +125,7 @@ function send(form) {
 }
 
 function sortBy(main) {
+  main.classList.add("live");
   let timer = null;
   const ticks = () => main.querySelectorAll("#card input[name=tick]:checked");
 

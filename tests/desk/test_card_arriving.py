@@ -88,12 +88,29 @@ def test_more_pictures_join_what_is_sorted(one):
     for each in taken:
         put_on_card(each.file, one)
     sort_card(one)
+    one.card_groups.update(touched=True)
     before = [group.pk for group in groups(one)]
     put_on_card(late.file, one)
     sort_card(one)
     assert [group.pk for group in groups(one)] == before
     assert [group.pictures.count() for group in groups(one)] == [4, 4]
     assert CardPicture.objects.get(sha256=digest(late.file)).group.code == "T-66"
+
+
+def test_a_tag_that_comes_last_still_begins_its_piece_while_nothing_was_changed(owner_client, one):
+    taken = card(["T-65", "T-66"], each=2)
+    for each in taken[1:]:
+        put_on_card(each.file, one)
+    sort_card(one)
+    assert [group.code for group in groups(one)] == ["", "T-66"]
+    put_on_card(taken[0].file, one)
+    sort_card(one)
+    assert [(g.code, g.pictures.count()) for g in groups(one)] == [("T-65", 3), ("T-66", 3)]
+    first = groups(one)[0]
+    press(owner_client, one, "save", **{f"what-{first.pk}": "Amber flask"})
+    put_on_card(jpeg(7), one)
+    sort_card(one)
+    assert groups(one)[0].what == "Amber flask" and first in groups(one)
 
 
 def test_a_find_with_that_tag_is_chosen_and_of_two_none(one):

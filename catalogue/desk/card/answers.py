@@ -41,7 +41,7 @@ def keep_answers(dive: Dive, sent: QueryDict) -> list[str]:
     finds = finds_by_code([answer.code for answer in answers.values() if answer.code], dive)
     said = []
     for group in groups:
-        answer = answers[group.pk]
+        answer, was = answers[group.pk], (group.code, group.what, group.goes, group.find_id)
         new_tag = answer.code is not None and answer.code != group.code
         if new_tag:
             group.code = answer.code
@@ -54,7 +54,8 @@ def keep_answers(dive: Dive, sent: QueryDict) -> list[str]:
             # Chosen for the person, and said: it is the piece that carries the tag just typed.
             group.goes, group.find = CardGroup.Goes.FIND, known
             said.append(f"{group.code} is the tag of {known.number}: its pictures go there.")
-    CardGroup.objects.bulk_update(groups, ["code", "what", "goes", "find"])
+        group.touched |= was != (group.code, group.what, group.goes, group.find_id)
+    CardGroup.objects.bulk_update(groups, ["code", "what", "goes", "find", "touched"])
     return said
 
 

@@ -23,6 +23,7 @@ class Migration(migrations.Migration):
                 ('pause_s', models.PositiveIntegerField(blank=True, null=True)),
                 ('goes', models.CharField(choices=[('new', 'a new find'), ('find', 'a find on record'), ('dive', 'the dive itself'), ('later', 'left on the card')], default='new', max_length=5)),
                 ('what', models.CharField(blank=True, max_length=200)),
+                ('touched', models.BooleanField(default=False, verbose_name='changed by a person')),
                 ('dive', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='card_groups', to='sites.dive')),
                 ('find', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='specimens.specimen')),
             ],

@@ -32,6 +32,8 @@ class CardGroup(models.Model):
     goes = models.CharField(max_length=5, choices=Goes, default=Goes.NEW)
     find = models.ForeignKey(Specimen, on_delete=models.SET_NULL, null=True, blank=True, related_name="+")
     what = models.CharField(max_length=NAME_LENGTH, blank=True)
+    # As long as no person changed anything, every new picture lets the whole card be proposed anew.
+    touched = models.BooleanField("changed by a person", default=False)
 
     class Meta:
         ordering = ["place", "pk"]

@@ -78,10 +78,24 @@ def shot_of(picture: CardPicture) -> Shot:
     )
 
 
+def is_touched(dive: Dive) -> bool:
+    """Whether a person has changed any group of the card."""
+    changed = dive.card_groups.filter(Q(touched=True) | Q(why=Why.HAND))
+    return changed.exists() or dive.card_pictures.filter(by_hand=True).exists()
+
+
 @transaction.atomic
 def sort_card(dive: Dive) -> int:
-    """Put the pictures that are in no group yet into groups. Returns how many there were."""
+    """Put the pictures that are in no group yet into groups. Returns how many there were.
+
+    Pictures come in any order after a lost connection, so while nobody has changed anything all of them are
+    proposed anew: a tag that came last still begins its piece.
+    """
     lock(dive)
+    if not dive.card_pictures.filter(group=None).exists():
+        return 0
+    if not is_touched(dive):
+        dive.card_groups.all().delete()
     pictures = {picture.pk: picture for picture in dive.card_pictures.all()}
     for place, shot in enumerate(in_order(map(shot_of, pictures.values())), start=1):
         pictures[shot.key].order = place
@@ -172,6 +186,8 @@ def join_to_earlier(group: CardGroup) -> None:
     earlier = group.dive.card_groups.filter(place__lt=group.place).last()
     if earlier is not None:
         group.pictures.update(group=earlier)
+        earlier.touched = True
+        earlier.save(update_fields=["touched"])
         tidy(group.dive)
 
 
