@@ -89,6 +89,8 @@ class Relief {
       out[4 * n] = out[4 * n + 1] = out[4 * n + 2] = grey;
     }
     this.pen.putImageData(this.shown, 0, 0);
+    const words = `Lamp at ${Number(this.number("at").toFixed(2))} o’clock, ${Math.round(this.number("high"))}° high, slopes ${steep} times as steep.`;
+    this.form.querySelector("[data-lamp-told]").textContent = words;
     for (const input of document.querySelectorAll("[data-keep-value]")) {
       if (["at", "high", "steep"].includes(input.name)) input.value = this.form.elements[input.name].value;
     }

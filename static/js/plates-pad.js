@@ -35,6 +35,9 @@ export class Pad {
     document.querySelector("[data-clear]")?.addEventListener("click", () => this.clear());
     new ResizeObserver(() => this.draw()).observe(this.svg);
     live();
+    // The numbers are for those who can't tap, and for putting a wrong one right.
+    const typed = document.querySelector("[data-typed]:not([data-wrong])");
+    if (typed) typed.open = false;
   }
 
   place(name) {

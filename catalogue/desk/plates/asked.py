@@ -38,9 +38,11 @@ class Asked:
         return urlencode([pair for part in ("shots", "rim", "strip", "look") for pair in self.carried[part]])
 
     @property
-    def pictures_address(self) -> str:
-        """The query for plates: without what only chooses among them."""
-        return urlencode([pair for part in ("shots", "rim") for pair in self.carried[part]])
+    def over(self) -> str:
+        """The same with the strip turned over."""
+        pairs = [pair for part in ("shots", "rim", "strip", "look") for pair in self.carried[part]]
+        way = "inward" if self.recipe is None or self.recipe.outward else "outward"
+        return urlencode([*(pair for pair in pairs if pair[0] != "way"), ("way", way)])
 
 
 def asked_for(request: HttpRequest, find: Specimen, *, query: QueryDict | None = None) -> Asked:

@@ -1,5 +1,6 @@
 """Two taps on something of known size, two taps on the bottle."""
 
+from decimal import Decimal
 from typing import Any
 
 from django import forms
@@ -103,9 +104,9 @@ class MeasureForm(forms.Form):
             nearer_mm=data["nearer_mm"] or 0.0,
         )
 
-    def rounded(self) -> float:
+    def rounded(self) -> Decimal:
         """To the tenth of a mm that the record keeps."""
-        return round(self.measured().mm, 1)
+        return Decimal(f"{self.measured().mm:.1f}")
 
     def places(self) -> list[forms.BoundField]:
         return [self[name] for name in ("s1", "s2", "b1", "b2")]

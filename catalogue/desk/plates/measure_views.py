@@ -54,17 +54,17 @@ def write(request: HttpRequest, number: str) -> HttpResponse:
     if not form.is_valid():
         return show(request, find, form, tried=True)
     column, found = form.cleaned_data["what"], form.measured()
-    write_size(find, column, found, photo)
-    messages.success(request, f"The {SIZES[column]} is written down: {found.mm:.1f} mm.")
+    write_size(find, column, form.rounded(), found, photo)
+    messages.success(request, f"The {SIZES[column]} is written down: {form.rounded()} mm.")
     return redirect(find)
 
 
 @transaction.atomic
-def write_size(find: Specimen, column: str, found: Measured, photo: Photo) -> Specimen:
+def write_size(find: Specimen, column: str, mm: Decimal, found: Measured, photo: Photo) -> Specimen:
     """Set one size of a find, in mm, and leave in its history how it came about."""
     find = Specimen.objects.select_for_update(of=("self",)).get(pk=find.pk)
-    setattr(find, column, Decimal(f"{found.mm:.1f}"))
-    find._change_reason = f"measured in picture {photo.pk}: {found.mm:.1f} mm ± {found.error_mm:.1f} mm"
+    setattr(find, column, mm)
+    find._change_reason = f"measured in picture {photo.pk}: {mm} mm ± {found.error_mm:.1f} mm"
     return keep_find(find, fields=[column])
 
 
