@@ -6,6 +6,7 @@ from catalogue.common.models import HouseSettings
 from catalogue.photos.services import take_in
 from catalogue.specimens.models import Specimen
 
+from .bench import set_up_bench
 from .loading import Scenario
 from .plan import Planned, planned
 from .scenario import backlog, documented, table
@@ -34,6 +35,7 @@ def fill() -> None:
         scenario.load_find(row | {"place": shelf})
     for plan in planned():
         _take_in(scenario, plan)
+    set_up_bench()
     HouseSettings(
         owner_name="Velmoor Sound bottles",
         ask_line="Ask at the boat shed, or leave a note at the ferry office.",
