@@ -13,7 +13,6 @@ from catalogue.specimens.services import date_evidence
 from catalogue.specimens.tables import current_reference
 
 MOST = 6
-LEAST = 0.005
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +34,8 @@ class Ranked:
     words: str = ""
     age: str = ""
     problem: str = ""
+    # The chance that it is a mark that the tables don't have.
+    unknown: float = 0.0
 
 
 def ranked_for(find: Specimen, others: Iterable[MarkReading], typed: MarkReading | None) -> Ranked:
@@ -55,8 +56,13 @@ def ranked_for(find: Specimen, others: Iterable[MarkReading], typed: MarkReading
         finding = date_evidence(_with(stored, [*others, typed]), reasons=False, reference=reference)
     except dating.CaseError as error:
         return Ranked(problem=f"This can't be compared yet: {error}.")
-    likely = [_drawn(mark, typed) for mark in marks if mark.probability >= LEAST]
-    return Ranked(likely, finding.words, finding.age_words)
+    # The service numbers the readings that it was given: the typed one came last.
+    here = sum(was_read(other) for other in others)
+    # Without an id come the other marks of the tables, and last the one that they don't have.
+    nameless = [m.probability for m in finding.marks if m.id is None and m.reading == here]
+    unknown = nameless[-1] if nameless else 0.0
+    likely = [_drawn(mark, typed) for mark in marks]
+    return Ranked(likely, finding.words, finding.age_words, unknown=unknown)
 
 
 def _with(stored: Evidence, readings: list[MarkReading]) -> Evidence:
