@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from pathlib import Path
 
 import zxingcpp
 from PIL import Image, ImageFilter, ImageOps
@@ -31,6 +32,12 @@ def codes_in(picture: Image.Image) -> CodesSeen:
     smaller.thumbnail((SECOND_LOOK_PX, SECOND_LOOK_PX))
     again = _look(ImageOps.autocontrast(smaller.filter(ImageFilter.UnsharpMask(3, 180))))
     return CodesSeen(again.codes, not again.codes and (seen.unread or again.unread))
+
+
+def codes_of_file(path: Path) -> CodesSeen:
+    """The same for a picture in a file. Raises OSError."""
+    with Image.open(path) as picture:
+        return codes_in(picture)
 
 
 def _look(grey: Image.Image) -> CodesSeen:

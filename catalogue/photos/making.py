@@ -5,7 +5,7 @@ import logging
 from django.db import DatabaseError
 
 from . import files, sizes
-from .decoding import AT_MOST_TWO
+from .decoding import in_turn
 from .models import Photo
 
 log = logging.getLogger("siltmark.pictures")
@@ -14,14 +14,18 @@ log = logging.getLogger("siltmark.pictures")
 def make_sizes(sha256: str, kind: str) -> bool:
     """Write all sizes of one original. False, with a line in the log, where they can't be made."""
     try:
-        with AT_MOST_TWO:
-            for made in sizes.derive(files.original(sha256, kind)):
-                files.keep_size(sha256, made.name, made.jpeg)
+        in_turn(write_sizes, sha256, kind)
     except Exception:
         # A file damaged on disk: decoders raise anything. The original stays; `photos check` tells of it.
         log.exception("no sizes could be made of %s", sha256)
         return False
     return True
+
+
+def write_sizes(sha256: str, kind: str) -> None:
+    """Raises whatever a decoder does for a damaged file."""
+    for made in sizes.derive(files.original(sha256, kind)):
+        files.keep_size(sha256, made.name, made.jpeg)
 
 
 def make_and_note(sha256: str, kind: str) -> bool:

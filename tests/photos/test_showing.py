@@ -1,6 +1,7 @@
 """Who may see which picture, and what comes with it."""
 
 import pytest
+from django.test import Client
 from django.urls import reverse
 
 from catalogue.photos import files
@@ -131,6 +132,17 @@ def test_held_pictures_are_for_their_session(owner_client, client, owner):
 def test_nothing_sent_is_said_so_and_a_visitor_may_not(owner_client, client):
     answer = owner_client.post("/photos/hold/")
     assert (answer.status_code, answer.json()) == (400, {"error": "No picture arrived: choose it again."})
-    assert owner_client.get("/photos/hold/").status_code == 405
+    assert owner_client.put("/photos/hold/").status_code == 405
     assert client.post("/photos/hold/", {"pictures": jpeg()}).status_code == 302
     assert HeldPicture.objects.count() == 0
+
+
+def test_a_picture_of_the_form_is_known_by_its_digest_and_to_its_own_session_alone(owner_client, owner):
+    held = owner_client.post("/photos/hold/", {"pictures": jpeg(), "role": "base"}).json()
+    asked = {"sha256": HeldPicture.objects.get().sha256}
+    assert owner_client.get("/photos/hold/", asked).json() == {"there": True, **held}
+    other = Client()
+    other.force_login(owner)
+    assert other.get("/photos/hold/", asked).json() == {"there": False}
+    assert owner_client.get("/photos/hold/", {"sha256": "ab" * 32}).json() == {"there": False}
+    assert owner_client.get("/photos/hold/").json() == {"there": False}

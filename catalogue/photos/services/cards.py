@@ -5,10 +5,10 @@ from collections.abc import Collection
 
 from django.db import transaction
 from django.db.models import Q
-from PIL import Image
 
 from catalogue.photos import files
-from catalogue.photos.codes import CodesSeen, codes_in
+from catalogue.photos.codes import CodesSeen, codes_of_file
+from catalogue.photos.decoding import in_turn
 from catalogue.photos.grouping import Proposed, Shot, Why, in_order, propose, tag_key
 from catalogue.photos.making import make_sizes
 from catalogue.photos.models import CardGroup, CardPicture, Photo
@@ -54,8 +54,7 @@ def put_on_card(upload: Source, dive: Dive) -> CardPicture | None:
 def read_codes(sha256: str) -> CodesSeen:
     """The codes in a stored picture; none where its copy can't be read."""
     try:
-        with Image.open(files.size(sha256, "large")) as picture:
-            return codes_in(picture)
+        return in_turn(codes_of_file, files.size(sha256, "large"))
     except OSError:
         log.warning("no tag could be looked for in %s", sha256)
         return CodesSeen()

@@ -10,7 +10,7 @@ from django.conf import settings
 
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.photos import files
-from catalogue.photos.decoding import AT_MOST_TWO
+from catalogue.photos.decoding import in_turn
 from catalogue.photos.intake import PictureRefused, examine
 
 CHUNK = 1024 * 1024
@@ -35,8 +35,7 @@ def store(source: Source) -> dict[str, object]:
     """
     try:
         with files.arriving(chunks_of(source), max_bytes=settings.UPLOAD_MAX_BYTES) as (path, sha256, length):
-            with AT_MOST_TWO:
-                seen = examine(path, max_pixels=settings.PICTURE_MAX_PIXELS)
+            seen = in_turn(examine, path, max_pixels=settings.PICTURE_MAX_PIXELS)
             files.keep_original(path, sha256, seen.format)
     except files.TooLarge:
         raise PictureRefused(too_heavy()) from None
