@@ -15,6 +15,8 @@ export class Canvas {
     this.letter = Number(form.dataset.letter);
     this.picked = null;
     this.drag = null;
+    // A slim bottle over half of the picture, until there is a box to go by.
+    this.usual = [Math.min(0.4, (0.16 * this.high) / this.wide), 0.6];
     this.svg.addEventListener("pointerdown", (event) => this.press(event));
     this.svg.addEventListener("pointermove", (event) => this.move(event));
     this.svg.addEventListener("pointerup", () => this.release());
@@ -25,6 +27,9 @@ export class Canvas {
   }
 
   draw() {
+    const known = this.rows.all().map((row) => this.rows.read(row));
+    // The usual size outlasts its boxes: all taken out, the next is still as large.
+    if (known.length) this.usual = [middle(known.map((b) => b.right - b.left)), middle(known.map((b) => b.bottom - b.top))];
     const focused = this.layer.contains(document.activeElement);
     this.layer.replaceChildren(...this.rows.all().map((row, n) => this.box(row, n)));
     if (focused && this.picked) this.layer.querySelector(".picked")?.focus({ preventScroll: true });
@@ -109,13 +114,12 @@ export class Canvas {
 
   // A box of the usual size of this picture around a place, or beside the picked one.
   add(at) {
-    const known = this.rows.all().map((row) => this.rows.read(row));
-    const wide = middle(known.map((box) => box.right - box.left)) || Math.min(0.4, (0.22 * this.high) / this.wide);
-    const high = middle(known.map((box) => box.bottom - box.top)) || 0.6;
+    const [wide, high] = this.usual;
     const near = this.picked && !this.picked.hidden ? this.rows.read(this.picked) : null;
     const centre = at || (near ? { x: near.right + wide / 2, y: (near.top + near.bottom) / 2 } : { x: 0.5, y: 0.5 });
     const box = { left: centre.x - wide / 2, right: centre.x + wide / 2, top: centre.y - high / 2, bottom: centre.y + high / 2 };
-    const row = this.rows.add(shifted(box, 0, 0));
+    // Cut at the picture's edge and not moved: it must not cover the bottle beside it.
+    const row = this.rows.add(at ? cut(box) : shifted(box, 0, 0));
     if (!row) return;
     this.pick(row);
     this.draw();
@@ -160,6 +164,15 @@ function shifted(box, dx, dy) {
   const left = between(box.left + dx, 0, 1 - wide);
   const top = between(box.top + dy, 0, 1 - high);
   return { left, top, right: left + wide, bottom: top + high };
+}
+
+function cut(box) {
+  return {
+    left: between(box.left, 0, 1 - LEAST),
+    top: between(box.top, 0, 1 - LEAST),
+    right: between(box.right, LEAST, 1),
+    bottom: between(box.bottom, LEAST, 1),
+  };
 }
 
 function sized(box, left, top, right, bottom) {
