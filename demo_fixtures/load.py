@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+from django.db import transaction
+
 from catalogue.common.models import HouseSettings
 from catalogue.photos.services import take_in
 from catalogue.specimens.models import Specimen
@@ -18,8 +20,9 @@ class NotEmpty(RuntimeError):
     """The catalogue holds finds already: the demo is never mixed with somebody's own."""
 
 
+@transaction.atomic
 def fill() -> None:
-    """Load the scenario. Raises NotEmpty where there are finds already, the bin included."""
+    """Load the scenario, whole or not at all. Raises NotEmpty where there are finds already, the bin included."""
     if Specimen.everything.exists():
         raise NotEmpty("This catalogue has finds of its own; the demo only fills an empty one.")
     scenario = Scenario()
