@@ -22,7 +22,10 @@ class NotEmpty(RuntimeError):
 
 @transaction.atomic
 def fill() -> None:
-    """Load the scenario, whole or not at all. Raises NotEmpty where there are finds already, the bin included."""
+    """Load the scenario, whole or not at all.
+
+    Raises NotEmpty where there are finds already, the bin included.
+    """
     if Specimen.everything.exists():
         raise NotEmpty("This catalogue has finds of its own; the demo only fills an empty one.")
     scenario = Scenario()
