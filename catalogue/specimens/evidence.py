@@ -8,7 +8,16 @@ from django.utils import timezone
 
 import dating
 
-from .models import Bottler, Inscription, KnownYears, Maker, MarkReading, ObservedFeature, Specimen
+from .models import (
+    Bottler,
+    Inscription,
+    KnownYears,
+    Maker,
+    MarkReading,
+    ObservedFeature,
+    Opinion,
+    Specimen,
+)
 from .recovery import recovered_year
 
 # A stated colour is weak evidence by the row of the table that means the same: colours ran on for decades
@@ -24,6 +33,7 @@ COLOUR_FEATURES = {
     "milk-glass": "colour-milk-glass",
 }
 FIRED_LABEL = "acl"
+GHOST_NOTE = "seen as its ghost: a stain where sand wore it off"
 # Parts of a vessel that the dating service calls otherwise.
 CALLED = {"closure": "lid", "neck": "shoulder"}
 
@@ -85,7 +95,7 @@ class Evidence:
                 rows[FIRED_LABEL] = {"id": FIRED_LABEL, "certainty": "certain"}
             elif Inscription.How.GHOST in made:
                 # a stain where a fired label may have been worn off by sand
-                rows[FIRED_LABEL] = {"id": FIRED_LABEL, "certainty": "doubtful"}
+                rows[FIRED_LABEL] = {"id": FIRED_LABEL, "certainty": "doubtful", "note": GHOST_NOTE}
         return list(rows.values())
 
     def _business_years(self) -> list[dict[str, Any]]:
@@ -118,14 +128,34 @@ class Evidence:
 
 def evidence_of(find: Specimen) -> Evidence:
     """The stored evidence of a find. Six queries where nothing is prefetched."""
-    current = {o.about: o for o in find.opinions.all() if o.current}
-    opinion, works = current.get("maker"), current.get("works")
-    return Evidence(
+    return evidence_from(
         find,
         readings=find.readings.all(),
         features=find.features.all(),
         inscriptions=find.inscriptions.all(),
         known=find.known_years.all(),
+        opinions=find.opinions.all(),
+    )
+
+
+def evidence_from(
+    find: Specimen,
+    *,
+    readings: Iterable[MarkReading] = (),
+    features: Iterable[ObservedFeature] = (),
+    inscriptions: Iterable[Inscription] = (),
+    known: Iterable[KnownYears] = (),
+    opinions: Iterable[Opinion] = (),
+) -> Evidence:
+    """The evidence of a find whose rows have been read already."""
+    current = {o.about: o for o in opinions if o.current}
+    opinion, works = current.get("maker"), current.get("works")
+    return Evidence(
+        find,
+        readings=readings,
+        features=features,
+        inscriptions=inscriptions,
+        known=known,
         maker_opinion=opinion.maker if opinion else None,
         bottler=find.bottler,
         works_opinion=works.value if works else "",
@@ -166,10 +196,10 @@ def reading_row(reading: MarkReading) -> dict[str, Any]:
 
 def known_row(known: KnownYears) -> dict[str, Any]:
     """Known years in the words of the dating service."""
+    years = {"edtf": known.edtf} if known.edtf else {"from": known.from_year, "to": known.to_year}
     return {
         "what": known.what,
-        "from": known.from_year,
-        "to": known.to_year,
+        **years,
         "certainty": known.certainty,
         "source": known.source or "your note",
     }

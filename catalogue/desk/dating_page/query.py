@@ -5,11 +5,16 @@ from typing import Any
 
 from django.http import QueryDict
 
+from catalogue.common.limits import FIRST_YEAR
+from catalogue.specimens.evidence import FIRED_LABEL, GHOST_NOTE
 from dating import Reference
 
+from .known_said import KnownSaid, known_said
 from .mark_said import mark_said
 
 LONGEST = 60
+GHOST = "ghost"  # the answer “a stain where a fired label was”, beside the features of the tables
+INSCRIPTION = "inscription"
 
 
 @dataclass(slots=True)
@@ -19,22 +24,34 @@ class Said:
     case: dict[str, Any] = field(default_factory=dict)
     features: list[str] = field(default_factory=list)
     doubtful: set[str] = field(default_factory=set)
+    ghost: bool = False
     cannot_tell: list[str] = field(default_factory=list)
     mark: dict[str, Any] = field(default_factory=dict)
+    known: list[KnownSaid] = field(default_factory=list)
     text: str = ""
     trouble: dict[str, str] = field(default_factory=dict)
 
     @property
     def anything(self) -> bool:
-        return bool(self.features or self.mark or self.case.get("known"))
+        return bool(self.features or self.ghost or self.mark or self.case.get("known"))
+
+    @property
+    def sound_known(self) -> list[KnownSaid]:
+        return [known for known in self.known if known.row]
+
+    def certainty(self, feature: str) -> str:
+        return "doubtful" if feature in self.doubtful else "certain"
 
 
 def said(query: QueryDict, reference: Reference, this_year: int) -> Said:
     """Read an address. What makes no sense is left out and named, never an error."""
     out = Said(case={"this_year": this_year})
+    out.text = query.get(INSCRIPTION, "").replace("\x00", "").strip()[:400]
     chosen = [value for key in query if key == "f" or key.startswith("f-") for value in query.getlist(key)]
     for name in chosen:
-        if name in reference.features:
+        if name == GHOST:
+            out.ghost = True
+        elif name in reference.features:
             if name not in out.features:
                 out.features.append(name)
         elif name:
@@ -46,10 +63,10 @@ def said(query: QueryDict, reference: Reference, this_year: int) -> Said:
         value = query.get(key, "")
         if value in values:
             out.case[key] = value
-    _known(query, out, this_year)
-    out.case["features"] = [
-        {"id": name, "certainty": "doubtful" if name in out.doubtful else "certain"} for name in out.features
-    ]
+    _years(query, out, this_year)
+    out.case["features"] = [{"id": name, "certainty": out.certainty(name)} for name in out.features]
+    if out.ghost and not any(name.startswith(FIRED_LABEL) for name in out.features):
+        out.case["features"].append({"id": FIRED_LABEL, "certainty": "doubtful", "note": GHOST_NOTE})
     if out.mark:
         out.case["marks"] = [out.mark]
     if out.cannot_tell:
@@ -57,27 +74,15 @@ def said(query: QueryDict, reference: Reference, this_year: int) -> Said:
     return out
 
 
-def _known(query: QueryDict, out: Said, this_year: int) -> None:
-    years: dict[str, int] = {}
-    for key, words in (("after", "Not before"), ("before", "Not after"), ("recovered", "Came up in")):
-        typed = query.get(key, "").strip()
-        if not typed:
-            continue
-        if typed.isascii() and typed.isdigit() and 1600 <= int(typed[:6]) <= this_year:
-            years[key] = int(typed)
-        else:
-            out.trouble[key] = f"{words}: give a year from 1600 to {this_year}."
-    if years.get("after", 0) > years.get("before", 9999):
-        out.trouble["before"] = "Not after is earlier than not before. Swap them."
-        years.pop("after"), years.pop("before")
-    if "after" in years or "before" in years:
-        out.case["known"] = [
-            {
-                "what": query.get("why", "").strip()[:200] or "known from elsewhere",
-                "from": years.get("after"),
-                "to": years.get("before"),
-                "source": "you",
-            }
-        ]
-    if "recovered" in years:
-        out.case["recovered"] = years["recovered"]
+def _years(query: QueryDict, out: Said, this_year: int) -> None:
+    out.known = known_said(query, this_year)
+    for known in out.known:
+        if known.trouble:
+            out.trouble[f"known{known.number}"] = known.trouble
+    if out.sound_known:
+        out.case["known"] = [known.row for known in out.sound_known]
+    typed = query.get("recovered", "").strip()
+    if typed.isascii() and typed.isdigit() and FIRST_YEAR <= int(typed[:6]) <= this_year:
+        out.case["recovered"] = int(typed)
+    elif typed:
+        out.trouble["recovered"] = f"Came up in: give a year from {FIRST_YEAR} to {this_year}."

@@ -1,4 +1,4 @@
-"""What was said so far, as chips that can be taken back, and questions with their answers."""
+"""What was said so far, as chips that can be taken back or doubted."""
 
 from dataclasses import dataclass
 
@@ -9,69 +9,48 @@ import dating
 from catalogue.common.drawings.mark_drawing import mark_drawing
 
 from .mark_said import MARK_KEYS, SIDES
-from .query import Said
+from .query import GHOST, Said
+
+WHERE = {"left": "at the left", "right": "at the right", "above": "above", "below": "below"}
 
 
 @dataclass(frozen=True, slots=True)
 class Chip:
-    """Something said: its words, and the address without it."""
+    """Something said: its words, the address without it, and where it can be doubted the way to say so."""
 
     words: str
     without: str
-
-
-@dataclass(frozen=True, slots=True)
-class Reply:
-    """An answer to a question: what to see, and the address with it."""
-
-    term: str
-    how_to_see: str
-    address: str
-
-
-@dataclass(frozen=True, slots=True)
-class Question:
-    """One question with its answers."""
-
-    ask: str
-    effort: str
-    promise: str
-    replies: tuple[Reply, ...]
-    cannot_tell: str
+    turn_words: str = ""
+    turn: str = ""
 
 
 def chips(query: QueryDict, said: Said, reference: dating.Reference) -> list[Chip]:
-    """Each thing said, newest last, with the way to take it back."""
+    """Each thing said, with the way to take it back."""
     out = []
     if said.mark:
         words = said.mark.get("letters") or said.mark.get("symbol") or f"a {said.mark.get('frame')}"
         beside = [f"{said.mark[side] or 'nothing'} {WHERE[side]}" for side in SIDES if side in said.mark]
-        out.append(Chip("mark: " + ", ".join([words, *beside]), _without(query, *MARK_KEYS)))
-    for name in said.features:
-        doubt = " (doubtful)" if name in said.doubtful else ""
-        out.append(Chip(reference.features[name].term + doubt, _less(query, name)))
+        out.append(Chip("mark: " + ", ".join([words, *beside]), without(query, *MARK_KEYS)))
+    if said.ghost:
+        out.append(Chip("the ghost of a fired label (doubtful)", less(query, GHOST)))
+    out += [_feature(name, query, said, reference) for name in said.features]
     for key, label in (("contents", "held {}"), ("region", "from {}")):
         if key in said.case:
-            out.append(Chip(label.format(said.case[key]), _without(query, key)))
-    for known in said.case.get("known", ()):
-        years = f"{known['from'] or ''}–{known['to'] or ''}"
-        out.append(Chip(f"{known['what']}: {years}", _without(query, "after", "before", "why")))
+            out.append(Chip(label.format(said.case[key]), without(query, key)))
+    for known in said.sound_known:
+        out.append(Chip(known.words, without(query, *known.keys)))
     if "recovered" in said.case:
-        out.append(Chip(f"came up in {said.case['recovered']}", _without(query, "recovered")))
+        out.append(Chip(f"came up in {said.case['recovered']}", without(query, "recovered")))
+    if said.text:
+        out.append(Chip(f"reads {said.text}", without(query, "inscription")))
     return out
 
 
-def question_of(look: dating.Look, query: QueryDict, reference: dating.Reference) -> Question:
-    """A look worth taking, with an address for each answer; "can't tell" passes on to the next."""
-    features = [reference.features[name] for name in look.features if name in reference.features]
-    single = len(features) == 1
-    replies = tuple(
-        Reply("Yes" if single else feature.term, feature.how_to_see, _more(query, "f", feature.id))
-        for feature in features
-    )
-    # A question of one feature is set aside by that feature, a whole group by its name.
-    aside = features[0].id if single else look.group
-    return Question(look.ask, look.effort, look.words, replies, _more(query, "skip", aside))
+def _feature(name: str, query: QueryDict, said: Said, reference: dating.Reference) -> Chip:
+    term = reference.features[name].term
+    if name in said.doubtful:
+        return Chip(f"{term} (doubtful)", less(query, name), "sure after all", less(query, name, ("doubt",)))
+    return Chip(term, less(query, name), "not sure", more(query, "doubt", name))
 
 
 def drawn_mark(said: Said) -> SafeString:
@@ -82,26 +61,25 @@ def drawn_mark(said: Said) -> SafeString:
     return mark_safe(mark_drawing(said.mark.get("letters", ""), **shown))
 
 
-WHERE = {"left": "at the left", "right": "at the right", "above": "above", "below": "below"}
-
-
-def _without(query: QueryDict, *keys: str) -> str:
+def without(query: QueryDict, *keys: str) -> str:
+    """The address without some keys."""
     changed = query.copy()
     for key in keys:
         changed.pop(key, None)
     return f"?{changed.urlencode()}"
 
 
-def _less(query: QueryDict, value: str) -> str:
-    """The address without one feature, whichever question it answered."""
+def less(query: QueryDict, value: str, keys: tuple[str, ...] = ("f", "doubt")) -> str:
+    """The address without one answer, whichever question it answered."""
     changed = query.copy()
     for key in list(changed):
-        if key in ("f", "doubt") or key.startswith("f-"):
+        if key in keys or ("f" in keys and key.startswith("f-")):
             changed.setlist(key, [one for one in changed.getlist(key) if one != value])
     return f"?{changed.urlencode()}"
 
 
-def _more(query: QueryDict, key: str, value: str) -> str:
+def more(query: QueryDict, key: str, value: str) -> str:
+    """The address with one thing more."""
     changed = query.copy()
     if value not in changed.getlist(key):
         changed.appendlist(key, value)

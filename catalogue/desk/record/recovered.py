@@ -25,21 +25,28 @@ def as_edtf(text: str) -> str:
     return text.strip()
 
 
-class RecoveredField(forms.CharField):
-    """A year or a span of years that is not in the future; gives EDTF."""
+class YearsField(forms.CharField):
+    """Years of the past as people or EDTF write them; gives EDTF. Anything finer is refused with why."""
+
+    way = "Write a year, about 1930, the 1930s, or 1926 to 1931."
 
     def clean(self, value: str) -> str:
         written = as_edtf(super().clean(value) or "")
         if not written:
             return ""
-        help_text = "Write a year, about 1995, the 1990s, or 1990 to 1995."
         try:
             read = edtf.parse(written)
-        except edtf.EdtfError:
-            raise forms.ValidationError(f"That is not a date that can be read. {help_text}") from None
+        except edtf.EdtfError as error:
+            raise forms.ValidationError(f"That is not a date that can be read: {error}. {self.way}") from None
         this_year = timezone.localdate().year
         if read.earliest is not None and read.earliest > this_year:
             raise forms.ValidationError("That is in the future. Check the year.")
         if (read.latest or read.earliest or this_year) < FIRST_YEAR:
             raise forms.ValidationError(f"That is before {FIRST_YEAR}. Check the year.")
         return written
+
+
+class RecoveredField(YearsField):
+    """When it came up."""
+
+    way = "Write a year, about 1995, the 1990s, or 1990 to 1995."

@@ -4,11 +4,14 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from catalogue.desk.dating_page.query import said
 from catalogue.photos.picked import gather
 from catalogue.sites.models import Dive
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.tables import current_reference
 
 from . import suggest
 from .already import kept_lately, remember
@@ -18,7 +21,8 @@ from .more_rows import more_rows
 from .page import QUESTIONS, show
 from .services import ChangedMeanwhile, record_find, revise_find
 from .sheet import Sheet
-from .start import as_opened, start_from, start_like, start_new
+from .start import Start, as_opened, start_from, start_like, start_new
+from .start_said import start_said
 
 # Buttons that only show the form again.
 DATE_IT, MORE, ANOTHER = "date", "more-", "another"
@@ -28,7 +32,7 @@ DATE_IT, MORE, ANOTHER = "date", "more-", "another"
 def new_find(request: HttpRequest) -> HttpResponse:
     """A new find, by itself or like the last one."""
     like = find_or_404(request.GET["like"]) if request.GET.get("like") else None
-    start = start_like(like) if like else start_new(dive_asked_for(request))
+    start = start_like(like) if like else begun(request)
     picked = gather(request)
     if request.method == "GET":
         return show(request, Sheet(start), picked, like=like)
@@ -99,6 +103,13 @@ def find_or_404(number: str) -> Specimen:
     finds = Specimen.objects.select_related("dive__site", "site", "town", "bottler", "product", "place")
     rows = ("readings", "inscriptions", "known_years", "features", "opinions__maker")
     return get_object_or_404(finds.prefetch_related(*rows), number=number)
+
+
+def begun(request: HttpRequest) -> Start:
+    """A new form, with what the address says of the bottle (the same keys as for dating one in hand)."""
+    dive = dive_asked_for(request)
+    spoken = said(request.GET, current_reference(), timezone.localdate().year) if request.GET else None
+    return start_said(spoken, dive) if spoken else start_new(dive)
 
 
 def dive_asked_for(request: HttpRequest) -> Dive | None:

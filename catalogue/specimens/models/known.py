@@ -20,6 +20,7 @@ class KnownYears(Record):
         "not before", null=True, blank=True, validators=[sensible_year]
     )
     to_year = models.PositiveSmallIntegerField("not after", null=True, blank=True, validators=[sensible_year])
+    edtf = models.CharField("years as written", max_length=60, blank=True)
     certainty = models.CharField(max_length=8, choices=Certainty, default=Certainty.CERTAIN)
     source = models.CharField(max_length=500, blank=True)
     history = HistoricalRecords()
@@ -29,7 +30,7 @@ class KnownYears(Record):
         ordering = ["pk"]
         constraints = [
             models.CheckConstraint(
-                condition=Q(from_year__isnull=False) | Q(to_year__isnull=False),
+                condition=Q(from_year__isnull=False) | Q(to_year__isnull=False) | ~Q(edtf=""),
                 name="known_years_has_a_year",
                 violation_error_message="Give at least one year.",
             ),

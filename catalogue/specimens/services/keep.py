@@ -47,7 +47,9 @@ def keep_find(find: Specimen, parts: Parts | None = None, *, fields: Sequence[st
         ("where", "letters", "symbol", "frame", "arrangement", *MarkReading.SIDES, "certainty"),
     )
     _replace(find, find.features, parts.features, ("feature", "certainty", "note"))
-    _replace(find, find.known_years, parts.known, ("what", "from_year", "to_year", "certainty", "source"))
+    _replace(
+        find, find.known_years, parts.known, ("what", "from_year", "to_year", "edtf", "certainty", "source")
+    )
     redate(find)
     return refresh_search(find)
 

@@ -1,0 +1,58 @@
+"""Questions worth asking next, each with an address for every answer."""
+
+from dataclasses import dataclass
+
+from django.http import QueryDict
+
+import dating
+from catalogue.specimens.evidence import FIRED_LABEL
+
+from .query import GHOST
+from .said_words import more
+
+
+@dataclass(frozen=True, slots=True)
+class Reply:
+    """An answer to a question: what to see, and the address with it."""
+
+    term: str
+    how_to_see: str
+    address: str
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One question with its answers."""
+
+    ask: str
+    effort: str
+    promise: str
+    replies: tuple[Reply, ...]
+    cannot_tell: str
+
+
+GHOST_WORDS = ("Only its ghost", "A stain or a faint design where sand may have worn a fired label off.")
+
+
+def question_of(look: dating.Look, query: QueryDict, reference: dating.Reference) -> Question:
+    """A look worth taking, with an address for each answer; "can't tell" passes on to the next."""
+    features = [reference.features[name] for name in look.features if name in reference.features]
+    single = len(features) == 1
+    replies = [
+        Reply("Yes" if single else feature.term, feature.how_to_see, more(query, "f", feature.id))
+        for feature in features
+    ]
+    if any(feature.id == FIRED_LABEL for feature in features):
+        replies.append(Reply(*GHOST_WORDS, more(query, "f", GHOST)))
+    # A question of one feature is set aside by that feature, a whole group by its name.
+    aside = features[0].id if single else look.group
+    return Question(look.ask, look.effort, promise_of(look), tuple(replies), more(query, "skip", aside))
+
+
+def promise_of(look: dating.Look) -> str:
+    """What to look at and what it may bring, such as “Look at the lip: likely to halve the range”."""
+    brings = look.words.removeprefix(look.ask).lstrip(": ")
+    first, asks, _ = look.ask.partition(":")
+    # a question about a whole group that begins with where to look needs no more than that
+    asked = first if asks and len(look.features) != 1 else look.ask
+    return f"{asked}: {brings}" if not asked.endswith("?") else f"{asked} {brings[:1].upper()}{brings[1:]}"
