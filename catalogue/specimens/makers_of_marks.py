@@ -1,5 +1,6 @@
 """From the marks of the dating tables to the makers of the catalogue."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import dating
@@ -35,8 +36,13 @@ def maker_of(mark_id: str) -> Maker | None:
     return Maker.everything.filter(reference_key=reference_key(mark.maker, mark.place)).first()
 
 
-def maker_shown(finding: dating.Finding, opinion: Maker | None) -> Shown:
-    """The current opinion, else the maker whose marks together have at least an even chance."""
+def maker_shown(
+    finding: dating.Finding, opinion: Maker | None, maker_of: Callable[[str], Maker | None] = maker_of
+) -> Shown:
+    """The current opinion, else the maker whose marks together have at least an even chance.
+
+    `maker_of` spares who asks for many finds a query for each.
+    """
     if opinion is not None:
         return Shown(opinion, MakerHow.OPINION, None)
     likeliest = next(iter(maker_shares(finding)), None)

@@ -14,31 +14,34 @@ def ruler_curve(first: int, probabilities: Sequence[float]) -> list[list[float]]
     top = max(probabilities, default=0.0)
     if not top:
         return []
-    points = [(first + i, p / top) for i, p in enumerate(probabilities) if p / top >= LOWEST]
+    heights = [p / top for p in probabilities]
     curve: list[list[float]] = []
-    run: list[tuple[int, float]] = []
-    for point in points:
-        if run and point[0] != run[-1][0] + 1:
-            curve += _fewest(run)
-            # a gap between runs goes down to nothing on both sides
-            curve += [[run[-1][0] + 1, 0.0], [point[0] - 1, 0.0]]
-            run = []
-        run.append(point)
-    return curve + _fewest(run)
+    begin = None
+    for at, height in enumerate([*heights, 0.0]):
+        if height >= LOWEST:
+            begin = at if begin is None else begin
+        elif begin is not None:
+            if curve:
+                # a gap between runs goes down to nothing on both sides
+                curve += [[curve[-1][0] + 1, 0.0], [first + begin - 1, 0.0]]
+            curve += _fewest(first + begin, heights[begin:at])
+            begin = None
+    return curve
 
 
-def _fewest(run: list[tuple[int, float]]) -> list[list[float]]:
-    if len(run) < 3:
-        return [[year, round(height, 3)] for year, height in run]
-    (y0, h0), (y1, h1) = run[0], run[-1]
-    worst, at = 0.0, 0
-    for i, (year, height) in enumerate(run):
-        off = abs(height - (h0 + (h1 - h0) * (year - y0) / (y1 - y0)))
-        if off > worst:
-            worst, at = off, i
-    if worst <= SLACK:
-        return [[y0, round(h0, 3)], [y1, round(h1, 3)]]
-    return _fewest(run[: at + 1])[:-1] + _fewest(run[at:])
+def _fewest(first: int, run: list[float]) -> list[list[float]]:
+    """The points for heights from year `first` on, each year's."""
+    h0, h1, span = run[0], run[-1], len(run) - 1
+    if span < 2:
+        return [[first + i, round(height, 3)] for i, height in enumerate(run)]
+    if max(run) - min(run) > SLACK:  # else no year can be off the line by more
+        rise = h1 - h0
+        off = [abs(height - (h0 + rise * i / span)) for i, height in enumerate(run)]
+        worst = max(off)
+        if worst > SLACK:
+            at = off.index(worst)
+            return _fewest(first, run[: at + 1])[:-1] + _fewest(first + at, run[at:])
+    return [[first, round(h0, 3)], [first + span, round(h1, 3)]]
 
 
 def per_year(curve: Sequence[Sequence[float]]) -> list[tuple[int, float]]:

@@ -1,11 +1,12 @@
 """Ask the dating service and store its answer with the find."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from typing import Any
 
 import dating
 from catalogue.specimens.evidence import Evidence, evidence_of, only_known
-from catalogue.specimens.makers_of_marks import maker_shown
-from catalogue.specimens.models import Specimen
+from catalogue.specimens.makers_of_marks import maker_of, maker_shown
+from catalogue.specimens.models import Maker, Specimen
 from catalogue.specimens.ruler import ruler_curve
 from catalogue.specimens.tables import current_reference
 
@@ -23,8 +24,6 @@ STORED = (
     "maker_how",
     "maker_probability",
 )
-RELATED = ("dive", "bottler", "product")
-PREFETCHED = ("readings", "features", "inscriptions", "known_years", "opinions__maker")
 
 
 def date_evidence(
@@ -53,21 +52,39 @@ def store_answer(
     find: Specimen, evidence: Evidence, finding: dating.Finding, reference: dating.Reference
 ) -> None:
     """Copy an answer into the find's columns without saving."""
-    first, last = finding.window if finding.window else (None, None)
-    find.made_from, find.made_to, find.made_best = first, last, finding.best
-    find.made_words = finding.words
-    find.made_edtf = finding.edtf or ""
     # The reasons themselves are left out when many are dated, so they can't tell.
     informed = evidence.says_something()
-    find.made_ruler = {
-        "years": list(finding.years) if finding.years else None,
-        "curve": ruler_curve(finding.axis[0], finding.posterior) if informed else [],
+    for name, value in answer_of(finding, reference, evidence.maker_opinion, informed).items():
+        setattr(find, name, value)
+
+
+def answer_of(
+    finding: dating.Finding,
+    reference: dating.Reference,
+    opinion: Maker | None,
+    informed: bool,
+    maker_of: Callable[[str], Maker | None] = maker_of,
+) -> dict[str, Any]:
+    """An answer as the columns in `STORED` keep it. `informed`: whether there was anything to go by."""
+    first, last = finding.window if finding.window else (None, None)
+    shown = maker_shown(finding, opinion, maker_of)
+    return {
+        "made_from": first,
+        "made_to": last,
+        "made_best": finding.best,
+        "made_words": finding.words,
+        "made_edtf": finding.edtf or "",
+        "made_ruler": {
+            "years": list(finding.years) if finding.years else None,
+            "curve": ruler_curve(finding.axis[0], finding.posterior) if informed else [],
+        },
+        "made_decades": _decades(finding, informed),
+        "made_with": reference.version,
+        "made_in": finding.this_year,
+        "maker": shown.maker,
+        "maker_how": shown.how,
+        "maker_probability": shown.probability,
     }
-    find.made_decades = _decades(finding, informed)
-    find.made_with = reference.version
-    find.made_in = finding.this_year
-    shown = maker_shown(finding, evidence.maker_opinion)
-    find.maker, find.maker_how, find.maker_probability = shown.maker, shown.how, shown.probability
 
 
 def _decades(finding: dating.Finding, informed: bool) -> str:

@@ -9,15 +9,16 @@ from django.db.models import F, Q, QuerySet
 from django.utils import timezone
 
 import dating
-from catalogue.specimens.evidence import evidence_of
 from catalogue.specimens.models import PhraseChange, Specimen
 from catalogue.specimens.tables import current_reference
 
-from .redate import PREFETCHED, RELATED, STORED, date_evidence, store_answer
+from .many import Answers, evidence_of_many, write_columns
+from .redate import STORED
 
 BATCH = 500
 NOTED = ("made_with", "made_in")
-ANSWER = tuple(name for name in STORED if name not in NOTED)
+# What makes an answer another one.
+ANSWER = tuple("maker_id" if name == "maker" else name for name in STORED if name not in NOTED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,11 +53,11 @@ def redate_all(
     """Redate the finds of a query; the same as `redate_stale` for any choice of them."""
     reference = current_reference()
     keys = list(finds.order_by("pk").values_list("pk", flat=True).distinct())
-    changed = 0
+    answers, changed = Answers(reference), 0
     for start in range(0, len(keys), batch):
         if stop is not None and stop.is_set():
             return
-        changed += _redate_batch(keys[start : start + batch], reference)
+        changed += _redate_batch(keys[start : start + batch], answers, reference)
         yield Progress(min(start + batch, len(keys)), len(keys), changed)
 
 
@@ -67,27 +68,26 @@ def redate_many(finds: QuerySet[Specimen], *, batch: int = BATCH) -> Iterator[in
 
 
 @transaction.atomic
-def _redate_batch(keys: list[int], reference: dating.Reference) -> int:
+def _redate_batch(keys: list[int], answers: Answers, reference: dating.Reference) -> int:
     """Date each anew, write only answers that differ; how many phrases changed."""
-    finds = (
-        Specimen.everything.filter(pk__in=keys)
-        .select_related(*RELATED)
-        .prefetch_related(*PREFETCHED)
-        .defer("notes", "story", "search_text")
-    )
     different, phrases = [], []
-    for find in finds:
-        before = [getattr(find, _column(name)) for name in ANSWER]
-        was = find.made_words
-        evidence = evidence_of(find)
-        store_answer(find, evidence, date_evidence(evidence, reasons=False, reference=reference), reference)
-        if [getattr(find, _column(name)) for name in ANSWER] != before:
-            different.append(find)
-        if was and find.made_words != was:
-            phrases.append(PhraseChange(find=find, was=was, now=find.made_words, tables=reference.version))
-    Specimen.everything.bulk_update(different, ANSWER, batch_size=100)
+    for evidence in evidence_of_many(keys):
+        find, answer = evidence.find, answers.about(evidence)
+        if any(getattr(find, name) != answer[name] for name in ANSWER):
+            different.append((find.pk, answer))
+        if find.made_words and find.made_words != answer["made_words"]:
+            phrases.append(
+                PhraseChange(
+                    find_id=find.pk,
+                    was=find.made_words,
+                    now=answer["made_words"],
+                    tables=reference.version,
+                )
+            )
+    write_columns(different)
     PhraseChange.objects.bulk_create(phrases)
-    Specimen.everything.filter(pk__in=keys).update(
+    written = {pk for pk, _ in different}
+    Specimen.everything.filter(pk__in=[pk for pk in keys if pk not in written]).update(
         made_with=reference.version, made_in=timezone.localdate().year
     )
     return len(phrases)
@@ -102,7 +102,3 @@ def note_untouched(reference: dating.Reference) -> None:
 def latest_changes(limit: int = 200) -> QuerySet[PhraseChange]:
     """What redating changed, newest first, each with its find."""
     return PhraseChange.objects.filter(~Q(was=F("now"))).select_related("find")[:limit]
-
-
-def _column(name: str) -> str:
-    return "maker_id" if name == "maker" else name
