@@ -33,12 +33,13 @@ class Why:
     words: str
     sources: tuple[str, ...]
     basis: str
+    keys: tuple[str, ...] = ()
 
     @property
     def source_words(self) -> str:
-        """Basis and sources as a page shows them."""
-        named = [name for name in self.sources if name != BASIS_WORDS[self.basis]]
-        return ": ".join([BASIS_WORDS[self.basis], "; ".join(named)]) if named else BASIS_WORDS[self.basis]
+        """Basis and, short, who said it: beside the thing itself there is room for no more."""
+        named = [short_sources()[key] for key in self.keys if key not in ("ours", "common")]
+        return f"{BASIS_WORDS[self.basis]}: {'; '.join(named)}" if named else BASIS_WORDS[self.basis]
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,11 +114,19 @@ def read_rows(name: str) -> list[dict[str, str]]:
 @lru_cache(maxsize=1)
 def sources() -> dict[str, str]:
     """Every source as a page names it, by its key."""
-    named = {}
-    for row in read_rows("sources.csv"):
-        author = " ".join(part for part in (row["author"], row["year"]) if part)
-        named[row["key"]] = ", ".join(part for part in (author, row["title"]) if part)
-    return named
+    return {
+        row["key"]: ", ".join(part for part in (short_sources()[row["key"]], row["title"]) if part)
+        for row in read_rows("sources.csv")
+    }
+
+
+@lru_cache(maxsize=1)
+def short_sources() -> dict[str, str]:
+    """Author and year of every source, by its key."""
+    return {
+        row["key"]: " ".join(part for part in (row["author"], row["year"]) if part)
+        for row in read_rows("sources.csv")
+    }
 
 
 def why_of(name: str, place: int, row: Mapping[str, str], words: str) -> Why:
@@ -126,7 +135,7 @@ def why_of(name: str, place: int, row: Mapping[str, str], words: str) -> Why:
     unknown = [key for key in keys if key not in sources()]
     if unknown or row["basis"] not in BASIS_WORDS or (row["basis"] == "published" and not keys):
         raise TableError(f"{name}, row {place}: no known source or basis ({unknown or row['basis']!r}).")
-    return Why(words, tuple(sources()[key] for key in keys), row["basis"])
+    return Why(words, tuple(sources()[key] for key in keys), row["basis"], tuple(keys))
 
 
 @lru_cache(maxsize=1)

@@ -55,7 +55,12 @@ class Decision:
         return None
 
     def forbids(self, logs_as: str) -> Verdict | None:
-        """The verdict that forbids a method as treatments are written down ("acid-bath"), if one does."""
+        """The verdict that forbids a method as treatments are written down ("acid-bath"), if one does.
+
+        None where a milder way that is written down the same is open.
+        """
+        if any(verdict.method.logs_as == logs_as for verdict in (*self.recommended, *self.allowed)):
+            return None
         for verdict in self.forbidden:
             if verdict.method.logs_as == logs_as and not verdict.method.never:
                 return verdict

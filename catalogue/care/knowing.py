@@ -9,7 +9,7 @@ from django.utils import timezone
 from catalogue.specimens.models import Inscription, Specimen
 
 from .care_tables import Gate, care_tables
-from .decision import Decision, Facts, blocks_of, decide
+from .decision import Decision, Facts, Verdict, blocks_of, decide
 from .models import Check, ConditionReport, Damage
 
 # Which gate a kind of damage stands for.
@@ -28,6 +28,8 @@ GATE_OF_DAMAGE = {
 }
 # These don't heal: once reported they count until a later look says otherwise.
 LASTING = {"crack", "unstable", "repair", "iridescent"}
+# Not cleared by a look at the bench: one wrong tap must never put such a piece into acid.
+UNTIL_REPORTED = "sealed"
 GATE_OF_LETTERING = {
     Inscription.How.FIRED: "fired_label",
     Inscription.How.GHOST: "fired_label",
@@ -54,6 +56,24 @@ class Knowledge:
         """The gates that stand before an acid bath of it."""
         return blocks_of(self.facts)
 
+    def advised_against(self, logs_as: str) -> Verdict | None:
+        """The verdict against a treatment that needs a written reason; of "other" nobody can tell."""
+        if logs_as == "other":
+            return None
+        verdict = self.decision.forbids(logs_as)
+        return verdict if verdict and (self.blocks or self.facts.look == "growth") else None
+
+    @property
+    def to_tick(self) -> frozenset[str]:
+        """What is known already of what one looks for on the piece."""
+        gates = care_tables().gates
+        return frozenset(flag for flag in self.facts.flags if gates[flag].by_eye)
+
+    @property
+    def leave_alone(self) -> bool:
+        """Sealed: nothing at all is done to it here."""
+        return UNTIL_REPORTED in self.facts.flags
+
     @property
     def decorated(self) -> bool:
         """Fired, painted, gilt or papered: no rough pad."""
@@ -75,31 +95,32 @@ def knowledge_of(finds: Iterable[Specimen]) -> dict[int, Knowledge]:
             "inscriptions",
         )
     )
-    return {find.pk: _known(find) for find in rows}
+    return {find.pk: know(find) for find in rows}
 
 
 def know(find: Specimen) -> Knowledge:
-    """What is known of one piece."""
-    return knowledge_of([find])[find.pk]
-
-
-def _known(find: Specimen) -> Knowledge:
+    """What is known of one piece. No query for what is prefetched on it."""
     said: dict[str, str] = {}
-    check = next(iter(find.checks.all()), None)
-    looked_on = timezone.localdate(check.at) if check else None
+    checks = list(find.checks.all())
+    check = next(iter(checks), None)
     reports = list(find.condition_reports.all())
     for place, report in enumerate(reversed(reports)):
         newest = place == len(reports) - 1
         for damage in report.damages.all():
             gate = GATE_OF_DAMAGE.get(damage.kind)
             # A later look at the piece itself overrules what a report said before it.
-            if gate and (newest or gate in LASTING) and not (looked_on and report.on < looked_on):
+            if not gate or not (newest or gate in LASTING):
+                continue
+            if gate == UNTIL_REPORTED or not (check and report.created < check.at):
                 said[gate] = f"{damage.get_kind_display()} in the report of {_day(report.on)}"
     for lettering in find.inscriptions.all():
         if gate := GATE_OF_LETTERING.get(lettering.how):
             said.setdefault(gate, f"{lettering.get_how_display()} among its lettering")
     for gate in check.found if check else ():
-        said[gate] = f"seen on {_day(looked_on)}"
+        said[gate] = f"seen on {_day(timezone.localdate(check.at))}"
+    sealed = next((each for each in checks if UNTIL_REPORTED in each.found), None)
+    if sealed and not (reports and reports[0].created > sealed.at):
+        said[UNTIL_REPORTED] = f"seen on {_day(timezone.localdate(sealed.at))}"
     if find.made_to is not None and find.made_to < EARLY_BEFORE:
         said["early"] = f"made {find.made_words}"
     site = find.where_found

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from functools import lru_cache
 
-from .care_tables import Why, read_rows, why_of
+from .care_tables import BASIS_WORDS, Why, read_rows, sources, why_of
 
 NIOSH_CEILING_PPM = 5
 
@@ -25,6 +25,12 @@ def reminders() -> dict[str, list[Why]]:
     for place, row in enumerate(read_rows("safety.csv"), 2):
         grouped.setdefault(row["part"], []).append(why_of("safety.csv", place, row, row["words"]))
     return grouped
+
+
+def reminder_sources() -> list[str]:
+    """What the reminders rest on, in full, each once."""
+    named = {source for lines in reminders().values() for why in lines for source in why.sources}
+    return sorted(named - {BASIS_WORDS["ours"], sources()["common"]})
 
 
 def bath_steps(**figures: str) -> list[BathStep]:

@@ -40,7 +40,7 @@ def plot_of(soak: Soak) -> SafeString:
     )
     if tap is not None:
         body.append(f'<path class="plot-tap" d="M{num(_LEFT)} {num(y(tap))}H{num(_WIDTH - _RIGHT)}"/>')
-        body.append(text(_WIDTH - _RIGHT, y(tap) - 4, f"tap {tap:g}", "plot-words", 10, anchor="end"))
+        body.append(text(_LEFT + 4, y(tap) - 4, f"tap {tap:g}", "plot-words", 10, anchor="start"))
     points = " ".join(f"{num(x(at))},{num(y(value))}" for at, value, _ in rows)
     body.append(f'<polyline class="plot-line" points="{points}"/>')
     for at, value, changed in rows:

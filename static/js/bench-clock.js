@@ -22,8 +22,7 @@ function tick() {
     clock.box.classList.toggle("due", due);
     clock.box.closest(".run")?.classList.toggle("late", late);
     const say = clock.box.querySelector("[data-say]");
-    const at = new Date(clock.due - clock.ahead).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
-    const text = late ? "Overdue: take them out" : due ? "Look in now" : `Look in at ${at}`;
+    const text = late ? "Overdue: take them out" : due ? "Look in now" : `Look in at ${clock.box.dataset.at}`;
     if (say.textContent !== text) say.textContent = text;
     clock.box.querySelector("[data-left]").textContent = late
       ? `${words(now - clock.late)} over`

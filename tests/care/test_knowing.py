@@ -84,3 +84,27 @@ def test_many_pieces_take_five_queries(django_assert_num_queries) -> None:
         assert len(knowledge_of(finds)) == 5
     with django_assert_num_queries(0):
         assert knowledge_of([]) == {}
+
+
+def test_sealed_sticks_until_a_report_no_longer_says_so() -> None:
+    find = make.find("Stoppered soda")
+    report(find, ("sealed", "all"))
+    note_look(find, [])
+    assert know(find).facts.flags == {"sealed"} and know(find).leave_alone
+    other = make.find("Stoppered beer")
+    note_look(other, ["sealed"])
+    note_look(other, [])
+    assert know(other).leave_alone
+    report(other, on=datetime.date(2025, 6, 1))
+    assert not know(other).leave_alone
+
+
+def test_what_needs_a_reason_when_it_is_written_down() -> None:
+    cracked = make.find("Beer", look="near-new")
+    note_look(cracked, ["crack"])
+    assert know(cracked).advised_against("acid-bath")
+    # a soft brush is written down the same and stays open
+    assert know(cracked).advised_against("soap-brush") is None
+    kept = make.find("Wine", look="growth")
+    assert know(kept).advised_against("acid-bath")
+    assert know(make.find("Soda")).advised_against("acid-bath") is None

@@ -106,3 +106,37 @@ def test_first_aid_names_its_sources(owner_client) -> None:
     page = html(owner_client.get("/workbench/first-aid/"))
     for words in ("5 ppm", "45 ppm", "OSHA", "NIOSH", "fit to drink", "from memory, check", "computed"):
         assert words in page
+
+
+def test_nothing_is_done_to_a_sealed_piece(owner_client) -> None:
+    bring_usual_kit()
+    find = crusted(found=("sealed",))
+    page = html(owner_client.get(f"/workbench/{find.number}/clean/"))
+    assert "leave it alone" in page and "kit-one" not in page
+    cloth = Tool.objects.get(name="soft cloth")
+    owner_client.post(f"/workbench/{find.number}/clean/use/", {"worked": f"{cloth.pk}-yes"})
+    assert not ToolUse.objects.exists()
+
+
+def test_what_is_known_stands_ticked_and_one_tap_keeps_it(owner_client) -> None:
+    find = crusted(found=("crack",))
+    page = html(owner_client.get(f"/workbench/{find.number}/"))
+    assert 'value="crack" checked' in page and "nothing besides what is ticked" in page
+    owner_client.post(f"/workbench/{find.number}/look/", {"found": "crack", "nothing": "1"})
+    assert Check.objects.first().found == ["crack"]
+
+
+def test_a_forbidden_treatment_asks_for_a_reason_and_can_still_be_written_down(owner_client) -> None:
+    find = crusted(found=("lead",))
+    begun = {"method": "acid-bath", "begun": "2025-06-01T10:00"}
+    address = f"/workbench/{find.number}/treatment/"
+    assert "draws the lead out" in html(owner_client.post(address, begun), 422)
+    owner_client.post(address, {**begun, "override_reason": "Done before I knew"})
+    assert find.treatments.get().override_reason == "Done before I knew"
+
+
+def test_the_finds_page_says_what_may_be_done_until_it_is_done(owner_client) -> None:
+    find = crusted()
+    assert "What may be done to it" in owner_client.get(find.get_absolute_url()).content.decode()
+    Specimen.objects.update(stage="done")
+    assert "What may be done to it" not in owner_client.get(find.get_absolute_url()).content.decode()

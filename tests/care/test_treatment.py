@@ -145,7 +145,7 @@ def test_wrong_method_no_such_find_and_visitor(owner_client, client, find: Speci
     assert not Treatment.objects.exists()
 
 
-def test_the_form_takes_three_queries(owner_client, find: Specimen, django_assert_num_queries) -> None:
-    """Session, user, find."""
-    with django_assert_num_queries(3):
+def test_the_form_takes_six_queries(owner_client, find: Specimen, django_assert_num_queries) -> None:
+    """Session, user, find; looks, reports, lettering."""
+    with django_assert_num_queries(6):
         owner_client.get(f"/workbench/{find.number}/treatment/")

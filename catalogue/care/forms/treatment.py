@@ -6,6 +6,7 @@ from django import forms
 from django.utils import timezone
 
 from catalogue.care.cautions import waits
+from catalogue.care.knowing import know
 from catalogue.care.models import Treatment
 from catalogue.common.forms import HouseModelForm
 from catalogue.common.limits import NAME_LENGTH
@@ -54,12 +55,13 @@ class TreatmentForm(HouseModelForm):
             "note": forms.Textarea(attrs={"rows": 2}),
             "override_reason": forms.Textarea(attrs={"rows": 2}),
         }
-        labels = {"override_reason": "Why it was done although the site is on hold"}
+        labels = {"override_reason": "Why it was done all the same"}
         help_texts = {
             "agents": "Fresh water, soap flakes, hardware-store acid.",
             "strength": "As the label says it: 31.45 %, 15 parts to 85.",
             "tools": "Soft sponge on a wire, toothbrush, wooden pick.",
             "passes": "How often you went over it.",
+            "override_reason": "Needed where it is advised against for this piece.",
         }
 
     def __init__(self, *args: Any, find: Specimen, **kwargs: Any) -> None:
@@ -68,7 +70,8 @@ class TreatmentForm(HouseModelForm):
         super().__init__(*args, **kwargs)
         self.instance.find = find
         self.on_hold = bool(find.where_found and find.where_found.holds)
-        if not self.on_hold:
+        self.known = know(find)
+        if not (self.known.blocks or find.look == "growth"):
             del self.fields["override_reason"]
         if self.instance.pk is None:
             self.initial.setdefault("begun", timezone.localtime().replace(second=0, microsecond=0))
@@ -96,6 +99,11 @@ class TreatmentForm(HouseModelForm):
             self.add_error(
                 "override_reason", "This site is on hold for that treatment: write down why it was done."
             )
+        elif not (data.get("override_reason") or "").strip() and (
+            against := self.known.advised_against(data.get("method", ""))
+        ):
+            why = f"Advised against here ({against.reasons[0].words}): write down why it was done."
+            self.add_error("override_reason", why)
         return data
 
     def _not_ahead(self, name: str) -> Any:

@@ -380,7 +380,7 @@ class Migration(migrations.Migration):
                 ('created', models.DateTimeField(auto_now_add=True)),
                 ('changed', models.DateTimeField(auto_now=True)),
                 ('binned_at', models.DateTimeField(blank=True, editable=False, null=True, verbose_name='put in the bin')),
-                ('worked', models.CharField(choices=[('yes', 'it worked'), ('some', 'it helped'), ('no', 'no use')], max_length=4)),
+                ('worked', models.CharField(choices=[('yes', 'worked'), ('some', 'helped'), ('no', 'no use')], max_length=4)),
                 ('at', models.DateTimeField(default=django.utils.timezone.now)),
                 ('find', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='tool_uses', to='specimens.specimen')),
                 ('tool', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='uses', to='care.tool')),

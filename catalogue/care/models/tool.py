@@ -69,8 +69,8 @@ class ToolUse(Record):
     """One go at a piece with one tool."""
 
     class Worked(models.TextChoices):
-        YES = "yes", "it worked"
-        SOME = "some", "it helped"
+        YES = "yes", "worked"
+        SOME = "some", "helped"
         NO = "no", "no use"
 
     # What each is worth when tools are ranked.

@@ -31,6 +31,7 @@ class Chosen:
     gates: list[Gate]
     looked: bool
     fixed: bool
+    held: frozenset[str]
 
 
 @dataclass(slots=True)
@@ -53,6 +54,16 @@ class BathPage:
     @property
     def bath(self) -> Bath:
         return self.row.bath
+
+    @property
+    def to_go(self) -> list[BathStep]:
+        """The steps until the clock starts; what is mixed is not mixed again."""
+        parts = ("before", "in") if self.bath.mixed_at else ("before", "mix", "in")
+        return [step for part in parts for step in self.steps.get(part, ())]
+
+    @property
+    def to_come_out(self) -> list[BathStep]:
+        return [step for part in ("during", "out") for step in self.steps.get(part, ())]
 
     @property
     def blocked(self) -> bool:
@@ -105,12 +116,17 @@ def figures(page: BathPage) -> dict[str, str]:
         "acid_line": line(bath, water + acid).words,
         "final_line": page.sums.final_line.words,
         "held": litres(page.sums.held_inside_ml),
-        "stop": "; or ".join(f"{grams:.0f} g of {name}" for name, grams in page.bases),
+        "stop": "; or ".join(f"{grams(g)} of {name}" for name, g in page.bases),
         "gas": f"{fresh.gas_l(float(bath.temperature_c)):.0f}",
-        "soda": f"{fresh.neutraliser_g():.0f}",
-        "soda_now": f"{now.neutraliser_g():.0f}",
+        "soda": grams(fresh.neutraliser_g()),
+        "soda_now": f"about {grams(now.neutraliser_g())} {'as it is now' if page.left else 'while fresh'}",
         "stock_ppm": f"{round(chemistry.headspace_ppm(stock, float(bath.temperature_c)), -2):.0f}",
     }
+
+
+def grams(g: float) -> str:
+    """As one weighs it: "1.96 kg", "303 g"."""
+    return f"{g / 1000:.2f} kg" if g >= 1000 else f"{g:.0f} g"
 
 
 def litres(ml: float) -> str:
@@ -137,7 +153,7 @@ def candidates(bath: Bath | None = None) -> list[tuple[Specimen, Photo | None]]:
 def _chosen(member: BathMember, covers: dict[int, Photo], known) -> Chosen:
     why, gates = why_not(member, known)
     fixed = any(not gate.override for gate in gates)
-    return Chosen(member, covers.get(member.find_id), why, gates, known.facts.looked, fixed)
+    return Chosen(member, covers.get(member.find_id), why, gates, known.facts.looked, fixed, known.to_tick)
 
 
 def _draw(page: BathPage) -> None:

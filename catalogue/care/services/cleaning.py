@@ -44,7 +44,10 @@ def use_tool(find: Specimen, tool: Tool, worked: str) -> ToolUse:
     Raises NotThisTool for a rough one on decorated glass, ValueError for a word that is no result.
     """
     worked = ToolUse.Worked(worked)
-    if tool.rough and know(find).decorated:
+    known = know(find)
+    if known.leave_alone:
+        raise NotThisTool("It is sealed: leave it alone.")
+    if tool.rough and known.decorated:
         raise NotThisTool(f"{tool.name} scratches, and this piece is decorated.")
     Specimen.objects.select_for_update().get(pk=find.pk)
     treatment = open_cleaning(find) or Treatment.objects.create(

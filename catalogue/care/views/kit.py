@@ -17,8 +17,10 @@ GET_OR_POST = require_http_methods(["GET", "HEAD", "POST"])
 def kit(request: HttpRequest) -> HttpResponse:
     """All tools, softest first, with how often each worked."""
     live = Q(uses__binned_at=None)
-    tools = Tool.objects.prefetch_related("photos").annotate(
-        times=Count("uses", filter=live), good=Count("uses", filter=live & Q(uses__worked="yes"))
+    tools = (
+        Tool.objects.prefetch_related("photos")
+        .annotate(times=Count("uses", filter=live), good=Count("uses", filter=live & Q(uses__worked="yes")))
+        .order_by("softness", "name", "pk")
     )
     return render(request, "care/kit.html", {"tools": tools})
 

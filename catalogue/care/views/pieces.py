@@ -54,7 +54,8 @@ def piece(request: HttpRequest, number: str) -> HttpResponse:
 def look(request: HttpRequest, number: str) -> HttpResponse:
     """Somebody looked for what would forbid acid: nothing there, or what was ticked."""
     find = get_find(number)
-    found = [] if request.POST.get("nothing") else request.POST.getlist("found")
+    # What is ticked counts in either case: what is known already stands ticked.
+    found = request.POST.getlist("found")
     if not found and not request.POST.get("nothing"):
         messages.warning(request, "Tick what is there, or say that nothing is.")
         return redirect(next_address(request, reverse("care:piece", args=[number])))
@@ -86,7 +87,7 @@ def clean(request: HttpRequest, number: str) -> HttpResponse:
     context = {
         "find": find,
         "known": known,
-        "kit": tools_for(find, decorated=known.decorated),
+        "kit": [] if known.leave_alone else tools_for(find, decorated=known.decorated),
         "going": going,
         "uses": list(going.tool_uses.select_related("tool")) if going else [],
         "results": Treatment.Result,

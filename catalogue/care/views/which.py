@@ -8,9 +8,10 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from catalogue.care.cautions import DEFER
 from catalogue.care.queries.running import open_baths
 from catalogue.care.queries.which import pieces_like
-from catalogue.care.safety import reminders
+from catalogue.care.safety import reminder_sources, reminders
 from catalogue.care.which_one import Seen
 
 MOST = 12
@@ -32,7 +33,11 @@ def which(request: HttpRequest) -> HttpResponse:
 @require_safe
 def first_aid(request: HttpRequest) -> HttpResponse:
     """First aid, limits and what never to do, to print and hang up."""
-    return render(request, "care/first_aid.html", {"reminders": reminders()})
+    return render(
+        request,
+        "care/first_aid.html",
+        {"reminders": reminders(), "sources": reminder_sources(), "defer": DEFER},
+    )
 
 
 @require_safe

@@ -23,7 +23,7 @@ def bath_sheet_pdf(text: SheetText, *, size: str = "A4") -> bytes:
     columns = 3 if len(shown) > 2 else 2
     rows = math.ceil(len(shown) / columns)
     foot = page.height_mm - MARGIN
-    grid = min(rows * 31.0, max(rows * 15.0, (foot - y) * 0.48)) if rows else 0.0
+    grid = min(rows * 44.0, max(rows * 15.0, (foot - y) * 0.48)) if rows else 0.0
     y = _steps(page, text, y, foot - grid - (6.0 if rows else 0.0))
     if rows:
         _pieces(page, text, shown, columns, y + 1.5, foot)
@@ -104,7 +104,7 @@ def _steps(page: Page, text: SheetText, top: float, foot: float) -> float:
     """Steps in two columns with what to mind beneath each, first aid in a frame; gives where they end."""
     column = (page.width_mm - 2 * MARGIN - GAP) / 2
     aid = " ".join(text.aid)
-    for size in (9.0, 8.5, 8.0, 7.5, 7.0, 6.5, 6.0, 5.5, 5.0):
+    for size in (11.0, 10.5, 10.0, 9.5, 9.0, 8.5, 8.0, 7.5, 7.0, 6.5, 6.0, 5.5, 5.0):
         heights = [_step_height(step, column, size) for step in text.steps]
         aid_height = lines_height([aid, text.defer], size, page.width_mm - 2 * MARGIN - 6, 0.6) + 3.0
         tallest, split = _halves(heights)
@@ -149,7 +149,7 @@ def _pieces(
     top += 4.6
     rows = math.ceil(len(shown) / columns)
     width = (page.width_mm - 2 * MARGIN - (columns - 1) * 3.0) / columns
-    height = min(31.0, (foot - top) / rows)
+    height = min(44.0, (foot - top) / rows)
     for place, piece in enumerate(shown):
         x = MARGIN + (place % columns) * (width + 3.0)
         _piece(page, piece, x, top + (place // columns) * height, width, height - 1.6)
@@ -157,10 +157,10 @@ def _pieces(
 
 def _piece(page: Page, piece: SheetPiece, left: float, top: float, width: float, height: float) -> None:
     page.box(left, top, width, height, grey=SOFT)
-    pic = min(18.0, height * 0.72)
+    pic = min(24.0, height * 0.72)
     draw_picture(page, piece.picture, left + 1, top + 1, pic, height - 2)
     x, room = left + pic + 2.5, (width - pic - 4) * POINTS_PER_MM
-    small = min(8.0, height * 0.36)
+    small = min(9.5, height * 0.36)
     y = top + small * 0.55
     page.text(x, y + 1.6, piece.number, fonts.NUMBER, small * 1.55)
     y += 2.0

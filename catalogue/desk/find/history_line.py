@@ -85,7 +85,7 @@ def _treatment(done: Treatment) -> Entry:
         by=str(done.by or ""),
         at=begun.time(),
         note=done.note,
-        also=[f"Done although the site was on hold: {done.override_reason}"] if done.override_reason else [],
+        also=[f"Done all the same: {done.override_reason}"] if done.override_reason else [],
         caution=caution.words if caution and not caution.again else "",
     )
 

@@ -33,6 +33,7 @@ def owners_find(number: str) -> Specimen:
             "condition_reports__damages",
             "condition_reports__by",
             "treatments__by",
+            "checks",
             Prefetch("promises", Promise.objects.select_related("person")),
             Prefetch("handovers", HandOver.objects.select_related("person")),
             "dive__site__permissions",

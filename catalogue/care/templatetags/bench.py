@@ -1,0 +1,17 @@
+"""The bench on other rooms' pages."""
+
+from typing import Any
+
+from django import template
+
+from catalogue.care.knowing import know
+from catalogue.specimens.models import Specimen
+
+register = template.Library()
+
+
+@register.inclusion_tag("care/may_be_done.html")
+def what_may_be_done(find: Specimen) -> dict[str, Any]:
+    """What may be done to a find whose looks, reports and lettering are prefetched. No query then."""
+    known = know(find)
+    return {"find": find, "known": known, "decision": known.decision}
