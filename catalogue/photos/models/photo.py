@@ -85,6 +85,8 @@ class Photo(Record, PictureFacts):
         indexes = [
             # covers of a page of finds, and a find's pictures in order
             models.Index(fields=["find", "order", "id"], name="photos_of_a_find"),
+            # the finds list: which finds have a picture at all, without reading the pictures' rows
+            models.Index(fields=["find"], condition=Q(binned_at__isnull=True), name="finds_with_a_picture"),
             # is any row left that needs this file?
             models.Index(fields=["sha256"], name="photo_by_digest"),
         ]

@@ -22,7 +22,7 @@ from catalogue.specimens.models import (
     Specimen,
 )
 
-from .redate import STORED, answer_of
+from .redate import answer_of
 
 # Answers kept at once: pieces that show the same get the same answer without asking again.
 KEPT = 5000
