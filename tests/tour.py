@@ -1,0 +1,51 @@
+"""Take the pictures of the README's tour: `python -m tests.tour` (needs the test extras and chromium)."""
+
+import io
+import sys
+import tempfile
+from pathlib import Path
+
+from PIL import Image
+from playwright.sync_api import sync_playwright
+
+from tests.running import start
+
+FOLDER = Path(__file__).resolve().parent.parent / "demo_fixtures" / "tour"
+DESK, PHONE = (1280, 900), (390, 844)
+SHOTS = {
+    "find": ("/finds/2022.2.1/", DESK, 1250),
+    "record-phone": ("/finds/new/", PHONE, 844),
+    "finds": ("/finds/?sort=made", DESK, 1250),
+    "maker": ("/makers/brackwater-bottle-company/", DESK, 1100),
+    "date": ("/date/?letters=TH&frame=hexagon&right=29&f=applied-finish&f=crown-finish", DESK, 1100),
+    "bench": ("/workbench/", DESK, 1100),
+    "giveaways": ("/giveaways/?as-visitor", DESK, 1000),
+}
+
+
+def main() -> int:
+    """Start the demo, open each page, keep its top as a JPEG."""
+    with tempfile.TemporaryDirectory() as home, sync_playwright() as playwright:
+        running = start(Path(home), "--demo")
+        try:
+            browser = playwright.chromium.launch(
+                executable_path="/usr/bin/chromium", args=["--no-sandbox", "--disable-gpu"]
+            )
+            context = browser.new_context()
+            page = context.new_page()
+            page.goto(running.link)
+            for name, (path, (width, height), tall) in SHOTS.items():
+                page.set_viewport_size({"width": width, "height": height})
+                page.goto(running.base + path, wait_until="networkidle")
+                shot = Image.open(io.BytesIO(page.screenshot(full_page=True))).convert("RGB")
+                shot = shot.crop((0, 0, shot.width, min(tall, shot.height)))
+                shot.save(FOLDER / f"{name}.jpg", quality=82, optimize=True, progressive=True)
+                print(f"{name}.jpg {shot.size}")
+            browser.close()
+        finally:
+            running.stop()
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
