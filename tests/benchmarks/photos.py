@@ -63,7 +63,7 @@ def draw(folder: Path, count: int) -> list[Path]:
 
 
 def alone(maker: str, folder: str) -> dict[str, float] | None:
-    """Seconds by the clock and of processor that `maker` takes over all pictures of a folder in a process of its own."""
+    """Seconds by the clock and of processor that `maker` takes over a folder in a process of its own."""
     code = f"from tests.benchmarks import photos; photos.timed(photos.{maker}, {folder!r})"
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
     if run.returncode:
