@@ -5,6 +5,7 @@ from typing import Any
 from catalogue.care.models import Bath, Soak, Tool, Vessel, VesselMark
 from catalogue.care.services import note_look, plan_bath
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.services import Parts
 from tests import factories as make
 
 SODA = {
@@ -30,10 +31,15 @@ def tub(name: str = "White tub", rings: tuple[int, ...] = (5000, 10000, 15000), 
 
 
 def crusted(
-    what: str = "Crusted soda bottle", *, looked: bool = True, found: tuple[str, ...] = (), **given: Any
+    what: str = "Crusted soda bottle",
+    parts: Parts | None = None,
+    *,
+    looked: bool = True,
+    found: tuple[str, ...] = (),
+    **given: Any,
 ) -> Specimen:
     """A piece fit for a bath, looked at."""
-    find = make.find(what, **{**SODA, **given})
+    find = make.find(what, parts, **{**SODA, **given})
     if looked:
         note_look(find, found)
     return find

@@ -14,6 +14,9 @@ from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH
 from .treatment import WhenInput
 
 
+NO_STRENGTH = "Without the strength on the label there is no plan. Write it as 31.45 % or 20 °Bé."
+
+
 class BathForm(HouseModelForm):
     """Vessel, acid and parts. Without the strength on the label there is no plan."""
 
@@ -33,6 +36,7 @@ class BathForm(HouseModelForm):
         vessels = Vessel.objects.exclude(material=Vessel.Material.METAL)
         self.fields["vessel"].queryset = vessels
         self.fields["vessel"].empty_label = None
+        self.fields["strength_label"].error_messages["required"] = NO_STRENGTH
         self.fields["strength_label"].widget.attrs.update(placeholder="31.45 %", autocomplete="off")
         if not self.instance.pk and not self.initial.get("vessel"):
             last = Bath.objects.order_by("-pk").first()
