@@ -76,7 +76,7 @@ def test_a_full_draft():
         look="growth",
     )
     assert draft(facts).split("\n\n") == [
-        "A ginger-beer bottle of aqua glass. It held Velmoor Fizz (soda or mineral water), filled by "
+        "A ginger-beer bottle. The glass is aqua. It held Velmoor Fizz (soda or mineral water), filled by "
         "Quill & Sons. It is marked for Marrowby, where it was sold; the glass may have been made elsewhere. "
         "On it one reads “QUILL & SONS MARROWBY”.",
         "It was likely made by Brackwater Bottle Company, in one of the years 1926, 1936 or 1946; the mark "
@@ -90,7 +90,9 @@ def test_a_full_draft():
 def test_the_least_known_piece_still_gets_a_sentence_and_no_guess():
     assert draft(Facts("Jar")) == "A jar."
     assert draft(Facts("BW flask", made="1964 or later")) == "A BW flask.\n\nIt was made in 1964 or later."
-    assert "of aqua glass" not in draft(Facts("Aqua jar", colour="aqua"))
+    assert draft(Facts("Aqua jar", colour="aqua")) == "An aqua jar."
+    named = draft(Facts("Velm bottle, marble missing", colour="aqua", product="Velm Sparkling Water"))
+    assert named.startswith("A Velm bottle, marble missing. The glass is aqua. It held Velm")
 
 
 @pytest.mark.parametrize("name", [n for n in Facts.__slots__ if n not in ("what", "made", "maker_likely")])
@@ -116,6 +118,9 @@ def test_facts_come_from_the_record_and_a_hidden_site_is_not_named():
     assert (facts.maker, facts.maker_likely, facts.mark) == ("Brackwater Bottle Company", True, "BW")
     assert facts.lettering == ("EGG / CO",)
     assert (facts.came_up, facts.lay, facts.town) == ("in June 2024", "", "Marrowby")
+    ledge.show_as, ledge.latitude, ledge.longitude = "rounded", "43.912345", "-51.2"
+    ledge.save()
+    assert facts_of(Specimen.objects.get()).lay == "Velmoor Sound"
     ledge.show_as = "exact"
     ledge.save()
     assert facts_of(Specimen.objects.get()).lay == "Heron Ledge, Velmoor Sound"

@@ -44,16 +44,16 @@ def draft(facts: Facts) -> str:
 
 
 def _piece(facts: Facts) -> list[str]:
-    return [f"{_what(facts)}.", _trade(facts), _marked_for(facts), _read(facts)]
+    colour = f"The glass is {facts.colour}." if facts.colour and not _says(facts.what, facts.colour) else ""
+    return [f"{_what(facts)}.", colour, _trade(facts), _marked_for(facts), _read(facts)]
 
 
 def _what(facts: Facts) -> str:
-    """Its name with an article, and the colour where the name doesn't say it."""
-    named = facts.what[:1].lower() + facts.what[1:] if facts.what[:2].istitle() else facts.what
-    words = with_article(named)
-    if facts.colour and not _says(facts.what, facts.colour):
-        words += f" of {facts.colour} glass"
-    return words
+    """Its name with an article; its first letter small, unless that word is a name or initials."""
+    first = facts.what.split(" ")[0].casefold()
+    names = f"{facts.product} {facts.bottler} {facts.town} {facts.maker}".casefold().split()
+    small = facts.what[:2].istitle() and first not in names
+    return with_article(facts.what[:1].lower() + facts.what[1:] if small else facts.what)
 
 
 def with_article(words: str) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from catalogue.care.models import Treatment
 from catalogue.desk.identify.missing import UNDESCRIBED
-from catalogue.sites.showing import place_for_visitors
+from catalogue.sites.models import Site
 from catalogue.specimens.models import Inscription, Specimen
 
 from .draft import Facts
@@ -39,13 +39,21 @@ def facts_of(find: Specimen, *, age: str = "", treatments: Iterable[Treatment] =
         age=age,
         lettering=tuple(quoted[:MOST_QUOTED]),
         came_up=came_up(find),
-        lay=place_for_visitors(find.where_found),
+        lay=lay_in(find.where_found),
         depth_m=float(find.depth_m) if find.depth_m else None,
         lie=LIES.get(find.lie, ""),
         found_with=find.found_with,
         treated=tuple(dict.fromkeys(row.get_method_display() for row in done)),
         look=find.look,
     )
+
+
+def lay_in(site: Site | None) -> str:
+    """The site as far as visitors may know it, in names alone: figures of a position are no story."""
+    if site is None or site.show_as == Site.ShowAs.HIDDEN:
+        return ""
+    names = [site.name, site.water_body] if site.show_as == Site.ShowAs.EXACT else [site.water_body]
+    return ", ".join(name for name in names if name)
 
 
 def came_up(find: Specimen) -> str:
