@@ -294,4 +294,3 @@ def test_a_shelf_asks_the_same_however_many_bottles(signed_in, django_assert_max
     # session, owner, places and sites to choose from, sessions, what still waits, those put away
     with django_assert_max_num_queries(8):
         signed_in.get(BEGIN)
-
