@@ -2,7 +2,7 @@
 
 from collections import Counter
 
-from django.db.models import Count, QuerySet
+from django.db.models import QuerySet
 
 from catalogue.specimens.models import Specimen
 
@@ -19,18 +19,23 @@ def counts_beside(filters: FindFilters) -> dict[str, Counter]:
     """
     active = filters.active
     if not active and not filters.words:
-        return {facet.key: _grouped(filters.queryset.all(), facet) for facet in FACETS}
-    counts = {facet.key: _grouped(filters.apart_from(facet), facet) for facet in active}
+        return {facet.key: facet.counted(filters.queryset.all()) for facet in FACETS}
+    counts = {facet.key: facet.counted(filters.apart_from(facet)) for facet in active}
     return counts | _one_pass(filters.qs, [facet for facet in FACETS if facet not in active])
 
 
-def _grouped(finds: QuerySet[Specimen], facet: Facet) -> Counter:
-    rows = facet.annotated(finds.order_by()).values(facet.column).annotate(n=Count("pk"))
-    return Counter(dict(rows.values_list(facet.column, "n")))
+def total(filters: FindFilters, counts: dict[str, Counter]) -> int:
+    """How many finds are shown: every find counts once in a facet nothing is chosen of."""
+    for facet in FACETS:
+        if facet not in filters.active:
+            return sum(counts[facet.key].values())
+    return filters.qs.count()
 
 
 def _one_pass(finds: QuerySet[Specimen], facets: list[Facet]) -> dict[str, Counter]:
-    finds = finds.order_by()
+    # As they lie in the store: an index that tells which are not in the bin would have them read in its
+    # own order, here and there, three times slower.
+    finds = finds.order_by("pk")
     for facet in facets:
         finds = facet.annotated(finds)
     counts: dict[str, Counter] = {facet.key: Counter() for facet in facets}

@@ -9,6 +9,7 @@ from catalogue.specimens.models import Specimen
 from .facets import FACETS, Facet
 
 MOST_CHOICES = 40
+FEW = 500  # finds of a search that are named one by one to the queries after it
 
 
 class FacetField(forms.Field):
@@ -48,12 +49,19 @@ class FindFilters(django_filters.FilterSet):
 
     q = django_filters.CharFilter(method="search", label="Search", max_length=200)
 
+    # keys of the finds that have the words searched for, once they were looked for
+    _few: list[int] | None = None
+
     class Meta:
         model = Specimen
         fields: list[str] = []
 
     def search(self, queryset: QuerySet, _name: str, words: str) -> QuerySet:
-        return queryset.matching(words)
+        """Look through every find once; where few have the words, whatever else is asked is asked of those."""
+        if self._few is None:
+            found = self.queryset.matching(words).order_by("pk").values_list("pk", flat=True)
+            self._few = list(found[: FEW + 1])
+        return queryset.filter(pk__in=self._few) if len(self._few) <= FEW else queryset.matching(words)
 
     def chosen(self, facet: Facet) -> dict[object, tuple[str, str]]:
         """Stored value -> (as written in the address, label) of what is chosen."""

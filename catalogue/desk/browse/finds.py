@@ -1,7 +1,6 @@
 """The list of finds."""
 
 from django.contrib import messages
-from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
@@ -10,9 +9,10 @@ from catalogue.desk.cards import cards_of
 from catalogue.desk.on_shelf import standing_of
 from catalogue.specimens.models import Specimen
 
+from .counts import counts_beside, total
 from .filters import FindFilters
 from .hits import PREFETCHED, reasons, search_words
-from .paging import page_of
+from .paging import CountedPaginator, page_of
 from .panel import chips, panel
 from .sorting import ORDERS, in_order, read_order
 
@@ -32,7 +32,9 @@ def finds(request: HttpRequest) -> HttpResponse:
         # a hit may be in the notes, so they are read here
         rows = rows.defer(None).defer("search_text").select_related("bottler", "product")
         rows = rows.prefetch_related(*PREFETCHED)
-    page, complaint = page_of(Paginator(rows, PER_PAGE), request.GET.get("page", ""))
+    counts = counts_beside(filters)
+    pages = CountedPaginator(rows, PER_PAGE, total(filters, counts))
+    page, complaint = page_of(pages, request.GET.get("page", ""))
     found = list(page.object_list)
     hits = {find.pk: reasons(find, words) for find in found} if words else {}
     complaints = filters.complaints() + ([complaint] if complaint else [])
@@ -45,7 +47,7 @@ def finds(request: HttpRequest) -> HttpResponse:
         "page": page,
         "cards": cards_of(found, hits=hits),
         "filters": filters,
-        "panel": panel(filters),
+        "panel": panel(filters, counts),
         "chips": chips(request, filters),
         "orders": ORDERS,
         "order": order,

@@ -1,6 +1,16 @@
 """Pages of a list; a page that is not there becomes the nearest one, with a sentence."""
 
 from django.core.paginator import Page, Paginator
+from django.db.models import QuerySet
+
+
+class CountedPaginator(Paginator):
+    """Pages of rows whose number is known, so that it need not be asked for again."""
+
+    def __init__(self, rows: QuerySet, per_page: int, count: int) -> None:
+        super().__init__(rows, per_page)
+        # in place of the property of that name, which remembers its answer here
+        self.__dict__["count"] = count
 
 
 def page_of(paginator: Paginator, asked: str) -> tuple[Page, str]:

@@ -1,10 +1,10 @@
 """The filter panel and the chips of what is chosen, ready for the page."""
 
+from collections import Counter
 from dataclasses import dataclass
 
 from django.http import HttpRequest, QueryDict
 
-from .counts import counts_beside
 from .facets import FACETS, Choice
 from .filters import FindFilters
 
@@ -31,9 +31,8 @@ class Chip:
     without: str
 
 
-def panel(filters: FindFilters) -> list[Group]:
-    """Every filter that has something to choose, counts beside."""
-    counts = counts_beside(filters)
+def panel(filters: FindFilters, counts: dict[str, Counter]) -> list[Group]:
+    """Every filter that has something to choose, `counts` (of `counts_beside`) beside its choices."""
     groups = []
     for facet in FACETS:
         chosen = filters.chosen(facet)

@@ -18,7 +18,6 @@ from .towns import Town
 from .trade import Bottler, Product
 from .words import Contents
 
-
 # Columns that the finds list counts by.
 COUNTED = ("town", "maker", "made_decades", "stage", "standing", "kind", "contents", "colour", "place")
 
