@@ -200,7 +200,7 @@ LIVE = [
     ({"try": "38", "codes-0-kind": "last-two-digits"}, "would be 1938"),
     ({"try": "B", "codes-0-kind": "letter-table", "codes-0-table": "A=1921; B=1922"}, "would be 1922"),
     ({"try": "88"}, "mould or catalogue number"),
-    ({"try": "7", "codes-0-kind": "other"}, "no scheme"),
+    ({"try": "7", "codes-0-kind": "other"}, "No scheme"),
     ({"try": ""}, "Say what stands beside the mark"),
     ({"try": "<b>7</b>"}, "&lt;b&gt;7&lt;/b&gt;"),
     (

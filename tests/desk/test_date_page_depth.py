@@ -30,7 +30,7 @@ def test_several_known_years_each_with_its_source(owner_client):
     found = answer(owner_client, query)
     assert found.words == "about 1911 to 1931"
     sources = {reason.evidence: reason.source for reason in found.reasons}
-    assert sources == {"Lost in the storm of 1931": "harbour log", "Works opened": "you"}
+    assert sources == {"Lost in the storm of 1931": "harbour log", "Works opened": "your own word"}
 
 
 def test_each_row_of_known_years_is_taken_back_by_itself(owner_client):

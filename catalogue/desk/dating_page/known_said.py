@@ -13,6 +13,7 @@ from catalogue.desk.record.recovered import as_edtf
 from dating import edtf
 
 MOST = 6
+YOURS = "your own word"
 NAMES = ("why", "after", "before", "when", "source")
 
 
@@ -61,7 +62,7 @@ def _typed(query: QueryDict, key: str) -> str:
 
 def _read(said: KnownSaid, this_year: int) -> KnownSaid:
     typed = said.typed
-    row: dict[str, Any] = {"what": typed["why"] or "known from elsewhere", "source": typed["source"] or "you"}
+    row: dict[str, Any] = {"what": typed["why"] or "known from elsewhere", "source": typed["source"] or YOURS}
     if typed["when"]:
         if typed["after"] or typed["before"]:
             said.trouble = "Give the years in one way: not before and not after, or as written."

@@ -51,6 +51,11 @@ class Ranking:
     unknown: float
     unknown_words: str
 
+    @property
+    def rather_unknown(self) -> bool:
+        """Whether no mark of the tables is as likely as one that they do not hold."""
+        return not self.ranks or self.unknown > self.ranks[0].chance
+
 
 def ranking(
     mark: dict, reference: dating.Reference, years: tuple[int | None, int | None] | None, this_year: int

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from catalogue.desk.dating_page.known_said import YOURS
 from catalogue.desk.dating_page.query import Said
 from catalogue.sites.models import Dive
 from catalogue.specimens.evidence import Evidence
@@ -44,7 +45,7 @@ def _columns(mark: dict[str, Any]) -> dict[str, Any]:
 
 
 def _known_row(row: dict[str, Any]) -> KnownYears:
-    source = "" if row["source"] == "you" else row["source"]
+    source = "" if row["source"] == YOURS else row["source"]
     if "edtf" in row:
         return KnownYears(what=row["what"], source=source, edtf=row["edtf"])
     return KnownYears(what=row["what"], source=source, from_year=row["from"], to_year=row["to"])

@@ -32,6 +32,7 @@ class Answer:
     """What the characters would mean, for which bottles (empty: for all others), and which works."""
 
     bottles: str
+    dates: bool
     words: str
     works: str
 
@@ -66,7 +67,7 @@ def answers(rows: list[dict[str, str]], tried: str) -> list[Answer]:
         # without the others' schemes, which would be asked where this bottle's own gives no year
         fitting = [row for row in rows if all(not row[n] or row[n] == only.get(n) for n in BOUND)]
         would = dating.what_would(tried, fitting, this_year=timezone.localdate().year, **only)
-        out.append(Answer(", ".join(only.values()), would.words, " or ".join(would.works)))
+        out.append(Answer(", ".join(only.values()), bool(would.years), would.words, " or ".join(would.works)))
     return out
 
 

@@ -38,6 +38,8 @@ def offer_marks(codes: forms.BaseInlineFormSet, marks: forms.BaseInlineFormSet) 
         field.choices = choices
         if form.instance.pk:
             form.initial["for_marks"] = [row_of[m.pk] for m in form.instance.marks.all() if m.pk in row_of]
+        # with one mark there is nothing to choose, unless the choice was made before
+        form.offers_marks = len(choices) > 1 or bool(form["for_marks"].value())
 
 
 def check_bindings(
