@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
-PATIENCE_S = 60
+PATIENCE_S = 240
 
 
 def free_port() -> int:
