@@ -13,7 +13,6 @@ from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH
 
 from .treatment import WhenInput
 
-
 NO_STRENGTH = "Without the strength on the label there is no plan. Write it as 31.45 % or 20 °Bé."
 
 

@@ -57,7 +57,7 @@ class FindFilters(django_filters.FilterSet):
         fields: list[str] = []
 
     def search(self, queryset: QuerySet, _name: str, words: str) -> QuerySet:
-        """Look through every find once; where few have the words, whatever else is asked is asked of those."""
+        """Look through every find once; where few have the words, all else is asked of those alone."""
         if self._few is None:
             found = self.queryset.matching(words).order_by("pk").values_list("pk", flat=True)
             self._few = list(found[: FEW + 1])
