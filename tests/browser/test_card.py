@@ -154,7 +154,7 @@ def test_a_lost_connection_doubles_nothing_and_goes_on_by_itself(phone, watch):
     drop_card(phone, taken)
     expect(phone.locator("[data-rows]")).to_contain_text("It is tried again in 2 seconds.")
     expect(phone.locator("[data-sending]")).to_contain_text("6 of 6 here", timeout=PATIENCE_MS)
-    expect(groups(phone)).to_have_count(2)
+    expect(groups(phone)).to_have_count(2, timeout=PATIENCE_MS)
     expect(phone.get_by_role("checkbox")).to_have_count(6)
     for _ in lost:
         watch.complaints.remove("Failed to load resource: net::ERR_FAILED")
