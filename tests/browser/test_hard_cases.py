@@ -24,6 +24,7 @@ def test_a_worn_circle_with_one_letter_and_a_seven(page):
     """One common letter is no proof of a maker: the page ranks, ties and says how open it is."""
     page.goto("/makers/read/")
     page.get_by_label("As it stands on the glass").press_sequentially("W 7")
+    page.locator("summary").filter(has_text="The frame around it").click()
     page.locator("label").filter(has_text=re.compile("^\\s*A?\\s*circle$")).first.click()
     answer = page.locator("#reading-answer")
     answer.get_by_text("Frame: circle, as read").first.wait_for()
