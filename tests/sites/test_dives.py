@@ -86,8 +86,8 @@ def test_a_dive_page_costs_the_same_for_many_finds(owner_client, django_assert_n
     dive = factories.dive()
     for _ in range(7):
         factories.find(dive=dive)
-    # session, user, dive with site, buddies, permissions, finds, covers
-    with django_assert_num_queries(7):
+    # session, user, dive with site, buddies, permissions, finds, covers, the dive's pictures, its open card
+    with django_assert_num_queries(9):
         owner_client.get(f"/dives/2024/{dive.ordinal}/")
 
 
@@ -176,8 +176,8 @@ class TestSites:
         dive = factories.dive(site)
         for _ in range(5):
             factories.find(dive=dive)
-        # session, user, site, permissions, finds, covers, count, pictures, dives
-        with django_assert_num_queries(9):
+        # session, user, site, permissions, finds, covers, count, pictures, dives, a position to offer
+        with django_assert_num_queries(10):
             owner_client.get(site.get_absolute_url())
 
 
