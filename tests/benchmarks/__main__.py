@@ -1,4 +1,4 @@
-"""``python -m tests.benchmarks NAME [number]``: run one measurement."""
+"""``python -m tests.benchmarks NAME [number]`` or ``NAME --finds number``: run one measurement."""
 
 import importlib
 import pkgutil
@@ -12,10 +12,16 @@ def main() -> int:
     modules = (module.name for module in pkgutil.iter_modules(tests.benchmarks.__path__))
     names = sorted(name for name in modules if not name.startswith("_"))
     if len(sys.argv) < 2 or sys.argv[1] not in names:
-        print(f"usage: python -m tests.benchmarks {{{','.join(names)}}} [number]", file=sys.stderr)
+        print(
+            f"usage: python -m tests.benchmarks {{{','.join(names)}}} [number | --finds number]",
+            file=sys.stderr,
+        )
         return 2
     run = importlib.import_module(f"tests.benchmarks.{sys.argv[1]}").main
-    run(*(int(argument) for argument in sys.argv[2:]))
+    given = sys.argv[2:]
+    named = {word.removeprefix("--"): int(value) for word, value in zip(given, given[1:], strict=False)
+             if word.startswith("--")}  # fmt: skip
+    run(*(() if named else (int(word) for word in given)), **named)
     return 0
 
 
