@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import accumulate
-from operator import mul
+from operator import add, mul
 
 from .axis import Axis
 from .case import Case
@@ -163,7 +163,7 @@ def _sum(found: Sequence[Candidate], axis: Axis) -> list[float]:
             points[n] += level * value
         for n, value in one.extra:
             points[n] += one.score * value
-    return [max(0.0, a + b) for a, b in zip(accumulate(steps), points, strict=False)]
+    return [v if v > 0.0 else 0.0 for v in map(add, accumulate(steps), points)]
 
 
 def _leading(found: Sequence[Candidate], reads: Reads) -> tuple[Candidate, ...]:

@@ -31,17 +31,27 @@ def ruler_curve(first: int, probabilities: Sequence[float]) -> list[list[float]]
 
 def _fewest(first: int, run: list[float]) -> list[list[float]]:
     """The points for heights from year `first` on, each year's."""
-    h0, h1, span = run[0], run[-1], len(run) - 1
-    if span < 2:
+    if len(run) < 3:
         return [[first + i, round(height, 3)] for i, height in enumerate(run)]
-    if max(run) - min(run) > SLACK:  # else no year can be off the line by more
-        rise = h1 - h0
-        off = [abs(height - (h0 + rise * i / span)) for i, height in enumerate(run)]
+    # inside a level stretch no year is farther from any line than both its ends: most years are skipped
+    level = zip(run, run[1:], run[2:], strict=False)
+    knots = [0, *(i for i, (a, b, c) in enumerate(level, 1) if not a == b == c), len(run) - 1]
+    return [[first + i, round(run[i], 3)] for i in _bends(run, knots)]
+
+
+def _bends(run: list[float], knots: list[int]) -> list[int]:
+    """Of the knots those to keep, both ends among them."""
+    low, high = knots[0], knots[-1]
+    begin, span = run[low], high - low
+    heights = [run[i] for i in knots]
+    if max(heights) - min(heights) > SLACK:  # else none can be off the line by more
+        rise = run[high] - begin
+        off = [abs(run[i] - (begin + rise * (i - low) / span)) for i in knots]
         worst = max(off)
         if worst > SLACK:
             at = off.index(worst)
-            return _fewest(first, run[: at + 1])[:-1] + _fewest(first + at, run[at:])
-    return [[first, round(h0, 3)], [first + span, round(h1, 3)]]
+            return _bends(run, knots[: at + 1])[:-1] + _bends(run, knots[at:])
+    return [low, high]
 
 
 def per_year(curve: Sequence[Sequence[float]]) -> list[tuple[int, float]]:
