@@ -33,7 +33,7 @@ COLOUR_FEATURES = {
     "milk-glass": "colour-milk-glass",
 }
 FIRED_LABEL = "acl"
-GHOST_NOTE = "seen as its ghost: a stain where sand wore it off"
+GHOST_NOTE = "its ghost, worn by sand"
 # Parts of a vessel that the dating service calls otherwise.
 CALLED = {"closure": "lid", "neck": "shoulder"}
 

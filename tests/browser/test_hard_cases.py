@@ -35,7 +35,7 @@ def test_a_worn_circle_with_one_letter_and_a_seven(page):
     page.wait_for_url("**/date/?*letters=W*")
     # the other things one sees narrow it, the years rank the marks anew
     page.goto(page.url + "&f-mould-seam=machine-seam-over-finish&contents=soda")
-    assert "mark: W, 7 at the right" in page.locator(".chips").inner_text()
+    assert "mark: W in a circle, 7 at the right" in page.locator(".chips").inner_text()
     assert page.get_by_text("Whose mark:").count() == 1
 
 

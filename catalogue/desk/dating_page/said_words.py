@@ -28,7 +28,9 @@ def chips(query: QueryDict, said: Said, reference: dating.Reference) -> list[Chi
     """Each thing said, with the way to take it back."""
     out = []
     if said.mark:
-        words = said.mark.get("letters") or said.mark.get("symbol") or f"a {said.mark.get('frame')}"
+        words = said.mark.get("letters") or said.mark.get("symbol") or "a mark"
+        if said.mark.get("frame") not in (None, "", "none"):
+            words += f" in a {said.mark['frame'].replace('-', ' ')}"
         beside = [f"{said.mark[side] or 'nothing'} {WHERE[side]}" for side in SIDES if side in said.mark]
         out.append(Chip("mark: " + ", ".join([words, *beside]), without(query, *MARK_KEYS)))
     if said.ghost:
