@@ -80,6 +80,17 @@ def test_a_new_year_makes_everything_stale(marked):
     assert not stale().exists()
 
 
+def test_a_new_year_changes_nothing_for_what_came_up_on_a_dive(marked):
+    dived = factories.find(dive=factories.dive(), colour="aqua")
+    bought = factories.find(colour="aqua")
+    Specimen.objects.update(made_in=2001, made_words="as it stood")
+    assert sum(1 for _ in redate_stale()) == 1
+    dived.refresh_from_db()
+    bought.refresh_from_db()
+    assert dived.made_words == "as it stood" and bought.made_words == "not yet dated"
+    assert not stale().exists()
+
+
 def test_redating_many_costs_few_queries(marked, django_assert_max_num_queries):
     for n in range(30):
         factories.find(f"bottle {n}", colour="aqua")

@@ -44,6 +44,7 @@ def redate_stale(*, batch: int = BATCH, stop: Event | None = None) -> Iterator[P
     A find redated here leaves no trace in its history, nobody changed it; a changed phrase is written down
     as a `PhraseChange`. Stops after a batch once `stop` is set.
     """
+    _note_new_year(current_reference())
     yield from redate_all(stale(), batch=batch, stop=stop)
 
 
@@ -97,6 +98,13 @@ def note_untouched(reference: dating.Reference) -> None:
     """After a change of marks alone: finds without a reading and without an opinion can't have changed."""
     untouched = stale(reference).filter(readings__isnull=True, opinions__isnull=True)
     untouched.filter(made_in=timezone.localdate().year).update(made_with=reference.version)
+
+
+def _note_new_year(reference: dating.Reference) -> None:
+    """A find that came up on a dive was made before it, in whatever year one asks: its answer stays."""
+    year = timezone.localdate().year
+    same_tables = Specimen.everything.filter(made_with=reference.version, made_in__lt=year)
+    same_tables.filter(dive__isnull=False).update(made_in=year)
 
 
 def latest_changes(limit: int = 200) -> QuerySet[PhraseChange]:
