@@ -27,7 +27,7 @@ MIXED_AGO = timedelta(hours=1, minutes=20)
 def set_up_bench() -> None:
     """A soak and a bath that are going on now, whenever the demo is started."""
     bring_usual_kit()
-    crate = _vessel("Blue crate", 420, 380, 260, ())
+    crate = _vessel("Blue crate", 300, 270, 260, (), (420, 380))
     pail = _vessel("White pail", 300, 260, 320, (5000, 10000, 15000))
     now = timezone.now()
     soaking = list(Specimen.objects.filter(stage=Specimen.Stage.SOAKING))
@@ -55,8 +55,17 @@ def set_up_bench() -> None:
     start_load(plan_bath(bath, crusted), at=now - MIXED_AGO)
 
 
-def _vessel(name: str, top: int, bottom: int, height: int, rings: tuple[int, ...]) -> Vessel:
-    vessel = Vessel.objects.create(name=name, top_mm=top, bottom_mm=bottom, height_mm=height)
+def _vessel(
+    name: str, top: int, bottom: int, height: int, rings: tuple[int, ...], lengths: tuple[int, ...] = ()
+) -> Vessel:
+    vessel = Vessel.objects.create(
+        name=name,
+        top_mm=top,
+        bottom_mm=bottom,
+        height_mm=height,
+        **dict(zip(("top_length_mm", "bottom_length_mm"), lengths, strict=False)),
+        outline=Vessel.Outline.BOX if lengths else Vessel.Outline.ROUND,
+    )
     for number, ml in enumerate(rings, 1):
         VesselMark.objects.create(vessel=vessel, ml=ml, name=f"ring {number}")
     return vessel

@@ -8,9 +8,10 @@ from catalogue.specimens.models import Specimen
 
 from . import chemistry
 from .chemistry import BadQuantity
+from .floor_round import Size
 from .glass_volume import Volume, glass_ml, inside_ml, outside_ml
 from .models import Bath, BathMember
-from .vessel_shape import Fit, Size, fit_lying, fit_standing
+from .vessel_fit import Fit, fit_lying, fit_standing
 
 # What of the growth an outcome says is gone: our own guess.
 GONE = {"none": 1.0, "some": 0.5, "much": 0.2, "": 1.0}

@@ -4,18 +4,22 @@ from collections.abc import Sequence
 
 from catalogue.common.drawings.svg import drawing, esc, num
 
-from .vessel_shape import Shape, Spot
+from .floor_box import Rectangle
+from .floor_round import Disc, Spot
+from .vessel_shape import Shape
 
-_WIDTH, _HEIGHT, _MARGIN = 340.0, 230.0, 14.0
-_TUB = 170.0
+_WIDTH, _MARGIN = 340.0, 14.0
+_TUB, _TALLEST, _LABELS = 170.0, 202.0, 60.0
 
 
 def side_view(
     shape: Shape, *, rings: Sequence[tuple[float, str]], lines: Sequence[tuple[float, str]], words: str
 ) -> str:
     """`rings` are marks on the vessel, `lines` what to pour to: (mm above the bottom, words)."""
-    scale = min(_TUB / max(shape.top_mm, shape.bottom_mm), (_HEIGHT - 2 * _MARGIN) / shape.height_mm)
-    middle, foot = _MARGIN + _TUB / 2, _HEIGHT - _MARGIN
+    scale = min(_TUB / shape.widest_mm, _TALLEST / shape.height_mm)
+    # A low box takes no more of the page than it needs; the labels want some height of their own.
+    height = max(shape.height_mm * scale, _LABELS if lines else 0) + 2 * _MARGIN
+    middle, foot = _MARGIN + _TUB / 2, height - _MARGIN
     top = foot - shape.height_mm * scale
 
     def half(mm: float) -> float:
@@ -44,22 +48,27 @@ def side_view(
             f'L{num(_MARGIN + _TUB + 10)} {num(label)}"/>'
             f'<text class="tub-words" x="{num(_MARGIN + _TUB + 14)}" y="{num(label + 4)}">{esc(said)}</text>'
         )
-    return drawing(_WIDTH, _HEIGHT, "".join(body), words=words, kind="tub tub-side")
+    return drawing(_WIDTH, height, "".join(body), words=words, kind="tub tub-side")
 
 
-def top_view(room_mm: float, spots: Sequence[Spot], *, words: str) -> str:
+def top_view(room: Disc | Rectangle, spots: Sequence[Spot], *, words: str) -> str:
     """Where standing pieces find room on the bottom."""
-    size = 150.0
-    scale, middle = (size - 8) / room_mm, size / 2
-    body = [
-        f'<circle class="tub-wall" cx="{num(middle)}" cy="{num(middle)}" r="{num(room_mm * scale / 2)}"/>'
-    ]
-    body += [
-        f'<circle class="tub-piece" cx="{num(middle + s.x * scale)}" cy="{num(middle + s.y * scale)}" '
+    long, deep = (room.length_mm, room.width_mm) if isinstance(room, Rectangle) else (room.across_mm,) * 2
+    scale = 142.0 / max(long, deep)
+    width, height = long * scale + 8, deep * scale + 8
+    x, y = width / 2, height / 2
+    if isinstance(room, Disc):
+        wall = f'<circle class="tub-wall" cx="{num(x)}" cy="{num(y)}" r="{num(long * scale / 2)}"/>'
+    else:
+        wall = (
+            f'<rect class="tub-wall" x="4" y="4" width="{num(long * scale)}" height="{num(deep * scale)}"/>'
+        )
+    body = [wall] + [
+        f'<circle class="tub-piece" cx="{num(x + s.x * scale)}" cy="{num(y + s.y * scale)}" '
         f'r="{num(s.width * scale / 2)}"/>'
         for s in spots
     ]
-    return drawing(size, size, "".join(body), words=words, kind="tub tub-top")
+    return drawing(width, height, "".join(body), words=words, kind="tub tub-top")
 
 
 def _apart(heights: Sequence[float], gap: float = 17.0) -> list[float]:

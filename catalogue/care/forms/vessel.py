@@ -5,10 +5,13 @@ from typing import Any
 from django import forms
 from django.db import transaction
 
+from catalogue.care.chemistry import BIGGEST_VESSEL_ML
 from catalogue.care.models import Vessel, VesselMark
 from catalogue.common.forms import HouseModelForm
 
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
+LENGTHS = ("top_length_mm", "bottom_length_mm")
+MEASURES = (*LENGTHS, "top_mm", "bottom_mm", "height_mm")
 
 
 class VesselForm(HouseModelForm):
@@ -23,13 +26,26 @@ class VesselForm(HouseModelForm):
 
     class Meta:
         model = Vessel
-        fields = ("name", "material", "top_mm", "bottom_mm", "height_mm", "notes")
-        help_texts = {"name": "White tub, builder's pail."}
+        fields = ("name", "material", "outline", *LENGTHS, "top_mm", "bottom_mm", "height_mm", "notes")
+        widgets = {"outline": forms.RadioSelect}
+        help_texts = {"name": "White tub, builder's pail, storage box."}
 
-    field_order = ("name", "material", "top_mm", "bottom_mm", "height_mm", "rings", "notes")
+    field_order = (
+        "name",
+        "material",
+        "outline",
+        "top_length_mm",
+        "top_mm",
+        "bottom_length_mm",
+        "bottom_mm",
+        "height_mm",
+        "rings",
+        "notes",
+    )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.fields["outline"].choices = Vessel.Outline.choices
         if self.instance.pk:
             self.initial["rings"] = ", ".join(str(mark.ml) for mark in self.instance.marks.all())
 
@@ -44,15 +60,31 @@ class VesselForm(HouseModelForm):
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
-        sizes = [data.get(name) for name in ("top_mm", "bottom_mm", "height_mm")]
-        if all(sizes) and data.get("rings"):
-            shape = Vessel(top_mm=sizes[0], bottom_mm=sizes[1], height_mm=sizes[2]).shape
-            if data["rings"][-1] > shape.volume_ml * 1.1:
-                self.add_error(
-                    "rings",
-                    f"By its measures it holds {shape.volume_ml / 1000:.1f} l: measure again.",
-                )
+        box = data.get("outline") == Vessel.Outline.BOX
+        for name in LENGTHS:
+            if not box:
+                # What was typed before "round" was chosen is no measure of this vessel.
+                data[name] = None
+                self.errors.pop(name, None)
+            elif data.get(name) is None and name not in self.errors:
+                self.add_error(name, "A rectangular one has a length too.")
+        if not {"outline", *MEASURES} & set(self.errors):
+            self._hold(data, Vessel(**{name: data[name] for name in ("outline", *MEASURES)}).volume_ml)
         return data
+
+    def _hold(self, data: dict[str, Any], ml: float) -> None:
+        """Whether that volume can be."""
+        if ml > BIGGEST_VESSEL_ML:
+            most = BIGGEST_VESSEL_ML / 1000
+            self.add_error(
+                "height_mm", f"It would hold {ml / 1000:,.0f} l, more than {most:g}: check the mm."
+            )
+        elif data.get("rings") and data["rings"][-1] > ml * 1.1:
+            self.add_error("rings", f"By its measures it holds {ml / 1000:.1f} l: measure again.")
+
+    def changed_columns(self) -> list[str]:
+        # Lengths go when a rectangular one becomes round, although nobody touched their fields.
+        return [*dict.fromkeys([*super().changed_columns(), *LENGTHS])] if self.changed_data else []
 
     @transaction.atomic
     def save(self, commit: bool = True) -> Vessel:

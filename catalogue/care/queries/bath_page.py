@@ -170,7 +170,7 @@ def _draw(page: BathPage) -> None:
     words = "The vessel from the side with the lines to pour to"
     page.side = mark_safe(side_view(shape, rings=rings, lines=lines, words=words))  # drawn here
     if sums.standing.spots:
-        room = min(shape.width_at(0), shape.width_at(sums.final_line.height_mm))
+        room = shape.room(0, sums.final_line.height_mm)
         page.top = mark_safe(  # drawn from numbers alone
             top_view(room, sums.standing.spots, words="The vessel from above with the pieces standing in it")
         )

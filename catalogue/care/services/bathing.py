@@ -48,8 +48,7 @@ class Blocked(NotNow):
 @transaction.atomic
 def plan_bath(bath: Bath, finds: Iterable[Specimen]) -> Bath:
     """Save a planned bath with the pieces chosen for it. Raises NotNow for a metal vessel."""
-    if not bath.vessel.takes_acid:
-        raise NotNow("Acid eats metal and sets hydrogen free: choose a plastic or glass vessel.")
+    _no_metal(bath)
     bath.save()
     for find in finds:
         choose(bath, find)
@@ -107,6 +106,8 @@ def start_load(
         return running
     if bath.ended_at:
         raise NotNow("This bath has ended: plan a new one.")
+    # It may have been measured, or looked at, again since the plan.
+    _no_metal(bath)
     at = been(at)
     if not timedelta(minutes=5) <= look_from <= look_to <= LONGEST:
         raise NotNow("Look in after 5 minutes at the earliest, and take them out within 12 hours.")
@@ -141,6 +142,12 @@ def start_load(
         member.save(update_fields=["load", "in_at"])
         set_stage(member.find, Specimen.Stage.CLEANING)
     return load
+
+
+def _no_metal(bath: Bath) -> None:
+    """Raises NotNow for a metal vessel."""
+    if not bath.vessel.takes_acid:
+        raise NotNow("Acid eats metal and sets hydrogen free: choose a plastic or glass vessel.")
 
 
 def _let_in(members: list[BathMember]) -> None:

@@ -70,7 +70,7 @@ def _pour(page: Page, text: SheetText, top: float) -> float:
 
 def _vessel(page: Page, text: SheetText, left: float, top: float, width: float, height: float) -> None:
     shape = text.shape
-    scale = min(width / max(shape.top_mm, shape.bottom_mm), height / shape.height_mm)
+    scale = min(width / shape.widest_mm, height / shape.height_mm)
     middle, foot = left + width / 2, top + height
     canvas = page.canvas
 
