@@ -2,9 +2,10 @@
 
 from dataclasses import dataclass, field
 
-from django.utils.safestring import SafeString
+from django.utils.safestring import SafeString, mark_safe
 
 import dating
+from catalogue.common.drawings.making import making_sketch
 from catalogue.specimens.code_words import explain
 from catalogue.specimens.year_words import span_words
 from dating.constants import Assumption
@@ -74,6 +75,8 @@ def feature_row(feature: Feature, ref: dating.Reference) -> Row:
         [r for r in remarks if r],
         ref.source_words(feature.source, feature.locator),
         BASIS_WORDS.get(feature.basis, feature.basis),
+        # safe: drawn from numbers of our own
+        mark_safe(sketch) if (sketch := making_sketch(feature.id)) else None,
     )
 
 

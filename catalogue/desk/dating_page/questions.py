@@ -18,6 +18,7 @@ class Reply:
     term: str
     how_to_see: str
     address: str
+    feature: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +40,7 @@ def question_of(look: dating.Look, query: QueryDict, reference: dating.Reference
     features = [reference.features[name] for name in look.features if name in reference.features]
     single = len(features) == 1
     replies = [
-        Reply("Yes" if single else feature.term, feature.how_to_see, more(query, "f", feature.id))
+        Reply("Yes" if single else feature.term, feature.how_to_see, more(query, "f", feature.id), feature.id)
         for feature in features
     ]
     if any(feature.id == FIRED_LABEL for feature in features):

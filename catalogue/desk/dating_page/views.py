@@ -14,6 +14,7 @@ from .mark_said import MARK_KEYS
 from .query import Said, said
 from .questions import question_of
 from .said_words import chips, drawn_mark
+from .whose import whose
 
 
 @require_safe
@@ -26,6 +27,7 @@ def date_a_bottle(request: HttpRequest) -> HttpResponse:
     context = {
         "answer": answer,
         "said": spoken,
+        "whose": whose(answer.marks),
         "chips": chips(request.GET, spoken, reference),
         "mark": drawn_mark(spoken),
         "questions": [question_of(look, request.GET, reference) for look in looks],
