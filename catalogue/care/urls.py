@@ -43,6 +43,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("baths/<int:pk>/note/", bath_plan.note_pieces, name="bath_note"),
     path("baths/<int:pk>/start/", bath_run.start, name="bath_start"),
     path("baths/<int:pk>/look/", bath_run.look, name="bath_look"),
+    path("baths/<int:pk>/clock/", bath_run.set_right, name="bath_clock"),
     path("baths/<int:pk>/out/<int:member>/", bath_run.take_out, name="bath_out"),
     path("baths/<int:pk>/end/", bath_run.end, name="bath_end"),
     path("soaks/new/", soaks.new, name="soak_new"),

@@ -1,7 +1,7 @@
 """Lines on a vessel: how much stands up to a height, how high an amount stands.
 
-A vessel is round or rectangular, its top and bottom may differ in size. Pure solid geometry, elementary: the
-frustum of a cone for a round one; for a rectangular one the prismatoid formula, which is exact for flat sides:
+A vessel is round or rectangular, its top and bottom may differ in size. Pure solid geometry, elementary.
+A round one is the frustum of a cone; a rectangular one a prismatoid, exact for flat sides:
 height / 6 · (bottom + 4 · middle + top), each an area.
 """
 

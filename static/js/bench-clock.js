@@ -1,5 +1,6 @@
-// Clocks of running baths. The server's times count; the script only counts between them, by the server's own
-// clock as it was when the page was made, so that a wrong clock on the phone moves nothing.
+// Clocks of running baths. The server's times count; the script only counts between them by the server's own
+// clock, asked anew by the watch of every page, so that a clock set wrong or changed on the phone moves nothing
+// and a look-in on another screen shows here.
 const clocks = [...document.querySelectorAll("[data-clock]")].map((box) => ({
   box,
   ahead: Date.parse(box.dataset.now) - Date.now(),
@@ -35,6 +36,16 @@ function tick() {
 if (clocks.length) {
   tick();
   setInterval(tick, 1000);
+  document.addEventListener("baths-known", ({ detail }) => {
+    for (const clock of clocks) {
+      clock.ahead = detail.ahead;
+      const bath = detail.baths.find((each) => each.url === clock.box.dataset.url);
+      if (!bath) continue;
+      [clock.due, clock.late] = [bath.due, bath.late];
+      clock.box.dataset.at = bath.at;
+    }
+    tick();
+  });
   // A laptop that slept shows the right time as soon as it wakes.
   document.addEventListener("visibilitychange", tick);
 }

@@ -8,6 +8,7 @@ let ahead = 0;
 let sound = null;
 let rang = 0;
 const told = new Set();
+const named = document.title;
 
 async function ask() {
   try {
@@ -16,42 +17,64 @@ async function ask() {
     const said = await answer.json();
     ahead = said.now - Date.now();
     baths = said.baths;
+    document.dispatchEvent(new CustomEvent("baths-known", { detail: { ahead, baths } }));
   } catch {
     // The catalogue is closed or out of reach: what is known goes on counting.
   }
   show();
 }
 
+function words(ms) {
+  const minutes = Math.max(1, Math.ceil(ms / 60000));
+  const hours = Math.floor(minutes / 60);
+  return hours ? `${hours} h ${minutes % 60} min` : `${minutes} min`;
+}
+
 function show() {
   const now = Date.now() + ahead;
   const due = baths.filter((bath) => now >= bath.due);
   const late = due.some((bath) => now >= bath.late);
-  let bar = document.querySelector(".bath-bar");
+  const bar = document.querySelector(".bath-bar");
+  // The tab says it too, for whoever reads another page.
+  const title = due.length ? `${late ? "OVERDUE" : "LOOK IN NOW"} · ${named}` : named;
+  if (document.title !== title) document.title = title;
   if (!due.length) {
     bar?.remove();
     return;
   }
-  if (!bar) {
-    bar = document.createElement("div");
-    bar.className = "bath-bar no-print";
-    bar.setAttribute("role", "alert");
-    document.body.prepend(bar);
-  }
-  bar.classList.toggle("late", late);
-  const first = due[0];
-  const text = now >= first.late ? "Acid bath overdue: take the pieces out" : "Acid bath: look in now";
-  if (bar.dataset.text !== text + first.url) {
-    bar.dataset.text = text + first.url;
-    const link = document.createElement("a");
-    link.href = first.url;
-    link.textContent = due.length > 1 ? `${text} (and ${due.length - 1} more)` : text;
-    const quiet = document.createElement("button");
-    quiet.type = "button";
-    quiet.textContent = "Silence";
-    quiet.addEventListener("click", () => localStorage.setItem(silenced, key(first)));
-    bar.replaceChildren(link, quiet);
-  }
+  // What is overdue comes before what only wants a look.
+  const first = due.find((bath) => now >= bath.late) ?? due[0];
+  const text = late ? "Acid bath overdue: take the pieces out" : "Acid bath: look in now";
+  fill(bar ?? newBar(), first, due.length > 1 ? `${text} (and ${due.length - 1} more)` : text, late);
+  document.querySelector(".bath-bar-time").textContent = `${words(now - (late ? first.late : first.due))} over`;
   if (localStorage.getItem(silenced) !== key(first)) ring(first, text, late);
+}
+
+function newBar() {
+  const bar = document.createElement("div");
+  bar.className = "bath-bar no-print";
+  const link = document.createElement("a");
+  link.append(document.createElement("span"));
+  link.firstChild.setAttribute("role", "alert");
+  // Beside the alert, not in it: a screen reader would read every minute aloud.
+  const time = document.createElement("span");
+  time.className = "bath-bar-time";
+  const quiet = document.createElement("button");
+  quiet.type = "button";
+  quiet.textContent = "Silence";
+  bar.append(link, time, quiet);
+  document.body.prepend(bar);
+  return bar;
+}
+
+function fill(bar, bath, text, late) {
+  bar.classList.toggle("late", late);
+  if (bar.dataset.text === text + bath.url) return;
+  bar.dataset.text = text + bath.url;
+  const link = bar.querySelector("a");
+  link.href = bath.url;
+  link.firstChild.textContent = text;
+  bar.querySelector("button").onclick = () => localStorage.setItem(silenced, key(bath));
 }
 
 const key = (bath) => `${bath.url} ${bath.due} ${Date.now() + ahead >= bath.late}`;
@@ -62,11 +85,23 @@ function ring(bath, text, late) {
   beep(late ? 4 : 2);
   if (window.isSecureContext && window.Notification?.permission === "granted" && !told.has(key(bath))) {
     told.add(key(bath));
-    const note = new Notification(text, { body: `${bath.what}, ${bath.pieces} in it`, tag: bath.url });
+    notify(bath, text);
+  }
+}
+
+function notify(bath, text) {
+  try {
+    const note = new Notification(text, {
+      body: `${bath.what}, ${bath.pieces} in it`,
+      tag: bath.url,
+      requireInteraction: true,
+    });
     note.addEventListener("click", () => {
       window.focus();
       location.href = bath.url;
     });
+  } catch {
+    // A phone's browser has the word but not the thing: bar and sound stay.
   }
 }
 
@@ -101,13 +136,13 @@ for (const box of document.querySelectorAll("[data-alarm]")) {
     beep(2);
     say.textContent = "That is how it sounds. It rings while this page is open.";
   });
-  const notify = box.querySelector("[data-notify]");
+  const wanted = box.querySelector("[data-notify]");
   if (window.isSecureContext && "Notification" in window) {
-    notify.hidden = Notification.permission !== "default";
-    notify.addEventListener("click", async () => {
+    wanted.hidden = Notification.permission !== "default";
+    wanted.addEventListener("click", async () => {
       const answer = await Notification.requestPermission();
-      notify.hidden = answer !== "default";
-      say.textContent = answer === "granted" ? "It will be shown." : "The browser was told not to.";
+      wanted.hidden = answer !== "default";
+      say.textContent = answer === "granted" ? "A notice will be shown." : "The browser was told not to.";
     });
   } else {
     say.textContent = "Notifications come only on the machine itself: keep this page open.";

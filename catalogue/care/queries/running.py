@@ -38,6 +38,11 @@ class BathRow:
         return bool(self.load and self.now >= self.load.look_to)
 
     @property
+    def clock_set_back(self) -> bool:
+        """The clock now says less than when they went in: it was changed."""
+        return bool(self.load and self.now < self.load.began_at)
+
+    @property
     def to_look(self) -> bool:
         return bool(self.due and self.now >= self.due)
 

@@ -1,6 +1,7 @@
 """What can be done in care: every write of more than one row, in a transaction."""
 
-from .bathing import Blocked, NotNow, choose, end_bath, leave_out, lift, look_in, plan_bath, start_load
+from .bath_clock import look_in, set_clock_right
+from .bathing import Blocked, NotNow, choose, end_bath, leave_out, lift, plan_bath, start_load
 from .cleaning import NotThisTool, bring_usual_kit, finish_cleaning, take_back, use_tool
 from .looking import note_look
 from .soaking import SoakRefused, end_soak, put_in_soak, read_soak, start_soak, take_out_of_soak
@@ -30,6 +31,7 @@ __all__ = [
     "put_in_soak",
     "read_soak",
     "report_condition",
+    "set_clock_right",
     "stage_after",
     "start_load",
     "start_soak",

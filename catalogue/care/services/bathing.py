@@ -9,7 +9,7 @@ from django.utils import timezone
 from catalogue.care.bath_sums import acid_left, sums_of
 from catalogue.care.care_tables import Gate
 from catalogue.care.knowing import Knowledge, knowledge_of
-from catalogue.care.models import Bath, BathLoad, BathLook, BathMember, SoakMember, Treatment
+from catalogue.care.models import Bath, BathLoad, BathMember, SoakMember, Treatment
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import set_stage
 
@@ -22,7 +22,10 @@ RESULT_OF = {
     BathMember.Outcome.SOME: Treatment.Result.BETTER,
     BathMember.Outcome.MUCH: Treatment.Result.SAME,
 }
-CLOCK = "This is before it went in ({at}). If this machine's clock was changed, type the right time."
+CLOCK = (
+    "This is before it went in ({at}). If this machine's clock was changed, say first how long the pieces "
+    "have been in."
+)
 
 
 class NotNow(ValueError):
@@ -58,7 +61,7 @@ def plan_bath(bath: Bath, finds: Iterable[Specimen]) -> Bath:
 @transaction.atomic
 def choose(bath: Bath, find: Specimen) -> BathMember:
     """Choose a piece for the next load. The same one twice is once. Raises NotNow once the bath has ended."""
-    if _locked(bath).ended_at:
+    if locked(bath).ended_at:
         raise NotNow("This bath has ended.")
     member, _ = BathMember.objects.get_or_create(bath=bath, find=find, in_at=None)
     return member
@@ -100,7 +103,7 @@ def start_load(
 
     A second call while that load is in gives the load that is there. Raises Blocked, NotNow, BadQuantity.
     """
-    bath = _locked(bath)
+    bath = locked(bath)
     running = bath.loads.filter(ended_at=None).first()
     if running:
         return running
@@ -108,6 +111,12 @@ def start_load(
         raise NotNow("This bath has ended: plan a new one.")
     # It may have been measured, or looked at, again since the plan.
     _no_metal(bath)
+    if (
+        Bath.objects.filter(vessel=bath.vessel, mixed_at__isnull=False, ended_at=None)
+        .exclude(pk=bath.pk)
+        .exists()
+    ):
+        raise NotNow(f"{bath.vessel} still holds another bath: end that one, or take another vessel.")
     at = been(at)
     if not timedelta(minutes=5) <= look_from <= look_to <= LONGEST:
         raise NotNow("Look in after 5 minutes at the earliest, and take them out within 12 hours.")
@@ -164,18 +173,6 @@ def _let_in(members: list[BathMember]) -> None:
 
 
 @transaction.atomic
-def look_in(load: BathLoad, *, again_in: timedelta, note: str = "", at: datetime | None = None) -> BathLook:
-    """Somebody looked; the next time is `again_in` from now. Raises NotNow once the load is out."""
-    load = BathLoad.objects.select_for_update().get(pk=load.pk)
-    if load.ended_at:
-        raise NotNow("That load is out already.")
-    at = max(been(at), load.began_at)
-    load.next_look = at + max(timedelta(minutes=5), min(again_in, LOOK_TO))
-    load.save(update_fields=["next_look"])
-    return BathLook.objects.create(load=load, at=at, note=note)
-
-
-@transaction.atomic
 def lift(
     member: BathMember, outcome: str, *, at: datetime | None = None, note: str = ""
 ) -> tuple[Treatment, bool]:
@@ -185,7 +182,7 @@ def lift(
     time before it did, ValueError for a word that is no outcome.
     """
     outcome = BathMember.Outcome(outcome)
-    _locked(member.bath)
+    locked(member.bath)
     member = BathMember.objects.select_for_update().select_related("bath", "load", "find").get(pk=member.pk)
     if member.out_at and member.treatment:
         return member.treatment, False
@@ -233,17 +230,16 @@ def end_bath(bath: Bath, how: str, *, at: datetime | None = None, **about: objec
 
     Raises NotNow while pieces are in it or for a time before it was mixed.
     """
-    bath = _locked(bath)
+    bath = locked(bath)
     if bath.ended_at:
         return bath
     if bath.members.filter(in_at__isnull=False, out_at=None).exists():
         raise NotNow("Pieces are still in it: take them out first.")
-    at = been(at)
-    times = [bath.mixed_at, *bath.loads.values_list("ended_at", flat=True)]
-    if any(time and at < time for time in times):
-        raise NotNow(
-            "It can't end before it began. If this machine's clock was changed, type the right time."
-        )
+    times = [time for time in (bath.mixed_at, *bath.loads.values_list("ended_at", flat=True)) if time]
+    # Set back since, a clock must not keep a bath open: without a time typed the last one known is the least.
+    at = been(at) if at else max([timezone.now(), *times])
+    if any(at < time for time in times):
+        raise NotNow("It can't end before it began. If this machine's clock was changed, set it right first.")
     bath.ended_at, bath.ended_how = at, Bath.Ended(how) if bath.mixed_at else Bath.Ended.NOT_MIXED
     for name, value in about.items():
         setattr(bath, name, value)
@@ -253,6 +249,6 @@ def end_bath(bath: Bath, how: str, *, at: datetime | None = None, **about: objec
     return bath
 
 
-def _locked(bath: Bath) -> Bath:
+def locked(bath: Bath) -> Bath:
     """The bath as it stands now, its row held until the transaction ends: two tabs take turns."""
     return Bath.objects.select_for_update().select_related("vessel").get(pk=bath.pk)

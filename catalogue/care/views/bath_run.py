@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.care.cautions import DEFER
@@ -13,7 +14,7 @@ from catalogue.care.chemistry import BadQuantity
 from catalogue.care.forms import EndForm, LiftForm, StartForm
 from catalogue.care.models import Bath
 from catalogue.care.queries.bath_page import BathPage, bath_page, gates_to_look_for
-from catalogue.care.services import Blocked, NotNow, end_bath, lift, look_in, start_load
+from catalogue.care.services import Blocked, NotNow, end_bath, lift, look_in, set_clock_right, start_load
 
 from .bath_plan import get_bath, get_member, keep_notes
 
@@ -80,6 +81,26 @@ def look(request: HttpRequest, pk: int) -> HttpResponse:
     else:
         look_in(load, again_in=timedelta(minutes=int(minutes)), note=request.POST.get("note", "")[:200])
         messages.success(request, f"Noted. Look again in {minutes} minutes.")
+    return redirect("care:bath", pk)
+
+
+@require_POST
+def set_right(request: HttpRequest, pk: int) -> HttpResponse:
+    """They went in so many minutes ago, whatever the clock said then."""
+    bath = get_bath(pk)
+    minutes = request.POST.get("minutes", "").strip()
+    load = bath.loads.filter(ended_at=None).first()
+    if load is None:
+        messages.warning(request, "Nothing is in this bath.")
+    elif not (minutes.isdecimal() and minutes.isascii() and len(minutes) < 5):
+        messages.warning(request, "Type whole minutes: how long the pieces have been in.")
+    else:
+        try:
+            load = set_clock_right(load, ago=timedelta(minutes=int(minutes)))
+        except NotNow as error:
+            messages.warning(request, str(error))
+        else:
+            messages.success(request, f"In since {timezone.localtime(load.began_at):%H:%M}.")
     return redirect("care:bath", pk)
 
 

@@ -27,5 +27,6 @@ def workbench(request: HttpRequest) -> HttpResponse:
         "soak_of": {member.find_id: row for row in soaks for member in row.members},
         "bath_of": {member.find_id: row for row in baths for member in row.inside},
         "looks": Specimen.Look,
+        "alarm": "late" if any(row.late for row in baths) else any(row.to_look for row in baths),
     }
     return render(request, "care/workbench.html", context)

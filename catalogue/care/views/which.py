@@ -48,6 +48,7 @@ def due(request: HttpRequest) -> JsonResponse:
         {
             "due": int(row.due.timestamp() * 1000),
             "late": int(row.load.look_to.timestamp() * 1000),
+            "at": f"{timezone.localtime(row.due):%H:%M}",
             "what": str(row.bath),
             "pieces": len(row.inside),
             "url": reverse("care:bath", args=[row.bath.pk]),

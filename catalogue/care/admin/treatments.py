@@ -1,9 +1,9 @@
-"""Care in the plain administration pages."""
+"""Condition reports and treatments in the plain administration pages."""
 
 from django.contrib import admin
 from simple_history.admin import SimpleHistoryAdmin
 
-from .models import ConditionReport, Damage, Treatment
+from catalogue.care.models import ConditionReport, Damage, Treatment
 
 
 class DamageInline(admin.TabularInline):
