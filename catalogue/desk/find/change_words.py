@@ -30,6 +30,9 @@ HIDDEN = frozenset(
         "made_with",
         "made_in",
         "made_ruler",
+        "made_first",
+        "made_last",
+        "made_spread",
         "search_text",
     }
 )

@@ -9,6 +9,7 @@ from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, above_zero, at_mos
 from catalogue.common.records import Record, live_manager, whole_manager
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Site
+from catalogue.specimens.spread import LONGEST
 from catalogue.specimens.year_words import came_up_words
 
 from .makers import Maker
@@ -19,7 +20,12 @@ from .trade import Bottler, Product
 from .words import Contents
 
 # Columns that the finds list counts by.
-COUNTED = ("town", "maker", "made_decades", "stage", "standing", "kind", "contents", "colour", "place")
+COUNTED = (
+    *("town", "maker", "made_decades", "made_spread"),
+    *("stage", "standing", "kind", "contents", "colour", "place"),
+)
+# Sizes that the finds list can be narrowed by.
+MEASURED = ("height_mm", "diameter_mm", "capacity_ml")
 
 
 class TwinGroup(Record):
@@ -138,12 +144,19 @@ class Specimen(Record):
     made_ruler = models.JSONField(default=dict, blank=True, editable=False)
     # "|1920|1930|": every decade the window touches, for the decade filter
     made_decades = models.CharField(max_length=400, blank=True, editable=False)
+    # First and last year it counts for in a list narrowed by years, and how its one piece spreads over the
+    # years when pieces are added up (see `spread`).
+    made_first = models.SmallIntegerField(null=True, blank=True, editable=False)
+    made_last = models.SmallIntegerField(null=True, blank=True, editable=False)
+    made_spread = models.CharField(max_length=LONGEST, blank=True, editable=False)
     made_with = models.CharField("reference tables used", max_length=80, blank=True, editable=False)
     made_in = models.SmallIntegerField("computed in the year", null=True, blank=True, editable=False)
 
     # Everything typed about it, folded: number, words, inscriptions, maker, town. Search reads this alone.
     search_text = models.TextField(blank=True, editable=False)
-    history = HistoricalRecords(excluded_fields=["search_text", "made_ruler"])
+    history = HistoricalRecords(
+        excluded_fields=["search_text", "made_ruler", "made_first", "made_last", "made_spread"]
+    )
 
     objects = live_manager(SpecimenQuerySet)
     everything = whole_manager(SpecimenQuerySet)
@@ -187,6 +200,11 @@ class Specimen(Record):
             # the same for the site filter, which asks the dive first
             models.Index(
                 fields=["dive", "site"], condition=Q(binned_at__isnull=True), name="find_count_site"
+            ),
+            # the least and the greatest of a size, between which its slider runs
+            *(
+                models.Index(fields=[column], condition=Q(binned_at__isnull=True), name=f"find_by_{column}")
+                for column in MEASURED
             ),
         ]
 

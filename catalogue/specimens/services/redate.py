@@ -7,7 +7,8 @@ import dating
 from catalogue.specimens.evidence import Evidence, evidence_of, only_known
 from catalogue.specimens.makers_of_marks import maker_of, maker_shown
 from catalogue.specimens.models import Maker, Specimen
-from catalogue.specimens.ruler import ruler_curve
+from catalogue.specimens.ruler import per_year, ruler_curve
+from catalogue.specimens.spread import spread_of
 from catalogue.specimens.tables import current_reference
 
 STORED = (
@@ -18,6 +19,9 @@ STORED = (
     "made_edtf",
     "made_ruler",
     "made_decades",
+    "made_first",
+    "made_last",
+    "made_spread",
     "made_with",
     "made_in",
     "maker",
@@ -68,6 +72,9 @@ def answer_of(
     """An answer as the columns in `STORED` keep it. `informed`: whether there was anything to go by."""
     first, last = finding.window if finding.window else (None, None)
     shown = maker_shown(finding, opinion, maker_of)
+    curve = ruler_curve(finding.axis[0], finding.posterior) if informed else []
+    decades = _decades(finding, informed)
+    spread = spread_of((first, last), finding.years, per_year(curve), decades)
     return {
         "made_from": first,
         "made_to": last,
@@ -76,9 +83,12 @@ def answer_of(
         "made_edtf": finding.edtf or "",
         "made_ruler": {
             "years": list(finding.years) if finding.years else None,
-            "curve": ruler_curve(finding.axis[0], finding.posterior) if informed else [],
+            "curve": curve,
         },
-        "made_decades": _decades(finding, informed),
+        "made_decades": "".join(f"|{decade}" for decade in decades) + "|" if decades else "",
+        "made_first": spread.first,
+        "made_last": spread.last,
+        "made_spread": spread.text,
         "made_with": reference.version,
         "made_in": finding.this_year,
         "maker": shown.maker,
@@ -87,7 +97,7 @@ def answer_of(
     }
 
 
-def _decades(finding: dating.Finding, informed: bool) -> str:
+def _decades(finding: dating.Finding, informed: bool) -> list[int]:
     """Every decade its years touch: candidate years where a code leaves several, else the window,
     else (a side unbounded, or the evidence in conflict) the likely years."""
     first, last = finding.window if finding.window else (None, None)
@@ -98,5 +108,5 @@ def _decades(finding: dating.Finding, informed: bool) -> str:
     elif informed:
         years = (year for run in finding.likely for year in range(run.start, run.end + 1))
     else:
-        return ""
-    return "".join(f"|{decade}" for decade in sorted({year // 10 * 10 for year in years})) + "|"
+        return []
+    return sorted({year // 10 * 10 for year in years})
