@@ -13,6 +13,7 @@ urlpatterns = [
     re_path(rf"^(?P<pk>\d{{1,18}})/(?P<size>{'|'.join(LONGEST)})\.jpg$", showing.show_size, name="size"),
     re_path(rf"^card/(?P<pk>\d{{1,18}})/(?P<size>{'|'.join(LONGEST)})\.jpg$", showing.show_card, name="card"),
     path("<int:pk>/", looking.look, name="look"),
+    path("<int:pk>/close.jpg", showing.show_close, name="close"),
     path("<int:pk>/original/", showing.original, name="original"),
     path("<int:pk>/words/", changing.words, name="words"),
     path("<int:pk>/role/", changing.set_role, name="role"),

@@ -66,6 +66,14 @@ def pause_words(seconds: int) -> str:
     return f"{round(seconds / 60)} min" if seconds < 100 * 60 else f"{round(seconds / 3600)} h"
 
 
+@register.filter
+def away_words(metres: float) -> str:
+    """A distance as people say it: "40 m", "1.2 km", "300 km"."""
+    if metres < 995:
+        return f"{max(10, round(metres / 10) * 10)} m"
+    return f"{metres / 1000:.1f} km" if metres < 99_500 else f"{round(metres / 1000):,} km"
+
+
 @register.simple_tag
 def picture_roles() -> list[tuple[str, str]]:
     """What a picture may show: value and word."""

@@ -52,7 +52,12 @@ def put_back(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def use_position(request: HttpRequest, pk: int) -> HttpResponse:
     """The camera's position becomes the site's: the owner asked for it."""
-    return change(request, pk, services.use_position)
+
+    def use(photo: Photo) -> None:
+        site = services.use_position(photo)
+        messages.success(request, f"{site} has this position now; change it on the site's own page.")
+
+    return change(request, pk, use)
 
 
 def change(request: HttpRequest, pk: int, how: Callable[[Photo], object]) -> HttpResponse:

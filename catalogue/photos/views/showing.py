@@ -1,16 +1,21 @@
 """Pictures to look at, and originals to take along."""
 
+import logging
+
 from django.contrib.auth.decorators import login_not_required
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseNotModified
 from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
 from catalogue.photos import files
+from catalogue.photos.closest import closest
+from catalogue.photos.decoding import in_turn
 from catalogue.photos.making import ensure_size
 from catalogue.photos.models import CardPicture, HeldPicture, Photo
 
 from .getting import get_photo
 
+log = logging.getLogger("siltmark.pictures")
 YEAR_S = 365 * 24 * 3600
 DAY_S = 24 * 3600
 GONE = "The file of this picture can't be read; its original may be damaged."
@@ -27,6 +32,24 @@ def show_size(request: HttpRequest, pk: int, size: str) -> HttpResponse:
     else:
         # Not for longer than a day: a find may stop being shared.
         response["Cache-Control"] = f"public, max-age={DAY_S}, immutable"
+    return response
+
+
+@require_safe
+def show_close(request: HttpRequest, pk: int) -> HttpResponse:
+    """As near as the picture was taken; the owner's alone, made each time a browser has not kept it."""
+    photo = get_photo(request, pk)
+    tag = f'"{photo.sha256[:32]}-close"'
+    if request.headers.get("If-None-Match") == tag:
+        return HttpResponseNotModified(headers={"ETag": tag})
+    try:
+        made = in_turn(closest, files.original(photo.sha256, photo.format))
+    except Exception as error:
+        # A file damaged on disk: decoders raise anything.
+        log.warning("no close look at %s: %s: %s", photo.sha256, type(error).__name__, error)
+        raise Http404(GONE) from None
+    response = jpeg_response(made, tag)
+    response["Cache-Control"] = f"private, max-age={YEAR_S}, immutable"
     return response
 
 
@@ -80,7 +103,12 @@ def size_response(request: HttpRequest, sha256: str, kind: str, size: str) -> Ht
         return HttpResponseNotModified(headers={"ETag": tag})
     if not ensure_size(sha256, kind, size):
         raise Http404(GONE)
-    response = HttpResponse(files.size(sha256, size).read_bytes(), content_type="image/jpeg")
+    return jpeg_response(files.size(sha256, size).read_bytes(), tag)
+
+
+def jpeg_response(content: bytes, tag: str) -> HttpResponse:
+    """Bytes that a browser may show as a picture and as nothing else."""
+    response = HttpResponse(content, content_type="image/jpeg")
     response["ETag"] = tag
     response["X-Content-Type-Options"] = "nosniff"
     response["Content-Security-Policy"] = "default-src 'none'; sandbox"
