@@ -39,15 +39,16 @@ def cards_of(
     visitor: bool = False,
     hits: Mapping[int, Sequence[object]] | None = None,
     ruler_width: float = 180.0,
+    scale: YearScale | None = None,
 ) -> list[Card]:
     """Cards of finds already fetched with `with_card_parts`. One more query: the cover pictures.
 
     `hits`: by a find's key, why a search found it. `ruler_width`: in the drawing's units, of which a card
-    is about 180 wide.
+    is about 180 wide. `scale`: the years to draw them on, where the page has some already.
     """
     finds = list(finds)
     covers = covers_for([find.pk for find in finds], visitor=visitor)
-    scale = shared_scale(finds, ruler_width)
+    scale = scale.resized(ruler_width) if scale else shared_scale(finds, ruler_width)
     return [
         Card(
             find,

@@ -1,9 +1,9 @@
 """How the one piece that a find is spreads over the years when pieces are added up, in a short text.
 
 Three ways, as a find is dated: evenly over a closed window (`1909-1941`), over candidate years by their
-chance (`|1926:35|1936:34|1946:31|`), else by the find's own curve in level steps (`1840-1871:100 1872-1890:40`).
-The text is stored with the find and the same for finds dated alike, so that a list of any length is added
-up from the few different texts and how often each occurs.
+chance (`|1926:35|1936:34|1946:31|`), else by the find's own curve in level steps
+(`1840-1871:100 1872-1890:40`). The text is stored with the find and the same for finds dated alike, so that
+a list of any length is added up from the few different texts and how often each occurs.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -107,3 +107,15 @@ def extent(texts: Iterable[str]) -> list[tuple[int, int]]:
             parts = runs(text)
             ends.append((parts[0][0], parts[-1][1]))
     return ends
+
+
+def beginnings(first: int, last: int) -> list[str]:
+    """The fewest words that begin each of these years and no other: "|1899", "|19", "|200"."""
+    found, year = [], first
+    while year <= last:
+        for step in (100, 10, 1):
+            if year % step == 0 and year + step - 1 <= last:
+                found.append(f"|{year // step}")
+                year += step
+                break
+    return found

@@ -18,6 +18,17 @@ document.addEventListener("htmx:afterSettle", () => {
   count();
 });
 
+// What is empty says nothing: it is left out of the address.
+document.addEventListener("htmx:configRequest", (event) => {
+  const asked = event.detail.formData;
+  if (!asked || event.detail.verb !== "get") return;
+  for (const key of new Set([...asked.keys()])) {
+    const said = asked.getAll(key).filter((value) => value !== "");
+    asked.delete(key);
+    for (const value of said) asked.append(key, value);
+  }
+});
+
 const ticks = () => [...document.querySelectorAll('[data-ticks] input[name="find"]')];
 
 function count() {

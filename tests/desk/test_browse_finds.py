@@ -156,15 +156,19 @@ def test_no_finds_yet_invites_to_record_one(owner_client, db):
     assert "Nothing is like that" in owner_client.get("/finds/?q=absent").content.decode()
 
 
-# With nothing chosen: session, owner, page of finds, covers, saved views; eleven counts, one a filter
-# (town, maker, decade, site, stage, standing, kind, contents, colour, place, pictures), names of towns,
-# makers, sites and places (4). How many there are on all pages is the sum of any filter's counts.
-PLAIN = 5 + 11 + 4
-# With a choice: the chosen town's name (1), one pass for ten filters and a GROUP BY for the town's own.
-NARROWED = 5 + 1 + 2 + 4
+# With nothing chosen: session, owner, page of finds, covers, saved views, bounds of the sizes; eleven counts,
+# one a filter (town, maker, decade, site, stage, standing, kind, contents, colour, place, pictures), and one
+# for the year ruler of the whole; names of towns, makers, sites and places (4). How many there are on all
+# pages is the sum of any filter's counts.
+PLAIN = 6 + 11 + 1 + 4
+# With a choice: the chosen town's name (1), one pass for ten filters and the year ruler, and a GROUP BY for
+# the town's own.
+NARROWED = 6 + 1 + 2 + 4
 # With a search: which finds have the words (1), one pass over them, and lettering, readings and opinions of
 # the page's finds for the reasons.
-SEARCHED = 5 + 1 + 3 + 1 + 4
+SEARCHED = 6 + 1 + 3 + 1 + 4
+# With years chosen: one pass, and the year ruler as it is without that choice.
+YEARS = 6 + 2 + 4
 
 
 @pytest.mark.parametrize(
@@ -173,6 +177,8 @@ SEARCHED = 5 + 1 + 3 + 1 + 4
         ("", PLAIN),
         ("?town=marrowby", NARROWED),
         ("?q=e", SEARCHED),
+        ("?years_from=1900&years_to=1950", YEARS),
+        ("?height_from=100&height_to=400", YEARS - 1),
         ("?view=table", PLAIN),
         ("?view=shelf", PLAIN),
     ],

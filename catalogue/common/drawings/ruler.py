@@ -147,10 +147,12 @@ def summed_ruler(
         body.append(text(x, base + size + 5, year, "rule-label", size))
     if peak > 0:
         if high:
-            body.append(path(area(high, scale, base=base, height=height, peak=peak), "rule-envelope"))
-        body.append(path(area(curve, scale, base=base, height=height, peak=peak), "rule-band"))
+            body.append(
+                path(area(high, scale, base=base, height=height, peak=peak, level=True), "rule-envelope")
+            )
+        body.append(path(area(curve, scale, base=base, height=height, peak=peak, level=True), "rule-band"))
         if low:
-            body.append(path(area(low, scale, base=base, height=height, peak=peak), "rule-band"))
+            body.append(path(area(low, scale, base=base, height=height, peak=peak, level=True), "rule-band"))
     body.append(line(scale.left, base, scale.right, base, "rule-axis"))
     for place, (year, label) in enumerate(marks):
         y = 10.0 + (place + 1) * (size + 4) - 6

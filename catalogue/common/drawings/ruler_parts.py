@@ -18,8 +18,19 @@ def tidy(curve: Curve) -> list[tuple[int, float]]:
     return [(year, heights.get(year, 0.0)) for year in range(min(used), max(used) + 1)]
 
 
-def area(curve: Curve, scale: YearScale, *, base: float, height: float, peak: float | None = None) -> str:
-    """Path data of a curve standing on ``base``, cut at the scale's ends; empty where nothing is on it."""
+def area(
+    curve: Curve,
+    scale: YearScale,
+    *,
+    base: float,
+    height: float,
+    peak: float | None = None,
+    level: bool = False,
+) -> str:
+    """Path data of a curve standing on ``base``, cut at the scale's ends; empty where nothing is on it.
+
+    ``level``: every year a level step, as counts of pieces are; else small changes are joined by slopes.
+    """
     points = [(year, value) for year, value in tidy(curve) if scale.first <= year < scale.last]
     tallest = peak or max((value for _, value in points), default=0.0)
     if not points or tallest <= 0:
@@ -32,7 +43,7 @@ def area(curve: Curve, scale: YearScale, *, base: float, height: float, peak: fl
     for (year, value), (_, after) in zip(points, [*points[1:], (0, -1.0)], strict=True):
         if after < 0:
             break
-        if abs(after - value) > _JUMP * tallest:
+        if level or abs(after - value) > _JUMP * tallest:
             corners += [(scale.x(year + 1), y(value)), (scale.x(year + 1), y(after))]
         else:
             corners.append((scale.x(year + 1), y((value + after) / 2)))

@@ -6,22 +6,24 @@ from django.db.models import QuerySet
 
 from catalogue.specimens.models import Specimen
 
-from .facets import FACETS, Facet
+from .facets import FACETS, SPREAD, Facet
 from .filters import FindFilters
 
 
 def counts_beside(filters: FindFilters) -> dict[str, Counter]:
     """Facet key -> how many finds have each stored value, under everything else that is chosen.
 
+    Under "years": how many have each text of how they spread over the years, whatever years are chosen.
     Nothing chosen: one GROUP BY a facet on its own column. Otherwise one pass over the finds that are
     shown, counted here, and a GROUP BY for each facet with a choice: its own choice must not empty its
     other counts.
     """
-    active = filters.active
-    if not active and not filters.words:
-        return {facet.key: facet.counted(filters.queryset.all()) for facet in FACETS}
-    counts = {facet.key: facet.counted(filters.apart_from(facet)) for facet in active}
-    return counts | _one_pass(filters.qs, [facet for facet in FACETS if facet not in active])
+    columns = (*FACETS, SPREAD)
+    if not filters.narrowed:
+        return {facet.key: facet.counted(filters.queryset.all()) for facet in columns}
+    apart = [*filters.active, *([SPREAD] if filters.spans["years"] else [])]
+    counts = {facet.key: facet.counted(filters.apart_from(facet)) for facet in apart}
+    return counts | _one_pass(filters.qs, [facet for facet in columns if facet not in apart])
 
 
 def total(filters: FindFilters, counts: dict[str, Counter]) -> int:

@@ -203,3 +203,6 @@ FACETS: tuple[Facet, ...] = (
         "picture", "Pictures", "pictured", words=(("yes", "with a picture"), ("no", "no picture yet"))
     ),
 )
+
+# Not offered as choices: what the year ruler of the whole list is added up from.
+SPREAD = Facet("years", "Made", "made_spread")

@@ -7,6 +7,7 @@ from django.db.models import QuerySet
 from catalogue.specimens.models import Specimen
 
 from .facets import FACETS, Facet
+from .spans import SPANS, Span, SpanField, SpanFilter, SpanKind
 
 MOST_CHOICES = 40
 FEW = 500  # finds of a search that are named one by one to the queries after it
@@ -45,7 +46,7 @@ class FacetFilter(django_filters.Filter):
 
 
 class FindFilters(django_filters.FilterSet):
-    """Search and facets over the finds."""
+    """Search, facets and spans over the finds."""
 
     q = django_filters.CharFilter(method="search", label="Search", max_length=200)
 
@@ -68,6 +69,16 @@ class FindFilters(django_filters.FilterSet):
         return self.form.cleaned_data.get(facet.key) or {}
 
     @property
+    def spans(self) -> dict[str, Span | None]:
+        """Key -> from what to what, where it is asked for."""
+        return {kind.key: self.form.cleaned_data.get(kind.key) for kind in SPANS}
+
+    @property
+    def narrowed(self) -> bool:
+        """Whether anything at all is chosen."""
+        return bool(self.active or self.words or any(self.spans.values()))
+
+    @property
     def active(self) -> list[Facet]:
         return [facet for facet in FACETS if self.chosen(facet)]
 
@@ -75,8 +86,8 @@ class FindFilters(django_filters.FilterSet):
     def words(self) -> str:
         return self.form.cleaned_data.get("q") or ""
 
-    def apart_from(self, left_out: Facet) -> QuerySet:
-        """The finds by every choice but one facet's."""
+    def apart_from(self, left_out: Facet | SpanKind) -> QuerySet:
+        """The finds by every choice but one filter's."""
         finds = self.queryset.all()
         for name, value in self.form.cleaned_data.items():
             if name != left_out.key:
@@ -91,9 +102,13 @@ class FindFilters(django_filters.FilterSet):
             if isinstance(field, FacetField)
             for word in field.unknown[:3]
         ]
+        for field in self.form.fields.values():
+            if isinstance(field, SpanField):
+                said += field.said
         if "q" in self.form.errors:
             said.append("That search can't be read, so it was left out. Use up to 200 letters.")
         return said
 
 
 FindFilters.base_filters.update({facet.key: FacetFilter(facet) for facet in FACETS})
+FindFilters.base_filters.update({kind.key: SpanFilter(kind) for kind in SPANS})

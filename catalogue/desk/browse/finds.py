@@ -13,8 +13,10 @@ from .counts import counts_beside, total
 from .filters import FindFilters
 from .hits import PREFETCHED, reasons, search_words
 from .paging import CountedPaginator, page_of
-from .panel import chips, panel
+from .panel import chips, panel, without
 from .sorting import ORDERS, in_order, read_order
+from .spans import size_bounds, sliders
+from .year_sum import year_sum
 
 PER_PAGE = 48
 VIEWS = ("gallery", "table", "shelf")
@@ -43,9 +45,13 @@ def finds(request: HttpRequest) -> HttpResponse:
     for sentence in complaints:
         messages.warning(request, sentence)
     view = request.GET.get("view")
+    years = year_sum(counts["years"], filters.spans["years"])
     context = {
         "page": page,
-        "cards": cards_of(found, hits=hits),
+        "cards": cards_of(found, hits=hits, scale=years and years.scale),
+        "sum": years,
+        "all_years": without(request, "years"),
+        "sliders": sliders(filters.spans, size_bounds()),
         "filters": filters,
         "panel": panel(filters, counts),
         "chips": chips(request, filters),

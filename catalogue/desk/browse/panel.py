@@ -7,6 +7,7 @@ from django.http import HttpRequest, QueryDict
 
 from .facets import FACETS, Choice
 from .filters import FindFilters
+from .spans import SPANS
 
 SHORT = 8
 
@@ -58,18 +59,23 @@ def chips(request: HttpRequest, filters: FindFilters) -> list[Chip]:
     """One for each thing chosen, the search included."""
     found = []
     if filters.words:
-        found.append(Chip("Search", filters.words, _without(request, "q", filters.words)))
+        found.append(Chip("Search", filters.words, without(request, "q", filters.words)))
     for facet in FACETS:
         for written, label in filters.chosen(facet).values():
-            found.append(Chip(facet.label, label, _without(request, facet.key, written)))
+            found.append(Chip(facet.label, label, without(request, facet.key, written)))
+    for kind in SPANS:
+        if span := filters.spans[kind.key]:
+            found.append(Chip(kind.label, kind.words(span), without(request, kind.key)))
     return found
 
 
-def _without(request: HttpRequest, key: str, value: str) -> str:
+def without(request: HttpRequest, key: str, value: str = "") -> str:
+    """The address without one choice of a filter, or without all that a filter has."""
     query: QueryDict = request.GET.copy()
     query.pop("page", None)
-    if key == "q":
-        query.pop("q", None)
+    if not value or key == "q":
+        for each in (key, f"{key}_from", f"{key}_to"):
+            query.pop(each, None)
     else:
         query.setlist(key, [word for word in query.getlist(key) if word != value])
     return f"?{query.urlencode()}" if query else "?"

@@ -6,6 +6,7 @@ from django.db.models import Q
 
 from catalogue.common.records import RecordQuerySet
 from catalogue.common.text import folded
+from catalogue.specimens.spread import beginnings
 
 from .specimen_words import Stage, Standing
 
@@ -48,6 +49,22 @@ class SpecimenQuerySet(RecordQuerySet):
     def of_decade(self, decade: int) -> "SpecimenQuerySet":
         """Made, as far as is known, in years that touch that decade."""
         return self.filter(made_decades__contains=f"|{decade}|")
+
+    def made_between(self, first: int | None, last: int | None) -> "SpecimenQuerySet":
+        """Made, as far as is known, in some year of these, both ends among them; None for an open end.
+
+        A closed window touches them; of candidate years one is among them; else a likely decade touches
+        them, as `of_decade` has it.
+        """
+        first, last = first or 1000, last or 2999
+        one_of, likely = Q(), Q()
+        for begin in beginnings(first, last):
+            one_of |= Q(made_spread__contains=begin)
+        for begin in beginnings(first // 10 * 10, last // 10 * 10 + 9):
+            likely |= Q(made_decades__contains=begin)
+        candidates, window = Q(made_spread__startswith="|"), ~Q(made_spread__contains=":")
+        within = self.filter(made_first__lte=last, made_last__gte=first)
+        return within.filter(window | candidates & one_of | ~candidates & likely)
 
     def matching(self, words: str) -> "SpecimenQuerySet":
         """Every word occurs somewhere in what was typed about the find."""
