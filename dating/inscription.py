@@ -43,7 +43,7 @@ class _Stretch:
 def parse_inscription(text: str, ref: Reference | None = None) -> Inscription:
     """Divide an inscription (``/`` or a new line between lines); known marks of ``ref`` are preferred."""
     lines = [line.split() for line in re.split(r"[/\n]", text[:LONGEST])]
-    known = set(ref.spellings.strings) if ref else set()
+    known = set(ref.listed.spelled) if ref else set()
     best = max(_stretches(lines, known), key=_worth, default=None)
     numbers = {(n, i): word for n, words in enumerate(lines) for i, word in enumerate(words) if _number(word)}
     if best is None:

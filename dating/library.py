@@ -8,10 +8,9 @@ from typing import TypeVar
 
 from . import tables
 from .cells import Cells
-from .constants import TABLED_SHARE
+from .marklist import MarkList
 from .rows import DateCode, Exclusion, Feature, Mark, Source
 from .shapes import Trapezoid, of_mark
-from .spellings import Spellings
 
 T = TypeVar("T")
 REMEMBERED = 20_000
@@ -52,9 +51,7 @@ class Reference:
             + [c.region for c in date_codes.values()]
         )
         self.excluded = {frozenset((e.feature_a, e.feature_b)): e for e in exclusions.values()}
-        self.spellings = Spellings(m.letters for m in marks.values())
         self.shapes: dict[str, Trapezoid] = {mark.id: of_mark(mark) for mark in marks.values()}
-        self.share = _shares(marks.values())
         self.frame_counts = Counter(m.frame for m in marks.values())
         self.symbol_counts = Counter(m.symbol for m in marks.values())
         self.arrangement_counts = Counter(m.arrangement for m in marks.values())
@@ -62,6 +59,7 @@ class Reference:
         for code in date_codes.values():
             for mark_id in code.mark_ids:
                 self.codes_of[mark_id] = (*self.codes_of.get(mark_id, ()), code)
+        self.listed = MarkList(marks.values(), self.codes_of)
         self.year_coded = frozenset(
             name for name, codes in self.codes_of.items() if any(code.kind != "other" for code in codes)
         )
@@ -112,19 +110,6 @@ def _own(file: str, rows: list[Mapping[str, object]]) -> Iterable[Cells]:
 
 def _values(found: Iterable[str]) -> tuple[str, ...]:
     return tuple(sorted({value for value in found if value} - {"any"}))
-
-
-def _shares(marks: Iterable[Mark]) -> dict[str, float]:
-    """The chance of each mark before reading: shared equally among makers, then among a maker's variants."""
-    listed = [(m.id, _maker(m)) for m in marks]
-    variants = Counter(maker for _, maker in listed)
-    return {name: TABLED_SHARE / len(variants) / variants[maker] for name, maker in listed}
-
-
-def _maker(mark: Mark) -> str:
-    """The maker as one hand; those not identified are as many as their marks."""
-    unknown = mark.maker.lower().startswith(("unidentified", "not identified"))
-    return mark.id if unknown else mark.maker
 
 
 def load(texts: Mapping[str, str]) -> Reference:

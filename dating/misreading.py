@@ -3,7 +3,8 @@
 Π over letters, symbol, frame and arrangement; what was not looked at counts 1. The numbers are our own.
 """
 
-from dataclasses import dataclass
+from collections.abc import Collection
+from typing import NamedTuple
 
 from .constants import (
     FEATURE_MISSED,
@@ -12,18 +13,16 @@ from .constants import (
     LETTER_WORN,
     UNTABLED_SHARE,
 )
-from .letters import any_order, at_random, pattern
+from .letters import Pattern, any_order, at_random, pattern
 from .library import Reference
+from .marklist import BY_CODE
 from .readings import MarkReading
 from .rows import Mark
 
 IRRELEVANT = 1e-7  # a mark below this share of the best, or a hundredfold of the unknown one, leaves no trace
-ONE_FIGURE = ("monogram", "interlaced")
-BY_CODE = 1e4  # unless a year code of four digits lifts it
 
 
-@dataclass(frozen=True, slots=True)
-class Read:
+class Read(NamedTuple):
     """A mark that may have been read so: its chance by the reading alone, and that times its share."""
 
     mark: Mark
@@ -31,8 +30,7 @@ class Read:
     score: float
 
 
-@dataclass(frozen=True, slots=True)
-class Reads:
+class Reads(NamedTuple):
     """All marks that may have been read so, scores relative to the best; ``unknown``: none of the tables."""
 
     reads: tuple[Read, ...]
@@ -51,38 +49,6 @@ def part_chance(seen: str | None, real: str, nothing: str) -> float:
     if seen == real:
         return FEATURE_RIGHT
     return FEATURE_MISSED if seen == nothing else FEATURE_WRONG
-
-
-def reading_chances(reading: MarkReading, ref: Reference) -> dict[str, float]:
-    """Mark id → chance of the reading."""
-    spelled = _spelled(reading.letters, ref)
-    places = pattern(reading.letters or "")
-    symbol = {s: part_chance(reading.symbol, s, "") for s in ref.symbol_counts}
-    frame = {f: part_chance(reading.frame, f, "none") for f in ref.frame_counts}
-    arrangement = {a: part_chance(reading.arrangement, a, "plain") for a in ref.arrangement_counts}
-    out = {}
-    for mark in ref.marks.values():
-        chance = symbol[mark.symbol] * frame[mark.frame] * arrangement[mark.arrangement]
-        if spelled is not None:
-            plain, joined = spelled
-            letters = plain[mark.letters]
-            if joined is not None and mark.arrangement == "with-ampersand":
-                letters = max(letters, joined[mark.letters] * LETTER_WORN)
-            if mark.arrangement in ONE_FIGURE:
-                letters = max(letters, any_order(places, mark.letters))
-            chance *= letters
-        out[mark.id] = chance
-    return out
-
-
-def _spelled(letters: str | None, ref: Reference) -> tuple[dict[str, float], dict[str, float] | None] | None:
-    """Chances by spelling; the second with an 8 left out, which may be a worn ampersand."""
-    if letters is None:
-        return None
-    places = pattern(letters)
-    without = tuple(p for p in places if p != {"8"})
-    joined = ref.spellings.chances(without) if without and without != places else None
-    return ref.spellings.chances(places), joined
 
 
 def unknown_chance(reading: MarkReading, ref: Reference) -> float:
@@ -111,20 +77,94 @@ def candidates(reading: MarkReading, ref: Reference, maker: str | None = None) -
 
 
 def _candidates(reading: MarkReading, ref: Reference, maker: str | None) -> Reads:
-    chances = reading_chances(reading, ref)
+    listed = ref.listed
     unknown = UNTABLED_SHARE * unknown_chance(reading, ref)
-    allowed = set(reading.only) or chances.keys()
-    if maker:
-        allowed = {i for i in allowed if ref.marks[i].maker.casefold() == maker.casefold()}
-    scores = {i: ref.share[i] * chances[i] for i in ref.marks if i in allowed}
-    if reading.only or (maker and scores):
+    allowed = _allowed(reading, ref, maker)
+    if reading.only or (maker and allowed):
         unknown = 0.0
-    top = max([unknown, *scores.values()]) or 1.0
-    least = max(IRRELEVANT * max(scores.values(), default=0.0), 100 * IRRELEVANT * unknown)
+    floor = 100 * IRRELEVANT * unknown
+    chances = reading_chances(reading, ref, allowed, floor)
+    share = listed.share
+    scores = {n: share[n] * chance for n, chance in chances.items()}
+    best = max(scores.values(), default=0.0)
+    top = max(unknown, best) or 1.0
+    least = max(IRRELEVANT * best, floor)
     reads = [
-        Read(ref.marks[i], chances[i], score / top)
-        for i, score in scores.items()
-        if score > 0 and score >= (least / BY_CODE if i in ref.codes_of else least)
+        Read(listed.marks[n], chances[n], score / top)
+        for n, score in scores.items()
+        if score > 0 and score >= (least / BY_CODE if listed.coded[n] else least)
     ]
     reads.sort(key=lambda r: (-r.score, r.mark.id))
     return Reads(tuple(reads), unknown / top)
+
+
+def _allowed(reading: MarkReading, ref: Reference, maker: str | None) -> Collection[int] | None:
+    """The numbers of the marks that may be meant, where not all are."""
+    if not reading.only and not maker:
+        return None
+    wanted = maker.casefold() if maker else None
+    return {
+        n
+        for n, mark in enumerate(ref.listed.marks)
+        if (not reading.only or mark.id in reading.only) and wanted in (None, mark.maker.casefold())
+    }
+
+
+def reading_chances(
+    reading: MarkReading, ref: Reference, allowed: Collection[int] | None = None, floor: float = 0.0
+) -> dict[int, float]:
+    """Number of a mark → chance of the reading; marks that cannot come to matter may be missing.
+
+    What matters scores (chance × share) at least ``floor`` and is not lost beside the best; a mark with a
+    code is let through early, as its code may lift it.
+    """
+    listed = ref.listed
+    parts = [
+        part_chance(reading.symbol, symbol, "")
+        * part_chance(reading.frame, frame, "none")
+        * part_chance(reading.arrangement, arrangement, "plain")
+        for symbol, frame, arrangement in listed.figures
+    ]
+    figure, spelled = listed.figure, listed.spelled
+    if reading.letters is None:
+        return {n: parts[figure[n]] for n in (range(len(figure)) if allowed is None else allowed)}
+    places = pattern(reading.letters)
+    found = _by_letters(places, ref, parts, allowed, floor)
+    out = {
+        n: chance * parts[figure[n]]
+        for string, chance in found.items()
+        for n in spelled[string]
+        if allowed is None or n in allowed
+    }
+    without = tuple(place for place in places if place != {"8"})  # an 8 may be a worn ampersand
+    others: dict[int, float] = {}
+    if without and without != places:
+        for string, chance in _by_letters(without, ref, parts, allowed, floor).items():
+            joined = (n for n in spelled[string] if listed.marks[n].arrangement == "with-ampersand")
+            others.update((n, chance * LETTER_WORN) for n in joined)
+    others.update((n, any_order(places, listed.marks[n].letters)) for n in listed.one_figure)
+    for n, chance in others.items():
+        if allowed is None or n in allowed:
+            out[n] = max(out.get(n, 0.0), chance * parts[figure[n]])
+    return out
+
+
+def _by_letters(
+    places: Pattern, ref: Reference, parts: list[float], allowed: Collection[int] | None, floor: float
+) -> dict[str, float]:
+    """The chances of the letters alone, by spelling."""
+    listed = ref.listed
+
+    def worth(string: str) -> float:
+        return max(
+            (
+                listed.share[n] * parts[listed.figure[n]]
+                for n in listed.spelled[string]
+                if allowed is None or n in allowed
+            ),
+            default=0.0,
+        )
+
+    lifts = listed.lifts if allowed is None else listed.lifts_of(allowed)
+    most = max(parts, default=1.0)
+    return listed.spellings.chances(places, lifts, worth, most, floor, IRRELEVANT)

@@ -63,7 +63,7 @@ class Seabed:
         self.axis = axis_to(THIS_YEAR)
         self._rising = list(accumulate(self.axis.prior))
         self._marks = list(ref.marks)
-        self._shares = [ref.share[name] for name in self._marks]
+        self._shares = ref.listed.share
         self._case = Case(this_year=THIS_YEAR)
 
     def year(self) -> int:

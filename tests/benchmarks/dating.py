@@ -140,7 +140,6 @@ def main(number: int = 10_000) -> None:
     for letters in ("T", "TH", "THC", "THCO"):
 
         def typed(letters: str = letters) -> object:
-            big.spellings.chances.cache_clear()
             big.forget()
             return rank_marks({"letters": letters}, big)
 

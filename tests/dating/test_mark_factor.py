@@ -8,8 +8,10 @@ import pytest
 
 from dating import Case, Reference, assess
 from dating.axis import axis_to
+from dating.letters import chance, pattern, turned
 from dating.markfactor import mark_factor
-from dating.misreading import reading_chances, unknown_chance
+from dating.misreading import part_chance, unknown_chance
+from dating.readings import MarkReading
 from dating.rows import Mark
 
 from .conftest import Ask
@@ -30,12 +32,21 @@ def hand(mark: Mark) -> str:
     return mark.id if mark.maker.startswith(("unidentified", "not identified")) else mark.maker
 
 
+def plain_chance(reading: MarkReading, mark: Mark) -> float:
+    """P(reading | mark) by the rule: the letters upright or turned over, times frame and sign."""
+    places = pattern(reading.letters or "")
+    letters = chance(places, mark.letters)
+    if len(mark.letters) <= len(places):
+        letters = max([letters, *(0.02 * chance(other, mark.letters) for other in turned(places))])
+    parts = part_chance(reading.symbol, mark.symbol, "") * part_chance(reading.frame, mark.frame, "none")
+    return letters * parts
+
+
 def plain_sum(given: dict[str, Any], ref: Reference) -> list[float]:
     """F(y) by the rule, every mark and every year in turn, scaled to its highest."""
     case = Case.from_dict({"mark": given, "this_year": 2026}, ref)
     axis = axis_to(2026)
     (reading,) = case.marks
-    chances = reading_chances(reading, ref)
     found = {c.mark.id: c for c in mark_factor(reading, case, axis, ref).candidates if c.mark}
     digits = sum(c.isalnum() for slot in reading.slots.values() for c in slot or "")
     hands = {m.id: hand(m) for m in ref.marks.values()}
@@ -45,7 +56,7 @@ def plain_sum(given: dict[str, Any], ref: Reference) -> list[float]:
         total = 0.2 * unknown_chance(reading, ref) * 10.0**-digits
         for mark in ref.marks.values():
             part = 0.8 / len(shares) / shares[hands[mark.id]]
-            part *= chances[mark.id] * ref.shapes[mark.id].at(year)
+            part *= plain_chance(reading, mark) * ref.shapes[mark.id].at(year)
             effect = found[mark.id].effect if mark.id in found else None
             characters = 10.0**-digits
             if effect and effect.codes and digits:
@@ -67,10 +78,10 @@ def test_the_quick_sum_is_the_plain_sum(ref: Reference, given: dict[str, Any]) -
 
 
 def test_shares_of_makers_and_variants(ref: Reference) -> None:
-    assert sum(ref.share.values()) == pytest.approx(0.8)
+    assert sum(ref.listed.share) == pytest.approx(0.8)
     makers: dict[str, float] = {}
-    for mark in ref.marks.values():
-        makers[hand(mark)] = makers.get(hand(mark), 0) + ref.share[mark.id]
+    for mark, share in zip(ref.listed.marks, ref.listed.share, strict=True):
+        makers[hand(mark)] = makers.get(hand(mark), 0) + share
     assert max(makers.values()) == pytest.approx(min(makers.values()))
 
 

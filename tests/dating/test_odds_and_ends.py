@@ -6,7 +6,6 @@ from dating import Reference, assess
 from dating.case import Case
 from dating.codes import years_allowed
 from dating.dependence import together
-from dating.letters import chance, pattern
 
 from .conftest import Ask
 
@@ -21,33 +20,6 @@ def test_a_remark_in_the_table_of_a_digit_scheme_is_no_table(ref: Reference) -> 
     }
     code = ref.with_own([], [row]).date_codes["x"]
     assert years_allowed(code, "17", 1600, 2026) == (1917, 2017)
-
-
-def test_upper_limits_are_upper_limits(ref: Reference) -> None:
-    spellings = ref.spellings
-    for text in ("B?LL", "ROTO", "XQ", "LGCO", "GRIM?", "KILNERBROS", "[HN]A", "MARROWBY"):
-        reading = pattern(text)
-        for string, limit in zip(spellings.strings, spellings._limits(reading), strict=True):
-            assert chance(reading, string) <= limit * (1 + 1e-9)
-
-
-def test_all_spellings_at_once_are_each_alone(ref: Reference) -> None:
-    for text in ("LG", "R??T", "ROO*", "WECKX", "KILNER BROS"):
-        reading = pattern(text)
-        at_once = ref.spellings.chances(reading)
-        best = max(at_once.values())
-        for string, value in at_once.items():
-            alone = chance(reading, string)
-            assert value >= alone * (
-                1 - 1e-9
-            )  # turned readings may raise it, what is ruled out keeps its limit
-            if alone > 1e-6 * best and len(string) > len(reading):
-                assert value == pytest.approx(alone)
-
-
-def test_a_long_reading_with_a_lost_end(ref: Reference) -> None:
-    chances = ref.spellings.chances(pattern("KILNER*"))
-    assert max(chances, key=chances.__getitem__) == "KILNERBROS"
 
 
 def test_results_can_be_forgotten(ref: Reference) -> None:

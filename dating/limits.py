@@ -1,0 +1,61 @@
+"""Upper limits of a reading's chance, cheap enough to rule most spellings out before they are aligned."""
+
+from collections.abc import Iterable
+from functools import lru_cache
+
+from .constants import LETTER_LOST, LETTER_RIGHT, LETTER_WRONG
+from .letters import GAP, Pattern, end_lost, place_of
+
+
+def limits_of(reading: Pattern, strings: Iterable[str]) -> list[float]:
+    """No string's chance is above its limit: a place that fits no letter of it was added or is wrong."""
+    if any(GAP in token for token in reading):
+        return [1.0 for _ in strings]
+    size = len(reading)
+    right = 1.0 if any("?" in token for token in reading) else LETTER_RIGHT
+    end = end_lost(reading)
+    fits = _Fits(reading)
+    known: dict[tuple[int, int], float] = {}
+    out = []
+    for string in strings:
+        bits = 0
+        for letter in string:
+            bits |= fits[letter]
+        key = bits.bit_count(), len(string)
+        limit = known.get(key)
+        if limit is None:
+            common, length = key
+            limit = known[key] = limit_for(size - common, common, length, end, right)
+        out.append(limit)
+    return out
+
+
+class _Fits(dict[str, int]):
+    """Letter → a bit for each place of the reading that it may well have been read as."""
+
+    def __init__(self, reading: Pattern) -> None:
+        super().__init__()
+        self._places = [place_of(token) for token in reading]
+
+    def __missing__(self, letter: str) -> int:
+        bits = self[letter] = sum(1 << n for n, p in enumerate(self._places) if p[letter] > 2 * LETTER_WRONG)
+        return bits
+
+
+@lru_cache(maxsize=4096)
+def limit_for(added: int, common: int, length: int, end: float, right: float) -> float:
+    """The limit for so many places that fit no letter of the mark, so many that do, and the mark's length.
+
+    Places that fit none were added, or stand for a letter they do not resemble; the mark's other letters are
+    lost, each on its own or a whole end at once.
+    """
+    lost = max(0, length - common)
+    return float(
+        right**common
+        * max(
+            LETTER_WRONG**swapped
+            * LETTER_LOST ** (added - swapped)
+            * (max(LETTER_LOST ** (lost - swapped), end) if lost > swapped else 1.0)
+            for swapped in range(min(added, lost) + 1)
+        )
+    )
