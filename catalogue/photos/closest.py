@@ -27,17 +27,24 @@ def closest(path: Path) -> bytes:
     Raises what Pillow raises for a damaged file.
     """
     with Image.open(path, formats=FORMATS) as image:
-        over = image.width * image.height / MOST_PIXELS
-        if over > 1 and isinstance(image, JpegImageFile):
-            # Decoded at a half, a quarter or an eighth, whichever is small enough.
-            part = 2 ** ceil(log2(over) / 2)
-            image.draft(image.mode, (image.width // part, image.height // part))
-        image.load()
-        picture = without_odd_pixels(image)
-        if picture.width * picture.height > MOST_PIXELS:
-            share = sqrt(MOST_PIXELS / (picture.width * picture.height))
-            picture.thumbnail((max(1, int(picture.width * share)), max(1, int(picture.height * share))))
-        picture = to_srgb(turned(picture))
+        picture = to_srgb(turned(bounded(image)))
     out = io.BytesIO()
     picture.save(out, "JPEG", quality=QUALITY)
     return out.getvalue()
+
+
+def bounded(image: Image.Image, mode: str | None = None) -> Image.Image:
+    """The pixels of an opened picture, at most `MOST_PIXELS` of them, not turned yet.
+
+    A JPEG is decoded at a half, a quarter or an eighth where that is enough, and as `mode` "L" in grey alone.
+    """
+    over = image.width * image.height / MOST_PIXELS
+    if isinstance(image, JpegImageFile):
+        part = 2 ** ceil(log2(over) / 2) if over > 1 else 1
+        image.draft(mode or image.mode, (image.width // part, image.height // part))
+    image.load()
+    picture = without_odd_pixels(image)
+    if picture.width * picture.height > MOST_PIXELS:
+        share = sqrt(MOST_PIXELS / (picture.width * picture.height))
+        picture.thumbnail((max(1, int(picture.width * share)), max(1, int(picture.height * share))))
+    return picture

@@ -35,9 +35,9 @@ def put_on_card(upload: Source, dive: Dive) -> CardPicture | None:
     facts = store(upload)
     if there_already(dive, facts["sha256"]):
         return None
-    # Made now: the tag is read from the large copy, and the page shows the small one at once.
+    # Made now: the tag is looked for in the large copy first, and the page shows the small one at once.
     make_sizes(facts["sha256"], facts["format"])
-    seen = read_codes(facts["sha256"])
+    seen = read_codes(facts["sha256"], facts["format"])
     picture, new = CardPicture.objects.get_or_create(
         dive=dive,
         sha256=facts["sha256"],
@@ -51,10 +51,10 @@ def put_on_card(upload: Source, dive: Dive) -> CardPicture | None:
     return picture if new else None
 
 
-def read_codes(sha256: str) -> CodesSeen:
-    """The codes in a stored picture; none where its copy can't be read."""
+def read_codes(sha256: str, kind: str) -> CodesSeen:
+    """The codes in a stored picture; none where it can't be read."""
     try:
-        return in_turn(codes_of_file, files.size(sha256, "large"))
+        return in_turn(codes_of_file, files.size(sha256, "large"), files.original(sha256, kind))
     except OSError:
         log.warning("no tag could be looked for in %s", sha256)
         return CodesSeen()
