@@ -16,6 +16,11 @@ class Difference:
     after: str
     words: str
 
+    @property
+    def tone(self) -> str:
+        """A class of the word: what got worse stands out beside saying so."""
+        return "worse" if self.words in ("new", "more") and self.kind != Damage.Kind.GROWTH.label else ""
+
 
 def compare(older: ConditionReport, newer: ConditionReport) -> list[Difference]:
     """Everything that either says, in the order of the vessel's parts."""

@@ -8,8 +8,8 @@ const clocks = [...document.querySelectorAll("[data-clock]")].map((box) => ({
   late: Date.parse(box.dataset.late),
 }));
 
-function words(ms) {
-  const minutes = Math.max(0, Math.ceil(ms / 60000));
+function words(ms, round = Math.ceil) {
+  const minutes = Math.max(0, round(ms / 60000));
   const hours = Math.floor(minutes / 60);
   return hours ? `${hours} h ${minutes % 60} min` : `${minutes} min`;
 }
@@ -26,9 +26,9 @@ function tick() {
     const text = late ? "Overdue: take them out" : due ? "Look in now" : `Look in at ${clock.box.dataset.at}`;
     if (say.textContent !== text) say.textContent = text;
     clock.box.querySelector("[data-left]").textContent = late
-      ? `${words(now - clock.late)} over`
+      ? `${words(now - clock.late, Math.floor)} over`
       : due
-        ? `${words(now - clock.due)} ago`
+        ? `${words(now - clock.due, Math.floor)} ago`
         : words(clock.due - now);
   }
 }

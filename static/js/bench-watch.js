@@ -25,7 +25,7 @@ async function ask() {
 }
 
 function words(ms) {
-  const minutes = Math.max(1, Math.ceil(ms / 60000));
+  const minutes = Math.max(1, Math.floor(ms / 60000));
   const hours = Math.floor(minutes / 60);
   return hours ? `${hours} h ${minutes % 60} min` : `${minutes} min`;
 }

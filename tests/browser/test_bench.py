@@ -3,11 +3,10 @@
 import re
 
 import pytest
-from playwright.sync_api import Page, Route, expect
+from playwright.sync_api import Page, expect
 
+from tests.browser.bench_parts import bring_a_tub, press, record, start_one
 from tests.browser.conftest import PHONE
-
-LATER = "() => { const real = Date.now; Date.now = () => real() + 5 * 3600 * 1000; }"
 
 
 @pytest.fixture
@@ -19,33 +18,6 @@ def phone(new_browser, catalogue) -> Page:
 
 def fits(page: Page) -> None:
     assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
-
-
-def press(page: Page, name: str | re.Pattern[str], nth: int = 0) -> None:
-    page.get_by_role("button", name=name).nth(nth).click()
-
-
-def record(page: Page, what: str) -> None:
-    page.goto("/finds/new/")
-    page.locator("#id_what").fill(what)
-    press(page, "Save")
-    page.wait_for_url(re.compile(r"/finds/\d{4}\."))
-
-
-def bring_a_tub(page: Page) -> None:
-    page.get_by_role("link", name="Plan a bath").click()
-    page.get_by_role("link", name="Add a vessel").click()
-    given = {
-        "name": "White tub",
-        "top_mm": 300,
-        "bottom_mm": 260,
-        "height_mm": 330,
-        "rings": "5000, 10000, 15000",
-    }
-    for name, value in given.items():
-        page.locator(f"#id_{name}").fill(str(value))
-    press(page, "Keep it")
-    page.wait_for_url("**/baths/new/")
 
 
 def test_six_crusted_bottles_to_done(phone: Page) -> None:
@@ -121,43 +93,6 @@ def test_six_crusted_bottles_to_done(phone: Page) -> None:
     expect(phone.locator("#drying .bench-row")).to_have_count(0)
     phone.goto("/finds/?stage=done")
     expect(phone.locator("main")).to_contain_text("5 finds")
-
-
-def start_one(phone: Page) -> None:
-    record(phone, "Crusted bottle")
-    phone.goto("/workbench/")
-    press(phone, re.compile("^Near new"))
-    bring_a_tub(phone)
-    phone.locator(".pick-row input").check()
-    phone.locator("#id_strength_label").fill("20 °Bé")
-    press(phone, "Work it out")
-    press(phone, "I looked: none of these")
-    press(phone, "All in: start the clock")
-    expect(phone.get_by_role("heading", level=1)).to_have_text("Bath, running")
-
-
-def five_hours_on(route: Route) -> None:
-    """The catalogue's own answer, as it will be in five hours."""
-    said = route.fetch().json()
-    route.fulfill(json={**said, "now": said["now"] + 5 * 3600 * 1000})
-
-
-def test_an_overdue_bath_cannot_be_overlooked_on_any_page(phone: Page) -> None:
-    start_one(phone)
-    bath = phone.url
-    expect(phone.locator(".bath-bar")).to_have_count(0)
-    # the laptop wakes with the page still open
-    phone.evaluate(LATER)
-    expect(phone.locator("[data-say]")).to_have_text("Overdue: take them out")
-    phone.route("**/workbench/due/", five_hours_on)
-    phone.goto("/finds/")
-    bar = phone.locator(".bath-bar.late")
-    expect(bar).to_contain_text("overdue")
-    bar.get_by_role("button", name="Silence").click()
-    expect(bar).to_be_visible()
-    bar.get_by_role("link").click()
-    assert phone.url == bath
-    phone.unroute("**/workbench/due/")
 
 
 def test_two_tabs_take_out_the_same_piece_once(phone: Page) -> None:

@@ -22,7 +22,7 @@ class PhotoInline(LookOnlyInline):
     model = BenchPhoto
     fk_name = "bath"
     fields = ("caption", "sha256", "created")
-    readonly_fields = ("created",)
+    readonly_fields = ("sha256", "created")
 
 
 @admin.register(Bath)

@@ -66,6 +66,11 @@ class BathPage:
         return [step for part in ("during", "out") for step in self.steps.get(part, ())]
 
     @property
+    def bases_said(self) -> list[tuple[str, str]]:
+        """What stops the acid, each base with its amount as one weighs it."""
+        return [(name, grams(g)) for name, g in self.bases]
+
+    @property
     def blocked(self) -> bool:
         return any(each.why for each in self.chosen)
 

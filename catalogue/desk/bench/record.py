@@ -1,6 +1,7 @@
 """Everything done to a piece, as plain words for one page."""
 
 from dataclasses import dataclass
+from datetime import datetime, time
 
 from django.utils import timezone
 
@@ -52,9 +53,9 @@ def record_of(find: Specimen) -> Record:
     pair = before_and_after(photos)
     before = next((p for p in photos if p.role in (Photo.Role.AS_FOUND, Photo.Role.BEFORE)), None)
     after = next((p for p in photos if p.role == Photo.Role.AFTER), None)
-    dated = [(timezone.localtime(t.begun), _treatment(t)) for t in treatments]
-    noon = timezone.localtime().replace(hour=12, minute=0)
-    dated += [(noon.replace(year=r.on.year, month=r.on.month, day=r.on.day), _report(r)) for r in reports]
+    # Rows come newest first; turned round, what has the same time keeps the order it was written in.
+    dated = [(timezone.localtime(t.begun), _treatment(t)) for t in reversed(treatments)]
+    dated += [(_moment(report), _report(report)) for report in reversed(reports)]
     kinds = [damage.kind for damage in reports[0].damages.all()] if reports else []
     return Record(
         find=find,
@@ -64,6 +65,14 @@ def record_of(find: Specimen) -> Record:
         advice=[why.words for why in storage_advice(kinds)],
         cautions=[FIT, DEFER],
     )
+
+
+def _moment(report: ConditionReport) -> datetime:
+    """When somebody looked: as it was written down on the day itself, else noon."""
+    written = timezone.localtime(report.created)
+    if written.date() == report.on:
+        return written
+    return timezone.make_aware(datetime.combine(report.on, time(12)))
 
 
 def _treatment(done: Treatment) -> Line:

@@ -1,0 +1,45 @@
+"""What the tests of the bench do again and again."""
+
+import re
+
+from playwright.sync_api import Page, expect
+
+
+def press(page: Page, name: str | re.Pattern[str], nth: int = 0) -> None:
+    page.get_by_role("button", name=name).nth(nth).click()
+
+
+def record(page: Page, what: str) -> None:
+    page.goto("/finds/new/")
+    page.locator("#id_what").fill(what)
+    press(page, "Save")
+    page.wait_for_url(re.compile(r"/finds/\d{4}\."))
+
+
+def bring_a_tub(page: Page) -> None:
+    page.get_by_role("link", name="Plan a bath").click()
+    page.get_by_role("link", name="Add a vessel").click()
+    given = {
+        "name": "White tub",
+        "top_mm": 300,
+        "bottom_mm": 260,
+        "height_mm": 330,
+        "rings": "5000, 10000, 15000",
+    }
+    for name, value in given.items():
+        page.locator(f"#id_{name}").fill(str(value))
+    press(page, "Keep it")
+    page.wait_for_url("**/baths/new/")
+
+
+def start_one(phone: Page) -> None:
+    record(phone, "Crusted bottle")
+    phone.goto("/workbench/")
+    press(phone, re.compile("^Near new"))
+    bring_a_tub(phone)
+    phone.locator(".pick-row input").check()
+    phone.locator("#id_strength_label").fill("20 °Bé")
+    press(phone, "Work it out")
+    press(phone, "I looked: none of these")
+    press(phone, "All in: start the clock")
+    expect(phone.get_by_role("heading", level=1)).to_have_text("Bath, running")
