@@ -7,7 +7,6 @@ from django.apps import apps
 
 from . import files
 from .making import make_and_note
-from .models import Photo
 from .models.facts import PictureFacts
 from .services.sweeping import orphans
 
@@ -45,14 +44,19 @@ def check_pictures() -> Report:
     return report
 
 
+def rooms() -> list[type[PictureFacts]]:
+    """Every kind of row that speaks of a picture's file; later rooms keep kinds of their own."""
+    return [model for model in apps.get_models() if issubclass(model, PictureFacts)]
+
+
 def every_original() -> set[tuple[str, str]]:
-    """Digest and kind of every file that a row speaks of, whichever room keeps that row."""
-    kinds = (model for model in apps.get_models() if issubclass(model, PictureFacts))
-    return {pair for kind in kinds for pair in kind._base_manager.values_list("sha256", "format")}
+    """Digest and kind of every file that a row speaks of, the bin included, whichever room keeps that row."""
+    return {pair for kind in rooms() for pair in kind._base_manager.values_list("sha256", "format")}
 
 
 def subjects(sha256: str) -> str:
-    """Whose picture it is, in words."""
-    photos = Photo.everything.filter(sha256=sha256).select_related("find", "dive__site", "site", "place")
-    of = [f"{photo.subject}, {photo.get_role_display()} ({photo.original_name})" for photo in photos]
-    return "; ".join(of) or "a picture that is not filed yet, or of another room"
+    """Whose picture it is, in words: a row of any room, and under which name it came."""
+    rows = (row for kind in rooms() for row in kind._base_manager.filter(sha256=sha256))
+    return "; ".join(
+        f"{row.of_words()} ({row.original_name})" if row.original_name else row.of_words() for row in rows
+    )

@@ -5,8 +5,12 @@ from io import StringIO
 import pytest
 from django.core.management import CommandError, call_command
 
+from catalogue.care.models import BenchPhoto, Vessel
 from catalogue.photos import files
-from catalogue.photos.services import hold, take_in
+from catalogue.photos.checking import rooms
+from catalogue.photos.services import hold, store, take_in
+from catalogue.photos.services.cards import put_on_card
+from tests.factories import dive
 from tests.photos.drawn import jpeg
 
 
@@ -52,6 +56,45 @@ def test_missing_sizes_are_made_again(find):
     assert "Sizes made anew for 1." in run()[0]
     assert files.has_sizes(photo.sha256)
     assert "Sizes made anew" not in run()[0]
+
+
+@pytest.fixture
+def every_room(db):
+    """A picture in each of the rooms that keep any: digest and what it is of."""
+    vessel = Vessel.objects.create(name="White tub", top_mm=300, bottom_mm=260, height_mm=330)
+    on_bench = BenchPhoto.objects.create(vessel=vessel, **store(jpeg(1, "tub.jpg")))
+    of_dive = dive()
+    on_card = put_on_card(jpeg(2, "card.jpg"), of_dive)
+    held = hold(jpeg(3, "held.jpg"), holder="session-one")
+    return {
+        on_bench.sha256: "White tub, on the bench (tub.jpg)",
+        on_card.sha256: f"on the card of {of_dive} (card.jpg)",
+        held.sha256: "waiting for a form that was not saved yet (held.jpg)",
+    }
+
+
+def test_pictures_of_every_room_are_read_named_and_their_sizes_made(every_room):
+    for sha256 in every_room:
+        for name in ("small", "medium", "large"):
+            files.size(sha256, name).unlink(missing_ok=True)
+    out, err = run()
+    assert "3 originals read and compared." in out and "Sizes made anew for 3." in out and err == ""
+    assert all(files.has_sizes(sha256) for sha256 in every_room)
+    for sha256 in every_room:
+        path = files.original(sha256, "JPEG")
+        path.write_bytes(path.read_bytes()[:-1] + b"x")
+    told = run()[1]
+    for words in every_room.values():
+        assert f"{words}: its file is not what was taken in" in told
+    for sha256 in every_room:
+        files.original(sha256, "JPEG").unlink()
+    assert run()[1].count("its file is gone") == 3
+
+
+def test_no_kind_of_picture_is_left_out():
+    """A room that gains pictures of its own must be among them, and say what they are of."""
+    assert {kind.__name__ for kind in rooms()} == {"Photo", "HeldPicture", "CardPicture", "BenchPhoto"}
+    assert all("of_words" in vars(kind) for kind in rooms())
 
 
 def test_leftovers_are_named_and_not_touched(db):

@@ -38,3 +38,7 @@ class BenchPhoto(Record, PictureFacts):
 
     def __str__(self) -> str:
         return self.caption or "picture"
+
+    def of_words(self) -> str:
+        """What it is a picture of: "White tub, on the bench"."""
+        return f"{self.bath or self.tool or self.vessel}, on the bench"

@@ -76,6 +76,9 @@ class CardPicture(PictureFacts):
     def __str__(self) -> str:
         return self.original_name or "picture"
 
+    def of_words(self) -> str:
+        return f"on the card of {self.dive}"
+
     @property
     def shows_tag(self) -> bool:
         return bool(self.codes) or self.unread

@@ -46,6 +46,10 @@ class PictureFacts(models.Model):
         """The columns above, for handing them to another row."""
         return {name: getattr(self, name) for name in self.FACTS}
 
+    def of_words(self) -> str:
+        """What it is a picture of, for a list of pictures of all rooms."""
+        return f"{self._meta.verbose_name}, {self}"
+
     @property
     def taken_on_the_spot(self) -> datetime | None:
         """The time as the camera's own clock showed it, without a zone.

@@ -37,3 +37,6 @@ class HeldPicture(PictureFacts):
 
     def __str__(self) -> str:
         return self.original_name or "picture"
+
+    def of_words(self) -> str:
+        return "waiting for a form that was not saved yet"

@@ -107,6 +107,9 @@ class Photo(Record, PictureFacts):
         """What it is a picture of."""
         return self.find or self.dive or self.site or self.place
 
+    def of_words(self) -> str:
+        return f"{self.subject}, {self.get_role_display()}"
+
     @property
     def is_private(self) -> bool:
         return self.role in self.PRIVATE
