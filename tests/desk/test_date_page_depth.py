@@ -203,3 +203,25 @@ def test_queries(owner_client, django_assert_max_num_queries):
 
 def test_a_visitor_may_not(client):
     assert client.get("/date/?letters=BW").status_code in (302, 403)
+
+
+def test_answers_usual_in_the_years_so_far_come_first(owner_client):
+    """Seams over the rim (after 1905 or so) make a crown likelier than an applied lip (table of features)."""
+    asked = owner_client.get("/date/", {"one": "1", "f": "machine-seam-over-finish"}).context["questions"]
+    lips = next(q for q in asked if any(reply.feature == "applied-finish" for reply in q.replies))
+    order = [reply.feature for reply in lips.replies]
+    assert order.index("crown-finish") < order.index("applied-finish")
+    assert order[0] not in ("applied-finish", "sheared-finish", "laid-on-ring")
+
+
+def test_answers_keep_the_order_of_the_table_while_nothing_is_known(owner_client):
+    lips = owner_client.get("/date/", {"one": "1"}).context["questions"][0]
+    table = [f.id for f in dating.reference().groups["finish"]]
+    assert [reply.feature for reply in lips.replies] == table
+
+
+def test_a_mark_that_can_hardly_be_is_not_named(owner_client):
+    page = owner_client.get("/date/", {"letters": "LG", "right": "69"})
+    chances = [chance for _, chance in page.context["whose"]]
+    assert chances and "less than 1 in 100" not in chances
+    assert b"(0.00)" not in page.content

@@ -1,11 +1,14 @@
 """Questions worth asking next, each with an address for every answer."""
 
 from dataclasses import dataclass
+from operator import mul
 
 from django.http import QueryDict
 
 import dating
 from catalogue.specimens.evidence import FIRED_LABEL
+from dating.rows import Feature
+from dating.shapes import of_feature
 
 from .query import GHOST
 from .said_words import more
@@ -35,9 +38,16 @@ class Question:
 GHOST_WORDS = ("Only its ghost", "A stain or a faint design where sand may have worn a fired label off.")
 
 
-def question_of(look: dating.Look, query: QueryDict, reference: dating.Reference) -> Question:
-    """A look worth taking, with an address for each answer; "can't tell" passes on to the next."""
+def question_of(
+    look: dating.Look, query: QueryDict, reference: dating.Reference, finding: dating.Finding | None = None
+) -> Question:
+    """A look worth taking, with an address for each answer; "can't tell" passes on to the next.
+
+    Once something is known of the years, the answers that were usual in them come first.
+    """
     features = [reference.features[name] for name in look.features if name in reference.features]
+    if finding and finding.because:
+        features.sort(key=lambda feature: -usual(feature, finding))
     single = len(features) == 1
     replies = [
         Reply("Yes" if single else feature.term, feature.how_to_see, more(query, "f", feature.id), feature.id)
@@ -48,6 +58,11 @@ def question_of(look: dating.Look, query: QueryDict, reference: dating.Reference
     # A question of one feature is set aside by that feature, a whole group by its name.
     aside = features[0].id if single else look.group
     return Question(look.ask, look.effort, promise_of(look), tuple(replies), more(query, "skip", aside))
+
+
+def usual(feature: Feature, finding: dating.Finding) -> float:
+    """How usual a feature was in the years of a finding, from 0 to 1: its shape weighed by their chances."""
+    return sum(map(mul, finding.posterior, of_feature(feature).over(finding.span)))
 
 
 def promise_of(look: dating.Look) -> str:

@@ -16,13 +16,16 @@ from .questions import question_of
 from .said_words import chips, drawn_mark
 from .whose import whose
 
+MOST_QUESTIONS = 3
+
 
 @require_safe
 def date_a_bottle(request: HttpRequest) -> HttpResponse:
     """The page, or for a live change only its answer."""
     reference = current_reference()
     spoken = said(request.GET, reference, timezone.localdate().year)
-    answer, looks = _answer(spoken, reference)
+    answer, finding = _answer(spoken, reference)
+    looks = finding.look_next[:MOST_QUESTIONS] if finding else ()
     one = "one" in request.GET
     context = {
         "answer": answer,
@@ -30,7 +33,7 @@ def date_a_bottle(request: HttpRequest) -> HttpResponse:
         "whose": whose(answer.marks),
         "chips": chips(request.GET, spoken, reference),
         "mark": drawn_mark(spoken),
-        "questions": [question_of(look, request.GET, reference) for look in looks],
+        "questions": [question_of(look, request.GET, reference, finding) for look in looks],
         "one": one,
         "query": request.GET.urlencode(),
         "carried": [(k, v) for k, vs in request.GET.lists() if k not in MARK_KEYS for v in vs],
@@ -42,10 +45,10 @@ def date_a_bottle(request: HttpRequest) -> HttpResponse:
     return render(request, "desk/dating_page/date.html", context)
 
 
-def _answer(spoken: Said, reference: dating.Reference) -> tuple[Dated, tuple[dating.Look, ...]]:
+def _answer(spoken: Said, reference: dating.Reference) -> tuple[Dated, dating.Finding | None]:
     try:
         case = dating.Case.from_dict(spoken.case, reference)
         finding = dating.assess(case, reference, look_next=True)
     except dating.CaseError as error:
-        return Dated(words="not yet dated", trouble=f"{error}."), ()
-    return of_finding(finding), finding.look_next[:3]
+        return Dated(words="not yet dated", trouble=f"{error}."), None
+    return of_finding(finding), finding
