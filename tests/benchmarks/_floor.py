@@ -65,6 +65,7 @@ def plain_context(context: dict[str, Any]) -> dict[str, Any]:
     return context | {
         "page": SimpleNamespace(paginator=paginator, **numbers),
         "cards": [plain_card(card) for card in context["cards"]],
+        "table": [(plain_card(card), cells) for card, cells in context["table"]],
         "filters": SimpleNamespace(words=context["filters"].words),
     }
 

@@ -9,6 +9,7 @@ from catalogue.desk.cards import cards_of
 from catalogue.desk.on_shelf import standing_of
 from catalogue.specimens.models import Specimen
 
+from .columns import choices, joined, read_columns, rows_of
 from .counts import counts_beside, total
 from .filters import FindFilters
 from .hits import PREFETCHED, reasons, search_words
@@ -28,7 +29,9 @@ def finds(request: HttpRequest) -> HttpResponse:
     filters = FindFilters(request.GET, queryset=Specimen.objects.all())
     shown = filters.qs  # reading it checks the form
     order, turned, understood = read_order(request.GET.get("sort", ""))
-    rows = in_order(shown.with_card_parts(), order, turned)
+    view = request.GET.get("view")
+    columns, complaints = read_columns(request) if view == "table" else ([], [])
+    rows = joined(in_order(shown.with_card_parts(), order, turned), columns)
     words = search_words(filters.words)
     if words:
         # a hit may be in the notes, so they are read here
@@ -39,16 +42,16 @@ def finds(request: HttpRequest) -> HttpResponse:
     page, complaint = page_of(pages, request.GET.get("page", ""))
     found = list(page.object_list)
     hits = {find.pk: reasons(find, words) for find in found} if words else {}
-    complaints = filters.complaints() + ([complaint] if complaint else [])
+    complaints += filters.complaints() + ([complaint] if complaint else [])
     if not understood:
         complaints.append("That order is not known here, so these stand by number.")
     for sentence in complaints:
         messages.warning(request, sentence)
-    view = request.GET.get("view")
     years = year_sum(counts["years"], filters.spans["years"])
+    cards = cards_of(found, hits=hits, scale=years and years.scale)
     context = {
         "page": page,
-        "cards": cards_of(found, hits=hits, scale=years and years.scale),
+        "cards": cards,
         "sum": years,
         "all_years": without(request, "years"),
         "sliders": sliders(filters.spans, size_bounds()),
@@ -60,6 +63,23 @@ def finds(request: HttpRequest) -> HttpResponse:
         "turned": turned,
         "view": view if view in VIEWS else "gallery",
         "standing": standing_of(found) if view == "shelf" else [],
+        "columns": columns,
+        "table": rows_of(cards, columns) if view == "table" else [],
+        "column_choices": choices(request, columns) if view == "table" else [],
+        "asked_columns": request.GET.getlist("col"),
+        "kept_in_address": _kept(request),
         "all_ticked": request.GET.get("tick") == "all",
     }
     return render(request, "desk/browse/finds.html", context)
+
+
+def _kept(request: HttpRequest) -> list[tuple[str, str]]:
+    """What the address says beside the columns, for the form that chooses these."""
+    left_out = ("col", "view", "page", "tick")
+    return [
+        (key, value)
+        for key, values in request.GET.lists()
+        if key not in left_out
+        for value in values
+        if value
+    ]
