@@ -160,11 +160,12 @@ def first_row(places: Sequence[Place]) -> list[float]:
     return row
 
 
-def too_long(reading: Pattern, length: int) -> float:
-    """What more than one added letter costs besides: that it was just this one of 26."""
+def too_long(reading: Pattern, longest: int) -> list[float]:
+    """For a mark of each length what more than one added letter costs besides: that it was this one of 26."""
     if _GAP in reading:
-        return 1.0
-    return float(26.0 ** -max(0, sum(place != _UNREAD for place in reading) - length - 1))
+        return [1.0] * (longest + 1)
+    read = sum(place != _UNREAD for place in reading)
+    return [float(26.0 ** -max(0, read - length - 1)) for length in range(longest + 1)]
 
 
 def chance(reading: Pattern, letters: str) -> float:
@@ -174,7 +175,9 @@ def chance(reading: Pattern, letters: str) -> float:
     rows = [first_row(places)]
     for letter in letters:
         rows.append(next_row(places, rows[-1], letter, end))
-    return max(row[-1] * (1.0 if row is rows[-1] else end) for row in rows) * too_long(reading, len(letters))
+    return (
+        max(row[-1] * (1.0 if row is rows[-1] else end) for row in rows) * too_long(reading, len(letters))[-1]
+    )
 
 
 def any_order(reading: Pattern, letters: str) -> float:

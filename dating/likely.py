@@ -41,4 +41,4 @@ def level_set(probabilities: Sequence[float], first: int, mass: float) -> tuple[
 def plateau(probabilities: Sequence[float], first: int) -> tuple[int, ...]:
     """The years that are as good as the highest."""
     level = max(probabilities) * (1 - PLATEAU)
-    return tuple(first + n for n, value in enumerate(probabilities) if value >= level)
+    return tuple([n for n, value in enumerate(probabilities, first) if value >= level])

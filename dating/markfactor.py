@@ -6,9 +6,9 @@ Mark and code are never multiplied separately. Scores are relative to the best c
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from itertools import accumulate
 from operator import add, mul
+from typing import NamedTuple
 
 from .axis import Axis
 from .case import Case
@@ -22,8 +22,7 @@ from .shapes import Trapezoid
 from .spans import EVER, Spans, joined, meet, of_years, span
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(NamedTuple):
     """A mark on an axis by year number: level from ``low`` up to ``high``, its ramps, its prior mean."""
 
     low: int
@@ -32,7 +31,6 @@ class Stretch:
     alone: float
 
 
-@lru_cache(maxsize=50_000)
 def stretch(shape: Trapezoid, axis: Axis) -> Stretch:
     """The shape of a mark prepared for adding up."""
     first, size = axis.first, axis.last - axis.first + 1
@@ -48,8 +46,7 @@ def stretch(shape: Trapezoid, axis: Axis) -> Stretch:
     return Stretch(low, high, ramps, alone)
 
 
-@dataclass(frozen=True, slots=True)
-class Candidate:
+class Candidate(NamedTuple):
     """One mark that may have been read (``mark`` None: one not in the tables), and all that hangs on it.
 
     Its part of the factor, ``score`` × (the stretch × P(characters) everywhere, and ``extra`` by year),
@@ -84,16 +81,24 @@ class Candidate:
 
 
 def candidate(
-    mark: Mark | None, chance: float, score: float, shape: Trapezoid, effect: Effect, axis: Axis
+    mark: Mark | None,
+    chance: float,
+    score: float,
+    shape: Trapezoid,
+    effect: Effect,
+    axis: Axis,
+    stretched: Stretch,
 ) -> Candidate:
-    """A candidate prepared for the axis."""
+    """A candidate prepared for the axis, on which its shape is ``stretched``."""
+    if not effect.more and not effect.absent_in:
+        return Candidate(mark, chance, score, shape, effect, stretched, (), score * effect.everywhere)
     extra = [(year - axis.first, more * shape.at(year)) for year, more in effect.more]
     if effect.absent_in:
         missed = (1 - CODE_ABSENT) * effect.everywhere
         for begin, end in meet(effect.absent_in, meet(shape.support, span(axis.first, axis.last))):
             extra += [(year - axis.first, -missed * shape.at(year)) for year in range(begin, end + 1)]
     peak = score * (effect.everywhere + max((more for _, more in effect.more), default=0.0))
-    return Candidate(mark, chance, score, shape, effect, stretch(shape, axis), tuple(extra), peak)
+    return Candidate(mark, chance, score, shape, effect, stretched, tuple(extra), peak)
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,10 +131,12 @@ def mark_factor(reading: MarkReading, case: Case, axis: Axis, ref: Reference) ->
 
 def _factor(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> MarkFactor:
     reads = candidates(reading, ref, case.maker)
+    # the years of each mark on this axis, shared by all readings
+    stretches: dict[str, Stretch] = ref.remember(("stretches", axis), dict)
     plain: dict[str, Effect] = {}  # marks without a year code differ by little but their country
     found = []
     for read in reads.reads:
-        mark = read.mark
+        mark, chance, score = read
         if mark.id in ref.year_coded:
             eff = effect(mark, reading, case, ref, axis)
         else:
@@ -137,10 +144,14 @@ def _factor(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> Mar
             if kind not in plain:
                 plain[kind] = effect(mark, reading, case, ref, axis)
             eff = plain[kind]
-        found.append(candidate(mark, read.chance, read.score, ref.shapes[mark.id], eff, axis))
+        shape = ref.shapes[mark.id]
+        if mark.id not in stretches:
+            stretches[mark.id] = stretch(shape, axis)
+        found.append(candidate(mark, chance, score, shape, eff, axis, stretches[mark.id]))
     if reads.unknown:
         eff = effect(None, reading, case, ref, axis)
-        found.append(candidate(None, 0.0, reads.unknown, EVERYWHERE, eff, axis))
+        ever = stretch(EVERYWHERE, axis)
+        found.append(candidate(None, 0.0, reads.unknown, EVERYWHERE, eff, axis, ever))
     values = _sum(found, axis)
     top = max(values, default=0.0)
     heights = tuple([v / top for v in values]) if top > 0 else (0.0,) * len(values)
@@ -151,18 +162,18 @@ def _factor(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> Mar
 
 
 def _sum(found: Sequence[Candidate], axis: Axis) -> list[float]:
-    """F(y): level stretches by their steps, the rest year by year."""
+    """F(y): level stretches by their steps, the rest year by year (taken apart by place, for speed)."""
     size = axis.last - axis.first + 1
     steps = [0.0] * (size + 1)
     points = [0.0] * size
-    for one in found:
-        level = one.score * one.effect.everywhere
-        steps[one.stretch.low] += level
-        steps[one.stretch.high] -= level
-        for n, value in one.stretch.ramps:
+    for _, _, score, _, eff, (low, high, ramps, _), extra, _ in found:
+        level = score * eff.everywhere
+        steps[low] += level
+        steps[high] -= level
+        for n, value in ramps:
             points[n] += level * value
-        for n, value in one.extra:
-            points[n] += one.score * value
+        for n, value in extra:
+            points[n] += score * value
     return [v if v > 0.0 else 0.0 for v in map(add, accumulate(steps), points)]
 
 

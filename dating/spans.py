@@ -31,6 +31,10 @@ def of_years(years: Iterable[int]) -> Spans:
 
 def meet(a: Spans, b: Spans) -> Spans:
     """The years in both."""
+    if a == EVER:
+        return b
+    if b == EVER:
+        return a
     out = []
     i = j = 0
     while i < len(a) and j < len(b):

@@ -45,7 +45,7 @@ class Spellings:
         for like, string, lift in zip(alike, self.strings, lifts or [1.0] * len(alike), strict=True):
             if lift > heaviest.get(like, -1.0):
                 heaviest[like], origin[like] = lift, string
-        longer = self._longer(reading)
+        longer = too_long(reading, self._longest)
         upper = {
             like: limit * longer[len(like)]
             for like, limit in zip(heaviest, limits_of(reading, heaviest), strict=True)
@@ -86,10 +86,6 @@ class Spellings:
         same = {ord(c): first.setdefault(tuple([place[c] for place in places]), c) for c in self._alphabet}
         return "\n".join(strings).translate(same).split("\n")
 
-    def _longer(self, reading: Pattern) -> list[float]:
-        """What the letters added to a mark of each length cost besides."""
-        return [too_long(reading, length) for length in range(self._longest + 1)]
-
     def _aligned(self, reading: Pattern, strings: Sequence[str]) -> dict[str, float]:
         """The chances of strings in rising order; the rows of like beginnings are kept."""
         places = [place_of(token) for token in reading]
@@ -97,7 +93,7 @@ class Spellings:
         end = end_lost(reading)
         gaps = any(place.gap for place in places)
         columns: dict[str, list[float]] = {}  # letter of the mark → its chances at each place
-        longer = self._longer(reading)
+        longer = too_long(reading, self._longest)
         rows = [first_row(places)]
         cut = [0.0]  # the best chance where the end of the mark wore off after so many letters
         before = ""

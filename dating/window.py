@@ -48,7 +48,8 @@ def bounds(pieces: Sequence[Piece], axis: Axis) -> Bounds:
     window = Window(*ends(spans))
     if window == (None, None):
         return Bounds(spans, None, None, False, False)
-    sure = allowed([piece for piece in bounding if piece.certainty == "certain"], axis)
+    certain = [piece for piece in bounding if piece.certainty == "certain"]
+    sure = spans if len(certain) == len(bounding) else allowed(certain, axis)
     years = None
     if any(piece.coded for piece in bounding) and None not in window:
         listed = years_in(spans)
