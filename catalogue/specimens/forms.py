@@ -34,6 +34,15 @@ class TownForm(HouseModelForm):
         return data
 
 
+class TownNotesForm(HouseModelForm):
+    """The notes alone, written on the town's page."""
+
+    class Meta:
+        model = Town
+        fields = ["notes"]
+        labels = {"notes": "Your notes"}
+
+
 class BottlerForm(HouseModelForm):
     """Change a bottler. Its years in business bear on the years of its pieces."""
 

@@ -3,7 +3,7 @@
 import pytest
 
 import dating
-from catalogue.specimens.models import Maker, MarkReading, OwnCode, OwnMark, Specimen
+from catalogue.specimens.models import Maker, MarkReading, OwnCode, OwnMark, Product, Specimen
 from catalogue.specimens.services import Parts
 from catalogue.specimens.services.makers import keep_maker
 from tests import factories
@@ -156,8 +156,9 @@ def test_markup_in_a_makers_words_stays_text(owner_client, db):
 # Session, owner; the stamp of the tables (4) and makers with their pieces as a count and a page; whose own
 # marks are whose.
 LIST = 2 + 4 + 2 + 1
-# Session, owner, maker, its works, the stamp (4), own marks, pieces, covers, who followed it.
-PAGE = 2 + 2 + 4 + 1 + 2 + 1
+# Session, owner, maker, its works, the stamp (4), own marks, pieces, covers, how they spread over the years,
+# bottlers and products of its pieces, neighbours.
+PAGE = 2 + 2 + 4 + 1 + 2 + 1 + 2 + 1
 
 
 @pytest.mark.parametrize(
@@ -201,3 +202,44 @@ def test_acts_are_posted(owner_client, brackwater, path):
 def test_an_unknown_maker_is_not_found(owner_client, db, path):
     assert owner_client.get(path).status_code == 404
     assert owner_client.post("/makers/nobody/bin/").status_code == 404
+
+
+def test_gaps_bottlers_and_products_of_a_makers_pieces(owner_client, brackwater):
+    bottler = factories.bottler("Quill & Sons", town=factories.town("Inchgate"))
+    product = Product.objects.create(name="Velm cordial", slug="velm", bottler=bottler)
+    Specimen.objects.update(bottler=bottler, product=product)
+    context = owner_client.get("/makers/brackwater-bottle-company/").context
+    assert (context["grid"].years, context["grid"].maybe, context["grid"].missing) == (29, 3, 26)
+    assert [(row.name, row.pieces) for row in context["bottlers"]] == [("Quill & Sons", 1)]
+    assert [(row.name, row.pieces) for row in context["products"]] == [("Velm cordial", 1)]
+    assert "none yet of 26" in owner_client.get("/makers/brackwater-bottle-company/").content.decode()
+
+
+def test_makers_that_followed_one_another_stand_in_the_order_of_their_years(owner_client, brackwater):
+    before = keep_maker(Maker(name="Tarn Glass", place="Quarl", from_year=1880, to_year=1921))
+    Maker.objects.filter(pk=brackwater.pk).update(followed=before, from_year=1922, to_year=1950)
+    keep_maker(Maker(name="Ninestone Glass", place="Port Ellarn", from_year=1860, to_year=1875))
+    keep_maker(Maker(name="Later Glass", followed=brackwater, from_year=1951))
+    neighbours = owner_client.get("/makers/brackwater-bottle-company/").context["neighbours"]
+    assert [(each.maker.name, each.how, each.years) for each in neighbours] == [
+        ("Ninestone Glass", "in the same place", "1860 to 1875"),
+        ("Tarn Glass", "came before it", "1880 to 1921"),
+        ("Brackwater Bottle Company", "this maker", "1922 to 1950"),
+        ("Later Glass", "followed it", "1951 or later"),
+    ]
+
+
+def test_a_maker_without_neighbours_has_no_such_list(owner_client, brackwater):
+    assert owner_client.get("/makers/brackwater-bottle-company/").context["neighbours"] == []
+
+
+def test_notes_on_any_maker_are_written_on_its_page(owner_client, client, brackwater):
+    for slug in ("brackwater-bottle-company", Maker.objects.published().first().slug):
+        answer = owner_client.post(f"/makers/{slug}/notes/", {"notes": "Seen at low water."})
+        assert answer.url == f"/makers/{slug}/"
+        assert "Seen at low water." in owner_client.get(answer.url).content.decode()
+        assert owner_client.post(f"/makers/{slug}/notes/", {"notes": "n" * 10_001}).status_code == 422
+        assert owner_client.get(f"/makers/{slug}/notes/").status_code == 405
+        assert client.post(f"/makers/{slug}/notes/", {"notes": "x"}).status_code == 302
+    assert set(Maker.objects.exclude(notes="").values_list("notes", flat=True)) == {"Seen at low water."}
+    assert owner_client.post("/makers/nobody/notes/", {"notes": "x"}).status_code == 404

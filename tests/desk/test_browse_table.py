@@ -1,4 +1,4 @@
-"""The table of finds: chosen columns in a chosen order, in the address and remembered, sorted by its heads."""
+"""The table of finds: columns chosen, in the address and remembered, sorted by its heads."""
 
 import re
 

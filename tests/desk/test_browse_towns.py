@@ -2,7 +2,7 @@
 
 import pytest
 
-from catalogue.specimens.models import MarkReading, Specimen, Town
+from catalogue.specimens.models import Maker, MarkReading, Product, Specimen, Town, Works
 from catalogue.specimens.services import Parts
 from tests import factories
 
@@ -170,10 +170,11 @@ def test_a_bottlers_years_out_of_order_are_refused(owner_client, marrowby):
     assert marrowby.bottlers.get().from_year == 1884
 
 
-# Session, owner, towns with their counts, finds without a town.
-LIST = 4
-# Session, owner, town, pieces, covers, bottlers, makers.
-PAGE = 7
+# Session, owner, towns with their counts, the years of their pieces, finds without a town.
+LIST = 5
+# Session, owner, town, pieces, covers, bottlers, makers; four that tell whether the joined tables changed;
+# how the pieces of each maker spread, whose own marks are whose; products, glassworks here.
+PAGE = 7 + 4 + 2 + 2
 
 
 @pytest.mark.parametrize(("path", "queries"), [("/towns/", LIST), ("/towns/marrowby/", PAGE)])
@@ -185,8 +186,73 @@ def test_pages_ask_the_same_however_many_pieces(
             f"more {i}", town=marrowby, bottler=factories.bottler(f"Bottler {i}"), dive=factories.dive()
         )
         factories.town(f"Town {i}")
+    owner_client.get(path)  # the joined tables are kept from one page to the next
     with django_assert_num_queries(queries):
         owner_client.get(path)
+
+
+def test_each_town_has_a_line_on_one_scale(owner_client, marrowby):
+    factories.find(town=factories.town("Inchgate"), parts=None)
+    answer = owner_client.get("/towns/")
+    lines = answer.context["lines"]
+    assert (lines.first, lines.last) == (1910, 1949)
+    text = answer.content.decode()
+    assert text.count('class="ruler-strip"') == 1 and "Year ruler of 1 dated piece<" in text
+    assert "not yet dated" in text  # Inchgate
+
+
+def test_too_many_towns_have_no_lines(owner_client, marrowby):
+    many = Town.objects.bulk_create(Town(name=f"T {n}", slug=f"t-{n}") for n in range(151))
+    Specimen.objects.bulk_create(
+        Specimen(
+            what="Jar", number=f"1990.0.{n}", number_year=1990, number_ordinal=0, number_piece=n, town=town
+        )
+        for n, town in enumerate(many, 1)
+    )
+    assert owner_client.get("/towns/").context["lines"] is None
+
+
+def test_years_that_a_code_allows_and_no_piece_is_of(owner_client, marrowby):
+    """BW with one digit, 1922 to 1950; this town's bottler was there 1884 to 1931 by now."""
+    marrowby.bottlers.update(to_year=1931)
+    (shown,) = owner_client.get("/towns/marrowby/").context["grids"]
+    states = {cell.year: cell.state for _, cells in shown.grid.rows for cell in cells if cell}
+    assert set(states) == set(range(1922, 1932))
+    assert [year for year, state in states.items() if state != "missing"] == [1926]
+    assert shown.grid.missing == 9
+    text = owner_client.get("/towns/marrowby/").content.decode()
+    assert "none yet of 9" in text
+    assert "?town=marrowby&amp;maker=brackwater-bottle-company&amp;years_from=1926&amp;years_to=1926" in text
+
+
+def test_a_bottler_of_unknown_years_leaves_all_years_of_the_code(owner_client, marrowby):
+    marrowby.bottlers.update(from_year=None, to_year=None)
+    (shown,) = owner_client.get("/towns/marrowby/").context["grids"]
+    assert (shown.grid.years, shown.grid.held, shown.grid.maybe) == (29, 0, 3)
+
+
+def test_products_and_glassworks_of_a_town(owner_client, marrowby):
+    product = Product.objects.create(name="Velm cordial", slug="velm", bottler=marrowby.bottlers.get())
+    Specimen.objects.filter(town=marrowby).update(product=product)
+    Works.objects.create(maker=Maker.objects.own().get(), name="Hill works", town=marrowby, from_year=1904)
+    context = owner_client.get("/towns/marrowby/").context
+    assert [(p.name, p.pieces) for p in context["products"]] == [("Velm cordial", 3)]
+    text = owner_client.get("/towns/marrowby/").content.decode()
+    assert "Glassworks here" in text and "Hill works" in text and "1904–" in text
+
+
+def test_notes_are_written_on_the_page_itself(owner_client, marrowby):
+    answer = owner_client.post("/towns/marrowby/notes/", {"notes": "Two <i>breweries</i>."})
+    assert answer.url == "/towns/marrowby/"
+    marrowby.refresh_from_db()
+    assert marrowby.notes == "Two <i>breweries</i>." and marrowby.latitude == 36.12
+    assert "Two &lt;i&gt;breweries" in owner_client.get("/towns/marrowby/").content.decode()
+    answer = owner_client.post("/towns/marrowby/notes/", {"notes": "n" * 10_001})
+    assert answer.status_code == 422 and "10000 characters" in answer.content.decode()
+    assert owner_client.get("/towns/marrowby/notes/").status_code == 405
+    assert owner_client.post("/towns/atlantis/notes/", {"notes": "x"}).status_code == 404
+    marrowby.refresh_from_db()
+    assert marrowby.notes == "Two <i>breweries</i>."
 
 
 @pytest.mark.parametrize("path", ["/towns/atlantis/", "/towns/atlantis/edit/", "/towns/bottlers/nobody/"])
@@ -195,7 +261,14 @@ def test_an_unknown_town_is_not_found(owner_client, db, path):
 
 
 @pytest.mark.parametrize(
-    "path", ["/towns/", "/towns/marrowby/", "/towns/marrowby/edit/", "/towns/bottlers/quill-sons/"]
+    "path",
+    [
+        "/towns/",
+        "/towns/marrowby/",
+        "/towns/marrowby/edit/",
+        "/towns/bottlers/quill-sons/",
+        "/towns/marrowby/notes/",
+    ],
 )
 def test_a_visitor_may_not_and_other_methods_are_refused(client, owner_client, marrowby, path):
     assert client.get(path).status_code == 302

@@ -2,15 +2,20 @@
 
 from django.contrib import messages
 from django.core.paginator import Paginator
+from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
-from django.views.decorators.http import require_safe
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.desk.browse.maker_form.maker import NotesForm
 from catalogue.desk.browse.paging import page_of
 from catalogue.desk.browse.series import series_of
-from catalogue.specimens.models import Maker, Specimen
+from catalogue.desk.browse.year_grid import year_grid, years_allowed
+from catalogue.specimens.models import Bottler, Maker, Product, Specimen
 from catalogue.specimens.tables import current_reference
 
+from .neighbours import neighbours_of
 from .queries import makers_in_order, makers_matching, marks_by_maker
 from .shown import codes_shown, drawn, marks_shown, years_of
 
@@ -42,20 +47,44 @@ def makers(request: HttpRequest) -> HttpResponse:
 
 @require_safe
 def maker(request: HttpRequest, slug: str) -> HttpResponse:
-    """Marks on a ruler, works, codes with an example, pieces; also while it lies in the bin."""
-    found = get_object_or_404(
-        Maker.everything.select_related("followed").prefetch_related("works__town"), slug=slug
-    )
+    """Marks on a ruler, works, codes, pieces by year, the years missing; also while it lies in the bin."""
+    found = get_object_or_404(Maker.everything.prefetch_related("works__town"), slug=slug)
     ref = current_reference()
     marks = marks_by_maker([found], ref)[found.pk]
     codes = {code.id: code for mark in marks for code in ref.codes_of.get(mark.id, ())}
     finds = Specimen.objects.by_maker(found)
+    allowed = years_allowed(codes.values(), marks, timezone.localdate().year)
+    spreads = dict(finds.order_by().values_list("made_spread").annotate(n=Count("pk"))) if allowed else {}
+    live_here = Q(finds__maker=found, finds__binned_at=None)
+    pieces = Count("finds", filter=live_here, distinct=True)
     context = {
         "maker": found,
         "marks": marks_shown(marks, ref),
         "codes": codes_shown(codes.values(), ref),
         "series": series_of(finds),
-        "followed_by": found.followed_by.all(),
+        "grid": year_grid(allowed, spreads),
+        "bottlers": Bottler.objects.filter(live_here)
+        .annotate(pieces=pieces)
+        .select_related("town")
+        .order_by("-pieces", "name"),
+        "products": Product.objects.filter(live_here)
+        .annotate(pieces=pieces)
+        .select_related("bottler")
+        .order_by("-pieces", "name"),
+        "neighbours": neighbours_of(found, ref),
+        "notes_form": NotesForm(instance=found),
         "all_address": f"?maker={found.slug}",
     }
     return render(request, "desk/browse/makers/maker.html", context)
+
+
+@require_POST
+def maker_notes(request: HttpRequest, slug: str) -> HttpResponse:
+    """Write the notes on a maker, one's own or a published one; from the page itself."""
+    found = get_object_or_404(Maker, slug=slug)
+    form = NotesForm(request.POST, instance=found)
+    if form.is_valid():
+        form.save()
+        messages.success(request, "Your notes are saved.")
+        return redirect(found)
+    return render(request, "desk/browse/makers/notes.html", {"form": form, "maker": found}, status=422)
