@@ -8,8 +8,9 @@ from django.utils import timezone
 
 from catalogue.specimens.models import Inscription, Specimen
 
-from .care_tables import Gate, care_tables
+from .care_tables import Gate, Why, care_tables
 from .decision import Decision, Facts, Verdict, blocks_of, decide
+from .grading import storage_advice
 from .models import Check, ConditionReport, Damage
 
 # Which gate a kind of damage stands for.
@@ -35,6 +36,8 @@ GATE_OF_LETTERING = {
     Inscription.How.GHOST: "fired_label",
     Inscription.How.PAPER: "paper_label",
 }
+# What holds of a piece on its shelf too, by the damage that the advice is listed under.
+STORED_AS = {"unstable": "weeping", "iridescent": "iridescent"}
 LIGHT = {Damage.Extent.TRACE, Damage.Extent.LITTLE}
 EARLY_BEFORE = 1700
 
@@ -68,6 +71,11 @@ class Knowledge:
         """What is known already of what one looks for on the piece."""
         gates = care_tables().gates
         return frozenset(flag for flag in self.facts.flags if gates[flag].by_eye)
+
+    @property
+    def storage(self) -> list[Why]:
+        """What its glass asks of the shelf."""
+        return storage_advice(kind for flag, kind in STORED_AS.items() if flag in self.facts.flags)
 
     @property
     def leave_alone(self) -> bool:

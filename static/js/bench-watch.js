@@ -11,10 +11,14 @@ const told = new Set();
 const named = document.title;
 
 async function ask() {
+  const asked = Date.now();
   try {
     const answer = await fetch("/workbench/due/", { headers: { Accept: "application/json" } });
     if (!answer.ok || answer.redirected) return;
     const said = await answer.json();
+    const took = Date.now() - asked;
+    // The machine slept, or its clock was changed, between question and answer: the next answer counts.
+    if (took < 0 || took > EVERY_MS) return;
     ahead = said.now - Date.now();
     baths = said.baths;
     document.dispatchEvent(new CustomEvent("baths-known", { detail: { ahead, baths } }));

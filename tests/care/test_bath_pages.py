@@ -136,6 +136,42 @@ def test_the_walk_of_a_bath(owner_client) -> None:
     assert Treatment.objects.get(find=two).override_reason == "A trial"
 
 
+@pytest.mark.parametrize("hours", ["", "0", "-2", "nan", "inf", "1e9", "soon", "13"])
+@pytest.mark.parametrize("field", ["from_hours", "to_hours"])
+def test_hours_that_cannot_be_start_nothing(owner_client, field: str, hours: str) -> None:
+    planned = bath(crusted())
+    times = {"from_hours": "2", "to_hours": "4", field: hours}
+    page = html(owner_client.post(f"/workbench/baths/{planned.pk}/start/", times), 422)
+    assert "Not started yet" in page
+    assert not Bath.objects.get().mixed_at
+
+
+@pytest.mark.parametrize(
+    "ended",
+    [
+        {"how": "drunk"},
+        {"how": "neutralised", "neutraliser_g": "-1"},
+        {"how": "neutralised", "neutraliser_g": "nan"},
+        {"how": "neutralised", "neutraliser_g": "1e9"},
+        {"how": "neutralised", "final_ph": "inf"},
+        {"how": "neutralised", "at": "1999-01-01T10:00"},
+        {"how": "neutralised", "at": "2999-01-01T10:00"},
+    ],
+)
+def test_an_end_that_cannot_be_ends_nothing(owner_client, ended: dict[str, str]) -> None:
+    load = start_load(bath(crusted()))
+    owner_client.post(f"/workbench/baths/{load.bath_id}/out/{load.members.get().pk}/", {"outcome": "none"})
+    html(owner_client.post(f"/workbench/baths/{load.bath_id}/end/", ended), 422)
+    assert Bath.objects.get().ended_at is None
+
+
+def test_what_is_never_planned_stands_with_why(owner_client) -> None:
+    tub()
+    page = html(owner_client.get("/workbench/baths/new/"))
+    for words in ("Hot water", "acid fume", "Bleach", "chlorine", "metal vessel", "hydrogen", "Peroxide"):
+        assert words in page
+
+
 @pytest.mark.parametrize(
     "data",
     [

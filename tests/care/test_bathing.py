@@ -76,7 +76,19 @@ def test_ending_and_starting_twice_happens_once() -> None:
 
 
 @pytest.mark.parametrize(
-    "gate", ["crack", "fired_label", "lead", "metal", "sulphide", "repair", "iridescent"]
+    "gate",
+    [
+        "unknown_contents",
+        "crack",
+        "fired_label",
+        "painted",
+        "lead",
+        "iridescent",
+        "unstable",
+        "metal",
+        "sulphide",
+        "repair",
+    ],
 )
 def test_a_gate_keeps_a_piece_out_until_a_reason_is_written(gate: str) -> None:
     find = crusted(found=(gate,))

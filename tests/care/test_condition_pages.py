@@ -26,7 +26,8 @@ def test_a_report_part_by_part_is_graded_by_its_rule_and_compared(owner_client) 
     grades = list(find.condition_reports.values_list("grade", flat=True))
     assert grades == ["unstable", "damaged"]
     page = html(owner_client.get(f"{here}compare/"))
-    assert "<b>more</b>" in page and "<b>gone</b>" in page and "<b>new</b>" in page
+    assert "<b>gone</b>" in page
+    assert all(f'<b class="worse">{words}</b>' in page for words in ("more", "new"))
     html(owner_client.post(f"{here}parts/", {"on": "2999-01-01"}), 422)
     html(owner_client.post(f"{here}parts/", {"on": today, "lip-chip": "terrible"}), 422)
     assert find.condition_reports.count() == 2

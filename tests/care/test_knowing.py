@@ -108,3 +108,18 @@ def test_what_needs_a_reason_when_it_is_written_down() -> None:
     kept = make.find("Wine", look="growth")
     assert know(kept).advised_against("acid-bath")
     assert know(make.find("Soda")).advised_against("acid-bath") is None
+
+
+@pytest.mark.parametrize(
+    ("kind", "says"), [("weeping", "42 %"), ("crizzling", "42 %"), ("flaking", "42 %"), ("iridescent", "")]
+)
+def test_unstable_glass_raises_advice_for_its_shelf_where_it_is_looked_at(
+    owner_client, kind: str, says: str
+) -> None:
+    find = make.find("Beer")
+    assert know(find).storage == []
+    report(find, (kind, "trace"))
+    advice = know(find).storage
+    assert len(advice) == 1 and says in advice[0].words
+    for address in (f"/workbench/{find.number}/", find.get_absolute_url()):
+        assert "On the shelf." in owner_client.get(address).content.decode()

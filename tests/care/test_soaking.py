@@ -2,6 +2,7 @@
 
 from datetime import timedelta
 from decimal import Decimal
+from unittest import mock
 
 import pytest
 from django.utils import timezone
@@ -66,3 +67,10 @@ def test_what_is_refused() -> None:
     end_soak(water)
     with pytest.raises(SoakRefused, match="ended"):
         put_in_soak(water, make.find("Late"))
+
+
+def test_a_clock_set_back_does_not_keep_a_piece_in_the_water() -> None:
+    member = start_soak(soak(), [make.find("Beer")]).members.get()
+    with mock.patch("django.utils.timezone.now", return_value=member.in_at - timedelta(hours=3)):
+        done, new = take_out_of_soak(member)
+    assert new and done.ended == done.begun

@@ -1,5 +1,7 @@
 """The sheet for the wall and the treatment record as printed pages."""
 
+import re
+
 import pytest
 
 from catalogue.care.models import BenchPhoto, Treatment
@@ -28,6 +30,9 @@ def test_it_is_one_page_however_many_pieces(owner_client, count: int, size: str)
     made = sheet(owner_client, planned, size)
     assert len(pages(made, dpi=30)) == 1
     text = words(made)
+    # what tells pieces apart is never cut short
+    flat = " ".join(text.split())
+    assert flat.count("base 62, height 240 mm") == min(count, 24)
     for number in planned.members.values_list("find__number", flat=True)[: min(count, 24)]:
         assert number in text
     assert ("more are on the screen" in text) is (count > 24)
@@ -48,6 +53,27 @@ def test_it_says_lines_steps_times_cautions_and_how_to_tell_pieces_apart(owner_c
     load = start_load(planned)
     after = " ".join(words(sheet(owner_client, planned)).split())
     assert f"{load.began_at.astimezone():%H:%M}" in after
+
+
+def test_nothing_on_it_leaves_its_frame(owner_client) -> None:
+    """First aid and what to defer to stand inside their frame: just below its foot there is white."""
+    planned = bath(crusted("One"), crusted("Two"))
+    page = pages(sheet(owner_client, planned), dpi=100)[0].convert("L")
+    wide, tall = page.size
+    ruled = [y for y in range(tall) if sum(page.getpixel((x, y)) < 170 for x in range(wide)) > 0.8 * wide]
+    lines = [y for y, above in zip(ruled, [-9, *ruled], strict=False) if y - above > 3]
+    # from the bottom: the pieces' foot and top, then the frame's foot
+    foot = lines[-3]
+    assert page.crop((0, foot + 3, wide, foot + 6)).getextrema()[0] > 200
+
+
+def test_a_piece_that_is_out_says_when(owner_client) -> None:
+    load = start_load(bath(crusted("One"), crusted("Two")))
+    first = load.members.first()
+    lift(first, "none")
+    first.refresh_from_db()
+    flat = " ".join(words(sheet(owner_client, load.bath)).split())
+    assert len(re.findall(r"\bout \d\d:\d\d", flat)) == 1
 
 
 def test_the_picture_before_stands_beside_the_piece(owner_client, data_folder) -> None:

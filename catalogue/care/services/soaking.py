@@ -64,7 +64,8 @@ def take_out_of_soak(
     member = SoakMember.objects.select_for_update().select_related("soak", "find").get(pk=member.pk)
     if member.out_at and member.treatment:
         return member.treatment, False
-    at = at or timezone.now()
+    # Set back since, a clock must not keep a piece in the water: untyped, it left no sooner than it came.
+    at = at or max(timezone.now(), member.in_at)
     if at < member.in_at:
         raise SoakRefused(
             "This is before it went in. If this machine's clock was changed, type the right time."

@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST
 
+from catalogue.care.care_tables import care_tables
 from catalogue.care.chemistry import BadQuantity
 from catalogue.care.forms import BathForm
 from catalogue.care.models import Bath, BathMember, Vessel
@@ -33,6 +34,7 @@ def new(request: HttpRequest) -> HttpResponse:
         "candidates": candidates(),
         "picked": picked,
         "vessels": Vessel.objects.exists(),
+        "nevers": [method for method in care_tables().methods.values() if method.never],
         "bath": None,
     }
     return render(request, "care/bath_new.html", context, status=422 if posted else 200)

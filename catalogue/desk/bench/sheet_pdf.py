@@ -11,6 +11,8 @@ from .printing import draw_lines, draw_picture, lines_height
 from .sheet import SheetPiece, SheetText
 
 MARGIN, GAP = 11.0, 5.0
+# Room for the number of a step, two digits of the largest type.
+INDENT = 6.5
 MOST_PIECES = 24
 
 
@@ -106,7 +108,9 @@ def _steps(page: Page, text: SheetText, top: float, foot: float) -> float:
     aid = " ".join(text.aid)
     for size in (11.0, 10.5, 10.0, 9.5, 9.0, 8.5, 8.0, 7.5, 7.0, 6.5, 6.0, 5.5, 5.0):
         heights = [_step_height(step, column, size) for step in text.steps]
-        aid_height = lines_height([aid, text.defer], size, page.width_mm - 2 * MARGIN - 6, 0.6) + 3.0
+        room = page.width_mm - 2 * MARGIN - 6
+        aid_height = lines_height([aid], size, room, 0.6, font=fonts.TITLE) + 3.0
+        aid_height += lines_height([text.defer], size, room, 0.6)
         tallest, split = _halves(heights)
         if top + tallest + aid_height + 3 <= foot:
             break
@@ -116,20 +120,20 @@ def _steps(page: Page, text: SheetText, top: float, foot: float) -> float:
         if place == split:
             y = top
         page.text(left, y + size * 0.86 / POINTS_PER_MM, f"{place + 1}", fonts.TITLE, size)
-        y = draw_lines(page, step[0], left + 5, y, column - 5, size, font=fonts.TITLE)
+        y = draw_lines(page, step[0], left + INDENT, y, column - INDENT, size, font=fonts.TITLE)
         if step[1]:
-            y = draw_lines(page, step[1], left + 5, y, column - 5, size * 0.92, grey=SOFT)
+            y = draw_lines(page, step[1], left + INDENT, y, column - INDENT, size * 0.92, grey=SOFT)
         y += 1.0
     y = top + tallest + 1.0
     page.box(MARGIN, y, page.width_mm - 2 * MARGIN, aid_height, grey=INK)
-    at = draw_lines(page, aid, MARGIN + 3, y + 1.4, page.width_mm - 2 * MARGIN - 6, size, font=fonts.TITLE)
-    draw_lines(page, text.defer, MARGIN + 3, at + 0.6, page.width_mm - 2 * MARGIN - 6, size)
+    at = draw_lines(page, aid, MARGIN + 3, y + 1.4, room, size, font=fonts.TITLE)
+    draw_lines(page, text.defer, MARGIN + 3, at + 0.6, room, size)
     return y + aid_height
 
 
 def _step_height(step: tuple[str, str], column: float, size: float) -> float:
-    height = lines_height([step[0]], size, column - 5, 1.0, font=fonts.TITLE)
-    return height + (lines_height([step[1]], size * 0.92, column - 5, 0.0) if step[1] else 0.0)
+    height = lines_height([step[0]], size, column - INDENT, 1.0, font=fonts.TITLE)
+    return height + (lines_height([step[1]], size * 0.92, column - INDENT, 0.0) if step[1] else 0.0)
 
 
 def _halves(heights: list[float]) -> tuple[float, int]:
@@ -164,9 +168,12 @@ def _piece(page: Page, piece: SheetPiece, left: float, top: float, width: float,
     y = top + small * 0.55
     page.text(x, y + 1.6, piece.number, fonts.NUMBER, small * 1.55)
     y += 2.0
-    for words in (piece.what, piece.sizes, piece.mark):
+    for words in (piece.what, piece.sizes, piece.mark, f"out {piece.out}" if piece.out else ""):
         y += small * 1.12 / POINTS_PER_MM
-        page.text(x, y, cut(fonts.clean(words), fonts.TEXT, small, room), fonts.TEXT, small)
+        # Sizes and mark tell pieces apart when their tags are gone: smaller rather than cut short.
+        least = 1.0 if words == piece.what else 0.5
+        size = small * max(least, min(1.0, 0.99 * room / max(1.0, fonts.width_of(words, fonts.TEXT, small))))
+        page.text(x, y, cut(fonts.clean(words), fonts.TEXT, size, room), fonts.TEXT, size)
     y = top + height - 1.6
     for place, words in enumerate(("none", "some", "much")):
         at = x + place * (room / POINTS_PER_MM) / 3

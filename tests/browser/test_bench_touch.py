@@ -1,0 +1,78 @@
+"""The bench in wet gloves: what is tapped is large, and a phone shows one column."""
+
+import re
+
+import pytest
+from playwright.sync_api import Page
+
+from tests.browser.bench_parts import press, record, start_one
+from tests.browser.conftest import PHONE
+
+SMALLEST_PX = 56
+# The whole label of a box is tapped, not the box alone.
+SMALL = """(least) => [...document.querySelectorAll(
+    "main button, main a.btn, main summary, main select, main textarea, main input:not([type=hidden])")]
+  .filter((e) => e.checkVisibility())
+  .map((e) => [(/checkbox|radio/.test(e.type) && e.closest("label")) || e, e])
+  .map(([area, e]) => [area.getBoundingClientRect().height, e.textContent.trim() || e.name || e.id])
+  .filter(([height]) => height < least - 0.5)"""
+
+
+@pytest.fixture
+def phone(new_browser, catalogue) -> Page:
+    opened = new_browser(viewport=PHONE, color_scheme="dark")
+    opened.goto(catalogue.link)
+    return opened
+
+
+def test_every_page_of_the_bench_suits_a_wet_glove(phone: Page) -> None:
+    start_one(phone)
+    running = phone.url
+    record(phone, "A second crusted bottle")
+    number = phone.url.rstrip("/").rsplit("/", 1)[-1]
+    phone.goto("/workbench/kit/")
+    press(phone, "Bring the usual tools in")
+    phone.goto(f"/workbench/soaks/new/?find={number}")
+    phone.locator("#id_name").fill("Blue crate")
+    press(phone, "Begin")
+    soak = phone.url
+    for page in (
+        "/workbench/",
+        running,
+        soak,
+        f"{soak}rule/",
+        "/workbench/baths/new/",
+        "/workbench/soaks/new/",
+        f"/workbench/{number}/",
+        f"/workbench/{number}/clean/",
+        f"/workbench/{number}/growth-kept/",
+        f"/workbench/{number}/condition/parts/",
+        f"/workbench/{number}/condition/compare/",
+        f"/workbench/{number}/record/",
+        "/workbench/which/",
+        "/workbench/first-aid/",
+        "/workbench/vessels/new/",
+        "/workbench/kit/new/",
+    ):
+        phone.goto(page)
+        phone.evaluate("document.querySelectorAll('main details').forEach((e) => { e.open = true; })")
+        assert phone.evaluate(SMALL, SMALLEST_PX) == [], page
+        assert phone.evaluate("document.documentElement.scrollWidth") <= PHONE["width"], page
+        assert phone.evaluate("parseFloat(getComputedStyle(document.querySelector('main')).fontSize)") >= 17
+        # first aid and the poison line are one tap away from everywhere
+        assert phone.get_by_role("link", name=re.compile("First aid, poison line")).is_visible(), page
+
+
+def test_the_form_of_a_vessel_asks_only_for_what_its_shape_has(phone: Page) -> None:
+    phone.goto("/workbench/vessels/new/")
+    length = phone.get_by_label("Inside length at the top")
+    assert not length.is_visible()
+    phone.locator("#id_name").fill("Storage box")
+    phone.get_by_label("Rectangular", exact=False).check()
+    sizes = {"top_length": 560, "top": 360, "bottom_length": 500, "bottom": 310, "height": 280}
+    for name, value in sizes.items():
+        phone.locator(f"#id_{name}_mm").fill(str(value))
+    press(phone, "Keep it")
+    assert phone.get_by_text("Storage box is kept: it holds 49.8 l.").is_visible()
+    phone.get_by_role("link", name="Storage box").click()
+    assert phone.get_by_label("Inside length at the top").is_visible()
