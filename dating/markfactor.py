@@ -153,8 +153,8 @@ def _factor(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> Mar
         ever = stretch(EVERYWHERE, axis)
         found.append(candidate(None, 0.0, reads.unknown, EVERYWHERE, eff, axis, ever))
     values = _sum(found, axis)
-    top = max(values, default=0.0)
-    heights = tuple([v / top for v in values]) if top > 0 else (0.0,) * len(values)
+    top = max(0.0, *values)
+    heights = tuple([v / top if v > 0 else 0.0 for v in values]) if top > 0 else (0.0,) * len(values)
     leading = _leading(found, reads)
     support, coded = _support(leading)
     alone = tuple([c.alone(axis) for c in found])
@@ -174,7 +174,7 @@ def _sum(found: Sequence[Candidate], axis: Axis) -> list[float]:
             points[n] += level * value
         for n, value in extra:
             points[n] += score * value
-    return [v if v > 0.0 else 0.0 for v in map(add, accumulate(steps), points)]
+    return list(map(add, accumulate(steps), points))
 
 
 def _leading(found: Sequence[Candidate], reads: Reads) -> tuple[Candidate, ...]:

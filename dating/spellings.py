@@ -5,15 +5,18 @@ else are aligned once; the rest in alphabetical order, so that like beginnings a
 cannot matter even at the best is left out.
 """
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from heapq import nlargest
+from itertools import accumulate, repeat
 
 from .constants import TURNED
 from .letters import Pattern, end_lost, first_row, next_row, place_of, plain_row, too_long, turned
-from .limits import limits_of
+from .limits import in_order, limits_of
 
 FAR_FETCHED = 1e-3  # of the best: turned over and badly worn at once is not tried below that
 PROBES = 4
+LONG = 4  # from so many letters on their order rules out more than it costs to look at
 ROUNDING = 1 - 1e-9
 
 
@@ -24,6 +27,8 @@ class Spellings:
         self.strings = sorted(set(letters), key=lambda string: (len(string), string))
         self._alphabet = sorted(set("".join(self.strings)))
         self._longest = max(map(len, self.strings), default=0)
+        lengths = Counter(map(len, self.strings))
+        self._up_to = list(accumulate(lengths[length] for length in range(self._longest + 1)))
 
     def chances(
         self,
@@ -39,12 +44,7 @@ class Spellings:
         Left out is what times its lift (one for each of ``strings``) times ``most`` stays below ``least`` and
         below the ``share`` of some other one's chance times its worth.
         """
-        alike = self._alike(reading, self.strings)
-        heaviest: dict[str, float] = {}
-        origin: dict[str, str] = {}
-        for like, string, lift in zip(alike, self.strings, lifts or [1.0] * len(alike), strict=True):
-            if lift > heaviest.get(like, -1.0):
-                heaviest[like], origin[like] = lift, string
+        found_by, heaviest, origin = self._like(reading, self.strings, lifts)
         longer = too_long(reading, self._longest)
         upper = {
             like: limit * longer[len(like)]
@@ -59,23 +59,46 @@ class Spellings:
         top = max(found.values(), default=0.0) * ROUNDING
         beside = [share * value * worth(origin[like]) for like, value in found.items()]
         least = max([least, *beside]) * ROUNDING
-        wanted = [like for like, limit in upper.items() if limit >= top or at_best[like] >= least]
-        found = self._aligned(reading, sorted(wanted))
-        best = {s: found[like] for s, like in zip(self.strings, alike, strict=True) if like in found}
+        wanted = sorted(like for like, limit in upper.items() if limit >= top or at_best[like] >= least)
+        if len(reading) >= LONG and least > 0:
+            weights = {like: heaviest[like] * most for like in wanted}
+            needed = {like: min(top, least / weight) if weight else top for like, weight in weights.items()}
+            wanted = in_order(reading, needed, longer)
+        found |= self._aligned(reading, [like for like in wanted if like not in found])
+        best = {s: found[like] for s, like in zip(self.strings, found_by, strict=True) if like in found}
+        top = max(found.values(), default=0.0)
         for other in turned(reading):
-            for string, value in self._turned(other, max(found.values(), default=0.0)).items():
+            for string, value in self._turned(other, top, lifts, least / most if most else 0.0).items():
                 best[string] = max(best.get(string, 0.0), value)
         return best
 
-    def _turned(self, reading: Pattern, top: float) -> dict[str, float]:
-        """The same for a reading turned over, where that is not too far-fetched."""
-        strings = [string for string in self.strings if len(string) <= len(reading)]
+    def _turned(
+        self, reading: Pattern, top: float, lifts: Sequence[float] | None, least: float
+    ) -> dict[str, float]:
+        """The same for a reading turned over, where that is not too far-fetched and can matter."""
+        strings = self.strings[: self._up_to[min(len(reading), self._longest)]]
+        found_by, heaviest, _ = self._like(reading, strings, lifts)
+        longer = too_long(reading, self._longest)
+        tried = [
+            like
+            for like, limit in zip(heaviest, limits_of(reading, heaviest), strict=True)
+            if limit * TURNED >= FAR_FETCHED * top
+            and limit * longer[len(like)] * TURNED * heaviest[like] >= least
+        ]
+        found = self._aligned(reading, sorted(tried))
+        return {s: found[like] * TURNED for s, like in zip(strings, found_by, strict=True) if like in found}
+
+    def _like(
+        self, reading: Pattern, strings: Sequence[str], lifts: Sequence[float] | None
+    ) -> tuple[list[str], dict[str, float], dict[str, str]]:
+        """What each string looks like to the reading; for each such look its highest lift, and whose."""
         alike = self._alike(reading, strings)
-        distinct = sorted(set(alike))
-        limits = limits_of(reading, distinct)
-        tried = [s for s, limit in zip(distinct, limits, strict=True) if limit * TURNED >= FAR_FETCHED * top]
-        found = self._aligned(reading, tried)
-        return {s: found[like] * TURNED for s, like in zip(strings, alike, strict=True) if like in found}
+        heaviest: dict[str, float] = {}
+        origin: dict[str, str] = {}
+        for like, string, lift in zip(alike, strings, lifts or repeat(1.0), strict=False):
+            if lift > heaviest.get(like, -1.0):
+                heaviest[like], origin[like] = lift, string
+        return alike, heaviest, origin
 
     def _alike(self, reading: Pattern, strings: Sequence[str]) -> list[str]:
         """Each string with its letters replaced by the first one that the reading can't tell from it."""
