@@ -21,6 +21,13 @@ os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
 
 CHROMIUM = Path("/usr/bin/chromium")
 REQUIRED = os.environ.get("SILTMARK_BROWSER") == "required"
+# A page that answers 404 or 403 is told to the console as well, and so is a small update that was given up
+# because its page was left meanwhile. Neither is a complaint about the page.
+NO_COMPLAINT = (
+    "Failed to load resource: the server responded with a status of 4",
+    "htmx:afterRequest",
+    "htmx:sendAbort",
+)
 PHONE = {"width": 390, "height": 844}
 
 
@@ -51,8 +58,7 @@ class Watch:
             self.outside.append(request.url)
 
     def _complain(self, text: str) -> None:
-        # A page that answers 404 or 403 is told to the console as well; that is no complaint about the page.
-        if not text.startswith("Failed to load resource: the server responded with a status of 4"):
+        if not text.startswith(NO_COMPLAINT):
             self.complaints.append(text)
 
 
