@@ -29,7 +29,9 @@ def summed(finds: Sequence[Specimen], words: str) -> SafeString:
     return mark_safe(summed_rulers(shared_scale(finds), curve=curve, words=words))
 
 
-def scale_of_spreads(counts: Mapping[str, int], *, also: Iterable[int] = ()) -> YearScale:
-    """A scale that holds every known end and the mass of what has none; `also` single years."""
-    curve = pieces_a_year({text: count for text, count in counts.items() if text})
+def scale_of_spreads(counts: Mapping[str, int], curve: Curve, *, also: Iterable[int] = ()) -> YearScale:
+    """A scale that holds every known end and the mass of what has none; `also` single years.
+
+    `curve`: the counts added up, as `pieces_a_year` does.
+    """
     return scale_for([curve], windows=extent(counts), years=also, latest=timezone.localdate().year)

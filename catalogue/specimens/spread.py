@@ -11,8 +11,13 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import accumulate
 
+from .ruler import per_year
+
 LONGEST = 400
-LEVEL = 0.06  # of the highest year: steps of a curve differ by more than this
+# Of the highest year: steps of a curve differ by more than this. Such a find is of no known span anyway, and
+# finer steps would make hardly two texts the same, so that a long list is slow to add up.
+LEVEL, ROUND = 0.15, 5
+FIRST, YEARS = 1000, 2000  # the years there are: from the first, so many
 Run = tuple[int, int, float]  # first year, last year, share of the piece in each of them
 
 
@@ -28,13 +33,13 @@ class Spread:
 def spread_of(
     window: tuple[int | None, int | None],
     years: Sequence[int] | None,
-    curve: Sequence[tuple[int, float]],
+    points: Sequence[Sequence[float]],
     decades: Sequence[int],
 ) -> Spread:
-    """From what is stored with a find: its window, candidate years, height of each year, and decades."""
+    """From what is stored with a find: its window, candidate years, points of its curve, and decades."""
     first, last = window
-    heights = dict(curve)
     if years:
+        heights = dict(per_year(points))
         whole = sum(heights.get(year, 0.0) for year in years)
         shares = {y: heights.get(y, 0.0) / whole if whole else 1 / len(years) for y in years}
         text = "".join(f"|{y}:{max(1, round(share * 100))}" for y, share in shares.items()) + "|"
@@ -43,8 +48,9 @@ def spread_of(
             return Spread(min(years), max(years), text)
     if first is not None and last is not None:
         return Spread(first, last, f"{first}-{last}")
-    if not curve or not decades:
+    if not points or not decades:
         return Spread()
+    curve = per_year(points)
     text, level = _steps(curve, LEVEL), LEVEL
     while len(text) > LONGEST:
         level *= 1.6
@@ -67,7 +73,7 @@ def _steps(curve: Sequence[tuple[int, float]], level: float) -> str:
             step[1], step[2] = year, step[2] + height
         else:
             steps.append([year, year, height, 1])
-    said = ((a, b, round(100 * total / n / top)) for a, b, total, n in steps)
+    said = ((a, b, round(100 / ROUND * total / n / top) * ROUND) for a, b, total, n in steps)
     return " ".join(f"{a:.0f}-{b:.0f}:{height}" for a, b, height in said if height)
 
 
@@ -86,17 +92,18 @@ def runs(text: str) -> tuple[Run, ...]:
 
 def pieces_a_year(counts: Mapping[str, int]) -> list[tuple[int, float]]:
     """How many pieces each year can expect, from how many finds have each text; gaps come as zero."""
-    change: dict[int, float] = {}
+    change = [0.0] * (YEARS + 1)
     for text, count in counts.items():
         for first, last, share in runs(text):
-            change[first] = change.get(first, 0.0) + count * share
-            change[last + 1] = change.get(last + 1, 0.0) - count * share
-    if not change:
-        return []
-    begin, end = min(change), max(change)
-    heights = accumulate(change.get(year, 0.0) for year in range(begin, end))
+            part = count * share
+            change[first - FIRST] += part
+            change[last + 1 - FIRST] -= part
+    heights = list(accumulate(change))
     # adding and taking away leaves a dust of rounding where nothing is
-    return [(begin + i, height if height > 1e-9 else 0.0) for i, height in enumerate(heights)]
+    used = [at for at, height in enumerate(heights) if height > 1e-9]
+    if not used:
+        return []
+    return [(FIRST + at, max(0.0, heights[at])) for at in range(used[0], used[-1] + 1)]
 
 
 def extent(texts: Iterable[str]) -> list[tuple[int, int]]:

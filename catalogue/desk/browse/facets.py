@@ -204,5 +204,14 @@ FACETS: tuple[Facet, ...] = (
     ),
 )
 
-# Not offered as choices: what the year ruler of the whole list is added up from.
-SPREAD = Facet("years", "Made", "made_spread")
+
+@dataclass(frozen=True)
+class SpreadFacet(Facet):
+    """How finds spread over the years; not offered as choices, the year ruler is added up from it."""
+
+    def counted(self, finds: QuerySet[Specimen]) -> Counter:
+        # texts that differ so much are counted faster here than grouped there
+        return Counter(finds.order_by().values_list(self.column, flat=True))
+
+
+SPREAD = SpreadFacet("years", "Made", "made_spread")

@@ -36,7 +36,7 @@ def town_lines(towns: Collection[int]) -> TownLines | None:
         whole[text] += count
     if not whole:
         return None
-    scale = scale_of_spreads(whole)
+    scale = scale_of_spreads(whole, pieces_a_year(whole))
     lines = {}
     for town, counts in per_town.items():
         words = f"Year ruler of {sum(counts.values())} dated piece{'' if sum(counts.values()) == 1 else 's'}"

@@ -30,7 +30,7 @@ def year_sum(counts: Mapping[str, int], span: Span | None) -> YearSum | None:
     if not curve and not span:
         return None
     chosen = [year for year in (span.first, span.last) if year is not None] if span else []
-    scale = scale_of_spreads(counts, also=chosen)
+    scale = scale_of_spreads(counts, curve, also=chosen)
     slider = Slider(YEARS, scale.first, scale.last - 1, span)
     undated = counts.get("", 0)
     dated = sum(counts.values()) - undated

@@ -2,7 +2,6 @@
 
 from django.db import migrations, models
 
-from catalogue.specimens.ruler import per_year
 from catalogue.specimens.spread import spread_of
 
 
@@ -15,7 +14,7 @@ def spread_what_is_dated(apps, schema_editor):
         stored = find.made_ruler or {}
         decades = [int(decade) for decade in find.made_decades.strip("|").split("|")]
         spread = spread_of(
-            (find.made_from, find.made_to), stored.get("years"), per_year(stored.get("curve", ())), decades
+            (find.made_from, find.made_to), stored.get("years"), stored.get("curve", ()), decades
         )
         find.made_first, find.made_last, find.made_spread = spread.first, spread.last, spread.text
         rows.append(find)

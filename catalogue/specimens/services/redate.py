@@ -7,7 +7,7 @@ import dating
 from catalogue.specimens.evidence import Evidence, evidence_of, only_known
 from catalogue.specimens.makers_of_marks import maker_of, maker_shown
 from catalogue.specimens.models import Maker, Specimen
-from catalogue.specimens.ruler import per_year, ruler_curve
+from catalogue.specimens.ruler import ruler_curve
 from catalogue.specimens.spread import spread_of
 from catalogue.specimens.tables import current_reference
 
@@ -74,7 +74,7 @@ def answer_of(
     shown = maker_shown(finding, opinion, maker_of)
     curve = ruler_curve(finding.axis[0], finding.posterior) if informed else []
     decades = _decades(finding, informed)
-    spread = spread_of((first, last), finding.years, per_year(curve), decades)
+    spread = spread_of((first, last), finding.years, curve, decades)
     return {
         "made_from": first,
         "made_to": last,
