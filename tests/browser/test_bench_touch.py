@@ -1,4 +1,4 @@
-"""The bench in wet gloves: what is tapped is large, and a phone shows one column."""
+"""The bench in wet gloves: what is tapped is large, a phone shows one column, and axe has no complaint."""
 
 import re
 
@@ -7,6 +7,7 @@ from playwright.sync_api import Page
 
 from tests.browser.bench_parts import press, record, start_one
 from tests.browser.conftest import PHONE
+from tests.browser.test_accessible import complaints
 
 SMALLEST_PX = 56
 # The whole label of a box is tapped, not the box alone.
@@ -59,6 +60,7 @@ def test_every_page_of_the_bench_suits_a_wet_glove(phone: Page) -> None:
         assert phone.evaluate(SMALL, SMALLEST_PX) == [], page
         assert phone.evaluate("document.documentElement.scrollWidth") <= PHONE["width"], page
         assert phone.evaluate("parseFloat(getComputedStyle(document.querySelector('main')).fontSize)") >= 17
+        assert not complaints(phone, page), page
         # first aid and the poison line are one tap away from everywhere
         assert phone.get_by_role("link", name=re.compile("First aid, poison line")).is_visible(), page
 

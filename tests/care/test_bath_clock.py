@@ -98,13 +98,15 @@ def test_a_clock_set_back_does_not_keep_a_bath_open() -> None:
         assert end_bath(load.bath, "neutralised").ended_at == load.ended_at
 
 
-def test_a_vessel_holds_one_bath() -> None:
+def test_a_vessel_holds_one_bath(owner_client) -> None:
     first = start_load(bath(crusted("One")))
     second = bath(crusted("Two"))
+    assert "still holds another bath" in html(owner_client.get(f"/workbench/baths/{second.pk}/"))
     with pytest.raises(NotNow, match="holds another bath"):
         start_load(second)
     lift(first.members.get(), "none")
     end_bath(first.bath, "neutralised")
+    assert "still holds" not in html(owner_client.get(f"/workbench/baths/{second.pk}/"))
     assert start_load(second)
 
 

@@ -99,6 +99,12 @@ class Bath(Record):
         return f"bath in {self.vessel}"
 
     @property
+    def vessel_taken(self) -> bool:
+        """Whether another mixed bath stands in its vessel. One query."""
+        mixed = Bath.objects.filter(vessel=self.vessel_id, mixed_at__isnull=False, ended_at=None)
+        return mixed.exclude(pk=self.pk).exists()
+
+    @property
     def acid(self) -> Acid | None:
         """What was mixed, before anything was dissolved."""
         return Acid(self.volume_ml, self.acid_mol) if self.mixed_at else None

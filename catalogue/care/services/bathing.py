@@ -111,11 +111,7 @@ def start_load(
         raise NotNow("This bath has ended: plan a new one.")
     # It may have been measured, or looked at, again since the plan.
     _no_metal(bath)
-    if (
-        Bath.objects.filter(vessel=bath.vessel, mixed_at__isnull=False, ended_at=None)
-        .exclude(pk=bath.pk)
-        .exists()
-    ):
+    if bath.vessel_taken:
         raise NotNow(f"{bath.vessel} still holds another bath: end that one, or take another vessel.")
     at = been(at)
     if not timedelta(minutes=5) <= look_from <= look_to <= LONGEST:

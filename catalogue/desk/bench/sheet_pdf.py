@@ -3,7 +3,7 @@
 import math
 
 from catalogue.labels import fonts
-from catalogue.labels.fitting import cut, fit
+from catalogue.labels.fitting import cut, fit, wrap
 from catalogue.labels.page import INK, SOFT, Page
 from catalogue.labels.qr import POINTS_PER_MM
 
@@ -168,11 +168,17 @@ def _piece(page: Page, piece: SheetPiece, left: float, top: float, width: float,
     y = top + small * 0.55
     page.text(x, y + 1.6, piece.number, fonts.NUMBER, small * 1.55)
     y += 2.0
-    for words in (piece.what, piece.sizes, piece.mark, f"out {piece.out}" if piece.out else ""):
+    what = wrap(piece.what, fonts.TEXT, small, room)
+    kept = 2 if height > 30 and len(what) > 1 else 1
+    what = [*what[: kept - 1], cut(" ".join(what[kept - 1 :]), fonts.TEXT, small, room)]
+    for words in what:
+        y += small * 1.12 / POINTS_PER_MM
+        page.text(x, y, words, fonts.TEXT, small)
+    for words in (piece.sizes, piece.mark, f"out {piece.out}" if piece.out else ""):
         y += small * 1.12 / POINTS_PER_MM
         # Sizes and mark tell pieces apart when their tags are gone: smaller rather than cut short.
-        least = 1.0 if words == piece.what else 0.5
-        size = small * max(least, min(1.0, 0.99 * room / max(1.0, fonts.width_of(words, fonts.TEXT, small))))
+        wide = max(1.0, fonts.width_of(words, fonts.TEXT, small))
+        size = small * max(0.5, min(1.0, 0.99 * room / wide))
         page.text(x, y, cut(fonts.clean(words), fonts.TEXT, size, room), fonts.TEXT, size)
     y = top + height - 1.6
     for place, words in enumerate(("none", "some", "much")):
