@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 
 from .axis import Axis, Segments, axis_to
-from .because import because
+from .because import because, scaled
 from .case import Case
 from .codelook import code_looks
-from .combine import factors, pieces_of, posterior
+from .combine import pieces_of, posterior
 from .conflicts import conflicts
 from .constants import PRIOR
 from .evidence import Piece
@@ -34,22 +34,24 @@ def assess(
     ref = case.own or ref
     axis = axis_to(case.last_year, prior)
     pieces = pieces_of(case, axis, ref)
-    after = posterior(factors(pieces, axis), axis)
+    unscaled = posterior(pieces, axis)
+    looks = look_next or case.look_next
+    after = scaled(unscaled) if reasons or looks else []
     whole = bounds(pieces, axis)
     return Finding(
         window=whole.window,
         years=whole.years,
-        best=best_year(after, axis, whole.window, whole.disagree),
+        best=best_year(unscaled, axis, whole.window, whole.disagree),
         words=in_words(whole),
         age=age(whole, case.this_year),
         age_words=age_words(whole, case.this_year),
         edtf=in_edtf(whole),
         because=because(pieces, after, whole, axis) if reasons else (),
         conflicts=conflicts(pieces, axis, ref, case.recovered) if reasons else (),
-        look_next=_looks(case, pieces, after, axis, ref) if look_next or case.look_next else (),
+        look_next=_looks(case, pieces, after, axis, ref) if looks else (),
         span=axis,
         pieces=tuple(pieces),
-        posterior=tuple(after),
+        unscaled=unscaled,
         this_year=case.this_year,
         reference_version=ref.version,
         case=case,

@@ -1,6 +1,7 @@
 """All evidence together: the probability of every year."""
 
 from collections.abc import Sequence
+from functools import lru_cache
 from operator import mul
 
 from .axis import Axis
@@ -24,18 +25,25 @@ def pieces_of(case: Case, axis: Axis, ref: Reference) -> list[Piece]:
     return pieces
 
 
-def factors(pieces: Sequence[Piece], axis: Axis) -> list[tuple[float, ...]]:
-    """One likelihood for each independent piece or family."""
-    return [together(group, axis) for group in grouped(pieces)]
-
-
-def posterior(likelihoods: Sequence[Sequence[float]], axis: Axis) -> list[float]:
-    """Prior × all likelihoods, scaled to sum 1."""
-    values: list[float] = list(axis.prior)
-    for number, one in enumerate(likelihoods, 1):
-        values = list(map(mul, values, one))
+def posterior(pieces: Sequence[Piece], axis: Axis) -> tuple[float, ...]:
+    """Prior × one likelihood for each independent piece or family, not yet scaled to a sum of 1."""
+    groups = grouped(pieces)
+    if not groups:
+        return axis.prior
+    first, *others = groups
+    # a feature seen on many finds is multiplied by the prior but once
+    shared = len(first) == 1 and first[0].kind == "feature"
+    values: Sequence[float] = (
+        _alone(first[0], axis) if shared else list(map(mul, axis.prior, together(first, axis)))
+    )
+    for number, group in enumerate(others, 1):
+        values = list(map(mul, values, together(group, axis)))
         if number % STEPS == 0:
             top = max(values)
             values = [v / top for v in values]
-    total = sum(values)
-    return [v / total for v in values]
+    return tuple(values)
+
+
+@lru_cache(maxsize=1024)
+def _alone(piece: Piece, axis: Axis) -> tuple[float, ...]:
+    return tuple(map(mul, axis.prior, piece.likelihood))

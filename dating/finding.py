@@ -1,9 +1,10 @@
 """What the service answers about one bottle."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from .axis import Axis
-from .because import Because
+from .because import Because, scaled
 from .case import Case
 from .conflicts import Conflict
 from .constants import HALF, LIKELY
@@ -16,9 +17,9 @@ from .markshares import MarkShare, mark_shares
 from .window import Window
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Finding:
-    """The answer; ``posterior`` holds one probability for each year from ``axis[0]`` to ``axis[1]``."""
+    """The answer; its ``posterior`` is worked out from the ``unscaled`` one when asked for, and kept."""
 
     window: Window | None
     years: tuple[int, ...] | None
@@ -32,11 +33,16 @@ class Finding:
     look_next: tuple[Look, ...]
     span: Axis
     pieces: tuple[Piece, ...]
-    posterior: tuple[float, ...]
+    unscaled: tuple[float, ...]
     this_year: int
     reference_version: str
     case: Case
     ref: Reference
+
+    @cached_property
+    def posterior(self) -> tuple[float, ...]:
+        """One probability for each year from ``axis[0]`` to ``axis[1]``."""
+        return tuple(scaled(self.unscaled))
 
     @property
     def axis(self) -> tuple[int, int]:

@@ -50,6 +50,7 @@ def test_all_spellings_at_once_are_each_alone(ref: Reference, text: str) -> None
         {"letters": "B?", "frame": "circle"},
         {"letters": "R8CO", "symbol": "star", "frame": "oval"},
         {"letters": "TMC", "arrangement": "monogram"},
+        {"letters": "KILN*"},
     ],
     ids=str,
 )
