@@ -2,7 +2,8 @@
 
 import pytest
 
-from catalogue.specimens.models import Specimen
+from catalogue.photos.models import Photo, ShelfSession
+from catalogue.specimens.models import SavedView, Specimen
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -41,6 +42,38 @@ def test_nothing_is_deleted_that_is_not_in_the_bin(owner_client):
     page = owner_client.post(f"/bin/place/{place.pk}/empty/", follow=True).content.decode()
     assert "Put it in the bin first" in page
     place.refresh_from_db()
+
+
+def test_views_and_shelves_that_were_put_away_are_there_too(owner_client):
+    view = SavedView.objects.create(name="Still wet", query="stage=wet")
+    photo = Photo.objects.create(
+        place=factories.place("Attic"),
+        role="other",
+        sha256="1" * 64,
+        format="JPEG",
+        bytes=1,
+        width=9,
+        height=9,
+    )
+    shelf = ShelfSession.objects.create(photo=photo, place=photo.place)
+    for record in (view, shelf):
+        record.put_in_bin()
+    page = owner_client.get("/bin/").content.decode()
+    assert "Saved views" in page and "Still wet" in page and "the picture of Attic" in page
+    owner_client.post(f"/bin/view/{view.pk}/back/")
+    owner_client.post(f"/bin/shelf/{shelf.pk}/empty/")
+    assert SavedView.objects.get().query == "stage=wet"
+    assert not ShelfSession.everything.exists() and Photo.objects.filter(pk=photo.pk).exists()
+
+
+def test_what_another_has_the_name_of_does_not_come_back(owner_client):
+    old = SavedView.objects.create(name="Still wet", query="stage=wet")
+    old.put_in_bin()
+    SavedView.objects.create(name="Still wet", query="stage=soaking")
+    page = owner_client.post(f"/bin/view/{old.pk}/back/", follow=True).content.decode()
+    assert "rename that one first" in page
+    old.refresh_from_db()
+    assert old.binned_at is not None
 
 
 @pytest.mark.parametrize(

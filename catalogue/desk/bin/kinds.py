@@ -6,10 +6,10 @@ from django.db import models
 
 from catalogue.care.models import ConditionReport, Treatment
 from catalogue.people.models import Person
-from catalogue.photos.models import Photo
+from catalogue.photos.models import Photo, ShelfSession
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Permission, Site
-from catalogue.specimens.models import Maker, Specimen
+from catalogue.specimens.models import Maker, SavedView, Specimen
 from catalogue.specimens.services.makers import refresh_after_maker
 
 KINDS: dict[str, tuple[str, type[models.Model]]] = {
@@ -23,6 +23,8 @@ KINDS: dict[str, tuple[str, type[models.Model]]] = {
     "condition": ("Condition reports", ConditionReport),
     "treatment": ("Treatments", Treatment),
     "person": ("People", Person),
+    "view": ("Saved views", SavedView),
+    "shelf": ("Shelves begun from a picture", ShelfSession),
 }
 
 # What has to follow when a record of that kind goes into the bin or comes back: a maker's marks stop

@@ -1,7 +1,7 @@
 """The bin: see it, put back, empty on purpose."""
 
 from django.contrib import messages
-from django.db import models
+from django.db import IntegrityError, models, transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.http import url_has_allowed_host_and_scheme
@@ -36,7 +36,12 @@ def throw(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
 def put_back(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
     """Take a record out of the bin."""
     record = _record(kind, pk)
-    record.take_out_of_bin()
+    try:
+        with transaction.atomic():
+            record.take_out_of_bin()
+    except IntegrityError:
+        messages.error(request, f"Another has taken the place of {record} meanwhile: rename that one first.")
+        return redirect("desk:bin")
     _follow_up(kind, record)
     messages.success(request, f"{record} is back.")
     return redirect(record.get_absolute_url() if hasattr(record, "get_absolute_url") else "desk:bin")

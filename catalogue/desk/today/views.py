@@ -11,6 +11,9 @@ from django.views.decorators.http import require_safe
 from catalogue.desk.cards import Card, cards_of
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.models.specimen_queries import GONE
+
+from .to_do import to_do
 
 STAGE_WORDS = {
     "wet": "wet, waiting for fresh water",
@@ -26,7 +29,9 @@ def home(request: HttpRequest) -> HttpResponse:
     numbers = Specimen.objects.aggregate(
         pieces=Count("pk"),
         towns=Count("town", distinct=True),
+        makers=Count("maker", distinct=True),
         dated=Count("pk", filter=Q(made_from__isnull=False) | Q(made_to__isnull=False)),
+        undated=Count("pk", filter=Q(made_from=None, made_to=None) & ~Q(standing__in=GONE)),
         free=Count("pk", filter=Q(standing="free")),
     )
     if not numbers["pieces"]:
@@ -46,6 +51,7 @@ def home(request: HttpRequest) -> HttpResponse:
         {
             "numbers": numbers,
             "waiting": waiting,
+            "to_do": to_do(undated=numbers["undated"]),
             "cards": cards_of(lately),
             "of_the_day": piece_of_the_day(timezone.localdate()),
         },
