@@ -7,7 +7,9 @@ function unfold() {
 }
 
 let unfolded = new Map();
+let focused = "";
 document.addEventListener("htmx:beforeSwap", () => {
+  focused = document.activeElement?.closest("#browse") ? document.activeElement.id : "";
   unfolded = new Map([...document.querySelectorAll("#browse details[id]")].map((d) => [d.id, d.open]));
 });
 document.addEventListener("htmx:afterSettle", () => {
@@ -16,6 +18,8 @@ document.addEventListener("htmx:afterSettle", () => {
   }
   unfold();
   count();
+  // what one was at is only now in sight again
+  if (focused && document.activeElement === document.body) document.getElementById(focused)?.focus({ preventScroll: true });
 });
 
 // What is empty says nothing: it is left out of the address.

@@ -18,10 +18,11 @@ def fill() -> None:
         features=[ObservedFeature(feature="crown-finish", certainty="certain")],
         inscriptions=[Inscription(text="QUILL & SONS / MARROWBY", says="bottler")],
     )
-    shown = factories.find("Ginger beer bottle", coded, dive=dive, place=place, town=town, contents="soda")
+    around = {"dive": dive, "place": place, "town": town}
+    shown = factories.find("Ginger beer bottle", coded, contents="soda", height_mm=190, **around)
     quarrel = [ObservedFeature(feature=name) for name in ("blowpipe-pontil", "machine-seam-over-finish")]
     factories.find("Figured flask", Parts(features=quarrel), dive=dive)
-    factories.find("Plain jar")
+    factories.find("Plain jar", height_mm=120)
     set_standing(shown, "free")
     type(shown).objects.filter(pk=shown.pk).update(shared=True)
 

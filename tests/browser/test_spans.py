@@ -1,0 +1,189 @@
+"""Years drawn on their ruler, sizes between two handles, and columns of the table, in a real browser."""
+
+import re
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import PHONE
+from tests.browser.test_accessible import RULES
+from tests.running import ROOT, Running, start, surroundings
+
+ALL = ["Plain jar", "Figured flask", "Ginger beer bottle"]
+
+
+@pytest.fixture(scope="module")
+def little_folder(empty_catalogue: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A bottle of 1927, 1937 or 1947, 190 mm high; a jar of 120 mm without years; a flask that disagrees."""
+    folder = tmp_path_factory.mktemp("little") / "catalogue"
+    shutil.copytree(empty_catalogue, folder)
+    env = surroundings(folder.parent, SILTMARK_DATA=str(folder), DJANGO_SETTINGS_MODULE="catalogue.settings")
+    fill = [sys.executable, "-m", "tests.browser.filled"]
+    subprocess.run(fill, cwd=ROOT, env=env, check=True, timeout=300)
+    return folder
+
+
+@pytest.fixture
+def catalogue(little_folder: Path, tmp_path: Path) -> Iterator[Running]:
+    """That catalogue, open."""
+    shutil.copytree(little_folder, tmp_path / "catalogue")
+    running = start(tmp_path, "--data", str(tmp_path / "catalogue"))
+    yield running
+    if running.stop() != 0:
+        running.stop(signal.SIGKILL)
+
+
+def shown(page: Page, *names: str) -> None:
+    expect(page.locator(".card .name")).to_have_text(list(names))
+
+
+def at(page: Page, year: float) -> tuple[float, float]:
+    """Where that year is on the screen."""
+    box = page.locator("[data-plot]").bounding_box()
+    first = int(page.locator("#years-low").get_attribute("min"))
+    last = int(page.locator("#years-high").get_attribute("max")) + 1
+    return box["x"] + box["width"] * (year - first) / (last - first), box["y"] + 30
+
+
+def typed(page: Page, key: str) -> tuple[str, str]:
+    return page.locator(f"#{key}-from").input_value(), page.locator(f"#{key}-to").input_value()
+
+
+def test_years_are_drawn_moved_by_keys_and_typed(page: Page) -> None:
+    page.goto("/finds/")
+    shown(page, *ALL)
+    page.mouse.move(*at(page, 1935.5))
+    page.mouse.down()
+    page.mouse.move(*at(page, 1938), steps=4)
+    page.mouse.move(*at(page, 1940.5), steps=4)
+    assert typed(page, "years") == ("1935", "1940")
+    page.mouse.up()
+    page.wait_for_url(re.compile(r"years_from=1935&years_to=1940"))
+    shown(page, "Figured flask", "Ginger beer bottle")
+    assert "q=" not in page.url, "what is empty stays out of the address"
+
+    # the lower handle by keys, past 1937
+    low = page.locator("#years-low")
+    low.focus()
+    for _ in range(3):
+        low.press("ArrowRight")
+    page.wait_for_url(re.compile("years_from=1938"))
+    shown(page, "Figured flask")
+    expect(page.locator("#years-low")).to_be_focused()
+
+    page.locator("#years-from").fill("1947")
+    page.locator("#years-to").fill("")
+    page.locator("#years-to").press("Tab")
+    page.wait_for_url(re.compile(r"years_from=1947$"))
+    shown(page, "Figured flask", "Ginger beer bottle")
+    assert page.locator("#years-low").input_value() == "1947"
+    page.get_by_role("link", name="all years").click()
+    shown(page, *ALL)
+
+
+def test_heights_between_two_handles(page: Page) -> None:
+    page.goto("/finds/")
+    page.locator("#group-height > summary").click()
+    low = page.locator("#height-low")
+    assert (low.get_attribute("min"), page.locator("#height-high").get_attribute("max")) == ("120", "190")
+    low.focus()
+    low.press("ArrowRight")
+    page.wait_for_url(re.compile("height_from=121"))
+    shown(page, "Ginger beer bottle")
+    assert typed(page, "height") == ("121", "")
+    expect(page.locator("#height-low")).to_be_focused()
+    # a handle never passes the other
+    page.locator("#height-high").press("Home")
+    page.wait_for_url(re.compile("height_from=121&height_to=121"))
+    box = page.locator("#height-low").bounding_box()
+    assert box["height"] >= 44
+
+
+def test_a_tap_takes_the_decade_and_all_works_without_script(
+    page: Page, new_browser: Callable[..., Page]
+) -> None:
+    state = page.context.storage_state()
+    phone = new_browser(viewport=PHONE, has_touch=True, is_mobile=True, storage_state=state)
+    phone.goto("/finds/")
+    phone.touchscreen.tap(*at(phone, 1934))
+    phone.wait_for_url(re.compile(r"years_from=1930&years_to=1939"))
+    shown(phone, "Figured flask", "Ginger beer bottle")
+    assert phone.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
+
+    plain = new_browser(java_script_enabled=False, viewport=PHONE, storage_state=state)
+    plain.goto("/finds/")
+    assert plain.locator(".span-handles").first.is_hidden()
+    plain.locator("#years-from").fill("1940")
+    plain.locator("#years-to").fill("1930")
+    plain.get_by_role("button", name="Show these years").click()
+    shown(plain, "Figured flask", "Ginger beer bottle")
+    assert plain.get_by_text("1940 is more than 1930").is_visible()
+
+
+def test_columns_are_chosen_moved_and_sorted_by(page: Page) -> None:
+    page.goto("/finds/?view=table&q=")
+    page.locator("#columns > summary").click()
+    for label in ("Town", "Maker", "Year ruler", "Standing", "Place"):
+        page.locator("#columns").get_by_label(label, exact=True).uncheck()
+    page.locator("#columns").get_by_label("Height, mm", exact=True).check()
+    page.get_by_role("button", name="Show these columns").click()
+    heads = page.locator(".finds-table thead th")
+    expect(heads).to_have_text(["Choose", re.compile("Number"), "What it is", "Made", "Stage", "Height, mm"])
+
+    page.get_by_role("link", name="Height, mm", exact=True).click()
+    names = page.locator(".finds-table .name-cell a")
+    expect(names).to_have_text(["Plain jar", "Ginger beer bottle", "Figured flask"])
+    page.get_by_role("link", name=re.compile("Height, mm")).first.click()
+    expect(names).to_have_text(["Ginger beer bottle", "Plain jar", "Figured flask"])
+
+    page.locator("#columns > summary").click()
+    page.get_by_role("link", name="Height, mm: one to the left").click()
+    expect(heads.nth(4)).to_contain_text("Height, mm")
+    page.goto("/finds/?view=table")
+    expect(heads.nth(4)).to_contain_text("Height, mm")
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_judge_finds_nothing(page: Page, new_browser: Callable[..., Page], scheme: str) -> None:
+    phone = new_browser(viewport=PHONE, color_scheme=scheme, storage_state=page.context.storage_state())
+    for address in (
+        "/finds/?years_from=1930&height_from=100",
+        "/finds/?view=table&col=height&col=made&sort=height",
+        *("/towns/", "/towns/marrowby/", "/makers/brackwater-bottle-company/", "/"),
+    ):
+        phone.goto(address)
+        for summary in phone.locator("main details:not([open]) > summary").all():
+            if summary.is_visible():
+                summary.click()
+        found = Axe().run(phone, options=RULES).response["violations"]
+        assert not found, [(address, each["id"], each["nodes"][0]["html"][:160]) for each in found]
+
+
+def test_a_newcomer_has_a_first_find_in_two_minutes(chromium, empty_catalogue: Path, tmp_path: Path) -> None:
+    """From the empty first page: two clicks, one line typed; the machine's time, not a person's."""
+    shutil.copytree(empty_catalogue, tmp_path / "new")
+    running = start(tmp_path, "--data", str(tmp_path / "new"))
+    context = chromium.new_context(viewport=PHONE, base_url=running.base)
+    try:
+        page = context.new_page()
+        page.goto(running.link)
+        began = time.monotonic()
+        expect(page.get_by_role("heading", level=1)).to_have_text(re.compile("first bottle"))
+        page.get_by_role("main").get_by_role("link", name="Record a find").click()
+        page.get_by_label("What it is").fill("Aqua bottle, no lettering")
+        page.get_by_role("button", name="Save", exact=True).first.click()
+        page.wait_for_url(re.compile(r"/finds/\d{4}\.0\.1/$"))
+        assert time.monotonic() - began < 120
+        page.goto("/")
+        assert page.get_by_text("1 piece", exact=True).is_visible()
+    finally:
+        context.close()
+        running.stop()
