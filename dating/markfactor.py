@@ -17,7 +17,7 @@ from .library import Reference
 from .misreading import Reads, candidates
 from .readings import MarkReading
 from .rows import Mark
-from .schemes import Effect, effect
+from .schemes import Effect, bindings, effect
 from .shapes import Trapezoid
 from .spans import EVER, Spans, joined, meet, of_years, span
 
@@ -120,12 +120,8 @@ EVERYWHERE = Trapezoid(None, None, None, None)
 
 def mark_factor(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> MarkFactor:
     """The joint factor of a reading, shared between like calls."""
-    key = ("factor", reading, axis, case.region, case.contents) + (
-        case.bottler,
-        case.product,
-        case.works,
-        case.maker,
-    )
+    beside = not (reading.left is reading.right is reading.above is reading.below is None)
+    key = ("factor", reading, axis, case.maker, bindings(case, ref) if beside else None)
     return ref.remember(key, lambda: _factor(reading, case, axis, ref))
 
 

@@ -37,13 +37,18 @@ def alike(region: str) -> str:
     return REGIONS_ALIKE.get(region, region)
 
 
+def _word(found: str) -> str:
+    """A binding as it is compared."""
+    return alike(found.strip()).casefold()
+
+
 def _same(wanted: str, found: str | None) -> bool | None:
     """Whether a binding fits: True, False, or None where nothing is known."""
     if not wanted:
         return True
     if not found or found == "any":
         return None
-    return alike(found).casefold().strip() in {alike(w.strip()).casefold() for w in wanted.split(";")}
+    return _word(found) in {_word(word) for word in wanted.split(";")}
 
 
 def fit(code: DateCode, case: Case, mark: Mark | None) -> bool | None:
@@ -116,13 +121,38 @@ def _allowed(code: DateCode, chars: str, axis: Axis) -> tuple[int, ...]:
     return years_allowed(code, chars, axis.first, axis.last)
 
 
+BINDINGS = ("contents", "bottler", "product", "works", "region")
+NO_SCHEMES = "\N{EM DASH}"  # stands for every word that no scheme is bound to
+
+
+def bindings(case: Case, ref: Reference) -> tuple[str | None, ...]:
+    """All that schemes can tell of a bottle: two with the same are alike to every one of them."""
+    named = ref.remember(("bindings",), lambda: _named(ref))
+    return tuple([_told(getattr(case, name), words) for name, words in zip(BINDINGS, named, strict=True)])
+
+
+def _named(ref: Reference) -> tuple[frozenset[str], ...]:
+    codes = ref.date_codes.values()
+    return tuple(
+        frozenset(_word(word) for code in codes for word in getattr(code, name).split(";"))
+        for name in BINDINGS
+    )
+
+
+def _told(found: str | None, words: frozenset[str]) -> str | None:
+    if not found or found == "any":
+        return found or None
+    word = _word(found)
+    return word if word in words else NO_SCHEMES
+
+
 def effect(mark: Mark | None, reading: MarkReading, case: Case, ref: Reference, axis: Axis) -> Effect:
     """How the characters beside the mark bear on the years, for one candidate mark."""
     if reading.left is reading.right is reading.above is reading.below is None:
         return Effect()
     key = (
         *("effect", mark and mark.id, reading.left, reading.right, reading.above, reading.below, reading.at),
-        *(case.contents, case.bottler, case.product, case.works, case.region, axis.last),
+        *(*bindings(case, ref), axis.last),
     )
     return ref.remember(key, lambda: _worked_out(mark, reading, case, ref, axis))
 
