@@ -3,7 +3,9 @@
 import re
 from dataclasses import dataclass
 from functools import partial
+from math import ceil
 from pathlib import Path
+from threading import Lock
 
 import zxingcpp
 from PIL import Image, ImageFilter, ImageOps
@@ -17,6 +19,9 @@ TAG = re.compile(r"[A-Z]{1,3}-?\d{1,6}", re.IGNORECASE)
 LABEL = re.compile(r"https?://\S+/f/(\d{4}\.\d{1,6}\.\d{1,6}[a-z]?)/?", re.IGNORECASE)
 # Blur that hides a code at full size is gone at half of it: the second look.
 SECOND_LOOK_PX = 800
+PART_PX, OVERLAP_PX = 1800, 400
+# Two looked through at once, while others are made smaller, would fill a modest laptop's memory.
+ONE_AT_A_TIME = Lock()
 # Radius in pixels and per cent of what is added back: tried on tags drawn into pictures of 12 megapixels.
 SHARPER, SHARPEST = ImageFilter.UnsharpMask(3, 180), ImageFilter.UnsharpMask(3, 300, 0)
 
@@ -47,8 +52,10 @@ def codes_in(picture: Image.Image, *, original: Path | None = None) -> CodesSeen
 
 def codes_of_file(path: Path, original: Path | None = None) -> CodesSeen:
     """The same for a picture in a file. Raises OSError."""
-    with Image.open(path) as picture:
+    with ONE_AT_A_TIME, Image.open(path) as picture:
         larger = original if original is not None and max(picture.size) >= LONGEST["large"] else None
+        # Decoded in grey alone: a third of the memory.
+        picture.draft("L", picture.size)
         return codes_in(picture, original=larger)
 
 
@@ -63,12 +70,28 @@ def _half(grey: Image.Image) -> CodesSeen:
 
 
 def _whole(grey: Image.Image, *, original: Path | None) -> CodesSeen:
-    """At full size, as it is: the smaller sizes were looked at already, and tags are dark on light."""
+    """At full size, as it is: the smaller sizes were looked at already, and tags are dark on light.
+
+    In parts, which costs a third of the memory; what is larger than their overlap is read in the copy.
+    """
     if original is None:
         return CodesSeen()
     with Image.open(original, formats=FORMATS) as image:
         whole = bounded(image, "L").convert("L")
-    return _look(whole, try_downscale=False, try_invert=False)
+    seen = [
+        _look(whole.crop((left, top, right, bottom)), try_downscale=False, try_invert=False)
+        for top, bottom in _spans(whole.height)
+        for left, right in _spans(whole.width)
+    ]
+    codes = dict.fromkeys(code for each in seen for code in each.codes)
+    return CodesSeen(tuple(codes), not codes and any(each.unread for each in seen))
+
+
+def _spans(side: int) -> list[tuple[int, int]]:
+    """A side in parts of at most `PART_PX` that overlap by `OVERLAP_PX`."""
+    parts = max(1, ceil((side - OVERLAP_PX) / (PART_PX - OVERLAP_PX)))
+    step = (side - OVERLAP_PX) / parts
+    return [(round(n * step), min(side, round((n + 1) * step) + OVERLAP_PX)) for n in range(parts)]
 
 
 def _sharp(grey: Image.Image) -> CodesSeen:

@@ -34,7 +34,10 @@ def _in_256_levels(image: Image.Image) -> Image.Image:
 
 
 def to_srgb(image: Image.Image) -> Image.Image:
-    """RGB pixels in sRGB, transparency laid on paper, and nothing else carried along."""
+    """RGB pixels in sRGB, transparency laid on paper, and nothing else carried along.
+
+    Where they are that already, the same image comes back: a copy would cost as much memory again.
+    """
     profile = image.info.get("icc_profile")
     if image.mode in ("RGBA", "LA", "RGBa", "La"):
         image = _on_paper(image)
@@ -43,7 +46,7 @@ def to_srgb(image: Image.Image) -> Image.Image:
     if image.mode == "LAB":
         plain = ImageCms.profileToProfile(image, ImageCms.createProfile("LAB"), SRGB, outputMode="RGB")
     else:
-        plain = _by_profile(image, profile) or image.convert("RGB")
+        plain = _by_profile(image, profile) or (image if image.mode == "RGB" else image.convert("RGB"))
     plain.info = {}
     return plain
 

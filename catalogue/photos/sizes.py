@@ -2,6 +2,7 @@
 
 import io
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -28,6 +29,14 @@ class Size:
 
 def derive(path: Path) -> Iterator[Size]:
     """The sizes of the picture in `path`, largest first. Raises what Pillow raises for a damaged file."""
+    picture = largest(path)
+    for name in sorted(LONGEST, key=LONGEST.get, reverse=True):
+        smaller(picture, LONGEST[name])
+        yield Size(name, picture.width, picture.height, as_jpeg(picture, QUALITY[name]))
+
+
+def largest(path: Path) -> Image.Image:
+    """The picture in `path` as the largest size shows it; nothing else of it is left in memory."""
     with Image.open(path, formats=FORMATS) as image:
         if isinstance(image, JpegImageFile):
             # Asked before anything else touches the pixels: decoded small at once.
@@ -36,10 +45,7 @@ def derive(path: Path) -> Iterator[Size]:
         picture = without_odd_pixels(image)
         smaller(picture, LONGEST["large"])
         # Shrinking first and turning then is four times faster than the other way round.
-        picture = to_srgb(turned(picture))
-    for name in sorted(LONGEST, key=LONGEST.get, reverse=True):
-        smaller(picture, LONGEST[name])
-        yield Size(name, picture.width, picture.height, as_jpeg(picture, QUALITY[name]))
+        return to_srgb(turned(picture))
 
 
 def smaller(picture: Image.Image, longest: int) -> None:
@@ -54,12 +60,12 @@ def smaller(picture: Image.Image, longest: int) -> None:
 
 
 def turned(picture: Image.Image) -> Image.Image:
-    """The right way up by its orientation tag; unreadable tags are passed over."""
-    try:
-        return ImageOps.exif_transpose(picture)
-    except Exception:
-        # As in `exif`: a broken block raises anything, and only means that the tag is not known.
-        return picture
+    """The same picture, the right way up by its orientation tag; unreadable tags are passed over."""
+    # As in `exif`: a broken block raises anything, and only means that the tag is not known.
+    with suppress(Exception):
+        # In place: a picture that lies the right way up is not copied.
+        ImageOps.exif_transpose(picture, in_place=True)
+    return picture
 
 
 def as_jpeg(picture: Image.Image, quality: int) -> bytes:

@@ -14,8 +14,9 @@ from .rims import Rim, fit_rim
 WIDEST_PX = 20_000
 USUAL_WIDEST_PX = 6_000
 # Pieces a strip is cut into: a chord of one degree leaves its arc by less than 1/25,000 of the radius.
+# Along a radius shares stay even, unless the base leans in perspective.
 PIECES_A_TURN = 360
-PIECES_IN = 6
+PIECES_IN_LEANING, PIECES_IN = 6, 1
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -97,7 +98,9 @@ def _mesh(
 ) -> list[Piece]:
     """The strip cut into small boxes, each with the four corners in the picture that it shows."""
     columns = np.unique(np.linspace(0, wide, min(PIECES_A_TURN, ceil(wide / 4)) + 1).round().astype(int))
-    rows = np.unique(np.linspace(0, high, min(PIECES_IN, high) + 1).round().astype(int))
+    leaning = bool(np.abs(rim.plane[2, :2]).max() > 1e-9)
+    pieces_in = min(PIECES_IN_LEANING if leaning else PIECES_IN, high)
+    rows = np.unique(np.linspace(0, high, pieces_in + 1).round().astype(int))
     turn = np.radians(start_deg + (1 if outward else -1) * 360.0 * columns / wide)
     down = rows / high
     share = outer - down * (outer - inner) if outward else inner + down * (outer - inner)

@@ -1,0 +1,28 @@
+"""What picture work takes of the machine: one heap for all threads, and its place behind the pages."""
+
+import os
+import platform
+import sys
+from threading import get_native_id
+
+import pytest
+
+from catalogue.photos.decoding import STEPS_BEHIND, in_turn
+from catalogue.photos.memory import share_one_heap
+
+
+@pytest.mark.skipif(platform.libc_ver()[0] != "glibc", reason="only the GNU library knows the setting")
+def test_set_on_the_gnu_library():
+    assert share_one_heap()
+
+
+def test_passed_over_elsewhere(monkeypatch):
+    monkeypatch.setattr(sys, "platform", "win32")
+    assert not share_one_heap()
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="only there threads are weighed singly")
+def test_picture_work_stands_behind_the_pages():
+    here = os.getpriority(os.PRIO_PROCESS, get_native_id())
+    there = in_turn(lambda: os.getpriority(os.PRIO_PROCESS, get_native_id()))
+    assert there == min(19, max(here, STEPS_BEHIND))
