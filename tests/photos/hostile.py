@@ -30,6 +30,14 @@ def png(width: int, height: int, data: bytes, *, bits: int = 8, colour: int = 2,
     return b"\x89PNG\r\n\x1a\n" + header + extra + chunk(b"IDAT", zlib.compress(data)) + chunk(b"IEND", b"")
 
 
+def png_of_many_rows(width: int, height: int) -> bytes:
+    """A grey-green PNG of any size; its rows are packed one after the other, never all held."""
+    packer, row = zlib.compressobj(1), b"\0" + b"\x60\x80\x70" * width
+    data = b"".join(packer.compress(row) for _ in range(height)) + packer.flush()
+    header = chunk(b"IHDR", struct.pack(">IIBBBBB", width, height, 8, 2, 0, 0, 0))
+    return b"\x89PNG\r\n\x1a\n" + header + chunk(b"IDAT", data) + chunk(b"IEND", b"")
+
+
 def jpeg_saying(width: int, height: int) -> bytes:
     """A small JPEG whose header claims another size."""
     raw = bytearray(encoded(picture()))
