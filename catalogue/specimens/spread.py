@@ -16,7 +16,7 @@ from .ruler import per_year
 LONGEST = 400
 # Of the highest year: steps of a curve differ by more than this. Such a find is of no known span anyway, and
 # finer steps would make hardly two texts the same, so that a long list is slow to add up.
-LEVEL, ROUND = 0.15, 5
+LEVEL, ROUND = 0.2, 5
 FIRST, YEARS = 1000, 2000  # the years there are: from the first, so many
 Run = tuple[int, int, float]  # first year, last year, share of the piece in each of them
 

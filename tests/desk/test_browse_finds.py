@@ -158,9 +158,9 @@ def test_no_finds_yet_invites_to_record_one(owner_client, db):
 
 # With nothing chosen: session, owner, page of finds, covers, saved views, bounds of the sizes; eleven counts,
 # one a filter (town, maker, decade, site, stage, standing, kind, contents, colour, place, pictures), and one
-# for the year ruler of the whole; names of towns, makers, sites and places (4). How many there are on all
-# pages is the sum of any filter's counts.
-PLAIN = 6 + 11 + 1 + 4
+# for the year ruler of the whole; the sites of dives; names of towns, makers, sites and places (4). How many
+# there are on all pages is the sum of any filter's counts.
+PLAIN = 6 + 11 + 1 + 1 + 4
 # With a choice: the chosen town's name (1), one pass for ten filters and the year ruler, and a GROUP BY for
 # the town's own.
 NARROWED = 6 + 1 + 2 + 4
@@ -193,6 +193,7 @@ def test_the_list_asks_the_same_however_many_finds(
             town=shelf["ginger"].town,
             dive=shelf["ginger"].dive,
             place=shelf["ginger"].place,
+            height_mm=190,
         )
     with django_assert_num_queries(queries):
         owner_client.get(f"/finds/{query}")

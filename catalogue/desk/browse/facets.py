@@ -9,7 +9,7 @@ from django.db.models.functions import Coalesce
 
 from catalogue.photos.models import Photo
 from catalogue.shelves.models import Place
-from catalogue.sites.models import Site
+from catalogue.sites.models import Dive, Site
 from catalogue.specimens.models import Maker, Specimen, Town
 
 NOT_RECORDED = "-"  # no address ends or begins with a dash, so it can't be a town's
@@ -106,6 +106,15 @@ class SiteFacet(RowFacet):
 
     def annotated(self, finds: QuerySet[Specimen]) -> QuerySet[Specimen]:
         return finds.annotate(**{self.column: Coalesce(F("dive__site_id"), F("site_id"))})
+
+    def counted(self, finds: QuerySet[Specimen]) -> Counter:
+        # grouped by what the index holds; the site of each dive is looked up apart, twice as fast as joined
+        rows = finds.order_by().values_list("dive_id", "site_id").annotate(n=Count("pk"))
+        site_of = dict(Dive.everything.values_list("pk", "site_id"))
+        counts: Counter = Counter()
+        for dive, site, count in rows:
+            counts[site_of[dive] if dive else site] += count
+        return counts
 
     def ask(self, stored: Iterable[object]) -> Q:
         wanted = set(stored)
@@ -205,13 +214,5 @@ FACETS: tuple[Facet, ...] = (
 )
 
 
-@dataclass(frozen=True)
-class SpreadFacet(Facet):
-    """How finds spread over the years; not offered as choices, the year ruler is added up from it."""
-
-    def counted(self, finds: QuerySet[Specimen]) -> Counter:
-        # texts that differ so much are counted faster here than grouped there
-        return Counter(finds.order_by().values_list(self.column, flat=True))
-
-
-SPREAD = SpreadFacet("years", "Made", "made_spread")
+# How finds spread over the years: not offered as choices, the year ruler of the list is added up from it.
+SPREAD = Facet("years", "Made", "made_spread")
