@@ -101,11 +101,13 @@ def candidate(
     return Candidate(mark, chance, score, shape, effect, stretched, tuple(extra), peak)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class MarkFactor:
-    """The candidates of one reading, each one's mass alone, their sum (heights × top), the years allowed."""
+    """The candidates of one reading, each one's mass alone, their sum (heights × top), the years allowed.
 
-    reading: MarkReading
+    Compared by identity, as it serves in keys.
+    """
+
     candidates: tuple[Candidate, ...]
     alone: tuple[float, ...]
     top: float
@@ -119,9 +121,13 @@ EVERYWHERE = Trapezoid(None, None, None, None)
 
 
 def mark_factor(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> MarkFactor:
-    """The joint factor of a reading, shared between like calls."""
-    beside = not (reading.left is reading.right is reading.above is reading.below is None)
-    key = ("factor", reading, axis, case.maker, bindings(case, ref) if beside else None)
+    """The joint factor of a reading, shared between like calls; how sure the look was plays no part."""
+    beside = (reading.left, reading.right, reading.above, reading.below)
+    bound = None if beside == (None,) * 4 else (reading.at, bindings(case, ref))
+    key = (
+        *("factor", reading.letters, reading.symbol, reading.frame, reading.arrangement, reading.only),
+        *(beside, bound, axis, case.maker),
+    )
     return ref.remember(key, lambda: _factor(reading, case, axis, ref))
 
 
@@ -154,7 +160,7 @@ def _factor(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> Mar
     leading = _leading(found, reads)
     support, coded = _support(leading)
     alone = tuple([c.alone(axis) for c in found])
-    return MarkFactor(reading, tuple(found), alone, top, heights, support, coded, leading)
+    return MarkFactor(tuple(found), alone, top, heights, support, coded, leading)
 
 
 def _sum(found: Sequence[Candidate], axis: Axis) -> list[float]:

@@ -14,11 +14,10 @@ from .weights import weigh
 def mark_piece(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> Piece:
     """The piece of evidence of one reading."""
     factor = mark_factor(reading, case, axis, ref)
-    return ref.remember(("mark piece", factor.reading, id(factor)), lambda: _piece(factor, axis, ref))
+    return ref.remember(("mark piece", reading, factor), lambda: _piece(reading, factor, axis, ref))
 
 
-def _piece(factor: MarkFactor, axis: Axis, ref: Reference) -> Piece:
-    reading = factor.reading
+def _piece(reading: MarkReading, factor: MarkFactor, axis: Axis, ref: Reference) -> Piece:
     weight, why = weigh(reading.certainty, "published", [])
     trust = reliability(factor)
     if trust < 1:
@@ -32,7 +31,7 @@ def _piece(factor: MarkFactor, axis: Axis, ref: Reference) -> Piece:
         "mark",
         repr(reading),
         reading.label,
-        detail(factor),
+        detail(reading, factor),
         reading.certainty,
         weight,
         why,
@@ -57,12 +56,12 @@ def reliability(factor: MarkFactor) -> float:
     return 1.0 if abs(shaky / total - 1) < 1e-12 else shaky / total
 
 
-def detail(factor: MarkFactor) -> str:
+def detail(reading: MarkReading, factor: MarkFactor) -> str:
     """Which makers it may be, and what the characters beside it are."""
     makers = list(dict.fromkeys(c.mark.maker for c in factor.leading if c.mark))
     known = f"{len(makers)} makers used it" if len(makers) > 3 else " or ".join(makers)
     parts = [known] if makers else ["no mark of the tables reads so"]
-    chars = [c for c in factor.reading.slots.values() if c and digits_read(c)]
+    chars = [c for c in reading.slots.values() if c and digits_read(c)]
     if chars and not factor.coded:
         shown = " ".join(chars)
         schemes = any(c.effect.codes for c in factor.leading)

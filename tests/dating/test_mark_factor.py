@@ -153,3 +153,20 @@ def test_several_readings_are_all_used(ref: Reference) -> None:
     assert finding.window is None  # two makers whose years are apart
     assert finding.conflicts[0].kind == "dates"
     assert {m.get("reading") for m in finding.as_dict()["marks"]} == {None, 1}  # type: ignore[union-attr,attr-defined]
+
+
+def test_what_is_remembered_of_one_bottle_never_answers_for_another(
+    ref: Reference, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    readings = [
+        {"letters": "LG", "right": "69", "certainty": sure} for sure in ("certain", "probable", "doubtful")
+    ]
+    cases = [
+        Case.from_dict({"mark": reading, "recovered": year, "this_year": 2026}, ref)
+        for year in range(1970, 2026, 5)
+        for reading in readings
+    ]
+    fresh = [assess(case, ref.with_own(), reasons=False).posterior for case in cases]
+    joined = ref.with_own()
+    monkeypatch.setattr("dating.library.REMEMBERED", 7)
+    assert [assess(case, joined, reasons=False).posterior for case in cases * 2] == fresh * 2
