@@ -14,6 +14,7 @@ from dating.letters import chance, pattern
 from dating.shapes import of_feature
 
 THIS_YEAR = 2026
+TYPED = ("T", "TH", "THC", "THCO", "T?CO", "K?", "[HN]O?")
 
 
 def cases(ref: Reference, number: int, seed: int = 1) -> list[Case]:
@@ -57,6 +58,12 @@ def plainest(case: Case, ref: Reference) -> list[float]:
         values = [v * (0.99 * t + 0.01 * mean) for v, t in zip(values, heights, strict=True)]
     total = sum(values) or 1.0
     return sorted((v / total for v in values), reverse=True)
+
+
+def plainest_ranking(letters: str, ref: Reference) -> list[tuple[float, str]]:
+    """The marks by the chance of the letters alone: every mark aligned on its own."""
+    reading = pattern(letters)
+    return sorted(((chance(reading, m.letters), m.id) for m in ref.marks.values()), reverse=True)
 
 
 def timed(run: Callable[[], object], times: int = 1) -> float:
@@ -137,10 +144,15 @@ def main(number: int = 10_000) -> None:
         f"batch of {number:,}: {rate:,.0f} windows a second (goal 5,000), {times:.0f} times the plainest loop"
     )
     big = many_marks(ref)
-    for letters in ("T", "TH", "THC", "THCO"):
+    typing: list[dict[str, object]] = [{"letters": one} for one in TYPED]
+    typing += [{"letters": one, "frame": "circle"} for one in ("TH", "K?")]
+    for given in typing:
 
-        def typed(letters: str = letters) -> object:
+        def typed(given: dict[str, object] = given) -> object:
             big.forget()
-            return rank_marks({"letters": letters}, big)
+            return rank_marks(given, big)
 
-        line(f"ranking 5,000 marks for {letters}", timed(typed), "50 ms")
+        letters = str(given["letters"])
+        plain = timed(lambda letters=letters: plainest_ranking(letters, big))  # type: ignore[misc]
+        what = letters + (" in a circle" if "frame" in given else "")
+        line(f"ranking 5,000 marks for {what}", timed(typed), "50 ms", plain)

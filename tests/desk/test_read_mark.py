@@ -1,11 +1,7 @@
 """Marks are ranked while one types: what was typed is divided in view, corrected, and carried on."""
 
-import time
-
 import pytest
 
-import dating
-from catalogue.desk.reading.ranked import ranking
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -142,24 +138,3 @@ def test_a_visitor_may_not(client):
 
 def test_wrong_method(owner_client):
     assert owner_client.post(PATH).status_code == 405
-
-
-def test_five_thousand_marks_are_ranked_while_typing(db):
-    alphabet = "ABCDEFGHJKLMNPRSTVW"
-    rows = []
-    for n in range(5000):
-        letters = alphabet[n % 19] + alphabet[n // 19 % 19] + alphabet[n // 361 % 19] * (n % 2)
-        first = 1850 + n % 80
-        rows.append(
-            {"id": f"own-{n}", "letters": letters, "maker": f"House {n % 1700}", "used_from": str(first)}
-            | {"used_to": str(first + 50)}
-        )
-    reference = dating.reference().with_own(marks=rows)
-    spent = []
-    for letters in ("B", "BW", "B?", "[HN]B", "BWH", "TH", "WWW", "AB", "H"):
-        begun = time.process_time()
-        found = ranking({"letters": letters, "frame": "none"}, reference, None, 2026)
-        spent.append(time.process_time() - begun)
-        assert found.ranks
-    # Quiet, the middle one takes 30 ms; a busy machine must not fail this.
-    assert sorted(spent)[len(spent) // 2] < 0.2
