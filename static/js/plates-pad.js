@@ -25,6 +25,9 @@ export class Pad {
     root.classList.add("live");
     this.svg.tabIndex = 0;
     this.svg.setAttribute("role", "application");
+    // Parts of a drawing can't say by style that a finger drags them: else the page would scroll instead.
+    const still = (event) => event.target.closest?.("[data-spot], [data-handle]") && event.preventDefault();
+    this.svg.addEventListener("touchstart", still, { passive: false });
     this.svg.addEventListener("pointerdown", (event) => this.press(event));
     this.svg.addEventListener("pointermove", (event) => this.drag && this.put(this.drag, this.at(event)));
     for (const end of ["pointerup", "pointercancel"]) this.svg.addEventListener(end, () => this.release());

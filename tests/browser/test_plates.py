@@ -147,3 +147,42 @@ def test_a_size_by_four_taps(page):
     page.get_by_text("60.9 mm").or_(page.get_by_text("61.0 mm")).or_(page.get_by_text("60.8 mm")).wait_for()
     page.get_by_role("button", name="Write it down as the base diameter").click()
     page.get_by_text(re.compile(r"The base diameter is written down: 6[01]\.\d mm")).wait_for()
+
+
+def test_a_size_by_fingers_on_a_phone(new_browser, catalogue):
+    """Four taps, a coin for a ruler, one point dragged right; nothing is written before it is confirmed."""
+    page = new_browser(viewport=PHONE, has_touch=True)
+    page.goto(catalogue.link)
+    address = find_with(page, LAMPS[1])
+    page.get_by_role("link", name="Measure in a picture").tap()
+    page.locator(".shots a").tap()
+    marks = page.locator("[data-marks]")
+    page.locator(".pad.live").wait_for()
+    for across, down in ((0.1, 0.9), (0.3, 0.9), (0.5, 0.065), (0.5, 0.8)):
+        box = marks.bounding_box()
+        marks.tap(position={"x": across * box["width"], "y": down * box["height"]})
+        page.wait_for_timeout(350)  # two taps in a row would be a double tap
+    assert page.locator("[data-spot]").count() == 4
+    page.select_option("[name=coin]", "us-quarter")
+    page.select_option("[name=what]", "base_mm")
+    measured = page.locator("#measured .made")
+    measured.filter(has_text=re.compile(r"8\d\.\d mm")).wait_for()
+    assert page.get_by_label("Between the taps on the ruler").is_hidden()
+    marks.scroll_into_view_if_needed()
+    # The last point to the lower rim, with one finger: 0.87 of the picture against 0.2 for 24.26 mm.
+    session, box = page.context.new_cdp_session(page), marks.bounding_box()
+    for kind, down in (("touchStart", 0.8), ("touchMove", 0.87), ("touchMove", 0.935), ("touchEnd", None)):
+        x, y = box["x"] + 0.5 * box["width"], box["y"] + (down or 0) * box["height"]
+        points = [] if down is None else [{"x": x, "y": y}]
+        session.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+    measured.filter(has_text=re.compile(r"10[56]\.\d mm")).wait_for()
+    words = measured.inner_text()
+    assert re.search(r"give or take \d+\.\d mm: about 19 of 20 times", words)
+    assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
+    plain = page.context.new_page()
+    plain.goto(address)
+    assert not re.search(r"10[56]\.\d", plain.inner_text("main"))
+    page.get_by_role("button", name="Write it down as the base diameter").tap()
+    page.get_by_text(re.compile(r"The base diameter is written down: 10[56]\.\d mm")).wait_for()
+    plain.reload()
+    assert re.search(r"10[56]\.\d", plain.inner_text("main"))
