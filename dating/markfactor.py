@@ -4,11 +4,11 @@ F(y) = Σ over marks m of π(m)·P(reading | m)·u_m(y)·P(characters | m, y), t
 Mark and code are never multiplied separately. Scores are relative to the best candidate.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 from operator import add, mul
-from typing import NamedTuple
+from typing import NamedTuple, cast
 
 from .axis import Axis
 from .case import Case
@@ -17,7 +17,7 @@ from .library import Reference
 from .misreading import Reads, candidates
 from .readings import MarkReading
 from .rows import Mark
-from .schemes import Effect, bindings, effect
+from .schemes import Effect, bindings, effect, ends_before
 from .shapes import Trapezoid
 from .spans import EVER, Spans, joined, meet, of_years, span
 
@@ -122,23 +122,86 @@ EVERYWHERE = Trapezoid(None, None, None, None)
 
 def mark_factor(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> MarkFactor:
     """The joint factor of a reading, shared between like calls; how sure the look was plays no part."""
+    key = ("factor", *_key(reading, case, ref), axis)
+    return ref.remember(key, lambda: _factor(reading, case, axis, ref))
+
+
+def _key(reading: MarkReading, case: Case, ref: Reference) -> tuple[object, ...]:
+    """All that the candidates of a reading hang on, but the years considered."""
     beside = (reading.left, reading.right, reading.above, reading.below)
     bound = None if beside == (None,) * 4 else (reading.at, bindings(case, ref))
-    key = (
-        *("factor", reading.letters, reading.symbol, reading.frame, reading.arrangement, reading.only),
-        *(beside, bound, axis, case.maker),
+    return (
+        *(reading.letters, reading.symbol, reading.frame, reading.arrangement, reading.only),
+        *(beside, bound, case.maker),
     )
-    return ref.remember(key, lambda: _factor(reading, case, axis, ref))
 
 
 def _factor(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> MarkFactor:
     reads = candidates(reading, ref, case.maker)
+    kept = _kept(reads, reading, case, axis, ref)
+    running = _prepared(reads, kept.running, reading, case, axis, ref)
+    found, alone = list(kept.candidates), list(kept.alone)
+    for n, one in zip(kept.running, running, strict=True):
+        found[n], alone[n] = one, one.alone(axis)
+    values = _sum(running, axis)
+    for n, value in enumerate(kept.values):
+        values[n] += value
+    top = max(0.0, *values)
+    heights = tuple([v / top if v > 0 else 0.0 for v in values]) if top > 0 else (0.0,) * len(values)
+    everyone = cast(tuple[Candidate, ...], tuple(found))
+    leading = _leading(everyone, reads)
+    support, coded = _support(leading)
+    return MarkFactor(everyone, tuple(alone), top, heights, support, coded, leading)
+
+
+class Kept(NamedTuple):
+    """What a reading's factors on axes of one base share: the candidates that end before these differ.
+
+    ``values`` is their sum over the years before; those still ``running`` must be prepared for each axis.
+    """
+
+    candidates: tuple[Candidate | None, ...]
+    alone: tuple[float, ...]
+    values: tuple[float, ...]
+    running: tuple[int, ...]
+
+
+def _kept(reads: Reads, reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> Kept:
+    """Shared by finds that came up in different years: all but the last years of their axes are the same."""
+    size = len(reads.reads) + bool(reads.unknown)
+    if axis.base is None:
+        return Kept((None,) * size, (0.0,) * size, (), tuple(range(size)))
+    key = (*_key(reading, case, ref), axis.base)
+    base = axis.base
+    return ref.remember(("kept", *key), lambda: _ended(reads, reading, case, base, ref))
+
+
+def _ended(reads: Reads, reading: MarkReading, case: Case, base: Axis, ref: Reference) -> Kept:
+    every = _prepared(reads, range(len(reads.reads) + bool(reads.unknown)), reading, case, base, ref)
+    ended = [one if ends_before(one.mark, reading, case, ref, base.last) else None for one in every]
+    return Kept(
+        tuple(ended),
+        tuple([one.alone(base) if one else 0.0 for one in ended]),
+        tuple(_sum([one for one in ended if one], base)[:-1]),
+        tuple([n for n, one in enumerate(ended) if not one]),
+    )
+
+
+def _prepared(
+    reads: Reads, numbers: Iterable[int], reading: MarkReading, case: Case, axis: Axis, ref: Reference
+) -> list[Candidate]:
+    """The candidates of these numbers on an axis; the number after the last mark is the unknown one."""
     # the years of each mark on this axis, shared by all readings
     stretches: dict[str, Stretch] = ref.remember(("stretches", axis), dict)
     plain: dict[str, Effect] = {}  # marks without a year code differ by little but their country
     found = []
-    for read in reads.reads:
-        mark, chance, score = read
+    for number in numbers:
+        if number == len(reads.reads):
+            eff = effect(None, reading, case, ref, axis)
+            ever = stretch(EVERYWHERE, axis)
+            found.append(candidate(None, 0.0, reads.unknown, EVERYWHERE, eff, axis, ever))
+            continue
+        mark, chance, score = reads.reads[number]
         if mark.id in ref.year_coded:
             eff = effect(mark, reading, case, ref, axis)
         else:
@@ -150,17 +213,7 @@ def _factor(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> Mar
         if mark.id not in stretches:
             stretches[mark.id] = stretch(shape, axis)
         found.append(candidate(mark, chance, score, shape, eff, axis, stretches[mark.id]))
-    if reads.unknown:
-        eff = effect(None, reading, case, ref, axis)
-        ever = stretch(EVERYWHERE, axis)
-        found.append(candidate(None, 0.0, reads.unknown, EVERYWHERE, eff, axis, ever))
-    values = _sum(found, axis)
-    top = max(0.0, *values)
-    heights = tuple([v / top if v > 0 else 0.0 for v in values]) if top > 0 else (0.0,) * len(values)
-    leading = _leading(found, reads)
-    support, coded = _support(leading)
-    alone = tuple([c.alone(axis) for c in found])
-    return MarkFactor(tuple(found), alone, top, heights, support, coded, leading)
+    return found
 
 
 def _sum(found: Sequence[Candidate], axis: Axis) -> list[float]:

@@ -199,3 +199,18 @@ def _due(codes: tuple[DateCode, ...], mark: Mark | None) -> Spans:
     if mark and stop is not None and mark.used_to is not None and stop >= mark.used_to:
         stop = None
     return span(start, stop)
+
+
+def ends_before(mark: Mark | None, reading: MarkReading, case: Case, ref: Reference, year: int) -> bool:
+    """Whether neither a mark nor any scheme that may hold for it reaches a year or a later one."""
+    latest = ref.shapes[mark.id].latest if mark else None
+    if mark is None or latest is None or latest >= year:
+        return False
+    if reading.left is reading.right is reading.above is reading.below is None:
+        return True
+    return all(
+        code.kind == "other"
+        or (code.valid_to is not None and code.valid_to < year)
+        or fit(code, case, mark) is False
+        for code in ref.codes_of.get(mark.id) or ref.class_codes
+    )
