@@ -22,10 +22,7 @@ function send(form) {
   let retrying = 0; // lost ones that are tried again by themselves
 
   form.classList.add("live");
-  input.addEventListener("change", () => {
-    take(input.files);
-    input.value = "";
-  });
+  input.addEventListener("change", chosen);
   for (const name of ["dragover", "dragleave", "drop"])
     drop.addEventListener(name, (event) => {
       event.preventDefault();
@@ -36,6 +33,14 @@ function send(form) {
   addEventListener("beforeunload", (event) => {
     if (sending || waiting.length) event.preventDefault();
   });
+
+  chosen(); // a quick hand has chosen before this script was here
+
+  function chosen() {
+    if (!input.files.length) return;
+    take(input.files);
+    input.value = "";
+  }
 
   function take(files) {
     const byName = [...files].sort((a, b) => a.name.localeCompare(b.name, undefined, { numeric: true }));

@@ -6,7 +6,9 @@ Without chromium these tests are skipped, and say so; with SILTMARK_BROWSER=requ
 import os
 import shutil
 import signal
+import sqlite3
 from collections.abc import Callable, Iterator
+from contextlib import closing
 from dataclasses import dataclass, field
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -62,6 +64,26 @@ class Watch:
             self.complaints.append(text)
 
 
+@dataclass
+class Opened:
+    """A catalogue that is open, and its rows as they were when it opened."""
+
+    running: Running
+    folder: Path
+    kept: Path
+    used: bool = False
+
+    @property
+    def database(self) -> Path:
+        return self.folder / "catalogue.sqlite3"
+
+
+def copy_database(source: Path, target: Path) -> None:
+    """Copy every row as one step that programs which have the target open see as such."""
+    with closing(sqlite3.connect(source)) as read, closing(sqlite3.connect(target, timeout=30)) as write:
+        read.backup(write)
+
+
 @pytest.fixture(scope="session")
 def chromium() -> Iterator[Browser]:
     """The browser, one for all."""
@@ -85,15 +107,41 @@ def empty_catalogue(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return home / "catalogue"
 
 
-@pytest.fixture
-def catalogue(chromium: Browser, empty_catalogue: Path, tmp_path: Path) -> Iterator[Running]:
-    """An empty catalogue of this test's own that is open: `base` and the owner's `link`."""
-    shutil.copytree(empty_catalogue, tmp_path / "catalogue")
-    running = start(tmp_path, "--data", str(tmp_path / "catalogue"))
-    yield running
+@pytest.fixture(scope="module")
+def folder_to_open(empty_catalogue: Path) -> Path:
+    """The catalogue that this module's tests begin with; a module may put a filled one in its place."""
+    return empty_catalogue
+
+
+@pytest.fixture(scope="module")
+def opened(
+    chromium: Browser, folder_to_open: Path, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Opened]:
+    """A copy of it, open for all tests of a module: opening one for each would take most of their time."""
+    home = tmp_path_factory.mktemp("open")
+    shutil.copytree(folder_to_open, home / "catalogue")
+    running = start(home, "--data", str(home / "catalogue"))
+    begun = Opened(running, home / "catalogue", home / "as-opened.sqlite3")
+    copy_database(begun.database, begun.kept)
+    yield begun
     if running.stop() != 0:
         running.stop(signal.SIGKILL)
         pytest.fail(f"the catalogue did not end cleanly:\n{running.log.read_text()}")
+
+
+@pytest.fixture
+def catalogue(opened: Opened) -> Running:
+    """The open catalogue as it was when it opened, the owner's `link` not used yet."""
+    if opened.used:
+        copy_database(opened.kept, opened.database)
+    opened.used = True
+    return opened.running
+
+
+@pytest.fixture
+def own_folder(folder_to_open: Path, tmp_path: Path) -> Path:
+    """A catalogue's folder for a test that ends or starts the program itself."""
+    return Path(shutil.copytree(folder_to_open, tmp_path / "catalogue"))
 
 
 @pytest.fixture
@@ -111,7 +159,7 @@ def new_browser(chromium: Browser, catalogue: Running, watch: Watch) -> Iterator
     contexts = []
 
     def make(**wanted) -> Page:
-        context = chromium.new_context(base_url=catalogue.base, **wanted)
+        context = chromium.new_context(**{"base_url": catalogue.base} | wanted)
         context.set_default_timeout(15_000)
         watch.on(context)
         contexts.append(context)

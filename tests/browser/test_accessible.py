@@ -1,10 +1,9 @@
 """What an outside judge of accessibility says of the main pages: phone width, light and dark, with data."""
 
 import shutil
-import signal
 import subprocess
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -12,7 +11,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
 from tests.browser.conftest import PHONE
-from tests.running import ROOT, Running, start, surroundings
+from tests.running import ROOT, surroundings
 
 RULES: dict[str, object] = {
     "runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa"]}
@@ -31,7 +30,7 @@ PAGES = (
 
 
 @pytest.fixture(scope="module")
-def filled_folder(empty_catalogue: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+def folder_to_open(empty_catalogue: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A catalogue's folder with a little of everything."""
     folder = tmp_path_factory.mktemp("filled") / "catalogue"
     shutil.copytree(empty_catalogue, folder)
@@ -42,16 +41,6 @@ def filled_folder(empty_catalogue: Path, tmp_path_factory: pytest.TempPathFactor
         [sys.executable, "-m", "tests.browser.filled"], cwd=ROOT, env=around, check=True, timeout=300
     )
     return folder
-
-
-@pytest.fixture
-def catalogue(filled_folder: Path, tmp_path: Path) -> Iterator[Running]:
-    """That catalogue, open."""
-    shutil.copytree(filled_folder, tmp_path / "catalogue")
-    running = start(tmp_path, "--data", str(tmp_path / "catalogue"))
-    yield running
-    if running.stop() != 0:
-        running.stop(signal.SIGKILL)
 
 
 def complaints(page: Page, address: str, rules: dict[str, object] = RULES) -> list[str]:

@@ -120,13 +120,17 @@ def test_refused_or_missing_notices_leave_bar_and_sound(phone: Page) -> None:
     phone.unroute("**/workbench/due/")
 
 
-def test_the_times_outlast_the_catalogue_itself(phone: Page, catalogue, watch, tmp_path: Path) -> None:
+def test_the_times_outlast_the_catalogue_itself(new_browser, own_folder: Path, watch, tmp_path: Path) -> None:
+    first = start(tmp_path, "--data", str(own_folder))
+    watch.base = first.base
+    phone = new_browser(base_url=first.base, viewport=PHONE, color_scheme="light")
+    phone.goto(first.link)
     start_one(phone)
     clock = phone.locator("[data-clock]")
     before = [clock.get_attribute(name) for name in ("data-due", "data-late")]
     phone.goto("about:blank")
-    assert catalogue.stop() == 0
-    again = start(tmp_path, "--data", str(tmp_path / "catalogue"))
+    assert first.stop() == 0
+    again = start(tmp_path, "--data", str(own_folder))
     try:
         watch.base = again.base
         phone.goto(again.link)

@@ -2,11 +2,10 @@
 
 import re
 import shutil
-import signal
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -15,13 +14,13 @@ from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import PHONE
 from tests.browser.test_accessible import RULES
-from tests.running import ROOT, Running, start, surroundings
+from tests.running import ROOT, start, surroundings
 
 ALL = ["Plain jar", "Figured flask", "Ginger beer bottle"]
 
 
 @pytest.fixture(scope="module")
-def little_folder(empty_catalogue: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+def folder_to_open(empty_catalogue: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A bottle of 1927, 1937 or 1947, 190 mm high; a jar of 120 mm without years; a flask that disagrees."""
     folder = tmp_path_factory.mktemp("little") / "catalogue"
     shutil.copytree(empty_catalogue, folder)
@@ -29,16 +28,6 @@ def little_folder(empty_catalogue: Path, tmp_path_factory: pytest.TempPathFactor
     fill = [sys.executable, "-m", "tests.browser.filled"]
     subprocess.run(fill, cwd=ROOT, env=env, check=True, timeout=300)
     return folder
-
-
-@pytest.fixture
-def catalogue(little_folder: Path, tmp_path: Path) -> Iterator[Running]:
-    """That catalogue, open."""
-    shutil.copytree(little_folder, tmp_path / "catalogue")
-    running = start(tmp_path, "--data", str(tmp_path / "catalogue"))
-    yield running
-    if running.stop() != 0:
-        running.stop(signal.SIGKILL)
 
 
 def shown(page: Page, *names: str) -> None:
