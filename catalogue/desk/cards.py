@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
@@ -73,16 +74,29 @@ def shared_scale(finds: Iterable[Specimen], width: float = 180.0) -> YearScale:
 def ruler_of(find: Specimen, scale: YearScale, *, labels: bool = True) -> SafeString:
     """The small ruler of a find from its stored answer; every text in it is escaped by the drawing."""
     stored = find.made_ruler or {}
-    return mark_safe(
-        small_ruler(
-            scale,
-            curve=per_year(stored.get("curve", ())),
-            years=stored.get("years"),
-            window=(find.made_from, find.made_to),
-            words=find.made_words or "not yet dated",
-            labels=labels,
-        )
+    curve, years = stored.get("curve", ()), stored.get("years")
+    return _drawn(
+        scale,
+        tuple(tuple(point) for point in curve),
+        tuple(years) if years else None,
+        (find.made_from, find.made_to),
+        find.made_words or "not yet dated",
+        labels,
     )
+
+
+@lru_cache(maxsize=4096)  # about two thousand letters each
+def _drawn(
+    scale: YearScale,
+    curve: tuple[tuple[float, ...], ...],
+    years: tuple[int, ...] | None,
+    window: tuple[int | None, int | None],
+    words: str,
+    labels: bool,
+) -> SafeString:
+    """Pieces dated alike have the same ruler, and so has a piece each time its page is turned to."""
+    drawn = small_ruler(scale, curve=per_year(curve), years=years, window=window, words=words, labels=labels)
+    return mark_safe(drawn)
 
 
 def outline_of(find: Specimen) -> SafeString:

@@ -30,10 +30,11 @@ def band(
         found = bars(tuple(years), curve, scale, base=base, height=height)
         return faint + "".join(element for _, _, element in found)
     first, last = window
-    if not tidy(curve):
+    curve = tidy(curve)
+    if not curve:
         if first is None and last is None:
             return ""
-        curve = span(first, last)
+        curve = tidy(span(first, last))
     left, right = ends(curve, scale)
     goes_left, goes_right = beyond(curve, scale)
     dated = first is not None or last is not None
@@ -47,7 +48,7 @@ def band(
     data = area(curve, scale, base=base, height=height)
     if not data:
         return arrow(scale, goes_left, base, height)
-    if scale.per_year * len([1 for _, value in tidy(curve) if value > 0]) < 3:
+    if scale.per_year * len([1 for _, value in curve if value > 0]) < 3:
         return path(f"M{num(left - 1)} {num(base)}v-{num(height)}h3v{num(height)}z", "rule-tick")
     return definition + path(data, "rule-fading" if paint else "rule-band", paint)
 

@@ -8,14 +8,20 @@ _FADE = 0.3  # of the band's length over which an open side fades
 _MIN_BAR = 3.0  # units: one year must stay visible on a card
 
 
-def tidy(curve: Curve) -> list[tuple[int, float]]:
+class Tidy(list[tuple[int, float]]):
+    """A curve that went through `tidy`, so that the parts of one drawing need not tidy it each anew."""
+
+
+def tidy(curve: Curve) -> Tidy:
     """Sorted, gaps filled with zero, nothing below it; empty where there is no height at all."""
+    if isinstance(curve, Tidy):
+        return curve
     heights = {year: max(0.0, height) for year, height in curve}
     tallest = max(heights.values(), default=0.0)
     used = [year for year, height in heights.items() if height > tallest * 1e-4]
     if not used or tallest <= 0:
-        return []
-    return [(year, heights.get(year, 0.0)) for year in range(min(used), max(used) + 1)]
+        return Tidy()
+    return Tidy((year, heights.get(year, 0.0)) for year in range(min(used), max(used) + 1))
 
 
 def area(

@@ -1,6 +1,7 @@
 """How many finds stand behind each choice of a filter."""
 
 from collections import Counter
+from itertools import islice
 
 from django.db.models import QuerySet
 
@@ -8,6 +9,8 @@ from catalogue.specimens.models import Specimen
 
 from .facets import FACETS, SPREAD, Facet
 from .filters import FindFilters
+
+AT_ONCE = 2000  # finds counted together
 
 
 def counts_beside(filters: FindFilters) -> dict[str, Counter]:
@@ -41,7 +44,9 @@ def _one_pass(finds: QuerySet[Specimen], facets: list[Facet]) -> dict[str, Count
     for facet in facets:
         finds = facet.annotated(finds)
     counts: dict[str, Counter] = {facet.key: Counter() for facet in facets}
-    columns = list(zip(*finds.values_list(*(facet.column for facet in facets)), strict=True))
-    for facet, column in zip(facets, columns or [()] * len(facets), strict=True):
-        counts[facet.key].update(column)
+    rows = finds.values_list(*(facet.column for facet in facets)).iterator(chunk_size=AT_ONCE)
+    # a part at a time: held together, a hundred thousand rows keep the memory manager busy
+    while part := list(islice(rows, AT_ONCE)):
+        for facet, column in zip(facets, zip(*part, strict=True), strict=True):
+            counts[facet.key].update(column)
     return counts

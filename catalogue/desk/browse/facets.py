@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from django.db.models import Count, Exists, F, OuterRef, Q, QuerySet
+from django.db.models import Case, CharField, Count, Exists, F, OuterRef, Q, QuerySet, Value, When
 from django.db.models.functions import Coalesce
 
 from catalogue.photos.models import Photo
@@ -180,21 +180,23 @@ class PictureFacet(WordFacet):
     """Whether there is any picture of it."""
 
     def annotated(self, finds: QuerySet[Specimen]) -> QuerySet[Specimen]:
-        return finds.annotate(**{self.column: Exists(Photo.objects.filter(find=OuterRef("pk")))})
+        # as words: a yes or no would be turned into the language's own for every find, one by one
+        has = Exists(Photo.objects.filter(find=OuterRef("pk")))
+        yes, no = Value("yes"), Value("no")
+        return finds.annotate(
+            **{self.column: Case(When(has, then=yes), default=no, output_field=CharField())}
+        )
 
     def counted(self, finds: QuerySet[Specimen]) -> Counter:
         # a GROUP BY would look for each find's pictures twice
         has = Exists(Photo.objects.filter(find=OuterRef("pk")))
         numbers = finds.order_by().aggregate(all=Count("pk"), yes=Count("pk", filter=has))
-        return Counter({True: numbers["yes"], False: numbers["all"] - numbers["yes"]})
+        return Counter({"yes": numbers["yes"], "no": numbers["all"] - numbers["yes"]})
 
     def ask(self, stored: Iterable[object]) -> Q:
         has = Exists(Photo.objects.filter(find=OuterRef("pk")))
         wanted = set(stored)
         return Q() if len(wanted) != 1 else Q(has) if "yes" in wanted else ~Q(has)
-
-    def choices(self, counts: Counter, chosen: dict[object, tuple[str, str]]) -> list[Choice]:
-        return super().choices(Counter({"yes": counts.get(True, 0), "no": counts.get(False, 0)}), chosen)
 
 
 FACETS: tuple[Facet, ...] = (

@@ -31,14 +31,15 @@ def finds(request: HttpRequest) -> HttpResponse:
     order, turned, understood = read_order(request.GET.get("sort", ""))
     view = request.GET.get("view")
     columns, complaints = read_columns(request) if view == "table" else ([], [])
-    rows = joined(in_order(shown.with_card_parts(), order, turned), columns)
+    rows = joined(in_order(Specimen.objects.with_card_parts(), order, turned), columns)
     words = search_words(filters.words)
     if words:
         # a hit may be in the notes, so they are read here
         rows = rows.defer(None).defer("search_text").select_related("bottler", "product")
         rows = rows.prefetch_related(*PREFETCHED)
     counts = counts_beside(filters)
-    pages = CountedPaginator(rows, PER_PAGE, total(filters, counts))
+    keys = in_order(shown, order, turned)
+    pages = CountedPaginator(rows, PER_PAGE, total(filters, counts), keys=keys)
     page, complaint = page_of(pages, request.GET.get("page", ""))
     found = list(page.object_list)
     hits = {find.pk: reasons(find, words) for find in found} if words else {}
