@@ -3,13 +3,14 @@
 from collections.abc import Sequence
 
 from .axis import Axis
+from .candidates import Candidate
 from .case import Case
 from .codes import sample
 from .constants import CANNOT_TELL, CODE_RIGHT
 from .evidence import Piece
 from .library import Reference
 from .looknext import Look, gain, look
-from .markfactor import Candidate, mark_factor
+from .markfactor import mark_factor
 from .readings import SLOT_WORDS, SLOTS, MarkReading
 from .rows import DateCode
 from .schemes import schemes_for

@@ -11,94 +11,15 @@ from operator import add, mul
 from typing import NamedTuple, cast
 
 from .axis import Axis
+from .candidates import EVERYWHERE, Candidate, Stretch, candidate, stretch
 from .case import Case
-from .constants import CODE_ABSENT, SUPPORT_SHARE, UNKNOWN_SILENCES
+from .constants import SUPPORT_SHARE, UNKNOWN_SILENCES
 from .library import Reference
 from .misreading import Reads, candidates
 from .readings import MarkReading
 from .rows import Mark
 from .schemes import Effect, bindings, effect, ends_before
-from .shapes import Trapezoid
-from .spans import EVER, Spans, joined, meet, of_years, span
-
-
-class Stretch(NamedTuple):
-    """A mark on an axis by year number: level from ``low`` up to ``high``, its ramps, its prior mean."""
-
-    low: int
-    high: int
-    ramps: tuple[tuple[int, float], ...]
-    alone: float
-
-
-def stretch(shape: Trapezoid, axis: Axis) -> Stretch:
-    """The shape of a mark prepared for adding up."""
-    first, size = axis.first, axis.last - axis.first + 1
-    low = 0 if shape.common_from is None else min(max(shape.common_from - first, 0), size)
-    high = size if shape.common_to is None else max(min(shape.common_to + 1 - first, size), low)
-    years: list[int] = []
-    if shape.earliest is not None and shape.common_from is not None:
-        years += range(max(shape.earliest, first), min(shape.common_from, axis.last + 1))
-    if shape.latest is not None and shape.common_to is not None:
-        years += range(max(shape.common_to + 1, first), min(shape.latest, axis.last) + 1)
-    ramps = tuple((year - first, shape.at(year)) for year in years)
-    alone = sum(axis.prior[low:high]) + sum(axis.prior[n] * value for n, value in ramps)
-    return Stretch(low, high, ramps, alone)
-
-
-class Candidate(NamedTuple):
-    """One mark that may have been read (``mark`` None: one not in the tables), and all that hangs on it.
-
-    Its part of the factor, ``score`` × (the stretch × P(characters) everywhere, and ``extra`` by year),
-    is nowhere above ``peak``.
-    """
-
-    mark: Mark | None
-    chance: float
-    score: float
-    shape: Trapezoid
-    effect: Effect
-    stretch: Stretch
-    extra: tuple[tuple[int, float], ...]
-    peak: float
-
-    def alone(self, axis: Axis) -> float:
-        """Σ over years of the prior times its part."""
-        whole = self.effect.everywhere * self.stretch.alone
-        for n, value in self.extra:
-            whole += axis.prior[n] * value
-        return self.score * whole
-
-    def mass(self, sums: Sequence[float], weights: Sequence[float]) -> float:
-        """Σ over years of the weights times its part; ``sums`` are the weights' running sums."""
-        whole = sums[self.stretch.high] - sums[self.stretch.low]
-        for n, value in self.stretch.ramps:
-            whole += weights[n] * value
-        whole *= self.effect.everywhere
-        for n, value in self.extra:
-            whole += weights[n] * value
-        return self.score * whole
-
-
-def candidate(
-    mark: Mark | None,
-    chance: float,
-    score: float,
-    shape: Trapezoid,
-    effect: Effect,
-    axis: Axis,
-    stretched: Stretch,
-) -> Candidate:
-    """A candidate prepared for the axis, on which its shape is ``stretched``."""
-    if not effect.more and not effect.absent_in:
-        return Candidate(mark, chance, score, shape, effect, stretched, (), score * effect.everywhere)
-    extra = [(year - axis.first, more * shape.at(year)) for year, more in effect.more]
-    if effect.absent_in:
-        missed = (1 - CODE_ABSENT) * effect.everywhere
-        for begin, end in meet(effect.absent_in, meet(shape.support, span(axis.first, axis.last))):
-            extra += [(year - axis.first, -missed * shape.at(year)) for year in range(begin, end + 1)]
-    peak = score * (effect.everywhere + max((more for _, more in effect.more), default=0.0))
-    return Candidate(mark, chance, score, shape, effect, stretched, tuple(extra), peak)
+from .spans import EVER, Spans, joined, of_years
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -115,9 +36,6 @@ class MarkFactor:
     support: Spans
     coded: bool
     leading: tuple[Candidate, ...]
-
-
-EVERYWHERE = Trapezoid(None, None, None, None)
 
 
 def mark_factor(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> MarkFactor:
@@ -139,7 +57,7 @@ def _key(reading: MarkReading, case: Case, ref: Reference) -> tuple[object, ...]
 def _factor(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> MarkFactor:
     reads = candidates(reading, ref, case.maker)
     kept = _kept(reads, reading, case, axis, ref)
-    running = _prepared(reads, kept.running, reading, case, axis, ref)
+    running = _prepared(reads, kept.running, kept.stands_for, reading, case, axis, ref)
     found, alone = list(kept.candidates), list(kept.alone)
     for n, one in zip(kept.running, running, strict=True):
         found[n], alone[n] = one, one.alone(axis)
@@ -158,42 +76,65 @@ class Kept(NamedTuple):
     """What a reading's factors on axes of one base share: the candidates that end before these differ.
 
     ``values`` is their sum over the years before; those still ``running`` must be prepared for each axis.
+    Marks without a year code differ by little but their country: one of each ``stands_for`` the others.
     """
 
     candidates: tuple[Candidate | None, ...]
     alone: tuple[float, ...]
     values: tuple[float, ...]
     running: tuple[int, ...]
+    stands_for: dict[str, Mark]
 
 
 def _kept(reads: Reads, reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> Kept:
     """Shared by finds that came up in different years: all but the last years of their axes are the same."""
     size = len(reads.reads) + bool(reads.unknown)
     if axis.base is None:
-        return Kept((None,) * size, (0.0,) * size, (), tuple(range(size)))
+        return Kept((None,) * size, (0.0,) * size, (), tuple(range(size)), _standing(reads, ref))
     key = (*_key(reading, case, ref), axis.base)
     base = axis.base
     return ref.remember(("kept", *key), lambda: _ended(reads, reading, case, base, ref))
 
 
 def _ended(reads: Reads, reading: MarkReading, case: Case, base: Axis, ref: Reference) -> Kept:
-    every = _prepared(reads, range(len(reads.reads) + bool(reads.unknown)), reading, case, base, ref)
+    numbers, standing = range(len(reads.reads) + bool(reads.unknown)), _standing(reads, ref)
+    every = _prepared(reads, numbers, standing, reading, case, base, ref)
     ended = [one if ends_before(one.mark, reading, case, ref, base.last) else None for one in every]
     return Kept(
         tuple(ended),
         tuple([one.alone(base) if one else 0.0 for one in ended]),
         tuple(_sum([one for one in ended if one], base)[:-1]),
         tuple([n for n, one in enumerate(ended) if not one]),
+        standing,
     )
 
 
+def _kind(mark: Mark, ref: Reference) -> str:
+    return "never a year" if mark.id in ref.codes_of else mark.country
+
+
+def _standing(reads: Reads, ref: Reference) -> dict[str, Mark]:
+    """The best-read mark without a year code of every kind."""
+    found: dict[str, Mark] = {}
+    for mark, _, _ in reads.reads:
+        if mark.id not in ref.year_coded:
+            found.setdefault(_kind(mark, ref), mark)
+    return found
+
+
 def _prepared(
-    reads: Reads, numbers: Iterable[int], reading: MarkReading, case: Case, axis: Axis, ref: Reference
+    reads: Reads,
+    numbers: Iterable[int],
+    standing: dict[str, Mark],
+    reading: MarkReading,
+    case: Case,
+    axis: Axis,
+    ref: Reference,
 ) -> list[Candidate]:
     """The candidates of these numbers on an axis; the number after the last mark is the unknown one."""
     # the years of each mark on this axis, shared by all readings
     stretches: dict[str, Stretch] = ref.remember(("stretches", axis), dict)
-    plain: dict[str, Effect] = {}  # marks without a year code differ by little but their country
+    plain: dict[str, Effect] = {}
     found = []
     for number in numbers:
         if number == len(reads.reads):
@@ -205,9 +146,9 @@ def _prepared(
         if mark.id in ref.year_coded:
             eff = effect(mark, reading, case, ref, axis)
         else:
-            kind = "never a year" if mark.id in ref.codes_of else mark.country
+            kind = _kind(mark, ref)
             if kind not in plain:
-                plain[kind] = effect(mark, reading, case, ref, axis)
+                plain[kind] = effect(standing[kind], reading, case, ref, axis)
             eff = plain[kind]
         shape = ref.shapes[mark.id]
         if mark.id not in stretches:

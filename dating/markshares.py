@@ -5,11 +5,12 @@ from dataclasses import dataclass
 from operator import truediv
 
 from .axis import Axis
+from .candidates import Candidate
 from .case import Case
 from .codes import works_named
 from .evidence import Piece
 from .library import Reference
-from .markfactor import Candidate, mark_factor, shares
+from .markfactor import mark_factor, shares
 from .readings import MarkReading
 
 SHOWN = 12

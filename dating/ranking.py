@@ -5,11 +5,12 @@ from dataclasses import dataclass
 from datetime import date
 
 from .axis import Axis, axis_to
+from .candidates import Candidate
 from .case import Case
 from .constants import CERTAINTY, LETTER_RIGHT, TIE, TURNED
 from .letters import chance, pattern, turned
 from .library import Reference
-from .markfactor import Candidate, mark_factor, shares
+from .markfactor import mark_factor, shares
 from .readings import MarkReading, read_mark_reading
 from .rows import Mark
 

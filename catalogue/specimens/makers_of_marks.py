@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import dating
 
+from .maker_shares import maker_shares
 from .models import Maker, OwnMark
 from .models.specimen_words import MakerHow
 
@@ -46,38 +47,16 @@ def maker_shown(
     if opinion is not None:
         return Shown(opinion, MakerHow.OPINION, None)
     likeliest = next(iter(maker_shares(finding)), None)
-    if likeliest is None or likeliest.share < SHOWN_FROM:
+    return maker_by_chance(likeliest and (likeliest.mark_id, likeliest.share), maker_of)
+
+
+def maker_by_chance(
+    likeliest: tuple[str, float] | None, maker_of: Callable[[str], Maker | None] = maker_of
+) -> Shown:
+    """The maker of the likeliest mark, given with the chance of all marks of its maker, if that is even."""
+    if likeliest is None or likeliest[1] < SHOWN_FROM:
         return Shown()
-    return Shown(maker_of(likeliest.mark_id), MakerHow.LIKELY, round(likeliest.share, 4))
-
-
-@dataclass(frozen=True, slots=True)
-class MakerShare:
-    """A maker it may be: the summed chance of its marks, and the likeliest of these."""
-
-    name: str
-    share: float
-    mark_id: str
-
-
-def maker_shares(finding: dating.Finding) -> list[MakerShare]:
-    """Makers by the chance of their marks together, the likeliest first.
-
-    Within one reading the marks of a maker add up; of several readings the one that tells most counts.
-    What is left for marks not in the tables has no id and no maker.
-    """
-    sums: dict[tuple[int, str], float] = {}
-    example: dict[str, str] = {}
-    for candidate in finding.marks:
-        if candidate.id is not None:
-            key = (candidate.reading, candidate.maker)
-            sums[key] = sums.get(key, 0.0) + candidate.probability
-            example.setdefault(candidate.maker, candidate.id)
-    best: dict[str, float] = {}
-    for (_, name), share in sums.items():
-        best[name] = max(best.get(name, 0.0), share)
-    ranked = sorted(best.items(), key=lambda item: (-item[1], item[0]))
-    return [MakerShare(name, share, example[name]) for name, share in ranked]
+    return Shown(maker_of(likeliest[0]), MakerHow.LIKELY, round(likeliest[1], 4))
 
 
 def mark_ids_of(maker: Maker) -> frozenset[str]:

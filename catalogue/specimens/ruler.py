@@ -36,22 +36,32 @@ def _fewest(first: int, run: list[float]) -> list[list[float]]:
     # inside a level stretch no year is farther from any line than both its ends: most years are skipped
     level = zip(run, run[1:], run[2:], strict=False)
     knots = [0, *(i for i, (a, b, c) in enumerate(level, 1) if not a == b == c), len(run) - 1]
-    return [[first + i, round(run[i], 3)] for i in _bends(run, knots)]
-
-
-def _bends(run: list[float], knots: list[int]) -> list[int]:
-    """Of the knots those to keep, both ends among them."""
-    low, high = knots[0], knots[-1]
-    begin, span = run[low], high - low
     heights = [run[i] for i in knots]
-    if max(heights) - min(heights) > SLACK:  # else none can be off the line by more
-        rise = run[high] - begin
-        off = [abs(run[i] - (begin + rise * (i - low) / span)) for i in knots]
-        worst = max(off)
-        if worst > SLACK:
-            at = off.index(worst)
-            return _bends(run, knots[: at + 1])[:-1] + _bends(run, knots[at:])
-    return [low, high]
+    return [[first + knots[n], round(run[knots[n]], 3)] for n in _bends(knots, heights)]
+
+
+def _bends(knots: list[int], heights: list[float]) -> list[int]:
+    """Which knots to keep, by their numbers in the list, both ends among them."""
+    kept = [0]
+    left = [(0, len(knots) - 1)]
+    while left:
+        low, high = left.pop()
+        between = heights[low + 1 : high]
+        begin, end = heights[low], heights[high]
+        # knots between that are no higher and no lower than both ends by more can't be off the line
+        if between and max(begin, end, *between) - min(begin, end, *between) > SLACK:
+            rise, span, start = end - begin, knots[high] - knots[low], knots[low]
+            off = [
+                abs(height - (begin + rise * (knot - start) / span))
+                for knot, height in zip(knots[low + 1 : high], between, strict=True)
+            ]
+            worst = max(off)
+            if worst > SLACK:
+                at = low + 1 + off.index(worst)
+                left += [(at, high), (low, at)]
+                continue
+        kept.append(high)
+    return kept
 
 
 def per_year(curve: Sequence[Sequence[float]]) -> list[tuple[int, float]]:

@@ -1,14 +1,12 @@
 """Ask the dating service and store its answer with the find."""
 
-from collections.abc import Callable, Iterable
 from typing import Any
 
 import dating
+from catalogue.specimens.columns import columns_of
 from catalogue.specimens.evidence import Evidence, evidence_of, only_known
-from catalogue.specimens.makers_of_marks import maker_of, maker_shown
+from catalogue.specimens.makers_of_marks import maker_shown
 from catalogue.specimens.models import Maker, Specimen
-from catalogue.specimens.ruler import ruler_curve
-from catalogue.specimens.spread import spread_of
 from catalogue.specimens.tables import current_reference
 
 STORED = (
@@ -67,46 +65,12 @@ def answer_of(
     reference: dating.Reference,
     opinion: Maker | None,
     informed: bool,
-    maker_of: Callable[[str], Maker | None] = maker_of,
 ) -> dict[str, Any]:
     """An answer as the columns in `STORED` keep it. `informed`: whether there was anything to go by."""
-    first, last = finding.window if finding.window else (None, None)
-    shown = maker_shown(finding, opinion, maker_of)
-    curve = ruler_curve(finding.axis[0], finding.posterior) if informed else []
-    decades = _decades(finding, informed)
-    spread = spread_of((first, last), finding.years, curve, decades)
-    return {
-        "made_from": first,
-        "made_to": last,
-        "made_best": finding.best,
-        "made_words": finding.words,
-        "made_edtf": finding.edtf or "",
-        "made_ruler": {
-            "years": list(finding.years) if finding.years else None,
-            "curve": curve,
-        },
-        "made_decades": "".join(f"|{decade}" for decade in decades) + "|" if decades else "",
-        "made_first": spread.first,
-        "made_last": spread.last,
-        "made_spread": spread.text,
+    shown = maker_shown(finding, opinion)
+    return columns_of(finding, informed) | {
         "made_with": reference.version,
-        "made_in": finding.this_year,
         "maker": shown.maker,
         "maker_how": shown.how,
         "maker_probability": shown.probability,
     }
-
-
-def _decades(finding: dating.Finding, informed: bool) -> list[int]:
-    """Every decade its years touch: candidate years where a code leaves several, else the window,
-    else (a side unbounded, or the evidence in conflict) the likely years."""
-    first, last = finding.window if finding.window else (None, None)
-    if finding.years:
-        years: Iterable[int] = finding.years
-    elif first is not None and last is not None:
-        years = range(first, last + 1)
-    elif informed:
-        years = (year for run in finding.likely for year in range(run.start, run.end + 1))
-    else:
-        return []
-    return sorted({year // 10 * 10 for year in years})

@@ -12,7 +12,9 @@ import dating
 from catalogue.specimens.models import PhraseChange, Specimen
 from catalogue.specimens.tables import current_reference
 
-from .many import Answers, evidence_of_many, write_columns
+from .ahead import Ahead
+from .answers import Answers, Asked
+from .many import write_columns
 from .redate import STORED
 
 BATCH = 500
@@ -54,12 +56,19 @@ def redate_all(
     """Redate the finds of a query; the same as `redate_stale` for any choice of them."""
     reference = current_reference()
     keys = list(finds.order_by("pk").values_list("pk", flat=True).distinct())
-    answers, changed = Answers(reference), 0
-    for start in range(0, len(keys), batch):
-        if stop is not None and stop.is_set():
-            return
-        changed += _redate_batch(keys[start : start + batch], answers, reference)
-        yield Progress(min(start + batch, len(keys)), len(keys), changed)
+    batches = [keys[start : start + batch] for start in range(0, len(keys), batch)]
+    done = changed = 0
+    with Answers(reference, len(keys)) as answers:
+        ahead = Ahead(batches, answers)
+        for part in batches:
+            if stop is not None and stop.is_set():
+                return
+            ahead.read_on()
+            with transaction.atomic():
+                changed += _write(ahead.asked(part), answers, reference)
+            done += len(part)
+            with ahead.watching():
+                yield Progress(done, len(keys), changed)
 
 
 def redate_many(finds: QuerySet[Specimen], *, batch: int = BATCH) -> Iterator[int]:
@@ -68,12 +77,11 @@ def redate_many(finds: QuerySet[Specimen], *, batch: int = BATCH) -> Iterator[in
         yield progress.done
 
 
-@transaction.atomic
-def _redate_batch(keys: list[int], answers: Answers, reference: dating.Reference) -> int:
-    """Date each anew, write only answers that differ; how many phrases changed."""
+def _write(batch: list[Asked], answers: Answers, reference: dating.Reference) -> int:
+    """Write only answers that differ; how many phrases changed."""
     different, phrases = [], []
-    for evidence in evidence_of_many(keys):
-        find, answer = evidence.find, answers.about(evidence)
+    for asked in batch:
+        find, answer = asked.find, answers.about(asked)
         if any(getattr(find, name) != answer[name] for name in ANSWER):
             different.append((find.pk, answer))
         if find.made_words and find.made_words != answer["made_words"]:
@@ -88,7 +96,8 @@ def _redate_batch(keys: list[int], answers: Answers, reference: dating.Reference
     write_columns(different)
     PhraseChange.objects.bulk_create(phrases)
     written = {pk for pk, _ in different}
-    Specimen.everything.filter(pk__in=[pk for pk in keys if pk not in written]).update(
+    same = [asked.find.pk for asked in batch if asked.find.pk not in written]
+    Specimen.everything.filter(pk__in=same).update(
         made_with=reference.version, made_in=timezone.localdate().year
     )
     return len(phrases)

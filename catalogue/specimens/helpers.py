@@ -1,0 +1,103 @@
+"""Dating many bottles in several processes: they get plain questions and give plain answers.
+
+Only the asking process reads and writes the database; this module and all it imports are free of it.
+"""
+
+import json
+import logging
+import multiprocessing
+import os
+import signal
+import sys
+import threading
+from collections.abc import Sequence
+from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from typing import Any
+
+import dating
+
+from .columns import columns_of
+from .maker_shares import maker_shares
+
+log = logging.getLogger("siltmark.redating")
+# Fewer finds are dated sooner than helpers have started.
+FEWEST = 1500
+# So many questions are handed over at once.
+HANDFUL = 100
+OwnRows = Sequence[dict[str, str]]
+_tables: list[dating.Reference] = []
+
+
+def question_of(case: dict[str, Any], maker_known: bool) -> str:
+    """A case as a text: equal ones have the same answer. With the maker known no mark needs weighing."""
+    return json.dumps([case, maker_known])
+
+
+def answer_to(question: str, reference: dating.Reference) -> dict[str, Any]:
+    """The columns of a find, and `likeliest`: a mark and the chance of its maker's marks together."""
+    case, maker_known = json.loads(question)
+    finding = dating.assess(dating.Case.from_dict(case, reference), reference, reasons=False)
+    informed = bool(case["features"] or case["marks"] or case["known"])
+    likeliest = None if maker_known else next(iter(maker_shares(finding)), None)
+    return columns_of(finding, informed) | {
+        "made_with": reference.version,
+        "likeliest": likeliest and (likeliest.mark_id, likeliest.share),
+    }
+
+
+class Helpers:
+    """Processes that date beside this one, as many as there are processors."""
+
+    def __init__(self, marks: OwnRows, codes: OwnRows, version: str, size: int) -> None:
+        self._pool = ProcessPoolExecutor(
+            size,
+            # starts alike everywhere, and safely beside threads
+            mp_context=multiprocessing.get_context("spawn"),
+            initializer=_begin,
+            initargs=(marks, codes, version),
+        )
+
+    def ask(self, questions: Sequence[str]) -> dict[str, tuple[Future, int]]:
+        """Hand over; where each answer will be. Raises BrokenProcessPool or OSError."""
+        asked = {}
+        for start in range(0, len(questions), HANDFUL):
+            handful = questions[start : start + HANDFUL]
+            future = self._pool.submit(_answers, handful)
+            asked |= {question: (future, n) for n, question in enumerate(handful)}
+        return asked
+
+    def close(self) -> None:
+        """Let them go; what they have not begun is dropped."""
+        self._pool.shutdown(cancel_futures=True)
+
+
+def worth_helpers(finds: int) -> int:
+    """How many helpers so many finds are worth: none on one processor, or where they could not start."""
+    size = os.cpu_count() or 1
+    return size if finds >= FEWEST and size > 1 and not getattr(sys, "frozen", False) else 0
+
+
+# What says that helpers can't be had: the asking process does without.
+UNABLE = (BrokenProcessPool, OSError, NotImplementedError, ImportError)
+
+
+def _begin(marks: OwnRows, codes: OwnRows, version: str) -> None:
+    """In a helper, once: join the tables; stopping is up to the asking process, also where that is killed."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    threading.Thread(target=_end_with_parent, daemon=True).start()
+    reference = dating.reference()
+    _tables[:] = [reference.with_own(marks=marks, date_codes=codes) if marks else reference]
+    if _tables[0].version != version:
+        raise RuntimeError("the tables changed since they were read")
+
+
+def _end_with_parent() -> None:
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(0)
+
+
+def _answers(questions: Sequence[str]) -> list[dict[str, Any]]:
+    return [answer_to(question, _tables[0]) for question in questions]
