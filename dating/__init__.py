@@ -20,6 +20,7 @@ from .library import Reference, reference
 from .likely import Run
 from .looknext import Look
 from .markshares import MarkShare
+from .phrases import Phrase, phrases_in
 from .ranking import RankedMark, rank_marks
 from .readings import MarkReading
 from .window import Window
@@ -40,6 +41,7 @@ __all__ = [
     "Look",
     "MarkReading",
     "MarkShare",
+    "Phrase",
     "RankedMark",
     "Reference",
     "ReferenceError",
@@ -49,6 +51,7 @@ __all__ = [
     "assess",
     "edtf",
     "parse_inscription",
+    "phrases_in",
     "rank_marks",
     "reference",
     "what_would",

@@ -138,3 +138,21 @@ def test_a_visitor_may_not(client):
 
 def test_wrong_method(owner_client):
     assert owner_client.post(PATH).status_code == 405
+
+
+def test_what_stands_on_it_besides_leads_to_dating_with_it(owner_client):
+    page = owner_client.get("/makers/read/", {"text": "T. H. CO. 7 / FEDERAL LAW FORBIDS SALE"})
+    (law,) = page.context["says"]
+    assert law.says == "a law on spirits bottles is named"
+    dated = owner_client.get(law.address)
+    assert "federal-law-forbids" in str(dated.context["said"].case)
+    assert dated.context["answer"].reasons
+
+
+def test_another_language_offers_its_region(owner_client):
+    page = owner_client.get("/makers/read/", {"text": "GES. GESCH."})
+    (phrase,) = page.context["says"]
+    assert "region=DE" in phrase.address
+    assert "German" in page.content.decode()
+    dated = owner_client.get(phrase.address)
+    assert dated.context["said"].case.get("region") == "DE"

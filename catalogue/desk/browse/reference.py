@@ -13,6 +13,7 @@ import dating
 from catalogue.common.text import folded
 from catalogue.specimens.tables import current_reference
 from dating.constants import ASSUMPTIONS
+from dating.phrases import known as known_phrases
 
 from .paging import page_of
 from .reference_rows import (
@@ -22,6 +23,7 @@ from .reference_rows import (
     exclusion_row,
     feature_row,
     mark_row,
+    phrase_row,
     source_row,
 )
 
@@ -63,6 +65,12 @@ PARTS = (
         "What rules out what",
         "Two features that can't be on one bottle as made: a strong doubt and a message, never a veto.",
         lambda ref: [exclusion_row(pair, ref) for pair in ref.exclusions.values()],
+    ),
+    Part(
+        "phrases",
+        "Phrases",
+        "Words on the glass that tell more than a name. They date nothing by themselves.",
+        lambda ref: [phrase_row(phrase, ref) for phrase in known_phrases()],
     ),
     Part(
         "sources",

@@ -105,6 +105,25 @@ def exclusion_row(pair: Exclusion, ref: dating.Reference) -> Row:
     return Row(pair.id, f"{a} / {b}", "", [pair.why], ref.source_words(pair.source), "a deduction")
 
 
+def phrase_row(phrase: dating.Phrase, ref: dating.Reference) -> Row:
+    """Words on the glass and what they point to."""
+    feature = ref.features.get(phrase.feature)
+    remarks = [
+        phrase.says,
+        phrase.language,
+        feature and f"points to: {feature.term}",
+        phrase.region and f"points to: {REGION_WORDS.get(phrase.region, phrase.region)}",
+    ]
+    return Row(
+        phrase.words,
+        phrase.words.replace("#####", "12345").replace("#", "12").replace("@@", "AB"),
+        "",
+        [r for r in remarks if r],
+        phrase.source,
+        BASIS_WORDS.get(phrase.basis, phrase.basis),
+    )
+
+
 def source_row(source: Source) -> Row:
     """A source."""
     return Row(source.key, source.words, "", [r for r in (source.published_in, source.kind) if r])
