@@ -14,7 +14,7 @@ from types import FrameType
 from typing import NoReturn
 
 from catalogue import environment
-from catalogue.access.startup import addresses, folder, lock, options, port
+from catalogue.access.startup import addresses, folder, loading, lock, options, port
 from catalogue.access.startup.refusal import EXIT_CODE, Refused
 
 
@@ -49,6 +49,8 @@ def around(words: list[str]) -> Iterator[None]:
             chosen = options.read(words[2:])
             stop_on_signals()
             _prepare(chosen, at_the_end)
+            at_the_end.callback(loading.end)
+            loading.begin()
             yield
     except Refused as refused:
         print(refused, file=sys.stderr, flush=True)

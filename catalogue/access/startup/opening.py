@@ -6,7 +6,7 @@ from django.conf import settings
 
 from catalogue.access import services
 from catalogue.access.models import OneTimeKey
-from catalogue.access.startup import database, demo, hooks, incoming, logs, serving
+from catalogue.access.startup import database, demo, hooks, incoming, loading, logs, serving
 from catalogue.access.startup.ground import Ground
 from catalogue.access.startup.refusal import Refused
 
@@ -29,6 +29,7 @@ def open_catalogue(ground: Ground) -> None:
 
 
 def _open(ground: Ground) -> None:
+    loading.end()
     incoming.use(ground.folder)
     path = database.file()
     if path:

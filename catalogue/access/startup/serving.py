@@ -9,7 +9,7 @@ from django.urls import get_resolver
 from waitress import wasyncore
 from waitress.server import create_server
 
-from catalogue.access.startup import hooks
+from catalogue.access.startup import hooks, loading
 from catalogue.access.startup.ground import Ground
 
 THREADS = 8
@@ -21,7 +21,9 @@ PATIENCE_S = 5
 def serve(ground: Ground, link: str) -> None:
     """Announce the link, then answer requests; returns when the program is asked to end."""
     # Every room is loaded now: what is amiss shows here, and the first page needn't wait for it.
+    loading.begin()
     get_resolver().url_patterns  # noqa: B018
+    loading.end()
     connected: dict = {}
     server = create_server(
         # Not get_wsgi_application(): it would set Django up again, and the log with it.
