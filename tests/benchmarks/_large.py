@@ -149,12 +149,22 @@ def _finds(draw: random.Random, around: Around, count: int) -> Rows:
             stage=stage(),
             standing=standing(),
             place=place() if draw.random() < 0.8 else None,
+            **_sizes(draw),
             notes=" ".join(draw.choices(WORDS, k=60)) if draw.random() < 0.3 else "",
         )
         told = [find.number, find.what, find.notes, str(sold or ""), str(find.town or "")]
         told += [RARE if n in rare else "", *draw.choices(WORDS, k=12), str(dive.site if dive else "")]
         find.search_text = folded(" ".join(told))
         yield find
+
+
+def _sizes(draw: random.Random) -> dict[str, int]:
+    """Of every second piece what a rule and a jug tell, in mm and ml."""
+    if draw.random() < 0.5:
+        return {}
+    height = draw.randint(60, 380)
+    across = round(height * draw.uniform(0.2, 0.6))
+    return {"height_mm": height, "diameter_mm": across, "capacity_ml": round(height * across**2 / 2000)}
 
 
 def _photos(draw: random.Random, keys: list[int]) -> Rows:
