@@ -17,6 +17,10 @@ export class Canvas {
     this.drag = null;
     // A slim bottle over half of the picture, until there is a box to go by.
     this.usual = [Math.min(0.4, (0.16 * this.high) / this.wide), 0.6];
+    // Parts of a drawing can't say by style that a finger drags them. Only the picked box does, with one finger:
+    // else a picture full of boxes could not be scrolled past.
+    const still = (event) => event.touches.length === 1 && event.target.closest?.(".box.picked") && event.preventDefault();
+    this.svg.addEventListener("touchstart", still, { passive: false });
     this.svg.addEventListener("pointerdown", (event) => this.press(event));
     this.svg.addEventListener("pointermove", (event) => this.move(event));
     this.svg.addEventListener("pointerup", () => this.release());

@@ -113,6 +113,27 @@ def test_proposed_boxes_are_corrected_by_hand_and_a_closed_tab_loses_nothing(pag
     assert again["width"] == pytest.approx(wider["width"], abs=2)
 
 
+def test_a_picked_box_is_dragged_by_a_finger_and_the_page_stays(new_browser, catalogue):
+    phone = new_browser(viewport=PHONE, has_touch=True)
+    phone.goto(catalogue.link)
+    begin(phone, 3)
+    expect(phone.locator(BOXES)).to_have_count(3)
+    first = phone.locator(BOXES).first
+    first.tap()
+    expect(first).to_have_class(re.compile("picked"))
+    first.scroll_into_view_if_needed()
+    before, scrolled = first.locator("rect").bounding_box(), phone.evaluate("scrollY")
+    x, y = before["x"] + before["width"] / 2, before["y"] + before["height"] / 2
+    session = phone.context.new_cdp_session(phone)
+    for kind, down in (("touchStart", 0), ("touchMove", 10), ("touchMove", 24), ("touchEnd", None)):
+        points = [] if down is None else [{"x": x, "y": y - down}]
+        session.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+    kept(phone)
+    after = phone.locator(BOXES).first.locator("rect").bounding_box()
+    assert after["y"] == pytest.approx(before["y"] - 24, abs=3)
+    assert phone.evaluate("scrollY") == scrolled
+
+
 def test_two_boxes_on_one_bottle_are_asked_about(page):
     begin(page, 3)
     expect(page.locator(BOXES)).to_have_count(3)
