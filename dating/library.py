@@ -13,7 +13,7 @@ from .rows import DateCode, Exclusion, Feature, Mark, Source
 from .shapes import Trapezoid, of_mark
 
 T = TypeVar("T")
-REMEMBERED = 20_000
+REMEMBERED = 12_000
 OwnRows = Iterable[Mapping[str, object]]
 
 
@@ -66,19 +66,27 @@ class Reference:
         self.class_codes = tuple(c for c in date_codes.values() if not c.mark_ids)
         self.letterless = sum(not m.letters for m in marks.values())
         self._memory: dict[object, object] = {}
+        self._older: dict[object, object] = {}
 
     def remember(self, key: object, make: Callable[[], T]) -> T:
-        """A result that later calls share, kept by all that it depends on; forgotten when there are many."""
+        """A result that later calls share, kept by all that it depends on.
+
+        When there are many, those not asked for since the last such time are forgotten.
+        """
         found = self._memory.get(key)
         if found is None:
+            found = self._older.pop(key, None)
+            if found is None:
+                found = make()
             if len(self._memory) >= REMEMBERED:
-                self._memory.clear()
-            found = self._memory[key] = make()
+                self._older, self._memory = self._memory, {}
+            self._memory[key] = found
         return found  # type: ignore[return-value]
 
     def forget(self) -> None:
         """Drop the remembered results, to measure a fresh start."""
         self._memory.clear()
+        self._older.clear()
 
     def with_own(self, marks: OwnRows = (), date_codes: OwnRows = ()) -> "Reference":
         """A new reference with a person's own rows joined; raises ReferenceError as the tables do."""

@@ -14,6 +14,7 @@ from collections.abc import Sequence
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from typing import Any
+from zlib import crc32
 
 import dating
 
@@ -23,8 +24,6 @@ from .maker_shares import maker_shares
 log = logging.getLogger("siltmark.redating")
 # Fewer finds are dated sooner than helpers have started.
 FEWEST = 1500
-# So many questions are handed over at once.
-HANDFUL = 100
 OwnRows = Sequence[dict[str, str]]
 _tables: list[dating.Reference] = []
 
@@ -47,29 +46,46 @@ def answer_to(question: str, reference: dating.Reference) -> dict[str, Any]:
 
 
 class Helpers:
-    """Processes that date beside this one, as many as there are processors."""
+    """Processes that date beside this one, as many as there are processors.
+
+    Each gets all the questions about the same letters, as it remembers what they may mean.
+    """
 
     def __init__(self, marks: OwnRows, codes: OwnRows, version: str, size: int) -> None:
-        self._pool = ProcessPoolExecutor(
-            size,
-            # starts alike everywhere, and safely beside threads
-            mp_context=multiprocessing.get_context("spawn"),
-            initializer=_begin,
-            initargs=(marks, codes, version),
-        )
+        self._pools = [
+            ProcessPoolExecutor(
+                1,
+                # starts alike everywhere, and safely beside threads
+                mp_context=multiprocessing.get_context("spawn"),
+                initializer=_begin,
+                initargs=(marks, codes, version),
+            )
+            for _ in range(size)
+        ]
 
     def ask(self, questions: Sequence[str]) -> dict[str, tuple[Future, int]]:
         """Hand over; where each answer will be. Raises BrokenProcessPool or OSError."""
+        shares: list[list[str]] = [[] for _ in self._pools]
+        anyones = []
+        for question in questions:
+            letters = "".join(str(mark["letters"]) for mark in json.loads(question)[0]["marks"])
+            if letters:
+                shares[crc32(letters.encode()) % len(shares)].append(question)
+            else:
+                anyones.append(question)
+        for question in anyones:
+            min(shares, key=len).append(question)
         asked = {}
-        for start in range(0, len(questions), HANDFUL):
-            handful = questions[start : start + HANDFUL]
-            future = self._pool.submit(_answers, handful)
-            asked |= {question: (future, n) for n, question in enumerate(handful)}
+        for pool, share in zip(self._pools, shares, strict=True):
+            if share:
+                future = pool.submit(_answers, share)
+                asked |= {question: (future, n) for n, question in enumerate(share)}
         return asked
 
     def close(self) -> None:
         """Let them go; what they have not begun is dropped."""
-        self._pool.shutdown(cancel_futures=True)
+        for pool in self._pools:
+            pool.shutdown(cancel_futures=True)
 
 
 def worth_helpers(finds: int) -> int:
