@@ -1,7 +1,9 @@
 """Words for templates that show pictures."""
 
+from functools import lru_cache
+
 from django import template
-from django.urls import reverse
+from django.urls import get_script_prefix, get_urlconf, reverse
 
 from catalogue.photos.models import Photo
 from catalogue.photos.models.facts import PictureFacts
@@ -13,7 +15,13 @@ register = template.Library()
 @register.filter
 def picture_url(photo: Photo, size: str) -> str:
     """The address of one size."""
-    return reverse("photos:size", args=[photo.pk, size])
+    return _address(photo.pk, size, get_script_prefix(), get_urlconf())
+
+
+@lru_cache(maxsize=1 << 14)
+def _address(pk: int, size: str, _prefix: str, _urls: str | None) -> str:
+    """A picture stands in a page at every size, and a page is turned to more than once."""
+    return reverse("photos:size", args=[pk, size])
 
 
 @register.filter
