@@ -51,12 +51,13 @@ def plain_sum(given: dict[str, Any], ref: Reference) -> list[float]:
     digits = sum(c.isalnum() for slot in reading.slots.values() for c in slot or "")
     hands = {m.id: hand(m) for m in ref.marks.values()}
     shares = Counter(hands.values())
+    chances = {m.id: plain_chance(reading, m) for m in ref.marks.values()}
     values = []
     for year in axis.years:
         total = 0.2 * unknown_chance(reading, ref) * 10.0**-digits
         for mark in ref.marks.values():
             part = 0.8 / len(shares) / shares[hands[mark.id]]
-            part *= plain_chance(reading, mark) * ref.shapes[mark.id].at(year)
+            part *= chances[mark.id] * ref.shapes[mark.id].at(year)
             effect = found[mark.id].effect if mark.id in found else None
             characters = 10.0**-digits
             if effect and effect.codes and digits:
