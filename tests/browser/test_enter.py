@@ -2,7 +2,6 @@
 
 import io
 import re
-import shutil
 
 import zxingcpp
 from PIL import Image
@@ -37,12 +36,9 @@ def test_a_visitor_sees_the_giveaways_alone(page, visitor_page):
     assert visitor_page.get_by_role("heading", level=1).is_visible()
 
 
-def test_a_phone_pairs_by_the_code_on_the_screen_and_is_signed_out(
-    new_browser, empty_catalogue, tmp_path, watch
-):
+def test_a_phone_pairs_by_the_code_on_the_screen_and_is_signed_out(new_browser, own_folder, tmp_path, watch):
     """With --lan; the code is read off a picture of the screen, by another program than drew it."""
-    shutil.copytree(empty_catalogue, tmp_path / "second")
-    network = start(tmp_path, "--lan", "--data", str(tmp_path / "second"))
+    network = start(tmp_path, "--lan", "--data", str(own_folder))
     watch.base = network.base
     try:
         desk, phone = new_browser(), new_browser(viewport=PHONE)

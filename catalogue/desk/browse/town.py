@@ -3,10 +3,9 @@
 from collections import Counter, defaultdict
 from dataclasses import dataclass
 
-from django.contrib import messages
-from django.db.models import Count, Q, QuerySet
+from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
@@ -18,7 +17,9 @@ from catalogue.specimens.models import Bottler, Maker, Product, Specimen, Town, 
 from catalogue.specimens.tables import current_reference
 
 from .makers.queries import marks_by_maker
+from .notes import notes_page
 from .series import Series, series_of
+from .with_pieces import with_pieces
 from .year_grid import YearGrid, year_grid, years_allowed
 
 
@@ -37,15 +38,14 @@ def town(request: HttpRequest, slug: str) -> HttpResponse:
     found = get_object_or_404(Town, slug=slug)
     series = series_of(Specimen.objects.from_town(found))
     live_here = Q(finds__town=found, finds__binned_at=None)
-    pieces = Count("finds", filter=live_here, distinct=True)
-    bottlers = _counted(Bottler.objects.filter(Q(town=found) | live_here), pieces)
-    makers = list(_counted(Maker.objects.filter(live_here), pieces))
+    bottlers = with_pieces(Bottler.objects.filter(Q(town=found) | live_here), live_here)
+    makers = list(with_pieces(Maker.objects.filter(live_here), live_here))
     ref = current_reference()
     context = {
         "town": found,
         "series": series,
         "bottlers": bottlers,
-        "products": _counted(Product.objects.filter(live_here), pieces).select_related("bottler"),
+        "products": with_pieces(Product.objects.filter(live_here), live_here).select_related("bottler"),
         "makers": makers,
         "grids": grids_of(found, makers, list(bottlers), ref),
         "works": Works.objects.filter(town=found, maker__binned_at=None).select_related("maker"),
@@ -61,11 +61,7 @@ def town_notes(request: HttpRequest, slug: str) -> HttpResponse:
     """Write the notes; from the page itself."""
     found = get_object_or_404(Town, slug=slug)
     form = TownNotesForm(request.POST, instance=found)
-    if form.is_valid():
-        form.save()
-        messages.success(request, "Your notes are saved.")
-        return redirect(found)
-    return render(request, "desk/browse/towns/notes.html", {"form": form, "town": found}, status=422)
+    return notes_page(request, form, "desk/browse/towns/notes.html", "town")
 
 
 def grids_of(
@@ -120,10 +116,6 @@ def distances(town: Town, series: Series) -> list[tuple[Site, float, int]]:
         for site, count in lay.values()
     ]
     return sorted(found, key=lambda row: row[1])
-
-
-def _counted(rows: QuerySet, pieces: Count) -> QuerySet:
-    return rows.annotate(pieces=pieces).distinct().order_by("-pieces", "name")
 
 
 def _in_business(bottlers: list[Bottler | None], years: set[int]) -> set[int]:

@@ -12,7 +12,7 @@ from catalogue.desk.dating_page.said_words import WHERE
 from catalogue.desk.record.choices import arrangements, frames, symbols
 from catalogue.specimens.tables import current_reference
 
-from .besides import Besides, besides
+from .besides import besides
 from .ranked import Ranking, ranking
 from .understood import SIDES, Understood, understood
 
@@ -26,13 +26,14 @@ def read_mark(request: HttpRequest) -> HttpResponse:
     this_year = timezone.localdate().year
     read = understood(request.GET, reference, this_year)
     found, trouble = _found(read, reference, this_year)
+    address = carried(read)
     context = {
         "read": read,
         "found": found,
         "trouble": trouble,
         "beside": [(WHERE[side], read.mark[side] or "nothing") for side in SIDES if side in read.mark],
-        "carried": carried(read),
-        "says": said_besides(read),
+        "carried": address,
+        "says": besides(read.text or read.rest, address),
         "correct": read.parts.urlencode() + (f"&{urlencode({'rest': read.rest})}" if read.rest else ""),
     }
     if request.htmx:
@@ -45,11 +46,6 @@ def read_mark(request: HttpRequest) -> HttpResponse:
         "sides": [(side, WHERE[side], request.GET.get(side, "")) for side in SIDES],
     }
     return render(request, "desk/reading/read.html", context)
-
-
-def said_besides(read: Understood) -> list[Besides]:
-    """What else stands on it, each with the way to the page that dates with it."""
-    return besides(read.text or read.rest, carried(read))
 
 
 def carried(read: Understood) -> str:

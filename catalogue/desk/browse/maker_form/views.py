@@ -6,6 +6,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods, require_POST
 
+from catalogue.desk.browse.notes import notes_page
 from catalogue.specimens.models import Bottler, Maker, Product, Town
 from catalogue.specimens.services.makers import put_maker_in_bin, take_maker_back
 
@@ -100,9 +101,4 @@ def _maker_form(request: HttpRequest, maker: Maker) -> HttpResponse:
 
 def _notes_form(request: HttpRequest, maker: Maker) -> HttpResponse:
     form = NotesForm(request.POST or None, instance=maker)
-    if request.method == "POST" and form.is_valid():
-        form.save()
-        messages.success(request, "Your notes are saved.")
-        return redirect(maker)
-    status = 422 if request.method == "POST" else 200
-    return render(request, "desk/browse/makers/notes.html", {"form": form, "maker": maker}, status=status)
+    return notes_page(request, form, "desk/browse/makers/notes.html", "maker")

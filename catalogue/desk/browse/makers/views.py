@@ -4,13 +4,15 @@ from django.contrib import messages
 from django.core.paginator import Paginator
 from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.desk.browse.maker_form.maker import NotesForm
+from catalogue.desk.browse.notes import notes_page
 from catalogue.desk.browse.paging import page_of
 from catalogue.desk.browse.series import series_of
+from catalogue.desk.browse.with_pieces import with_pieces
 from catalogue.desk.browse.year_grid import year_grid, years_allowed
 from catalogue.specimens.models import Bottler, Maker, Product, Specimen
 from catalogue.specimens.tables import current_reference
@@ -56,21 +58,14 @@ def maker(request: HttpRequest, slug: str) -> HttpResponse:
     allowed = years_allowed(codes.values(), marks, timezone.localdate().year)
     spreads = dict(finds.order_by().values_list("made_spread").annotate(n=Count("pk"))) if allowed else {}
     live_here = Q(finds__maker=found, finds__binned_at=None)
-    pieces = Count("finds", filter=live_here, distinct=True)
     context = {
         "maker": found,
         "marks": marks_shown(marks, ref),
         "codes": codes_shown(codes.values(), ref),
         "series": series_of(finds),
         "grid": year_grid(allowed, spreads),
-        "bottlers": Bottler.objects.filter(live_here)
-        .annotate(pieces=pieces)
-        .select_related("town")
-        .order_by("-pieces", "name"),
-        "products": Product.objects.filter(live_here)
-        .annotate(pieces=pieces)
-        .select_related("bottler")
-        .order_by("-pieces", "name"),
+        "bottlers": with_pieces(Bottler.objects.filter(live_here), live_here).select_related("town"),
+        "products": with_pieces(Product.objects.filter(live_here), live_here).select_related("bottler"),
         "neighbours": neighbours_of(found, ref),
         "notes_form": NotesForm(instance=found),
         "all_address": f"?maker={found.slug}",
@@ -83,8 +78,4 @@ def maker_notes(request: HttpRequest, slug: str) -> HttpResponse:
     """Write the notes on a maker, one's own or a published one; from the page itself."""
     found = get_object_or_404(Maker, slug=slug)
     form = NotesForm(request.POST, instance=found)
-    if form.is_valid():
-        form.save()
-        messages.success(request, "Your notes are saved.")
-        return redirect(found)
-    return render(request, "desk/browse/makers/notes.html", {"form": form, "maker": found}, status=422)
+    return notes_page(request, form, "desk/browse/makers/notes.html", "maker")
