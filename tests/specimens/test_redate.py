@@ -3,6 +3,7 @@
 import pytest
 
 import dating
+from catalogue.specimens.derived.writer import STORED
 from catalogue.specimens.evidence import evidence_of
 from catalogue.specimens.models import (
     Inscription,
@@ -16,7 +17,6 @@ from catalogue.specimens.models import (
 )
 from catalogue.specimens.services import Parts, date_evidence, keep_find, redate, redate_many
 from catalogue.specimens.services.makers import keep_maker
-from catalogue.specimens.services.redate import STORED
 from tests import factories
 
 pytestmark = pytest.mark.django_db
