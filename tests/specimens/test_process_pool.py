@@ -5,6 +5,7 @@ import pytest
 from catalogue.specimens.derived import answers as answering
 from catalogue.specimens.derived import process_pool
 from catalogue.specimens.derived.redating import redate_all
+from catalogue.specimens.derived.signals import NO_MAKER
 from catalogue.specimens.derived.writer import STORED
 from catalogue.specimens.models import KnownYears, MarkReading, ObservedFeature, Specimen
 from catalogue.specimens.services import Parts
@@ -32,7 +33,7 @@ def spoil() -> list[dict]:
     """What is stored now; then none of it is."""
     before = stored()
     Specimen.everything.update(
-        made_words="stale", made_from=None, maker=None, made_ruler={}, made_with="", made_spread=""
+        made_words="stale", made_from=None, made_ruler={}, made_with="", made_spread="", **NO_MAKER
     )
     return before
 

@@ -3,6 +3,7 @@
 import pytest
 
 import dating
+from catalogue.specimens.derived.signals import NO_MAKER
 from catalogue.specimens.derived.writer import STORED
 from catalogue.specimens.evidence import evidence_of
 from catalogue.specimens.models import (
@@ -101,7 +102,7 @@ def test_dating_many_is_dating_each():
         factories.find(),
     ]
     before = [stored(find) for find in finds]
-    Specimen.everything.update(made_words="stale", made_from=None, made_to=None, maker=None, made_ruler={})
+    Specimen.everything.update(made_words="stale", made_from=None, made_to=None, made_ruler={}, **NO_MAKER)
     lines = Specimen.history.count()
     assert list(redate_many(Specimen.everything.all(), batch=2)) == [2, 3]
     assert [stored(find) for find in finds] == before

@@ -30,6 +30,11 @@ class Promise(Record):
         abstract = False
         ordering = ["-on", "-pk"]
         constraints = [
+            models.CheckConstraint(
+                condition=Q(ended="", ended_on__isnull=True) | (~Q(ended="") & Q(ended_on__isnull=False)),
+                name="promise_ended_and_day_agree",
+                violation_error_message="Say how it ended and on which day, or neither.",
+            ),
             models.UniqueConstraint(
                 fields=["find"],
                 condition=Q(ended="", binned_at__isnull=True),
