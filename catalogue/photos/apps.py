@@ -9,7 +9,7 @@ class PhotosConfig(AppConfig):
     def ready(self) -> None:
         from PIL import Image
 
-        from catalogue.access.startup import hooks
+        from catalogue.access import background
 
         from .memory import share_one_heap
         from .worker import work_on_pictures
@@ -17,4 +17,4 @@ class PhotosConfig(AppConfig):
         # Pillow's own alarm rings where the catalogue's limit is; the limit itself is kept by `intake`.
         Image.MAX_IMAGE_PIXELS = settings.PICTURE_MAX_PIXELS
         share_one_heap()
-        hooks.in_background(work_on_pictures)
+        background.register(work_on_pictures)
