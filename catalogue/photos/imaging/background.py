@@ -1,15 +1,14 @@
-"""The plain ground behind a piece, guessed from where no piece is, and what differs from it."""
+"""Background subtraction: the plain ground behind a piece fitted as a polynomial, and Otsu's threshold."""
 
 import numpy as np
 from numpy.typing import NDArray
 
-from .arrays import Map
-from .errors import ImagingError
+from .arrays import ImagingError, Map
 
-ROUNDS = 9
+REWEIGHTINGS = 9
 
 
-def smooth_ground(colours: Map, known: NDArray[np.bool_], degree: int = 2) -> tuple[Map, Map]:
+def fit_background(colours: Map, known: NDArray[np.bool_], degree: int = 2) -> tuple[Map, Map]:
     """The colours (height, width, channels) the ground would have everywhere, and its spread per channel.
 
     A polynomial of the place of that degree is fitted to the pixels marked `known`; what lies far off is left
@@ -25,7 +24,7 @@ def smooth_ground(colours: Map, known: NDArray[np.bool_], degree: int = 2) -> tu
         raise ImagingError("Too little of the ground shows around the piece.")
     some_terms, some = flat_terms[use], flat[use]
     weight = np.ones(len(some))
-    for step in range(ROUNDS):
+    for step in range(REWEIGHTINGS):
         weighed = some_terms * weight[:, None]
         # Few terms make small equations; by lstsq, since on a narrow ground they can be too alike.
         factors = np.linalg.lstsq(weighed.T @ some_terms, weighed.T @ some, rcond=None)[0]
@@ -33,7 +32,7 @@ def smooth_ground(colours: Map, known: NDArray[np.bool_], degree: int = 2) -> tu
         spread = 1.4826 * np.median(off, axis=0) + 1e-3
         far = (off / spread).max(axis=1)
         # First the sum of distances, which a few strange patches can't pull over; then those are left out.
-        weight = 1 / np.maximum(far, 0.1) if step < ROUNDS - 3 else (far < 4).astype(np.float64)
+        weight = 1 / np.maximum(far, 0.1) if step < REWEIGHTINGS - 3 else (far < 4).astype(np.float64)
         if weight.sum() < 3 * flat_terms.shape[1]:
             break
     fitted = flat_terms @ factors
@@ -41,7 +40,7 @@ def smooth_ground(colours: Map, known: NDArray[np.bool_], degree: int = 2) -> tu
     return ground, np.asarray(spread, dtype=np.float32)
 
 
-def parting(values: NDArray[np.float32], bins: int = 128) -> float:
+def otsu_threshold(values: NDArray[np.float32], bins: int = 128) -> float:
     """The value that parts two heaps of values best: Otsu 1979."""
     counts, edges = np.histogram(values, bins=bins)
     middles = (edges[:-1] + edges[1:]) / 2

@@ -1,4 +1,4 @@
-"""Connected patches of a mask."""
+"""Connected components of a mask (labelling by union-find), and its dilation and erosion."""
 
 from dataclasses import dataclass
 
@@ -20,7 +20,7 @@ class Region:
     pixels: int
 
 
-def regions(mask: Mask) -> tuple[NDArray[np.int32], list[Region]]:
+def connected_components(mask: Mask) -> tuple[NDArray[np.int32], list[Region]]:
     """Labels (0 where the mask is false, patches from 1) and the patches, largest first.
 
     Runs of each row are joined with the touching runs of the row above (8 neighbours) in a union-find.
@@ -73,10 +73,15 @@ def regions(mask: Mask) -> tuple[NDArray[np.int32], list[Region]]:
     return labels, patches
 
 
-def grown(mask: Mask, by: int) -> Mask:
-    """The mask made wider by `by` pixels on every side (a square); made narrower for a negative number."""
+def closed(mask: Mask, by: int) -> Mask:
+    """Morphological closing: holes and gaps up to twice `by` pixels wide are filled."""
+    return dilated(dilated(mask, by), -by)
+
+
+def dilated(mask: Mask, by: int) -> Mask:
+    """Dilation: the mask made wider by `by` pixels on every side (a square); erosion where negative."""
     if by < 0:
-        return ~grown(~mask, -by)
+        return ~dilated(~mask, -by)
     out = mask
     for axis in (0, 1):
         pad = [(0, 0), (0, 0)]

@@ -1,10 +1,9 @@
-"""A size from a picture that shows a scale or a coin beside the bottle, with a stated error."""
+"""Measurement: a size from a picture that shows a scale or a coin beside the bottle, with its uncertainty."""
 
 from dataclasses import dataclass
 from math import hypot, isfinite, sqrt
 
-from .arrays import Point
-from .errors import ImagingError
+from .arrays import ImagingError, Point
 
 # Value from memory, no source: a phone's main lens straightens itself to about this share.
 LENS_SHARE = 0.005

@@ -1,4 +1,4 @@
-"""How sharp a picture is, to be compared among pictures of one scene only."""
+"""Sharpness (focus measure) of a picture, to be compared among pictures of one scene only."""
 
 import numpy as np
 

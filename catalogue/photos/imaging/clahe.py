@@ -1,14 +1,37 @@
-"""Contrast-limited adaptive histogram equalisation: each part of a plate uses all its greys."""
+"""CLAHE (contrast-limited adaptive histogram equalisation) and local contrast: faint lettering stands out."""
 
 import numpy as np
 from numpy.typing import NDArray
 
-from .arrays import Map
+from .arrays import ImagingError, Map, Picture, grey
+from .gaussian_blur import band_pass, local_rms
 
 GREYS = 256
 
 
-def equalised(values: Map, tiles: tuple[int, int], clip: float) -> Map:
+def local_contrast(
+    image: Picture, *, shading: float = 0.05, soften_px: float = 1.0, clip: float = 3.0, tiles: int = 8
+) -> Map:
+    """Grey values (height, width) from 0 to 1 in which faint detail stands out and slow shading is gone.
+
+    What is wider than `shading` (share of the shorter side) counts as shading. Its logarithm is taken away,
+    since light and surface multiply; the rest is divided by its own strength nearby, so that a faint part
+    of a word rises to the level of a clear one, then equalised in `tiles` parts along the longer side with
+    contrast limit `clip`. `soften_px` (Gaussian, pixels) keeps grain from being lifted as well; 0 for none.
+    """
+    if not 0 < shading <= 1 or not 0 <= soften_px <= 50 or clip < 1 or not 1 <= tiles <= 64:
+        raise ImagingError(
+            "Shading is a share above 0 up to 1, the limit at least 1, and there are 1 to 64 parts."
+        )
+    values = grey(image)
+    sigma = max(2.0, shading * min(values.shape))
+    detail = band_pass(np.log(values + np.float32(0.02)), sigma, soften_px)
+    levelled = detail / local_rms(detail, 2 * sigma)
+    parts = [max(1, min(round(tiles * side / max(values.shape)), side // 4)) for side in values.shape]
+    return clahe(np.clip(0.5 + levelled / 8, 0, 1).astype(np.float32), (parts[0], parts[1]), clip)
+
+
+def clahe(values: Map, tiles: tuple[int, int], clip: float) -> Map:
     """`values` (0 to 1) equalised in `tiles` (down, across) parts, blended from part to part.
 
     `clip` times the mean height of a part's histogram is the most one grey may count; what is cut off is

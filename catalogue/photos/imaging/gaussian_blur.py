@@ -1,13 +1,16 @@
-"""Gaussian softening of a map, in numpy and Pillow alone."""
+"""Gaussian blur of a map, and what is made with it: flat-field correction, band-pass, local RMS.
+
+In numpy and Pillow alone.
+"""
 
 import numpy as np
 
 from .arrays import Map, resized
 
-_WIDE = 5.0
+_WIDE_SIGMA = 5.0
 
 
-def blur(values: Map, sigma: float) -> Map:
+def gaussian_blur(values: Map, sigma: float) -> Map:
     """`values` softened by a Gaussian of `sigma` pixels; the edge is repeated outward.
 
     A wide one is worked out on a smaller copy: nothing fine is left of it, and it costs a tenth.
@@ -15,7 +18,7 @@ def blur(values: Map, sigma: float) -> Map:
     if sigma <= 0:
         return np.asarray(values, dtype=np.float32)
     height, width = values.shape
-    factor = int(sigma / 2) if sigma > _WIDE else 1
+    factor = int(sigma / 2) if sigma > _WIDE_SIGMA else 1
     small = (max(4, round(width / factor)), max(4, round(height / factor)))
     if factor > 1 and small[0] < width and small[1] < height:
         # Averaging over `factor` pixels has already softened by a variance of (factor² − 1) / 12.
@@ -42,10 +45,26 @@ def _separable(values: Map, sigma: float) -> Map:
     return out
 
 
-def unshaded(values: Map, sigma: float) -> Map:
+def flat_field(values: Map, sigma: float) -> Map:
     """`values` (light, 0 or more) divided by their own softened copy: 1 where evenly lit, no slow shading.
 
     What is nearly black is held back so that its noise is not blown up.
     """
     floor = np.float32(max(1e-4, 0.04 * float(np.quantile(values[::4, ::4], 0.95))))
-    return (values + floor) / (blur(values, sigma) + floor)
+    return (values + floor) / (gaussian_blur(values, sigma) + floor)
+
+
+def band_pass(values: Map, sigma: float, soften_px: float) -> Map:
+    """What lies between the two widths: softened by one, with the softening by the other taken away."""
+    return np.asarray(gaussian_blur(values, soften_px) - gaussian_blur(values, sigma), dtype=np.float32)
+
+
+def local_rms(detail: Map, sigma: float) -> Map:
+    """How strong detail is around each pixel (root mean square within `sigma`), with a floor.
+
+    The floor, a quarter of the whole, keeps an even part even instead of raising its grain to the level of
+    lettering.
+    """
+    squares = gaussian_blur(detail * detail, sigma)
+    typical = float(np.sqrt(squares.mean()))
+    return np.sqrt(np.maximum(squares, 0) + np.float32(max(0.25 * typical, 1e-3) ** 2)).astype(np.float32)

@@ -1,18 +1,18 @@
-"""The rim of a round base in a picture: a flat circle seen straight on or tilted."""
+"""The rim of a round base: a circle or ellipse fitted by least squares, and the homography that it fixes."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import atan2, cos, degrees, hypot, radians, sin
+from math import atan2, cos, radians, sin
 
 import numpy as np
 from numpy.typing import NDArray
 
-from .arrays import Point
-from .conics import SPREAD_OUT, circle, ellipse
-from .errors import ImagingError
+from .arrays import ImagingError, Point
 
 FLATTEST = 0.5
 WIDEST_GAP_DEG = {"circle": 300.0, "ellipse": 235.0}
+SPREAD_OUT = "Spread the points further around the rim."
+PointArray = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -40,11 +40,6 @@ class Rim:
         x, y, w = self.plane @ np.array([share * sin(turn), -share * cos(turn), 1.0])
         return float(x / w), float(y / w)
 
-    def turn_of(self, point: Point) -> tuple[float, float]:
-        """Turn in degrees (0 to 360) and share of the radius of a place in the picture; undoes `at`."""
-        x, y, w = np.linalg.solve(self.plane, np.array([point[0], point[1], 1.0]))
-        return degrees(atan2(x / w, -y / w)) % 360.0, hypot(x / w, y / w)
-
 
 def fit_rim(rim_points: Sequence[Point], middle: Point | None = None) -> Rim:
     """The rim through three or four points (a circle) or five and more (an ellipse: the base was tilted).
@@ -59,10 +54,10 @@ def fit_rim(rim_points: Sequence[Point], middle: Point | None = None) -> Rim:
     if not np.isfinite(points).all() or np.abs(points).max() > 1e6:
         raise ImagingError("A point on the rim lies far outside the picture.")
     if len(points) < 5:
-        x, y, radius = circle(points)
+        x, y, radius = fit_circle(points)
         centre, shape, kind = np.array([x, y]), np.eye(2) * radius, "circle"
     else:
-        centre, shape = ellipse(points)
+        centre, shape = fit_ellipse(points)
         kind = "ellipse"
     around = np.linalg.solve(shape, (points - centre).T).T
     turns = np.sort(np.degrees(np.arctan2(around[:, 1], around[:, 0])))
@@ -78,12 +73,12 @@ def fit_rim(rim_points: Sequence[Point], middle: Point | None = None) -> Rim:
     plane = np.eye(3)
     plane[:2, :2], plane[:2, 2] = shape, centre
     if middle is not None:
-        plane = plane @ _leaning(np.linalg.solve(shape, np.asarray(middle, dtype=np.float64) - centre))
+        plane = plane @ _perspective(np.linalg.solve(shape, np.asarray(middle, dtype=np.float64) - centre))
     plane = plane @ _upright(plane)
     return Rim(plane, float(half_axes[1]), flatness, float(np.sqrt((off**2).mean())))
 
 
-def _leaning(off: NDArray[np.float64]) -> NDArray[np.float64]:
+def _perspective(off: NDArray[np.float64]) -> NDArray[np.float64]:
     """The projective map that keeps the unit circle and carries its middle to `off`.
 
     The circle and the image of its middle fix the view of a plane up to a turn (the middle's polar line is
@@ -108,3 +103,57 @@ def _upright(plane: NDArray[np.float64]) -> NDArray[np.float64]:
     turn = atan2(up[0] / up[2], -up[1] / up[2])
     c, s = cos(turn), sin(turn)
     return np.array([[c, -s, 0], [s, c, 0], [0, 0, 1]])
+
+
+def fit_circle(points: PointArray) -> tuple[float, float, float]:
+    """Centre x, y and radius of the circle through (n, 2) points, n ≥ 3, by least squares.
+
+    Kåsa 1976: x² + y² = 2ax + 2by + c is linear in a, b and c. Through three points it is exact.
+    """
+    middle = points.mean(axis=0)
+    size = float(np.abs(points - middle).max())
+    if size <= 0:
+        raise ImagingError("The points all lie on one place.")
+    near = (points - middle) / size
+    system = np.column_stack([2 * near, np.ones(len(near))])
+    if np.linalg.cond(system) > 200:
+        raise ImagingError(f"The points lie on a line, or too close together. {SPREAD_OUT}")
+    a, b, c = np.linalg.lstsq(system, (near**2).sum(axis=1), rcond=None)[0]
+    radius = float(np.sqrt(c + a * a + b * b))
+    return float(middle[0] + size * a), float(middle[1] + size * b), size * radius
+
+
+def fit_ellipse(points: PointArray) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Centre (2,) and the symmetric 2×2 matrix that turns the unit circle into the ellipse of (n, 2) points.
+
+    Direct least squares, n ≥ 5: Fitzgibbon, Pilu and Fisher 1999, in the stable form of Halíř and Flusser
+    1998.
+    """
+    middle = points.mean(axis=0)
+    size = float(np.abs(points - middle).max())
+    if size <= 0:
+        raise ImagingError("The points all lie on one place.")
+    x, y = ((points - middle) / size).T
+    square = np.column_stack([x * x, x * y, y * y])
+    straight = np.column_stack([x, y, np.ones_like(x)])
+    if np.linalg.cond(straight) > 200:
+        raise ImagingError(f"The points lie on a line, or too close together. {SPREAD_OUT}")
+    fold = -np.linalg.solve(straight.T @ straight, straight.T @ square)
+    reduced = square.T @ square + (square.T @ straight) @ fold
+    turned = np.array([reduced[2] / 2, -reduced[1], reduced[0] / 2])
+    _, vectors = np.linalg.eig(turned)
+    vectors = np.real(vectors)
+    kind = 4 * vectors[0] * vectors[2] - vectors[1] ** 2
+    if not (kind > 0).any():
+        raise ImagingError(f"No ellipse runs through these points. {SPREAD_OUT}")
+    quadratic = vectors[:, int(np.argmax(kind))]
+    a, b, c = quadratic
+    d, e, f = fold @ quadratic
+    form = np.array([[a, b / 2], [b / 2, c]])
+    centre = np.linalg.solve(-2 * form, np.array([d, e]))
+    level = float(centre @ form @ centre) - f
+    values, axes = np.linalg.eigh(form / level)
+    if not np.isfinite(values).all() or values.min() <= 0:
+        raise ImagingError(f"No ellipse runs through these points. {SPREAD_OUT}")
+    shape = axes @ np.diag(1 / np.sqrt(values)) @ axes.T
+    return middle + size * centre, size * shape

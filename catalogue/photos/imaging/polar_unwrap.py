@@ -1,4 +1,4 @@
-"""A round base cut open and laid flat, so that lettering around it runs straight."""
+"""Polar unwrap: a round base cut open and laid flat, so that lettering around it runs straight."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -7,9 +7,8 @@ from math import ceil, isfinite, pi
 import numpy as np
 from PIL import Image
 
-from .arrays import Picture, Point, checked
-from .errors import ImagingError
-from .rims import Rim, fit_rim
+from .arrays import ImagingError, Picture, Point, checked_picture
+from .rim_homography import Rim, fit_rim
 
 WIDEST_PX = 20_000
 USUAL_WIDEST_PX = 6_000
@@ -17,6 +16,7 @@ USUAL_WIDEST_PX = 6_000
 # Along a radius shares stay even, unless the base leans in perspective.
 PIECES_A_TURN = 360
 PIECES_IN_LEANING, PIECES_IN = 6, 1
+MeshPiece = tuple[tuple[int, int, int, int], tuple[float, ...]]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -34,16 +34,6 @@ class Unrolled:
     start_deg: float
     inner: float
     outer: float
-
-    def column_of(self, turn_deg: float) -> float:
-        """The column, in the first turn, of a place so many degrees clockwise from the top."""
-        way = turn_deg - self.start_deg if self.outward else self.start_deg - turn_deg
-        return (way / 360.0) % 1.0 * self.turn_px - 0.5
-
-    def row_of(self, share: float) -> float:
-        """The row of a share of the radius."""
-        down = (self.outer - share) if self.outward else (share - self.inner)
-        return float(down / (self.outer - self.inner) * self.picture.shape[0] - 0.5)
 
 
 def unroll(
@@ -68,7 +58,7 @@ def unroll(
     the ring, at most 6,000). Letters half way up the ring keep their proportions. What lies outside the
     picture is black.
     """
-    image = checked(image)
+    image = checked_picture(image)
     if not 0.02 <= inner < outer <= 1.2 or outer - inner < 0.02:
         raise ImagingError("The ring runs from an inner to a larger outer share of the radius, 0.02 to 1.2.")
     if not 0 <= repeat <= 1:
@@ -84,18 +74,15 @@ def unroll(
     # A strip much smaller than the rim would skip pixels: the picture is first averaged down.
     factor = max(1, int(usual * rim.flatness / turn_px / 1.3))
     mesh = _mesh(rim, turn_px, high, outward, start_deg, inner, outer, factor)
-    turn = _through_mesh(image, mesh, (turn_px, high), factor)
+    turn = _warped_through(image, mesh, (turn_px, high), factor)
     again = round(repeat * turn_px)
     strip = np.concatenate([turn, turn[:, :again]], axis=1) if again else turn
     return Unrolled(strip, turn_px, rim, outward, float(start_deg), float(inner), float(outer))
 
 
-Piece = tuple[tuple[int, int, int, int], tuple[float, ...]]
-
-
 def _mesh(
     rim: Rim, wide: int, high: int, outward: bool, start_deg: float, inner: float, outer: float, factor: int
-) -> list[Piece]:
+) -> list[MeshPiece]:
     """The strip cut into small boxes, each with the four corners in the picture that it shows."""
     columns = np.unique(np.linspace(0, wide, min(PIECES_A_TURN, ceil(wide / 4)) + 1).round().astype(int))
     leaning = bool(np.abs(rim.plane[2, :2]).max() > 1e-9)
@@ -133,13 +120,13 @@ def _mesh(
     ]
 
 
-def _through_mesh(image: Picture, mesh: list[Piece], size: tuple[int, int], factor: int) -> Picture:
+def _warped_through(image: Picture, mesh: list[MeshPiece], size: tuple[int, int], factor: int) -> Picture:
     """The picture drawn through the mesh, of the same kind of numbers as it came."""
     if image.dtype == np.uint8 and (image.ndim == 2 or image.shape[2] in (3, 4)):
-        return np.asarray(_drawn(Image.fromarray(np.ascontiguousarray(image)), mesh, size, factor))
+        return _warped_layer(Image.fromarray(np.ascontiguousarray(image)), mesh, size, factor)
     layers = image[..., None] if image.ndim == 2 else image
     drawn = [
-        np.asarray(_drawn(Image.fromarray(np.ascontiguousarray(layer, dtype=np.float32)), mesh, size, factor))
+        _warped_layer(Image.fromarray(np.ascontiguousarray(layer, dtype=np.float32)), mesh, size, factor)
         for layer in np.moveaxis(layers, 2, 0)
     ]
     strip = np.stack(drawn, axis=2)
@@ -148,7 +135,7 @@ def _through_mesh(image: Picture, mesh: list[Piece], size: tuple[int, int], fact
     return (strip[..., 0] if image.ndim == 2 else strip).astype(image.dtype)
 
 
-def _drawn(picture: Image.Image, mesh: list[Piece], size: tuple[int, int], factor: int) -> Image.Image:
+def _warped_layer(picture: Image.Image, mesh: list[MeshPiece], size: tuple[int, int], factor: int) -> Picture:
     if factor > 1:
         picture = picture.reduce(factor)
-    return picture.transform(size, Image.Transform.MESH, mesh, Image.Resampling.BILINEAR)
+    return np.asarray(picture.transform(size, Image.Transform.MESH, mesh, Image.Resampling.BILINEAR))
