@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from django.utils.safestring import SafeString, mark_safe
 
 import dating
-from catalogue.common.drawings.making import making_sketch
+from catalogue.common.drawings.making_sketch import making_sketch
 from catalogue.specimens.code_words import explain
 from catalogue.specimens.year_words import span_words
 from dating.constants import Assumption

@@ -6,8 +6,8 @@ from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
 import dating
-from catalogue.common.drawings.lanes import Lane
 from catalogue.common.drawings.ruler import large_rulers
+from catalogue.common.drawings.ruler_parts import RulerLane
 from catalogue.common.drawings.scale import scale_for
 from catalogue.specimens.evidence import evidence_of
 from catalogue.specimens.models import Specimen
@@ -149,9 +149,9 @@ def _ruler(finding: dating.Finding) -> SafeString:
     return mark_safe(drawn)
 
 
-def _lane(lane: dating.Lane) -> Lane:
+def _lane(lane: dating.Lane) -> RulerLane:
     curve = [(year, 1.0) for year in lane.years] if lane.years else per_year(lane.curve)
-    return Lane(lane.label, curve, lane.weight < SOFT_BELOW, lane.start is None, lane.end is None)
+    return RulerLane(lane.label, curve, lane.weight < SOFT_BELOW, lane.start is None, lane.end is None)
 
 
 def _likely(finding: dating.Finding) -> str:

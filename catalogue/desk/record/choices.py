@@ -6,9 +6,8 @@ from functools import lru_cache
 from django.utils.safestring import SafeString, mark_safe
 
 import dating
-from catalogue.common.drawings.frames import frame_drawing
+from catalogue.common.drawings.mark_shapes import frame_drawing, symbol_drawing
 from catalogue.common.drawings.svg import esc
-from catalogue.common.drawings.symbols import symbol_drawing
 from catalogue.specimens.models.specimen_words import Colour
 
 Choices = list[tuple[str, str | SafeString]]

@@ -5,8 +5,7 @@ import re
 from django import forms
 from django.forms import inlineformset_factory
 
-from catalogue.common.drawings.frames import FRAMES, frame_drawing
-from catalogue.common.drawings.symbols import SYMBOLS, symbol_drawing
+from catalogue.common.drawings.mark_shapes import FRAMES, SYMBOLS, frame_drawing, symbol_drawing
 from catalogue.desk.record.choices import ARRANGEMENT_WORDS, FRAME_WORDS, drawn
 from catalogue.specimens.models import Maker, OwnMark
 

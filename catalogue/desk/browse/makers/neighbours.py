@@ -9,7 +9,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 import dating
 from catalogue.common.drawings.ruler import small_ruler
-from catalogue.common.drawings.scale import Window, scale_for
+from catalogue.common.drawings.scale import YearBounds, scale_for
 from catalogue.specimens.models import Maker
 from catalogue.specimens.year_words import span_words
 from dating.rows import Mark
@@ -54,7 +54,7 @@ def neighbours_of(maker: Maker, ref: dating.Reference) -> list[Neighbour]:
     return found
 
 
-def window_of(maker: Maker, marks: Iterable[Mark]) -> Window:
+def window_of(maker: Maker, marks: Iterable[Mark]) -> YearBounds:
     """Its years in business as they are on record, an end not on record by its marks' years of use."""
     marks = list(marks)
     begins = [mark.used_from for mark in marks]

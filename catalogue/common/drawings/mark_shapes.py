@@ -1,22 +1,31 @@
-"""Symbols found in makers' marks, as plain shapes of our own in a square from -10 to 10.
+"""Frames and symbols of makers' marks as SVG paths: plain shapes of our own.
 
-They say which kind of thing was seen (a star, a crown), never what one firm's star looked like.
+A symbol says which kind of thing was seen (a star, a crown), never what one firm's star looked like.
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from types import MappingProxyType
+from typing import NamedTuple
 
-from catalogue.common.drawings.svg import drawing, num
+from catalogue.common.drawings.svg import drawing, num, path, text
 
-Shape = tuple[str, str]  # class, path data
+SymbolPath = tuple[str, str]  # class, path data
+
+
+class LetterBox(NamedTuple):
+    """The box for letters: its middle below the frame's middle, its width and height."""
+
+    down: float
+    width: float
+    height: float
 
 
 def _polygon(points: list[tuple[float, float]]) -> str:
     return "M" + "L".join(f"{num(x)} {num(y)}" for x, y in points) + "Z"
 
 
-def _star(points: int, outer: float, inner: float) -> str:
+def _star_path(points: int, outer: float, inner: float) -> str:
     corners = []
     for place in range(points * 2):
         angle = math.pi * place / points - math.pi / 2
@@ -26,10 +35,9 @@ def _star(points: int, outer: float, inner: float) -> str:
 
 
 _FILL, _LINE, _GAP = "mark-symbol", "mark-stroke", "mark-gap"
-
-SYMBOLS: Mapping[str, tuple[Shape, ...]] = MappingProxyType(
+SYMBOLS: Mapping[str, tuple[SymbolPath, ...]] = MappingProxyType(
     {
-        "star": ((_FILL, _star(5, 10, 4)),),
+        "star": ((_FILL, _star_path(5, 10, 4)),),
         "crown": (
             (_FILL, "M-9 5L-10-5L-5 0L0-8L5 0L10-5L9 5Z"),
             (
@@ -109,11 +117,11 @@ SYMBOLS: Mapping[str, tuple[Shape, ...]] = MappingProxyType(
         "leaf": ((_FILL, "M0-10Q9-2 0 7Q-9-2 0-10Z"), (_LINE, "M0 6V10")),
     }
 )
-GENERIC: tuple[Shape, ...] = ((_LINE, "M0-8L8 0L0 8L-8 0Z"), (_FILL, "M0-2a2 2 0 1 0 .1 0z"))
-WIDE = frozenset({"wave"})  # drawn below the letters rather than above
+GENERIC: tuple[SymbolPath, ...] = ((_LINE, "M0-8L8 0L0 8L-8 0Z"), (_FILL, "M0-2a2 2 0 1 0 .1 0z"))
+BELOW_THE_LETTERS = frozenset({"wave"})  # drawn below the letters rather than above
 
 
-def shapes_of(symbol: str) -> tuple[Shape, ...]:
+def shapes_of(symbol: str) -> tuple[SymbolPath, ...]:
     """The shapes of a symbol; a plain ornament for one that we don't draw."""
     return SYMBOLS.get(symbol, GENERIC)
 
@@ -128,3 +136,85 @@ def placed(symbol: str, x: float, y: float, size: float) -> str:
 def symbol_drawing(symbol: str, words: str = "") -> str:
     """A small icon to tap on; leave ``words`` empty where the name stands beside it."""
     return drawing(40, 40, placed(symbol, 20, 20, 28), words=words, kind="mark-icon")
+
+
+def _ellipse_path(rx: float, ry: float) -> str:
+    return (
+        f"M{num(-rx)} 0a{num(rx)} {num(ry)} 0 1 0 {num(2 * rx)} 0a{num(rx)} {num(ry)} 0 1 0 {num(-2 * rx)} 0Z"
+    )
+
+
+def _polygon_frame(*points: tuple[float, float]) -> Callable[[float], str]:
+    def drawn(r: float) -> str:
+        return "M" + "L".join(f"{num(x * r)} {num(y * r)}" for x, y in points) + "Z"
+
+    return drawn
+
+
+def _shield(r: float) -> str:
+    a, b = num(0.86 * r), num(-0.86 * r)
+    return (
+        f"M{b} {num(-0.9 * r)}H{a}V{num(0.05 * r)}Q{a} {num(0.75 * r)} 0 {num(1.08 * r)}"
+        f"Q{b} {num(0.75 * r)} {b} {num(0.05 * r)}Z"
+    )
+
+
+_SIN_60 = math.sqrt(3) / 2
+# outline for a frame that reaches about r from its middle, and the room as parts of r
+_FRAMES: Mapping[str, tuple[Callable[[float], str], LetterBox]] = MappingProxyType(
+    {
+        "circle": (lambda r: _ellipse_path(r, r), LetterBox(0, 1.42, 1.3)),
+        "oval": (lambda r: _ellipse_path(1.3 * r, 0.84 * r), LetterBox(0, 1.9, 1.0)),
+        "diamond": (_polygon_frame((0, -1.2), (1.2, 0), (0, 1.2), (-1.2, 0)), LetterBox(0, 1.3, 0.95)),
+        "square": (
+            _polygon_frame((-0.88, -0.88), (0.88, -0.88), (0.88, 0.88), (-0.88, 0.88)),
+            LetterBox(0, 1.5, 1.45),
+        ),
+        "triangle": (_polygon_frame((0, -1.15), (1.2, 0.92), (-1.2, 0.92)), LetterBox(0.3, 1.25, 0.85)),
+        "inverted-triangle": (
+            _polygon_frame((0, 1.15), (1.2, -0.92), (-1.2, -0.92)),
+            LetterBox(-0.3, 1.25, 0.85),
+        ),
+        "hexagon": (
+            _polygon_frame(
+                (-1.12, 0),
+                (-0.56, -1.12 * _SIN_60),
+                (0.56, -1.12 * _SIN_60),
+                (1.12, 0),
+                (0.56, 1.12 * _SIN_60),
+                (-0.56, 1.12 * _SIN_60),
+            ),
+            LetterBox(0, 1.5, 1.3),
+        ),
+        "keystone": (
+            _polygon_frame((-1.05, -0.92), (1.05, -0.92), (0.62, 0.95), (-0.62, 0.95)),
+            LetterBox(-0.05, 1.3, 1.3),
+        ),
+        "shield": (_shield, LetterBox(-0.08, 1.4, 1.2)),
+        "other": (lambda r: _ellipse_path(1.05 * r, r), LetterBox(0, 1.45, 1.3)),
+    }
+)
+NO_FRAME = LetterBox(0, 2.3, 1.7)
+FRAMES = ("none", *_FRAMES)
+
+
+def frame_path(frame: str, x: float, y: float, r: float) -> str:
+    """The outline round (x, y); empty for no frame, dashed for one that has no name here."""
+    if frame in ("", "none"):
+        return ""
+    outline, _ = _FRAMES.get(frame, _FRAMES["other"])
+    kind = "mark-frame" if frame in _FRAMES and frame != "other" else "mark-frame mark-other"
+    return f'<g transform="translate({num(x)} {num(y)})">{path(outline(r), kind)}</g>'
+
+
+def room_in(frame: str, r: float) -> LetterBox:
+    """The box for letters in a frame of that reach."""
+    room = NO_FRAME if frame in ("", "none") else _FRAMES.get(frame, _FRAMES["other"])[1]
+    return LetterBox(room.down * r, room.width * r, room.height * r)
+
+
+def frame_drawing(frame: str, words: str = "") -> str:
+    """A small icon to tap on; leave ``words`` empty where the name stands beside it."""
+    room = room_in(frame, 14)
+    letter = text(20, 20 + room.down + 4.2, "A", "mark-letter", 12)
+    return drawing(40, 40, frame_path(frame, 20, 20, 14) + letter, words=words, kind="mark-icon")

@@ -1,21 +1,21 @@
-"""Letters of a maker's mark set in a box, in the arrangement they have on the glass."""
+"""Lettering (text layout) of a maker's mark set in a box, in the arrangement they have on the glass."""
 
 from catalogue.common.drawings.svg import esc, key, num, text
 
-_WIDE, _SLIM = "MWmw&@ÆŒ", "IJiljft1.,:;'|!()[]/-·"
+_WIDE_LETTERS, _SLIM_LETTERS = "MWmw&@ÆŒ", "IJiljft1.,:;'|!()[]/-·"
 _CAP = 0.68  # height of a capital as a part of its size
-UNREAD = "?"
+UNREAD_LETTER = "?"
 
 
 def advance(char: str) -> float:
     """A letter's width as a part of its size, for a bold serif."""
-    if char in _WIDE:
+    if char in _WIDE_LETTERS:
         return 0.95
-    if char in _SLIM:
+    if char in _SLIM_LETTERS:
         return 0.42
     if char == " ":
         return 0.3
-    return 0.74 if char.isupper() or char == UNREAD else 0.58
+    return 0.74 if char.isupper() or char == UNREAD_LETTER else 0.58
 
 
 def width_of(letters: str) -> float:
@@ -86,13 +86,13 @@ def set_letters(
 
 def _line(line: str, x: float, baseline: float, size: float, gap: float, kind: str) -> str:
     """One line about x: in one piece where it can be, letter by letter where some are unread or set apart."""
-    if UNREAD not in line and gap < 0.1:
+    if UNREAD_LETTER not in line and gap < 0.1:
         return text(x, baseline, line, kind, size)
     at = x - (width_of(line) + gap * (len(line) - 1)) * size / 2
     parts = []
     for char in line:
         wide = advance(char) * size
-        if char == UNREAD:
+        if char == UNREAD_LETTER:
             parts.append(doubt(at + wide * 0.08, baseline, wide * 0.84, size))
         elif char != " ":
             parts.append(text(at + wide / 2, baseline, char, kind, size))
@@ -118,7 +118,7 @@ def _woven(letters: str, x: float, y: float, width: float, height: float, *, int
         offset = place - (len(letters) - 1) / 2
         down = offset * size * (0.12 if interlaced else 0.2)
         at, baseline = x + offset * step, y + down + size * _CAP / 2
-        if char == UNREAD:
+        if char == UNREAD_LETTER:
             parts.append(doubt(at - size * 0.3, baseline, size * 0.6, size))
             continue
         drawn = text(at, baseline, char, "mark-letter mark-woven", size)

@@ -1,20 +1,27 @@
-"""Scars and seams on a base as small sketches, by the id of the feature that they show.
+"""Sketches of features of making: seams, scars and traces on base and side, by the feature's id.
 
 Sketches of our own from the table's own words for how each is seen (common practice,
-no source), not to scale.
+no source), not to scale. Lips stand in `lip`.
 """
 
 import math
 from collections.abc import Iterable
 
+from catalogue.common.drawings.lip import lip
 from catalogue.common.drawings.svg import drawing, num, path
 
 _SIZE, _MIDDLE, _RADIUS = 48.0, 24.0, 21.0
+_WIDTH, _HEIGHT = 34.0, 60.0
+
+
+def making_sketch(feature: str, *, words: str = "") -> str:
+    """A sketch by a feature's id; empty where words alone must do."""
+    return lip(feature, words=words) or base_scar(feature, words=words) or side_seam(feature, words=words)
 
 
 def base_scar(feature: str, *, words: str = "") -> str:
     """The sketch of a base by its feature's id; empty for a feature that is not seen on the base."""
-    parts = BASES.get(feature)
+    parts = BASE_SKETCHES.get(feature)
     if parts is None:
         return ""
     ground = circle(0, 0, _RADIUS, "sketch-glass") + circle(0, 0, 17.5, "sketch-faint")
@@ -75,8 +82,7 @@ def _star() -> str:
 
 _SUCTION = _feathered(12.0, 2.5)
 _RING_SCAR = [_jagged(7.5), _jagged(5.5)]
-
-BASES: dict[str, list[str]] = {
+BASE_SKETCHES: dict[str, list[str]] = {
     "bar-pontil": [circle(0, 0, 6.5, "sketch-filled"), _jagged(7)],
     "glass-tipped-pontil": [_dots(8.5, 16, 1.3)],
     "blowpipe-pontil": _RING_SCAR,
@@ -113,4 +119,57 @@ BASES: dict[str, list[str]] = {
         circle(0, 0, 8, "sketch-seam"),
         _many(([_around(11.5, n), _around(15, n)] for n in range(200, 345, 12)), "sketch-line"),
     ],
+}
+_OUTLINE = "M7 57V27C7 20 12 19 12.5 13V8H11V3H23V8H21.5V13C22 19 27 20 27 27V57Z"
+_LOPSIDED = "M8 57C5 46 6 34 8 27C9 21 12 19 12 13V3H21V13C22 18 27 21 28 28C29 40 27 48 26 57Z"
+_WAIST = "M9 57L7 27C7 20 12 19 12.5 13V8H11V3H23V8H21.5V13C22 19 27 20 27 27L25 57Z"
+_BODY, _NECK, _THROUGH = "M21 57V28C21 22 19 19 19 14", "V11", "V3"
+_BAND = "M7.2 26Q17 29 26.8 26"
+
+
+def _seam(d: str) -> str:
+    return path(d, "sketch-seam")
+
+
+def _hair(d: str) -> str:
+    return path(d, "sketch-hair")
+
+
+def side_seam(feature: str, *, words: str = "") -> str:
+    """The sketch of a side by its feature's id; empty for a feature that is not seen on the side."""
+    found = SIDE_SKETCHES.get(feature)
+    if found is None:
+        return ""
+    outline, parts = found
+    return drawing(
+        _WIDTH,
+        _HEIGHT,
+        path(outline, "sketch-glass") + "".join(parts),
+        words=words,
+        kind="sketch sketch-tall",
+    )
+
+
+_LEVEL = "".join(f"M7.5 {y}Q17 {y + 1.5} 26.5 {y}" for y in range(29, 56, 5))
+_PIMPLES = (path("M10 24h0M17 26h0M24 24h0M9 32h0M25 32h0", "sketch-dots", 'stroke-width="2"'),)
+_PLATE = ("M11 32H23V50H11Z",)
+SIDE_SKETCHES: dict[str, tuple[str, tuple[str, ...]]] = {
+    "free-blown": (_LOPSIDED, ()),
+    "dip-mould": (_WAIST, (_hair(_BAND),)),
+    "three-piece-mould": (_OUTLINE, (_seam(_BAND), _seam("M21 27C20.5 21 19 19 19 14V11"))),
+    "three-piece-mould-short-seam": (_OUTLINE, (_seam(_BAND), _seam("M21 27C20.5 22 19.5 20 19.3 17"))),
+    "turn-mould": (_OUTLINE, (_hair(_LEVEL),)),
+    "plate-mould-soda": (_OUTLINE, (_seam(_PLATE[0]), _hair("M13 38H21M13 42H21"))),
+    "plate-mould-druggist": (_OUTLINE, (_seam(_PLATE[0]), _hair("M13 36H21M13 40H21M13 44H21"))),
+    "seam-stops-below-finish": (_OUTLINE, (_seam(_BODY + _NECK),)),
+    "machine-seam-over-finish": (_OUTLINE, (_seam(_BODY + _THROUGH),)),
+    "machine-narrow-neck": (_OUTLINE, (_seam(_BODY + _THROUGH),)),
+    "ghost-seam": (_OUTLINE, (_seam(_BODY + _THROUGH), _hair("M12 57C10 50 14 44 11 37S13 26 14 17"))),
+    "offset-finish-seam": (_OUTLINE, (_seam(_BODY + "V8"), _seam("M14 8V3"))),
+    "neck-ring-parting-line": (_OUTLINE, (_seam("M12.5 10H21.5"), _seam(_BODY + _NECK))),
+    "thick-machine-seam": (_OUTLINE, (path(_BODY + _THROUGH, "sketch-seam sketch-heavy"),)),
+    "press-blow-milk-seam": (_OUTLINE, (_seam(_BODY), _seam("M11.2 8.5H22.8"))),
+    "snap-case-marks": (_OUTLINE, ('<ellipse class="sketch-faint" cx="13" cy="50" rx="4" ry="5.5"/>',)),
+    "air-vent-marks": (_OUTLINE, _PIMPLES),
+    "no-air-vent-marks": (_OUTLINE, (_seam(_BODY + _NECK),)),
 }
