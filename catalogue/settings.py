@@ -44,7 +44,7 @@ INSTALLED_APPS = [
     "catalogue.giving",
     "catalogue.labels",
     "catalogue.exchange",
-    "catalogue.desk",
+    "catalogue.pages",
 ]
 
 MIDDLEWARE = [

@@ -9,9 +9,9 @@ ROOMS = (
     ("Dives", "/dives/"),
     ("Workbench", "/workbench/"),
     ("Shelves", "/shelves/"),
-    ("Giveaways", "/giveaways/"),
+    ("Giving", "/giving/"),
 )
-VISITOR_ROOMS = {"/giveaways/"}
+VISITOR_ROOMS = {"/giving/"}
 
 
 def house(request: HttpRequest) -> dict[str, object]:

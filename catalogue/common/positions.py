@@ -82,24 +82,9 @@ def in_minutes(angle: float, axis: Axis) -> str:
     return f"{degrees}° {rest / 1000:06.3f}' {letter}"
 
 
-def in_seconds(angle: float, axis: Axis) -> str:
-    """Degrees, minutes and seconds with a letter: 44° 20' 30.0" N."""
-    letter = axis.letters[0] if angle >= 0 else axis.letters[1]
-    tenths = round(abs(angle) * 36_000)
-    degrees, rest = divmod(tenths, 36_000)
-    minutes, seconds = divmod(rest, 600)
-    return f"{degrees}° {minutes:02d}' {seconds / 10:04.1f}\" {letter}"
-
-
 def to_public(angle: float) -> float:
     """The middle of the 0.1° cell that holds it: a grid, so that repeated looks never average to the spot."""
     return round((math.floor(round(angle / PUBLIC_STEP, 6)) + 0.5) * PUBLIC_STEP, 2)
-
-
-def public_radius_km(latitude: float) -> float:
-    """Half the diagonal of a 0.1° cell at that latitude: how far the true spot may be from its middle."""
-    north = math.radians(PUBLIC_STEP) * EARTH_RADIUS_KM
-    return math.hypot(north, north * math.cos(math.radians(latitude))) / 2
 
 
 def distance_km(a: tuple[float, float], b: tuple[float, float]) -> float:

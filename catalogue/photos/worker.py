@@ -51,7 +51,7 @@ worker = SizeWorker()
 def work_on_pictures(stop: Event) -> None:
     """The background work of this room: sweep once, then make sizes."""
     # Imported here: the services themselves hand work to this module.
-    from .services import sweep
+    from .services.sweeping import sweep
 
     swept = sweep()
     if swept:

@@ -117,7 +117,7 @@ def test_each_error_has_its_page(browser, caplog, address, status, said):
     assert answer.status_code == status
     assert said in page
     assert page.count("<h1>") == 1
-    assert 'href="/giveaways/"' in page
+    assert 'href="/giving/"' in page
     assert "inside of the program" not in page and "Traceback" not in page
 
 

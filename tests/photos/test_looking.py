@@ -7,10 +7,10 @@ import pytest
 from django.test import Client
 from PIL import Image
 
+from catalogue.pages.templatetags.pictures import away_words
 from catalogue.photos import files
 from catalogue.photos.closest import MOST_PIXELS, closest, is_closer
 from catalogue.photos.services import take_in
-from catalogue.photos.templatetags.pictures import away_words
 from catalogue.sites.models import Dive
 from catalogue.sites.services import log_dive
 from tests.photos.conftest import a_find

@@ -61,7 +61,7 @@ def test_names_too_large_are_named(db, sent):
 
 def test_the_field_shows_what_is_held_and_what_was_refused(db, sent):
     picked = gather(sent(pictures=[jpeg(1, "<i>wet.jpg"), upload(b"no", "b.jpg")]))
-    html = render_to_string("photos/picker.html", {"picked": picked})
+    html = render_to_string("pages/photos/picker.html", {"picked": picked})
     held = HeldPicture.objects.get()
     assert f'name="held" value="{held.token}"' in html
     assert "&lt;i&gt;wet.jpg" in html and "<i>wet" not in html

@@ -15,6 +15,7 @@ from catalogue.photos.plates.recipe import WHOLE, Recipe, Shot, pixel, place_of
 from catalogue.photos.plates.straightening import AROUND, straightened, turned_normals
 from catalogue.photos.services import store
 from tests.photos.drawn import encoded, exif, picture, upload
+from tests.photos.imaging.places import turn_of
 from tests.photos.imaging.rendered import Base, base, painted, seen, tilt
 
 
@@ -85,7 +86,7 @@ def test_a_base_tilted_by_20_degrees_is_drawn_straight(distance: float | None) -
     assert (ink * share).sum() / ink.sum() == pytest.approx(made.share, rel=0.02)
     # Where each letter's ink lies, against where it was set: all turned alike, each within 2 % of the radius.
     room = 360 / len(made.turns)
-    first = rim.turn_of(seen(way, [place_on(made, made.turns[0])])[0])[0]
+    first = turn_of(rim, seen(way, [place_on(made, made.turns[0])])[0])[0]
     for n, set_at in enumerate(made.turns):
         off = (turn - (first + set_at - made.turns[0]) + 180) % 360 - 180
         near = ink * (np.abs(off) < room / 2)

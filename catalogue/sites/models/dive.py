@@ -85,4 +85,4 @@ class Dive(Record):
         return f"Dive {self.ordinal} of {self.year}, {self.site}"
 
     def get_absolute_url(self) -> str:
-        return reverse("desk:dive", args=[self.year, self.ordinal])
+        return reverse("dives:dive", args=[self.year, self.ordinal])

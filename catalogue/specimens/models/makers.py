@@ -71,7 +71,7 @@ class Maker(Record):
         return self.name
 
     def get_absolute_url(self) -> str:
-        return reverse("desk:maker", args=[self.slug])
+        return reverse("makers:maker", args=[self.slug])
 
     @property
     def is_own(self) -> bool:

@@ -212,7 +212,7 @@ class Specimen(Record):
         return f"{self.number} {self.what}"
 
     def get_absolute_url(self) -> str:
-        return reverse("desk:find", args=[self.number])
+        return reverse("finds:find", args=[self.number])
 
     @property
     def came_up_words(self) -> str:

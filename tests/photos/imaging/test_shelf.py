@@ -7,8 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from catalogue.photos.imaging import ImagingError, find_bottles
-from catalogue.photos.imaging.grounds import parting
-from catalogue.photos.imaging.regions import grown, regions
+from catalogue.photos.imaging.background import otsu_threshold
+from catalogue.photos.imaging.connected_components import connected_components, dilated
 from demo_fixtures.draw.shelf import draw_shelf
 from demo_fixtures.draw.specs import BottleSpec
 
@@ -69,7 +69,7 @@ def test_a_sliver_is_refused() -> None:
 @given(st.integers(0, 10**6), st.floats(0.2, 0.7))
 def test_patches_as_another_program_finds_them(seed: int, share: float) -> None:
     mask = np.random.default_rng(seed).random((24, 31)) < share
-    labels, found = regions(mask)
+    labels, found = connected_components(mask)
     count, theirs, stats, _ = cv2.connectedComponentsWithStats(mask.astype(np.uint8), connectivity=8)
     assert len(found) == count - 1
     assert sorted(patch.pixels for patch in found) == sorted(stats[1:, cv2.CC_STAT_AREA].tolist())
@@ -84,9 +84,9 @@ def test_grown_and_parted_as_another_program_does() -> None:
     rng = np.random.default_rng(4)
     mask = rng.random((40, 50)) < 0.1
     theirs = cv2.dilate(mask.astype(np.uint8), np.ones((5, 5), np.uint8)) > 0
-    np.testing.assert_array_equal(grown(mask, 2), theirs)
+    np.testing.assert_array_equal(dilated(mask, 2), theirs)
     inside = cv2.erode(theirs.astype(np.uint8), np.ones((3, 3), np.uint8)) > 0
-    np.testing.assert_array_equal(grown(theirs, -1)[1:-1, 1:-1], inside[1:-1, 1:-1])
+    np.testing.assert_array_equal(dilated(theirs, -1)[1:-1, 1:-1], inside[1:-1, 1:-1])
     heaps = np.concatenate([rng.normal(60, 10, 900), rng.normal(180, 15, 400)]).clip(0, 255)
     limit, _ = cv2.threshold(heaps.astype(np.uint8)[None], 0, 255, cv2.THRESH_OTSU)
-    assert parting(heaps.astype(np.float32), 256) == pytest.approx(limit, abs=8)
+    assert otsu_threshold(heaps.astype(np.float32), 256) == pytest.approx(limit, abs=8)
