@@ -11,10 +11,10 @@ class PhotosConfig(AppConfig):
 
         from catalogue.access import background
 
-        from .memory import share_one_heap
-        from .worker import work_on_pictures
+        from .decoding import share_one_heap
+        from .services.integrity import work_on_pictures
 
-        # Pillow's own alarm rings where the catalogue's limit is; the limit itself is kept by `intake`.
+        # Pillow's own alarm rings where the catalogue's limit is; the limit itself is kept by `image_file`.
         Image.MAX_IMAGE_PIXELS = settings.PICTURE_MAX_PIXELS
         share_one_heap()
         background.register(work_on_pictures)

@@ -4,7 +4,7 @@ import pytest
 from django.template.loader import render_to_string
 from django.urls import reverse
 
-from catalogue.pages.photos.getting import get_subject
+from catalogue.pages.photos.views import get_subject
 from catalogue.photos.models import Photo
 from catalogue.photos.queries import covers_for, gallery_of
 from catalogue.photos.services import put_in_bin, take_in
@@ -78,7 +78,7 @@ def test_changes_are_posted(owner_client, photo):
 
 @pytest.mark.parametrize("elsewhere", ["https://else.example/", "//else.example/", "javascript:alert(1)"])
 def test_the_way_back_stays_in_the_house(owner_client, photo, elsewhere, monkeypatch):
-    monkeypatch.setattr("catalogue.pages.photos.getting.page_of", lambda subject: "/finds/2026.14.1/")
+    monkeypatch.setattr("catalogue.pages.photos.views.page_of", lambda subject: "/finds/2026.14.1/")
     answer = owner_client.post(reverse("photos:cover", args=[photo.pk]), {"next": elsewhere})
     assert answer["Location"] == BACK
 

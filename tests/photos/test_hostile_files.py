@@ -9,7 +9,7 @@ import pytest
 from PIL import Image
 
 from catalogue.photos import files
-from catalogue.photos.intake import PictureRefused
+from catalogue.photos.image_file import PictureRefused
 from catalogue.photos.models import HeldPicture, Photo
 from catalogue.photos.services import take_in
 from tests.photos.drawn import upload
@@ -108,8 +108,8 @@ def test_a_file_past_the_limit_is_stopped_while_it_streams_in(owner_client, sett
 MEASURE = """
 import json, resource, sys
 from pathlib import Path
-from catalogue.photos.intake import PictureRefused, examine
-from catalogue.photos.sizes import derive
+from catalogue.photos.image_file import PictureRefused, examine
+from catalogue.photos.decoding import derive
 from tests.photos.hostile import REFUSED, TAKEN
 folder, names = Path(sys.argv[1]), json.loads(sys.argv[2])
 for number, name in enumerate(names):

@@ -7,10 +7,11 @@ from threading import Event, Thread
 import pytest
 
 from catalogue.access import background
-from catalogue.photos import files, making
+from catalogue.photos import files, renditions
 from catalogue.photos.models import Photo
+from catalogue.photos.renditions import SizeWorker, sizes_soon, worker
 from catalogue.photos.services import take_in
-from catalogue.photos.worker import SizeWorker, sizes_soon, work_on_pictures, worker
+from catalogue.photos.services.integrity import work_on_pictures
 from tests.photos.drawn import jpeg
 
 
@@ -104,8 +105,8 @@ def test_stop_is_heard_while_there_is_nothing_to_do(shared_memory):
 
 def test_making_tells_what_is_still_to_make(find):
     photo = take_in(jpeg(), subject=find)
-    assert making.still_to_make() == []
+    assert renditions.still_to_make() == []
     without_sizes(photo)
-    assert making.still_to_make() == [(photo.sha256, "JPEG")]
+    assert renditions.still_to_make() == [(photo.sha256, "JPEG")]
     photo.put_in_bin()
-    assert making.still_to_make() == [(photo.sha256, "JPEG")]
+    assert renditions.still_to_make() == [(photo.sha256, "JPEG")]

@@ -7,7 +7,8 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from catalogue.pages.parts.cards import cards_of
 from catalogue.people.services import person_named
-from catalogue.photos.queries import gallery_of, offered_position
+from catalogue.photos.queries import gallery_of
+from catalogue.photos.services.gps_position import offered_position
 from catalogue.sites.forms import ClearHoldForm, PermissionForm, SiteForm
 from catalogue.sites.models import Permission, Site
 from catalogue.sites.queries import permission_now

@@ -4,11 +4,10 @@ from django.http import HttpRequest, JsonResponse
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST
 
-from catalogue.photos.intake import PictureRefused
+from catalogue.photos.image_file import PictureRefused
 from catalogue.photos.models import HeldPicture, Photo
-from catalogue.photos.picked import FILES, known_role
 from catalogue.photos.services import hold, let_go
-from catalogue.photos.services.storing import too_heavy
+from catalogue.photos.services.uploads import FILES_FIELD, known_role, too_heavy
 
 
 @require_http_methods(["GET", "POST"])
@@ -22,13 +21,13 @@ def hold_one(request: HttpRequest) -> JsonResponse:
             holder=request.session.session_key or "", sha256=request.GET.get("sha256", "")
         ).first()
         return JsonResponse({"there": True, **answer_of(known)} if known else {"there": False})
-    upload = request.FILES.get(FILES)
+    upload = request.FILES.get(FILES_FIELD)
     if upload is None:
         large = getattr(request, "too_large", ())
         return refused(too_heavy() if large else "No picture arrived: choose it again.")
     role = known_role(request.POST.get("role"), Photo.Role.DETAIL)
     try:
-        held = hold(upload, holder=request.session.session_key, role=role)
+        held = hold(upload, holder=request.session.session_key or "", role=role)
     except PictureRefused as why:
         return refused(str(why))
     return JsonResponse(answer_of(held), status=201)
@@ -49,7 +48,7 @@ def answer_of(held: HeldPicture) -> dict[str, object]:
 @require_POST
 def let_one_go(request: HttpRequest, token: str) -> JsonResponse:
     """Take a picture out of the form again."""
-    return JsonResponse({"gone": let_go(token, holder=request.session.session_key)})
+    return JsonResponse({"gone": let_go(token, holder=request.session.session_key or "")})
 
 
 def refused(sentence: str) -> JsonResponse:

@@ -8,17 +8,16 @@ from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
 from catalogue.photos import files
-from catalogue.photos.closest import closest
-from catalogue.photos.decoding import in_turn
-from catalogue.photos.making import ensure_size
+from catalogue.photos.decoding import close_up, in_turn
 from catalogue.photos.models import CardPicture, HeldPicture, Photo
+from catalogue.photos.renditions import ensure_size
 
-from .getting import get_photo
+from .views import get_photo
 
 log = logging.getLogger("siltmark.pictures")
 YEAR_S = 365 * 24 * 3600
 DAY_S = 24 * 3600
-GONE = "The file of this picture can't be read; its original may be damaged."
+FILE_GONE = "The file of this picture can't be read; its original may be damaged."
 
 
 @login_not_required
@@ -43,11 +42,11 @@ def show_close(request: HttpRequest, pk: int) -> HttpResponse:
     if request.headers.get("If-None-Match") == tag:
         return HttpResponseNotModified(headers={"ETag": tag})
     try:
-        made = in_turn(closest, files.original(photo.sha256, photo.format))
+        made = in_turn(close_up, files.original(photo.sha256, photo.format))
     except Exception as error:
         # A file damaged on disk: decoders raise anything.
         log.warning("no close look at %s: %s: %s", photo.sha256, type(error).__name__, error)
-        raise Http404(GONE) from None
+        raise Http404(FILE_GONE) from None
     response = jpeg_response(made, tag)
     response["Cache-Control"] = f"private, max-age={YEAR_S}, immutable"
     return response
@@ -81,7 +80,7 @@ def original(request: HttpRequest, pk: int) -> FileResponse:
     try:
         file = path.open("rb")
     except OSError:
-        raise Http404(GONE) from None
+        raise Http404(FILE_GONE) from None
     response = FileResponse(
         file, as_attachment=True, filename=download_name(photo), content_type="application/octet-stream"
     )
@@ -102,7 +101,7 @@ def size_response(request: HttpRequest, sha256: str, kind: str, size: str) -> Ht
     if request.headers.get("If-None-Match") == tag:
         return HttpResponseNotModified(headers={"ETag": tag})
     if not ensure_size(sha256, kind, size):
-        raise Http404(GONE)
+        raise Http404(FILE_GONE)
     return jpeg_response(files.size(sha256, size).read_bytes(), tag)
 
 

@@ -5,9 +5,9 @@ from functools import lru_cache
 from django import template
 from django.urls import get_script_prefix, get_urlconf, reverse
 
-from catalogue.photos.models import Photo
-from catalogue.photos.models.facts import PictureFacts
-from catalogue.photos.sizes import LONGEST, shown_size
+from catalogue.photos.decoding import shown_size
+from catalogue.photos.files import SIZES_PX
+from catalogue.photos.models import Photo, PictureFacts
 
 register = template.Library()
 
@@ -38,7 +38,7 @@ def picture_height(photo: Photo, size: str) -> int:
 @register.filter
 def picture_srcset(photo: Photo) -> str:
     """Every size with its width, for the browser to choose from."""
-    by_width = {picture_width(photo, size): picture_url(photo, size) for size in reversed(LONGEST)}
+    by_width = {picture_width(photo, size): picture_url(photo, size) for size in reversed(SIZES_PX)}
     return ", ".join(f"{url} {width}w" for width, url in sorted(by_width.items()))
 
 

@@ -7,10 +7,10 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.care.models import Bath, BenchPhoto, Tool, Vessel
 from catalogue.pages.photos.showing import YEAR_S, size_response
-from catalogue.photos.intake import PictureRefused
+from catalogue.photos.files import SIZES_PX
+from catalogue.photos.image_file import PictureRefused
 from catalogue.photos.services import store
-from catalogue.photos.services.storing import too_heavy
-from catalogue.photos.sizes import LONGEST
+from catalogue.photos.services.uploads import too_heavy
 
 SUBJECTS = {"bath": Bath, "tool": Tool, "vessel": Vessel}
 PAGES = {"bath": "workbench:bath", "tool": "workbench:tool", "vessel": "workbench:vessel"}
@@ -38,6 +38,6 @@ def add(request: HttpRequest, what: str, pk: int) -> HttpResponse:
 def show_size(request: HttpRequest, pk: int, size: str) -> HttpResponse:
     """A smaller copy; the owner's alone."""
     photo = get_object_or_404(BenchPhoto, pk=pk)
-    response = size_response(request, photo.sha256, photo.format, size if size in LONGEST else "small")
+    response = size_response(request, photo.sha256, photo.format, size if size in SIZES_PX else "small")
     response["Cache-Control"] = f"private, max-age={YEAR_S}, immutable"
     return response

@@ -13,7 +13,7 @@ from catalogue.care.grading import steps as rule_steps
 from catalogue.care.models import ConditionReport
 from catalogue.care.services import report_condition
 from catalogue.people.services import person_named
-from catalogue.photos.picked import gather
+from catalogue.photos.services.uploads import gather
 
 from .finds import get_find
 

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path, re_path
 
-from catalogue.photos.sizes import LONGEST
+from catalogue.photos.files import SIZES_PX
 
 from . import bath_plan, bath_run, bench, bench_photos, conditions, finds, kit, pieces, soaks, vessels, which
 from .printed import views as printed
@@ -23,7 +23,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("kit/<int:pk>/away/", kit.put_away, name="tool_away"),
     re_path(r"^(?P<what>bath|tool|vessel)/(?P<pk>\d{1,18})/picture/$", bench_photos.add, name="picture"),
     re_path(
-        rf"^pictures/(?P<pk>\d{{1,18}})/(?P<size>{'|'.join(LONGEST)})\.jpg$",
+        rf"^pictures/(?P<pk>\d{{1,18}})/(?P<size>{'|'.join(SIZES_PX)})\.jpg$",
         bench_photos.show_size,
         name="size",
     ),

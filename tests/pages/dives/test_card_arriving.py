@@ -138,7 +138,7 @@ def test_pictures_before_the_first_tag_are_the_dives_own(one):
 
 def test_the_sweep_leaves_a_half_sorted_card_alone(one, monkeypatch):
     filled(one, ["T-65"])
-    monkeypatch.setattr("catalogue.photos.services.sweeping.ORPHAN_AFTER_S", -1)
+    monkeypatch.setattr("catalogue.photos.services.integrity.ORPHAN_AFTER_S", -1)
     assert sweep() == 0
     press_count = one.card_pictures.count()
     one.card_pictures.all()[:1].get().delete()

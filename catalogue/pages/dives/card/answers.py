@@ -6,10 +6,10 @@ from django.db import transaction
 from django.http import QueryDict
 
 from catalogue.common.limits import NAME_LENGTH
-from catalogue.photos.grouping import tag_key
+from catalogue.photos.card_grouping import tag_key
 from catalogue.photos.models import CardGroup
 from catalogue.photos.models.card import CODE_LENGTH
-from catalogue.photos.services.tag_matches import finds_by_code
+from catalogue.photos.services.cards import finds_by_code
 from catalogue.sites.models import Dive
 from catalogue.specimens.models import Specimen
 

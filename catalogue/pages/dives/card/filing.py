@@ -6,11 +6,10 @@ from dataclasses import dataclass, field
 
 from django.db import transaction
 
-from catalogue.photos.grouping import tag_key
+from catalogue.photos.card_grouping import tag_key
 from catalogue.photos.models import CardGroup, CardPicture
 from catalogue.photos.services import file_under
-from catalogue.photos.services.cards import lock, tidy
-from catalogue.photos.services.tag_matches import finds_by_code
+from catalogue.photos.services.cards import finds_by_code, lock, tidy
 from catalogue.sites.models import Dive
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.numbers import read_number

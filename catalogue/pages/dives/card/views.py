@@ -6,10 +6,9 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods
 from django_htmx.http import HttpResponseClientRedirect
 
-from catalogue.photos.intake import PictureRefused
-from catalogue.photos.picked import FILES
+from catalogue.photos.image_file import PictureRefused
 from catalogue.photos.services.cards import put_on_card, there_already
-from catalogue.photos.services.storing import shown_name, too_heavy
+from catalogue.photos.services.uploads import FILES_FIELD, shown_name, too_heavy
 from catalogue.sites.models import Dive
 
 from .acts import CannotDo, act_named
@@ -78,7 +77,7 @@ def add(request: HttpRequest, dive: Dive) -> HttpResponse:
     added, doubled = 0, 0
     for name in getattr(request, "too_large", ()):
         messages.error(request, f"{name}: {too_heavy()}")
-    for upload in request.FILES.getlist(FILES):
+    for upload in request.FILES.getlist(FILES_FIELD):
         try:
             new = put_on_card(upload, dive) is not None
         except PictureRefused as refused:
@@ -102,7 +101,7 @@ def arrive(request: HttpRequest, year: int, ordinal: int) -> JsonResponse:
     dive = dive_or_404(year, ordinal)
     if request.method == "GET":
         return JsonResponse({"there": there_already(dive, request.GET.get("sha256", ""))})
-    upload = request.FILES.get(FILES)
+    upload = request.FILES.get(FILES_FIELD)
     if upload is None:
         large = getattr(request, "too_large", ())
         return JsonResponse(

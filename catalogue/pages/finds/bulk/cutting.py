@@ -8,13 +8,11 @@ import numpy as np
 from PIL import Image
 
 from catalogue.photos import files
-from catalogue.photos.colour import to_srgb, without_odd_pixels
-from catalogue.photos.decoding import AT_MOST_TWO
+from catalogue.photos.decoding import AT_MOST_TWO, averageable, to_srgb, turned_upright
+from catalogue.photos.image_file import FORMATS
 from catalogue.photos.imaging import ImagingError, find_bottles
-from catalogue.photos.intake import FORMATS
-from catalogue.photos.making import ensure_size
 from catalogue.photos.models import Photo
-from catalogue.photos.sizes import turned
+from catalogue.photos.renditions import ensure_size
 
 from .boxes import Corners, with_margin, within
 
@@ -50,7 +48,7 @@ def cut(photo: Photo, boxes: Sequence[Corners]) -> Iterator[io.BytesIO]:
     try:
         with AT_MOST_TWO, Image.open(files.original(photo.sha256, photo.format), formats=FORMATS) as image:
             image.load()
-            whole = to_srgb(turned(without_odd_pixels(image)))
+            whole = to_srgb(turned_upright(averageable(image)))
     except Exception as error:
         # A file damaged on disk: decoders raise anything.
         log.warning("picture %s can't be cut: %s", photo.pk, error)

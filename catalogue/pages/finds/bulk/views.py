@@ -5,9 +5,9 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST
 
-from catalogue.photos.intake import PictureRefused
+from catalogue.photos.image_file import PictureRefused
 from catalogue.photos.models import ShelfSession
-from catalogue.photos.picked import Picked, gather
+from catalogue.photos.services.uploads import Picked, gather
 
 from .begin_form import BeginForm
 from .box_form import PREFIX, BoxSet

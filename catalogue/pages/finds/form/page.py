@@ -8,7 +8,7 @@ from django.shortcuts import render
 
 from catalogue.pages.parts.already import kept_lately
 from catalogue.pages.parts.suggest import known_names
-from catalogue.photos.picked import Picked
+from catalogue.photos.services.uploads import Picked
 from catalogue.specimens.models import Specimen
 
 from .answer import answer_to

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from django.forms import BaseForm
 
-from catalogue.photos.picked import Picked
+from catalogue.photos.services.uploads import Picked
 
 from .sheet import Sheet
 

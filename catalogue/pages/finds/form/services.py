@@ -3,7 +3,7 @@
 from django.db import transaction
 
 from catalogue.people.services import person_named
-from catalogue.photos.picked import Picked
+from catalogue.photos.services.uploads import Picked
 from catalogue.shelves.models import Place
 from catalogue.shelves.services import keep_place
 from catalogue.sites.models import Dive, Site

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from catalogue.pages.parts import suggest
 from catalogue.pages.parts.already import kept_lately, remember
 from catalogue.pages.parts.evidence_query import said
-from catalogue.photos.picked import gather
+from catalogue.photos.services.uploads import gather
 from catalogue.sites.models import Dive
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.tables import current_reference

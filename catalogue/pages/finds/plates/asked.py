@@ -7,7 +7,7 @@ from urllib.parse import urlencode
 from django.http import HttpRequest, QueryDict
 
 from catalogue.photos.imaging import ImagingError
-from catalogue.photos.plates import Look, Recipe
+from catalogue.photos.plates import PlateLook, Recipe
 from catalogue.specimens.models import Specimen
 
 from .look_form import LookForm
@@ -67,12 +67,12 @@ def asked_for(request: HttpRequest, find: Specimen, *, query: QueryDict | None =
     return asked
 
 
-def looks_of(shots: ShotsForm) -> list[Look]:
+def looks_of(shots: ShotsForm) -> list[PlateLook]:
     """What can be shown of these pictures."""
-    looks = [Look.PLAIN, Look.CONTRAST]
+    looks = [PlateLook.PLAIN, PlateLook.CONTRAST]
     if len(shots.chosen) > 1:
-        looks.append(Look.VARIATION)
-    return [*looks, Look.RAISED, Look.RELIT] if shots.clocks() is not None else looks
+        looks.append(PlateLook.VARIATION)
+    return [*looks, PlateLook.RAISED, PlateLook.RELIT] if shots.clocks() is not None else looks
 
 
 def carried_in(query: QueryDict) -> dict[str, list[tuple[str, str]]]:

@@ -5,8 +5,14 @@ from django.views.decorators.http import require_safe
 
 from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.photos.imaging import ImagingError
-from catalogue.photos.plates import Recipe, Shape, plate, relief_map, surfaces_of
-from catalogue.photos.plates.encoding import as_jpeg, as_png
+from catalogue.photos.plates import (
+    PlateShape,
+    Recipe,
+    plate,
+    relief_map,
+    surfaces_of,
+)
+from catalogue.photos.plates.saving import as_jpeg, as_png
 
 from .asked import Asked, asked_for
 
@@ -21,7 +27,7 @@ def show_plate(request: HttpRequest, number: str, shape: str) -> HttpResponse:
     recipe = _recipe(asked)
     assert asked.look is not None
     try:
-        pixels = plate(surfaces_of(recipe), recipe, asked.look.shown, Shape(shape), asked.look.lamp())
+        pixels = plate(surfaces_of(recipe), recipe, asked.look.shown, PlateShape(shape), asked.look.lamp())
     except ImagingError as why:
         raise Http404(str(why)) from None
     return _answer(as_jpeg(pixels), "image/jpeg")

@@ -5,7 +5,7 @@ from typing import Any
 
 from django import forms
 
-from catalogue.photos.plates import Lamp, Look
+from catalogue.photos.plates import MovableLamp, PlateLook
 
 USUAL = {"turn": 0.0, "inner": 30.0, "at": 10.5, "high": 25.0, "steep": 4.0}
 
@@ -34,10 +34,10 @@ class LookForm(forms.Form):
     high = dial("Lamp’s height, degrees", 3, 85, 1, **{"data-lamp": "high"})
     steep = dial("Slopes made steeper, times", 1, 20, 1, **{"data-lamp": "steep"})
 
-    def __init__(self, data: Any = None, *, looks: Sequence[Look]) -> None:
+    def __init__(self, data: Any = None, *, looks: Sequence[PlateLook]) -> None:
         super().__init__(data)
         self.fields["look"].choices = [(look.value, look.label) for look in looks]
-        best = Look.RAISED if Look.RAISED in looks else looks[-1]
+        best = PlateLook.RAISED if PlateLook.RAISED in looks else looks[-1]
         # A plate shows from the first moment, so every field starts on something.
         filled = self.data.copy()
         filled.setdefault("look", best)
@@ -47,14 +47,14 @@ class LookForm(forms.Form):
         self.data = filled
 
     @property
-    def shown(self) -> Look:
+    def shown(self) -> PlateLook:
         """The look asked for, after `is_valid()`."""
-        return Look(self.cleaned_data["look"])
+        return PlateLook(self.cleaned_data["look"])
 
     def laid_out(self) -> dict[str, float]:
         """What of it belongs to a recipe."""
         return {"turn_deg": self.cleaned_data["turn"], "inner": self.cleaned_data["inner"] / 100}
 
-    def lamp(self) -> Lamp:
+    def lamp(self) -> MovableLamp:
         data = self.cleaned_data
-        return Lamp(data["at"], data["high"], data["steep"])
+        return MovableLamp(data["at"], data["high"], data["steep"])

@@ -11,10 +11,15 @@ from django.views.decorators.vary import vary_on_headers
 
 from catalogue.pages.finds.form.reading_form import ReadingForm
 from catalogue.pages.parts.find_lookup import plain_find
+from catalogue.photos.image_file import PictureRefused
 from catalogue.photos.imaging import ImagingError
-from catalogue.photos.intake import PictureRefused
-from catalogue.photos.plates import Look, Shape, keep_plate, surfaces_of
-from catalogue.photos.plates.making import scale_of
+from catalogue.photos.plates import (
+    PlateLook,
+    PlateShape,
+    keep_plate,
+    surfaces_of,
+)
+from catalogue.photos.plates.layout import scale_of
 from catalogue.specimens.models import MarkReading
 
 from .asked import Asked, asked_for, page_of
@@ -82,7 +87,7 @@ def show(
         photo=asked.shots.chosen[0],
         look=asked.look,
         shown=asked.look.shown,
-        relit=asked.look.shown == Look.RELIT,
+        relit=asked.look.shown == PlateLook.RELIT,
         scale=f"{scale_of(surfaces):.4f}" if surfaces.normals is not None else "",
         lamp=asked.look.lamp(),
     )
@@ -123,7 +128,7 @@ def save(request: HttpRequest, number: str) -> HttpResponse:
     asked = asked_for(request, find, query=request.POST)
     if asked.recipe is None or asked.look is None:
         return mark_rim(request, asked) if asked.rim is not None else choose(request, asked)
-    shape = Shape.STRIP if request.POST.get("shape") == Shape.STRIP else Shape.ROUND
+    shape = PlateShape.STRIP if request.POST.get("shape") == PlateShape.STRIP else PlateShape.ROUND
     try:
         kept = keep_plate(find, asked.recipe, asked.look.shown, shape, asked.look.lamp())
     except (ImagingError, PictureRefused) as why:

@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 
 from catalogue.photos.imaging import ImagingError
-from catalogue.photos.plates import Place, Recipe
+from catalogue.photos.plates import PercentPoint, Recipe
 
 from .places import PlaceField
 from .shots_form import ShotsForm
@@ -44,7 +44,7 @@ class RimForm(forms.Form):
             data.setdefault("start", "0")
         super().__init__(data, initial={"start": 0, "way": "outward"})
 
-    def rim(self) -> tuple[Place, ...]:
+    def rim(self) -> tuple[PercentPoint, ...]:
         """The points given, in their order."""
         given = (self.cleaned_data.get(name) for name in POINTS)
         return tuple(place for place in given if place is not None)

@@ -7,7 +7,7 @@ from typing import Any
 from django import forms
 
 from catalogue.photos.models import Photo
-from catalogue.photos.plates import Shot
+from catalogue.photos.plates import PlateShot
 from catalogue.specimens.models import Specimen
 
 FEWEST, MOST = 4, 8
@@ -76,9 +76,9 @@ class ShotsForm(forms.Form):
                     self.add_error(clock_name(photo), "At which hour did the lamp stand?")
         return data
 
-    def shots(self) -> tuple[Shot, ...]:
+    def shots(self) -> tuple[PlateShot, ...]:
         """The pictures in the order chosen."""
-        return tuple(Shot(p.sha256, p.format, p.width, p.height, p.pk) for p in self.chosen)
+        return tuple(PlateShot(p.sha256, p.format, p.width, p.height, p.pk) for p in self.chosen)
 
     def clocks(self) -> tuple[float, ...] | None:
         """The lamp's hour for each picture, or None where there is one picture or it wasn't noted."""

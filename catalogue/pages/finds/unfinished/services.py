@@ -2,7 +2,7 @@
 
 from django.db import transaction
 
-from catalogue.photos.picked import Picked
+from catalogue.photos.services.uploads import Picked
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import Parts, keep_find, move_to
 from catalogue.specimens.services.towns import town_named

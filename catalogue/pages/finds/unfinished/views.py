@@ -11,8 +11,8 @@ from django.views.decorators.http import require_http_methods
 from catalogue.pages.parts.cards import outline_of
 from catalogue.pages.parts.suggest import known_names
 from catalogue.photos.models import Photo, ShelfSession
-from catalogue.photos.picked import Picked, gather
 from catalogue.photos.queries import cover_rank
+from catalogue.photos.services.uploads import Picked, gather
 from catalogue.specimens.models import Specimen
 
 from .helps import helps, looks_for

@@ -11,8 +11,8 @@ from catalogue.labels.fitting import LEADING, wrap
 from catalogue.labels.page import INK, SOFT, Page
 from catalogue.labels.qr import POINTS_PER_MM
 from catalogue.photos import files
-from catalogue.photos.making import ensure_size
 from catalogue.photos.models import Photo
+from catalogue.photos.renditions import ensure_size
 
 
 def picture_file(photo: Photo | None) -> Path | None:

@@ -7,7 +7,7 @@ import numpy as np
 from django.core.files.uploadedfile import SimpleUploadedFile
 
 from catalogue.photos.models import Photo
-from catalogue.photos.plates.encoding import as_png
+from catalogue.photos.plates.saving import as_png
 from catalogue.photos.services import take_in
 from catalogue.specimens.models import Specimen
 from tests import factories as make

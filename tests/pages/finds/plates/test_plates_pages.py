@@ -5,7 +5,7 @@ import re
 import pytest
 
 from catalogue.photos import files
-from catalogue.photos.plates.keeping import forget
+from catalogue.photos.plates.surfaces import forget
 from catalogue.photos.services import take_in
 from tests import factories as make
 from tests.pages.pictures import picture

@@ -2,7 +2,7 @@
 
 import pytest
 
-from catalogue.photos.plates.keeping import forget
+from catalogue.photos.plates.surfaces import forget
 from catalogue.specimens.models import KnownYears, MarkReading, Specimen
 from catalogue.specimens.services import Parts, keep_find
 from tests import factories as make

@@ -6,7 +6,7 @@ import pytest
 
 from catalogue.photos import files
 from catalogue.photos.models import Photo
-from catalogue.photos.plates.keeping import forget
+from catalogue.photos.plates.surfaces import forget
 
 from .plates_parts import lit_find, rim_query, shots_query
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from catalogue.photos.plates import keeping
+from catalogue.photos.plates import surfaces
 
 from .plates_parts import address, lit_find, rendered, rim_query
 
@@ -15,7 +15,7 @@ pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("data_folder")]
 
 @pytest.fixture
 def lit():
-    keeping.forget()
+    surfaces.forget()
     return lit_find()
 
 
@@ -142,8 +142,8 @@ def test_no_round_base_shows_the_whole_picture(owner_client, lit) -> None:
 def test_the_surface_is_worked_out_once_for_all_its_plates(owner_client, lit, monkeypatch) -> None:
     find, photos = lit
     done = []
-    work_out = keeping.work_out
-    monkeypatch.setattr(keeping, "work_out", lambda recipe: done.append(recipe) or work_out(recipe))
+    work_out = surfaces.work_out
+    monkeypatch.setattr(surfaces, "work_out", lambda recipe: done.append(recipe) or work_out(recipe))
     for page, look in (("read/", "raised"), ("round.jpg", "raised"), ("strip.jpg", "variation")):
         owner_client.get(address(find, page, photos, look=look, start="40", **rim_query()))
     assert len(done) == 1

@@ -1,4 +1,4 @@
-"""Which pictures of a camera's card belong to which piece: a proposal, made from order, time and tags alone.
+"""Grouping of a camera's card by time gaps and tags: which pictures seem to show which piece.
 
 The habit it builds on: the tag is shot first, then the piece. So a picture that shows a tag begins a piece
 and the ones after it follow, until the next tag. Where a tag could not be read, a pause as long as those
@@ -22,7 +22,7 @@ PART_OF_USUAL, SHORTEST_S = 0.6, 15.0
 ENOUGH_PAUSES = 2
 
 
-class Why(StrEnum):
+class GroupReason(StrEnum):
     """What made a group begin."""
 
     TAG = "tag"
@@ -34,7 +34,7 @@ class Why(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Shot:
+class CardShot:
     """One picture of the card. `key` and `group` are the caller's; `group` where it is sorted already.
 
     `when` is the camera's own clock; `codes` the tags read in it; `unread` says that a tag is there but too
@@ -51,13 +51,13 @@ class Shot:
 
 
 @dataclass(slots=True)
-class Proposed:
+class ProposedGroup:
     """Pictures that seem to show one piece. `group` is the one they join, None for a new one.
 
     `pause_s` is how long before its first picture nothing was taken, where that is what begins it.
     """
 
-    why: Why
+    why: GroupReason
     code: str = ""
     group: int | None = None
     pause_s: float | None = None
@@ -70,13 +70,13 @@ def tag_key(text: str) -> str:
     return re.sub(r"(?<!\d)0+(?=\d)", "", plain)
 
 
-def in_order(shots: Iterable[Shot]) -> list[Shot]:
+def in_order(shots: Iterable[CardShot]) -> list[CardShot]:
     """As they were taken: by the clock, and by name where the clock says nothing.
 
     A picture without a time stands after the one before it by name.
     """
     by_name = sorted(shots, key=lambda shot: (counted(shot.name), shot.key))
-    timed: list[tuple[datetime, int, Shot]] = []
+    timed: list[tuple[datetime, int, CardShot]] = []
     last = min((shot.when for shot in by_name if shot.when), default=datetime.min)
     for place, shot in enumerate(by_name):
         last = shot.when or last
@@ -89,7 +89,7 @@ def counted(name: str) -> list[tuple[int, str]]:
     return [(int(part), "") if part.isdecimal() else (-1, part) for part in re.split(r"(\d+)", name.lower())]
 
 
-def propose(shots: Iterable[Shot], *, groups: Mapping[int, str] | None = None) -> list[Proposed]:
+def propose(shots: Iterable[CardShot], *, groups: Mapping[int, str] | None = None) -> list[ProposedGroup]:
     """Groups for the shots that are in none yet, in the order they were taken.
 
     `groups` are the tags of the groups there already: a new picture joins one that it follows, or whose tag
@@ -100,27 +100,33 @@ def propose(shots: Iterable[Shot], *, groups: Mapping[int, str] | None = None) -
     longest = pause_that_parts(row, gaps)
     # Where pauses tell pieces apart, a blur without one before it is a code on the piece itself.
     told_apart = math.isfinite(longest) and any(map(begins_by_tag, row))
-    known = {tag_key(code): Proposed(Why.TAG, code, group) for group, code in (groups or {}).items() if code}
+    known = {
+        tag_key(code): ProposedGroup(GroupReason.TAG, code, group)
+        for group, code in (groups or {}).items()
+        if code
+    }
     by_group = {proposed.group: proposed for proposed in known.values()}
-    found: list[Proposed] = []
-    current: Proposed | None = None
+    found: list[ProposedGroup] = []
+    current: ProposedGroup | None = None
     for shot, gap in zip(row, gaps, strict=True):
         if shot.group is not None:
             if not shot.by_hand:
-                current = by_group.setdefault(shot.group, Proposed(Why.HAND, group=shot.group))
+                current = by_group.setdefault(shot.group, ProposedGroup(GroupReason.HAND, group=shot.group))
             continue
         paused = gap is not None and gap >= longest
-        begun = begins(shot, gap if paused else None, current, told_apart=told_apart)
+        started = group_started_by(shot, gap if paused else None, current, told_apart=told_apart)
         if len(shot.codes) == 1:
             # The same tag shot again later leads back to its piece.
-            current = known.setdefault(tag_key(shot.codes[0]), begun or Proposed(Why.TAG, shot.codes[0]))
-        elif begun is not None and begun.why is Why.SEVERAL:
+            current = known.setdefault(
+                tag_key(shot.codes[0]), started or ProposedGroup(GroupReason.TAG, shot.codes[0])
+            )
+        elif started is not None and started.why is GroupReason.SEVERAL:
             # A picture of many pieces together is nobody's beginning; what follows goes on as before.
-            begun.keys.append(shot.key)
-            found.append(begun)
+            started.keys.append(shot.key)
+            found.append(started)
             continue
         else:
-            current = begun or current
+            current = started or current
         assert current is not None
         if not any(current is proposed for proposed in found):
             found.append(current)
@@ -128,26 +134,26 @@ def propose(shots: Iterable[Shot], *, groups: Mapping[int, str] | None = None) -
     return found
 
 
-def begins(
-    shot: Shot, pause_s: float | None, current: Proposed | None, *, told_apart: bool
-) -> Proposed | None:
+def group_started_by(
+    shot: CardShot, pause_s: float | None, current: ProposedGroup | None, *, told_apart: bool
+) -> ProposedGroup | None:
     """The group that this shot begins, or None where it goes on with the current one.
 
     `pause_s`: the pause before it, where that is long enough to part pieces; `told_apart`: whether pauses
     do so before every tag of this card.
     """
     if len(shot.codes) > 1:
-        return Proposed(Why.SEVERAL)
+        return ProposedGroup(GroupReason.SEVERAL)
     if shot.codes:
-        return Proposed(Why.TAG, shot.codes[0])
+        return ProposedGroup(GroupReason.TAG, shot.codes[0])
     if shot.unread and (pause_s is not None or current is None or not told_apart):
-        return Proposed(Why.UNREAD)
+        return ProposedGroup(GroupReason.UNREAD)
     if current is None:
-        return Proposed(Why.START)
-    return Proposed(Why.PAUSE, pause_s=pause_s) if pause_s is not None else None
+        return ProposedGroup(GroupReason.START)
+    return ProposedGroup(GroupReason.PAUSE, pause_s=pause_s) if pause_s is not None else None
 
 
-def gaps_of(row: Sequence[Shot]) -> list[float | None]:
+def gaps_of(row: Sequence[CardShot]) -> list[float | None]:
     """Seconds from the picture before to each; None for the first and where a time is missing."""
     gaps: list[float | None] = [None]
     for before, shot in zip(row, row[1:], strict=False):
@@ -156,7 +162,7 @@ def gaps_of(row: Sequence[Shot]) -> list[float | None]:
     return gaps[: len(row)]
 
 
-def pause_that_parts(row: Sequence[Shot], gaps: Sequence[float | None]) -> float:
+def pause_that_parts(row: Sequence[CardShot], gaps: Sequence[float | None]) -> float:
     """The seconds from which a pause begins a piece; infinite where pauses say nothing."""
     before_tags = [
         gap for shot, gap in zip(row, gaps, strict=True) if gap is not None and begins_by_tag(shot)
@@ -172,5 +178,5 @@ def pause_that_parts(row: Sequence[Shot], gaps: Sequence[float | None]) -> float
     return max(PAUSE_S, PAUSE_GAPS * usual)
 
 
-def begins_by_tag(shot: Shot) -> bool:
+def begins_by_tag(shot: CardShot) -> bool:
     return len(shot.codes) == 1

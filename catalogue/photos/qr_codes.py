@@ -1,4 +1,4 @@
-"""Reading the code of a field tag, or of a shelf label, in a picture. Pixels in, words out."""
+"""QR codes of field tags and shelf labels, read in a picture. Pixels in, words out."""
 
 import re
 from dataclasses import dataclass
@@ -10,15 +10,16 @@ from threading import Lock
 import zxingcpp
 from PIL import Image, ImageFilter, ImageOps
 
-from .closest import bounded
-from .intake import FORMATS
-from .sizes import LONGEST
+from .decoding import bounded
+from .files import SIZES_PX
+from .image_file import FORMATS
 
 # A tag is letters and a number (T-65); a shelf label's code is an address that ends in the find's number.
 TAG = re.compile(r"[A-Z]{1,3}-?\d{1,6}", re.IGNORECASE)
 LABEL = re.compile(r"https?://\S+/f/(\d{4}\.\d{1,6}\.\d{1,6}[a-z]?)/?", re.IGNORECASE)
 # Blur that hides a code at full size is gone at half of it: the second look.
 SECOND_LOOK_PX = 800
+QR_CODES = zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.QRCode)
 PART_PX, OVERLAP_PX = 1800, 400
 # Two looked through at once, while others are made smaller, would fill a modest laptop's memory.
 ONE_AT_A_TIME = Lock()
@@ -53,7 +54,7 @@ def codes_in(picture: Image.Image, *, original: Path | None = None) -> CodesSeen
 def codes_of_file(path: Path, original: Path | None = None) -> CodesSeen:
     """The same for a picture in a file. Raises OSError."""
     with ONE_AT_A_TIME, Image.open(path) as picture:
-        larger = original if original is not None and max(picture.size) >= LONGEST["large"] else None
+        larger = original if original is not None and max(picture.size) >= SIZES_PX["large"] else None
         # Decoded in grey alone: a third of the memory.
         picture.draft("L", picture.size)
         return codes_in(picture, original=larger)
@@ -79,7 +80,7 @@ def _whole(grey: Image.Image, *, original: Path | None) -> CodesSeen:
     with Image.open(original, formats=FORMATS) as image:
         whole = bounded(image, "L").convert("L")
     seen = [
-        _look(whole.crop((left, top, right, bottom)), try_downscale=False, try_invert=False)
+        _look(whole.crop((left, top, right, bottom)), as_it_is=True)
         for top, bottom in _spans(whole.height)
         for left, right in _spans(whole.width)
     ]
@@ -95,16 +96,23 @@ def _spans(side: int) -> list[tuple[int, int]]:
 
 
 def _sharp(grey: Image.Image) -> CodesSeen:
-    return _look(grey.filter(SHARPEST), try_downscale=False, try_invert=False)
+    return _look(grey.filter(SHARPEST), as_it_is=True)
 
 
-def _look(grey: Image.Image, **how: bool) -> CodesSeen:
-    found = zxingcpp.read_barcodes(grey, formats=zxingcpp.BarcodeFormat.QRCode, return_errors=True, **how)
-    codes = [code for barcode in found if barcode.valid and (code := meant(barcode.text))]
+def _look(grey: Image.Image, *, as_it_is: bool = False) -> CodesSeen:
+    """`as_it_is`: neither at smaller sizes nor light on dark as well."""
+    found = zxingcpp.read_barcodes(
+        grey,
+        formats=QR_CODES,
+        return_errors=True,
+        try_downscale=not as_it_is,
+        try_invert=not as_it_is,
+    )
+    codes = [code for barcode in found if barcode.valid and (code := tag_or_number(barcode.text))]
     return CodesSeen(tuple(dict.fromkeys(codes)), any(not barcode.valid for barcode in found))
 
 
-def meant(text: str) -> str:
+def tag_or_number(text: str) -> str:
     """The tag or the find's number that a code stands for; "" for any other code."""
     text = text.strip()
     if TAG.fullmatch(text):
