@@ -30,16 +30,24 @@ class NumberedErrors:
 
 def server_error(request: HttpRequest) -> HttpResponse:
     """The page for an unforeseen error, made without the database: that may be what is wrong."""
-    if not hasattr(request, "error_number"):
+    number = _number(request)
+    if number is None:
         # Raised outside a view, in a layer around it.
-        _note(request, sys.exc_info()[1])
-    page = render_to_string("errors/500.html", {"number": request.error_number})
+        number = _note(request, sys.exc_info()[1])
+    page = render_to_string("errors/500.html", {"number": number})
     return HttpResponse(page, status=500)
 
 
-def _note(request: HttpRequest, error: BaseException | None) -> None:
-    request.error_number = secrets.token_hex(4)
-    log.error("error %s at %s %s", request.error_number, request.method, request.path, exc_info=error)
+def _number(request: HttpRequest) -> str | None:
+    return getattr(request, "error_number", None)
+
+
+def _note(request: HttpRequest, error: BaseException | None) -> str:
+    """Log the error with a new number; the request keeps the number for its page."""
+    number = secrets.token_hex(4)
+    vars(request)["error_number"] = number
+    log.error("error %s at %s %s", number, request.method, request.path, exc_info=error)
+    return number
 
 
 def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
