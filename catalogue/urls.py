@@ -12,7 +12,7 @@ urlpatterns = [
     path("admin/", admin.site.urls),
 ]
 
-handler400 = "catalogue.common.errors.bad_request"
-handler403 = "catalogue.common.errors.not_allowed"
-handler404 = "catalogue.common.errors.not_found"
-handler500 = "catalogue.common.errors.server_error"
+handler400 = "catalogue.access.errors.bad_request"
+handler403 = "catalogue.access.errors.not_allowed"
+handler404 = "catalogue.access.errors.not_found"
+handler500 = "catalogue.access.errors.server_error"

@@ -5,7 +5,7 @@ from typing import Any
 from django.core.management.commands import migrate
 from django.db import connections
 
-from catalogue.common.new_database import is_empty, make_tables
+from catalogue.access.new_database import is_empty, make_tables
 
 
 class Command(migrate.Command):

@@ -1,4 +1,4 @@
-"""Where messages go while the catalogue is open: all into a file, the gravest in one line on the screen."""
+"""The log: all of it into a file, the gravest in one line on the screen, while the catalogue is open."""
 
 import logging
 from logging.handlers import RotatingFileHandler

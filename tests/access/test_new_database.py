@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from django.db import connection
 
-from catalogue.common.new_database import is_empty
+from catalogue.access.new_database import is_empty
 from tests.running import PATIENCE_S, ROOT, surroundings
 
 STEP_BY_STEP = """

@@ -11,21 +11,10 @@ import pytest
 from django.contrib.auth import get_user_model
 from django.core.management import CommandError, call_command
 
-from catalogue.access import services
+from catalogue.access import background, services
 from catalogue.access.models import OneTimeKey
-from catalogue.access.startup import (
-    database,
-    demo,
-    ground,
-    hooks,
-    incoming,
-    logs,
-    opening,
-    port,
-    serving,
-)
+from catalogue.access.startup import StartRefused, bootstrap, database, folder, log, network, server
 from catalogue.access.startup.options import Options
-from catalogue.access.startup.refusal import Refused
 from tests.running import free_port
 
 pytestmark = pytest.mark.usefixtures("put_back")
@@ -33,27 +22,26 @@ pytestmark = pytest.mark.usefixtures("put_back")
 
 @pytest.fixture
 def standing(tmp_path):
-    """The ground of a start, without its locks."""
+    """The context of a start, without its locks."""
     number = free_port()
-    with port.listen(number) as listener:
-        yield ground.Ground(Options(port=number, browser=False), tmp_path, listener)
+    with network.listen(number) as listener:
+        yield bootstrap.StartContext(Options(port=number, browser=False), tmp_path, listener)
 
 
 @pytest.fixture
 def quiet(monkeypatch):
     """Nothing is served, logged or written beside the test; what would be served is noted."""
     served = []
-    monkeypatch.setattr(serving, "serve", lambda ground, link: served.append(link))
-    monkeypatch.setattr(logs, "keep_in", lambda folder: None)
-    monkeypatch.setattr(incoming, "use", lambda folder: None)
+    monkeypatch.setattr(server, "serve", lambda start, link: served.append(link))
+    monkeypatch.setattr(log, "keep_in", lambda folder: None)
+    monkeypatch.setattr(folder, "keep_temporary_files", lambda folder: None)
     monkeypatch.setattr(database, "file", lambda: None)
-    monkeypatch.setattr(hooks, "_steps", [])
     return served
 
 
 @pytest.mark.django_db
 def test_it_makes_the_owner_and_serves_with_a_key_that_opens(standing, quiet):
-    opening.open_catalogue(standing)
+    server.open_catalogue(standing)
     (link,) = quiet
     assert link.startswith(standing.address + "enter/")
     assert get_user_model().objects.get().username == "owner"
@@ -61,21 +49,10 @@ def test_it_makes_the_owner_and_serves_with_a_key_that_opens(standing, quiet):
 
 
 @pytest.mark.django_db
-def test_a_failing_step_is_said_beside_the_link(standing, quiet):
-    def make_sizes():
-        raise ValueError
-
-    hooks.before_serving(make_sizes)
-    opening.open_catalogue(standing)
-    assert "make_sizes" in standing.warnings[0] and "siltmark.log" in standing.warnings[0]
-    assert len(quiet) == 1
-
-
-@pytest.mark.django_db
 def test_the_demo_is_filled_before_it_is_served(standing, quiet, monkeypatch):
     standing.options = Options(demo=True, browser=False)
-    monkeypatch.setattr(demo, "fill", lambda: "it opens empty")
-    opening.open_catalogue(standing)
+    monkeypatch.setattr(server, "fill_demo", lambda: "it opens empty")
+    server.open_catalogue(standing)
     assert standing.warnings == ["it opens empty"]
 
 
@@ -83,17 +60,17 @@ def test_the_demo_is_filled_before_it_is_served(standing, quiet, monkeypatch):
 def test_on_the_network_the_addresses_are_said(standing, quiet, settings):
     standing.options = Options(lan=True, browser=False)
     settings.LAN_ADDRESSES, settings.PORT = ["192.168.7.20"], 8999
-    opening.open_catalogue(standing)
+    server.open_catalogue(standing)
     assert "http://192.168.7.20:8999/" in standing.warnings[0]
     settings.LAN_ADDRESSES = []
-    assert "no address on a network" in opening.network_line()
+    assert "no address on a network" in server.network_line()
 
 
 def test_a_damaged_file_is_refused_before_anything_else(standing, quiet, monkeypatch, tmp_path):
     (tmp_path / "db").write_bytes(b"not a database" * 100)
     monkeypatch.setattr(database, "file", lambda: tmp_path / "db")
-    with pytest.raises(Refused, match="damaged"):
-        opening.open_catalogue(standing)
+    with pytest.raises(StartRefused, match="damaged"):
+        server.open_catalogue(standing)
 
 
 def test_the_unforeseen_is_logged_and_ends_with_1(standing, quiet, monkeypatch, caplog):
@@ -102,17 +79,17 @@ def test_the_unforeseen_is_logged_and_ends_with_1(standing, quiet, monkeypatch, 
 
     monkeypatch.setattr(database, "bring_up_to_date", fails)
     with pytest.raises(SystemExit) as ended:
-        opening.open_catalogue(standing)
+        server.open_catalogue(standing)
     assert ended.value.code == 1
     assert "could not open: ZeroDivisionError" in caplog.text
 
 
-def test_the_command_needs_its_ground(standing, monkeypatch):
+def test_the_command_needs_what_bootstrap_settled(standing, monkeypatch):
     with pytest.raises(CommandError, match="python manage.py start"):
         call_command("start")
     opened = []
-    monkeypatch.setattr(opening, "open_catalogue", opened.append)
-    monkeypatch.setattr(ground, "current", standing)
+    monkeypatch.setattr(server, "open_catalogue", opened.append)
+    monkeypatch.setattr(bootstrap, "current", standing)
     call_command("start", "--no-browser")
     assert opened == [standing]
 
@@ -131,9 +108,9 @@ def test_pages_are_served_until_it_is_ended(standing, monkeypatch, capsys):
         if stop.wait(10):
             stopped.set()
 
-    monkeypatch.setattr(hooks, "_works", [visit_and_end])
+    monkeypatch.setattr(background, "_works", [visit_and_end])
     standing.warnings.append("The disk is nearly full.")
-    serving.serve(standing, "http://127.0.0.1/enter/key/")
+    server.serve(standing, "http://127.0.0.1/enter/key/")
     ((code, page, headers),) = answers
     assert code == 404 and "nothing at this address" in page
     assert "waitress" not in str(headers)
@@ -144,10 +121,10 @@ def test_pages_are_served_until_it_is_ended(standing, monkeypatch, capsys):
 
 def test_the_browser_is_opened_unless_not_wanted(standing, monkeypatch, capsys):
     opened, done = [], threading.Event()
-    monkeypatch.setattr(serving.webbrowser, "open", lambda link: (opened.append(link), done.set()))
-    serving.announce(standing, "http://127.0.0.1/enter/one/")
+    monkeypatch.setattr(server.webbrowser, "open", lambda link: (opened.append(link), done.set()))
+    server.announce(standing, "http://127.0.0.1/enter/one/")
     standing.options = Options(demo=True)
-    serving.announce(standing, "http://127.0.0.1/enter/two/")
+    server.announce(standing, "http://127.0.0.1/enter/two/")
     assert done.wait(5)
     assert opened == ["http://127.0.0.1/enter/two/"]
     assert "ends the demo" in capsys.readouterr().out
@@ -158,21 +135,21 @@ def test_arriving_pictures_wait_on_the_catalogues_own_disk(tmp_path):
 
     (tmp_path / "incoming").mkdir()
     (tmp_path / "incoming" / "left by a crash").write_text("")
-    incoming.use(tmp_path)
+    folder.keep_temporary_files(tmp_path)
     with tempfile.NamedTemporaryFile() as arriving:
         assert arriving.name.startswith(str(tmp_path / "incoming"))
     assert list((tmp_path / "incoming").iterdir()) == []
 
 
 def test_a_copy_without_demo_finds_says_so(monkeypatch):
-    monkeypatch.setattr(demo.util, "find_spec", lambda name: None)
-    assert "opens empty" in demo.fill()
+    monkeypatch.setattr(server.util, "find_spec", lambda name: None)
+    assert "opens empty" in server.fill_demo()
 
 
 def test_the_demo_is_filled_by_its_own_loader(monkeypatch):
     loader, filled = ModuleType("demo_fixtures.load"), []
     loader.fill = lambda: filled.append(True)
-    monkeypatch.setattr(demo.util, "find_spec", lambda name: object())
+    monkeypatch.setattr(server.util, "find_spec", lambda name: object())
     monkeypatch.setitem(sys.modules, "demo_fixtures.load", loader)
-    assert demo.fill() is None
+    assert server.fill_demo() is None
     assert filled == [True]

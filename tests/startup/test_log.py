@@ -5,7 +5,7 @@ import logging
 
 import pytest
 
-from catalogue.access.startup import logs
+from catalogue.access.startup import log
 
 
 @pytest.fixture
@@ -15,7 +15,7 @@ def screen(monkeypatch, tmp_path):
     handler = logging.StreamHandler(shown)
     monkeypatch.setattr(root, "handlers", [handler])
     monkeypatch.setattr(root, "level", logging.INFO)
-    file = logs.keep_in(tmp_path)
+    file = log.keep_in(tmp_path)
     yield shown
     file.close()
 
