@@ -1,3 +1,5 @@
+"""Admin of pictures and shelf sessions, for looking."""
+
 from typing import TYPE_CHECKING
 
 from django.contrib import admin

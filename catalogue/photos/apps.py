@@ -1,3 +1,5 @@
+"""The app of pictures: memory, limits and background work set up at start."""
+
 from django.apps import AppConfig
 from django.conf import settings
 

@@ -1,4 +1,4 @@
-"""Code that a person runs runs on Windows too: nothing that only a Unix knows, unless it is asked for first."""
+"""Code runs on Windows too: nothing in it that only a Unix knows, unless it is asked for first."""
 
 import ast
 import re

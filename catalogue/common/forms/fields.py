@@ -6,7 +6,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from catalogue.common.positions import Axis, PositionError, in_minutes, read_angle
+from catalogue.common.positions import Angle, PositionError, in_minutes, read_angle
 
 LONGEST = 60
 
@@ -23,7 +23,7 @@ class CertainDateInput(forms.DateInput):
 class AngleField(forms.CharField):
     """Latitude or longitude in any usual spelling; gives a Decimal of six places."""
 
-    def __init__(self, axis: Axis, **kwargs: Any) -> None:
+    def __init__(self, axis: Angle, **kwargs: Any) -> None:
         self.axis = axis
         super().__init__(**kwargs)
 
