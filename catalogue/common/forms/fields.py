@@ -8,7 +8,7 @@ from django.core.exceptions import ValidationError
 
 from catalogue.common.positions import Angle, PositionError, in_minutes, read_angle
 
-LONGEST = 60
+MAX_ANGLE_LENGTH = 60
 
 
 class CertainDateInput(forms.DateInput):
@@ -34,7 +34,7 @@ class AngleField(forms.CharField):
         text = super().to_python(value)
         if not text:
             return None
-        if len(text) > LONGEST:
+        if len(text) > MAX_ANGLE_LENGTH:
             raise ValidationError(f"This {self.axis.name} is too long to be one.")
         try:
             return Decimal(f"{read_angle(text, self.axis):.6f}")
