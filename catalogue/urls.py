@@ -1,28 +1,18 @@
-"""Addresses of the whole catalogue; each app keeps its own list."""
+"""Addresses of the whole catalogue: the pages, and Django's own administration."""
 
 from django.contrib import admin
 from django.urls import include, path, register_converter
 
-from catalogue.common.converters import FindNumber
+from catalogue.pages.converters import FindNumber
 
 register_converter(FindNumber, "number")
 
 urlpatterns = [
-    path("", include("catalogue.desk.urls")),
-    path("", include("catalogue.access.urls")),
-    path("people/", include("catalogue.people.urls")),
-    path("shelves/", include("catalogue.shelves.urls")),
-    path("dives/", include("catalogue.sites.urls")),
-    path("", include("catalogue.specimens.urls")),
-    path("photos/", include("catalogue.photos.urls")),
-    path("workbench/", include("catalogue.care.urls")),
-    path("giveaways/", include("catalogue.giving.urls")),
-    path("labels/", include("catalogue.labels.urls")),
-    path("safekeeping/", include("catalogue.exchange.urls")),
+    path("", include("catalogue.pages.urls")),
     path("admin/", admin.site.urls),
 ]
 
-handler400 = "catalogue.common.errors.bad_request"
-handler403 = "catalogue.common.errors.not_allowed"
-handler404 = "catalogue.common.errors.not_found"
-handler500 = "catalogue.common.errors.server_error"
+handler400 = "catalogue.pages.errors.bad_request"
+handler403 = "catalogue.pages.errors.not_allowed"
+handler404 = "catalogue.pages.errors.not_found"
+handler500 = "catalogue.pages.errors.server_error"

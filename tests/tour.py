@@ -21,7 +21,7 @@ SHOTS = {
     "date": ("/date/?letters=TH&frame=hexagon&right=29&f=applied-finish&f=crown-finish", DESK, 1100),
     "plate": ("/finds/2024.2.3/plates/", DESK, 1600),
     "bench": ("/workbench/", DESK, 1100),
-    "giveaways": ("/giveaways/?as-visitor", DESK, 1000),
+    "giving": ("/giving/?as-visitor", DESK, 1000),
 }
 
 

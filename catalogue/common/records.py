@@ -1,11 +1,12 @@
 """What every record of the catalogue has: its times, and a bin instead of deletion."""
 
 from collections.abc import Callable
-from typing import Any
+from typing import Any, Self, TypeVar
 
 from django.db import models, transaction
 from django.utils import timezone
 
+Row = TypeVar("Row", bound=models.Model, covariant=True)
 # Told of the rows and of the columns before many are updated at once; returns what to do afterwards.
 Follower = Callable[["models.QuerySet[Any]", frozenset[str]], Callable[[], None] | None]
 _followers: dict[type[models.Model], Follower] = {}
@@ -16,7 +17,7 @@ def follow_updates(model: type[models.Model], follower: Follower) -> None:
     _followers[model] = follower
 
 
-class RecordQuerySet(models.QuerySet):
+class RecordQuerySet(models.QuerySet[Row]):
     """Shared words of every record's query set."""
 
     def update(self, **values: Any) -> int:
@@ -36,25 +37,23 @@ class RecordQuerySet(models.QuerySet):
     # Django refuses to call it from a template.
     update.alters_data = True  # type: ignore[attr-defined]
 
-    def in_bin(self) -> "RecordQuerySet":
+    def in_bin(self) -> Self:
+        """What was put in the bin."""
         return self.filter(binned_at__isnull=False)
 
 
-class LiveManager(models.Manager.from_queryset(RecordQuerySet)):
-    """What is not in the bin. Subclasses mix in their own query set with `live_manager`."""
+WholeManager = models.Manager.from_queryset(RecordQuerySet)
 
-    def get_queryset(self) -> models.QuerySet:
+
+class LiveManager(WholeManager[Row]):
+    """What is not in the bin.
+
+    A model whose query set has words of its own takes both managers from it, so that its types are known:
+    `LiveDives = LiveManager.from_queryset(DiveQuerySet)`, and the same of `models.Manager` with the bin.
+    """
+
+    def get_queryset(self) -> models.QuerySet[Row]:
         return super().get_queryset().filter(binned_at__isnull=True)
-
-
-def live_manager(queryset: type[models.QuerySet]) -> models.Manager:
-    """A manager with the words of `queryset` that leaves out what is in the bin."""
-    return LiveManager.from_queryset(queryset)()
-
-
-def whole_manager(queryset: type[models.QuerySet]) -> models.Manager:
-    """A manager with the words of `queryset` over every row, the bin included."""
-    return models.Manager.from_queryset(queryset)()
 
 
 class Record(models.Model):
@@ -65,7 +64,7 @@ class Record(models.Model):
     binned_at = models.DateTimeField("put in the bin", null=True, blank=True, editable=False)
 
     objects = LiveManager()
-    everything = whole_manager(RecordQuerySet)
+    everything = WholeManager()
 
     class Meta:
         abstract = True

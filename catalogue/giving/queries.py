@@ -1,4 +1,4 @@
-"""What is on the giveaways page."""
+"""What is on the giving page."""
 
 from django.db.models import Case, IntegerField, QuerySet, When
 

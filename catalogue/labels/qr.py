@@ -7,7 +7,6 @@ web and our own prints); whole dots of a 300 dpi printer keep every edge crisp.
 
 from dataclasses import dataclass
 from functools import lru_cache
-from xml.sax.saxutils import escape
 
 import segno
 from reportlab.pdfgen.canvas import Canvas
@@ -101,15 +100,3 @@ def _squares(rows: tuple[bytes, ...]) -> str:
     """
     top = len(rows) - 1
     return " ".join(f"{x} {top - y} {length} 1 re" for x, y, length in runs(rows)) + " f"
-
-
-def qr_svg(text: str, label: str = "QR code") -> str:
-    """The code as an SVG element for a web page: dark on white in any theme, sized by its class."""
-    rows = modules(text)
-    side = len(rows) + 2 * QUIET_MODULES
-    path = "".join(f"M{x + QUIET_MODULES} {y + QUIET_MODULES}h{n}v1h-{n}z" for x, y, n in runs(rows))
-    return (
-        f'<svg class="qr" viewBox="0 0 {side} {side}" role="img" shape-rendering="crispEdges">'
-        f"<title>{escape(label)}</title>"
-        f'<rect width="{side}" height="{side}" fill="#fff"/><path d="{path}" fill="#000"/></svg>'
-    )

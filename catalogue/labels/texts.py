@@ -19,7 +19,7 @@ def label_of(find: Specimen, base: str) -> LabelText:
         title=find.what,
         place_line=str(find.town) if find.town else maker,
         made_words=find.made_words if find.made_words != "not yet dated" else "",
-        url=base + reverse("desk:short", args=[find.number]),
+        url=base + reverse("short", args=[find.number]),
     )
 
 

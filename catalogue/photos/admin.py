@@ -1,16 +1,28 @@
+"""Admin of pictures and shelf sessions, for looking."""
+
+from typing import TYPE_CHECKING
+
 from django.contrib import admin
+from django.db.models import Model
+from django.http import HttpRequest
 from simple_history.admin import SimpleHistoryAdmin
 
 from .models import HeldPicture, Photo, ShelfBox, ShelfSession
 
+if TYPE_CHECKING:
+    AnyAdmin = admin.ModelAdmin[Model]
+    InlineOfBoxes = admin.TabularInline[ShelfBox, ShelfSession]
+else:
+    AnyAdmin, InlineOfBoxes = admin.ModelAdmin, admin.TabularInline
 
-class NeverDeleted(admin.ModelAdmin):
+
+class NeverDeleted(AnyAdmin):
     """Pictures go to the bin, files by the sweep: neither from here."""
 
-    def has_delete_permission(self, request, obj=None) -> bool:
+    def has_delete_permission(self, request: HttpRequest, obj: Model | None = None) -> bool:
         return False
 
-    def has_add_permission(self, request) -> bool:
+    def has_add_permission(self, request: HttpRequest) -> bool:
         return False
 
 
@@ -38,7 +50,7 @@ class HeldPictureAdmin(NeverDeleted):
     readonly_fields = ["sha256", "holder", "created"]
 
 
-class ShelfBoxes(admin.TabularInline):
+class ShelfBoxes(InlineOfBoxes):
     model = ShelfBox
     extra = 0
     can_delete = False

@@ -1,4 +1,4 @@
-"""Where pictures lie in the data folder. Every name on disk is made from a digest, none from a user."""
+"""Content-addressed store of picture files: every name on disk is made from a SHA-256, none from a user."""
 
 import hashlib
 import os
@@ -12,9 +12,9 @@ from threading import Lock
 
 from django.conf import settings
 
-from .sizes import LONGEST
-
 ENDINGS = {"JPEG": "jpg", "PNG": "png", "WEBP": "webp", "TIFF": "tif", "HEIF": "heic"}
+# Longest side in pixels: a card, half a page on a phone, a whole screen.
+SIZES_PX = {"small": 360, "medium": 900, "large": 1800}
 DIGEST = re.compile(r"[0-9a-f]{64}")
 # Held while a file is kept or removed: the sweep never takes what is just being kept again.
 KEEPING = Lock()
@@ -25,26 +25,29 @@ class TooLarge(Exception):
 
 
 def root() -> Path:
+    """The folder of pictures."""
     return Path(settings.MEDIA_ROOT)
 
 
 def original(sha256: str, kind: str) -> Path:
     """Where the original with that digest lies, or would. Raises ValueError for what is no digest."""
-    return root() / "originals" / checked(sha256)[:2] / f"{sha256}.{ENDINGS[kind]}"
+    return root() / "originals" / checked_digest(sha256)[:2] / f"{sha256}.{ENDINGS[kind]}"
 
 
 def size(sha256: str, name: str) -> Path:
     """Where the smaller copy `name` ("small", "medium", "large") lies, or would."""
-    if name not in LONGEST:
+    if name not in SIZES_PX:
         raise ValueError(f"no size is called {name!r}")
-    return root() / "sizes" / checked(sha256)[:2] / f"{sha256}-{name}.jpg"
+    return root() / "sizes" / checked_digest(sha256)[:2] / f"{sha256}-{name}.jpg"
 
 
 def has_sizes(sha256: str) -> bool:
-    return all(size(sha256, name).exists() for name in LONGEST)
+    """Whether every smaller copy is there."""
+    return all(size(sha256, name).exists() for name in SIZES_PX)
 
 
-def checked(sha256: str) -> str:
+def checked_digest(sha256: str) -> str:
+    """The same text, if it is a SHA-256 in hexadecimal; else ValueError."""
     if not DIGEST.fullmatch(sha256):
         raise ValueError("not a digest")
     return sha256
@@ -102,6 +105,7 @@ def keep_size(sha256: str, name: str, jpeg: bytes) -> None:
 
 
 def make_folder(folder: Path) -> None:
+    """A folder that is there after a crash as well."""
     if not folder.exists():
         folder.mkdir(parents=True, exist_ok=True)
         sync_folder(folder.parent)

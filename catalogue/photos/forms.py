@@ -1,11 +1,18 @@
-"""What is said of a picture."""
+"""Form of a picture's role, caption and rights."""
+
+from typing import TYPE_CHECKING
 
 from django import forms
 
 from .models import Photo
 
+if TYPE_CHECKING:
+    FormOfAPhoto = forms.ModelForm[Photo]
+else:
+    FormOfAPhoto = forms.ModelForm
 
-class PhotoForm(forms.ModelForm):
+
+class PhotoForm(FormOfAPhoto):
     """Role, caption, and where a picture that isn't one's own comes from."""
 
     class Meta:

@@ -1,11 +1,10 @@
-"""Questions about pictures that pages ask."""
+"""Queries of pictures: covers, a gallery, neighbours."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from django.db.models import Model, Q
+from django.db.models import Model
 
-from catalogue.sites.models import Site
 from catalogue.specimens.models import Specimen
 
 from .models import Photo
@@ -21,7 +20,8 @@ def covers_for(find_ids: Iterable[int], *, visitor: bool = False) -> dict[int, P
         photos = photos.for_visitors()
     covers: dict[int, Photo] = {}
     for photo in sorted(photos, key=cover_rank):
-        covers.setdefault(photo.find_id, photo)
+        if photo.find_id is not None:
+            covers.setdefault(photo.find_id, photo)
     return covers
 
 
@@ -86,19 +86,6 @@ def before_and_after(photos: Iterable[Photo]) -> Pair | None:
     before = by_role.get(Photo.Role.AS_FOUND) or by_role.get(Photo.Role.BEFORE)
     after = by_role.get(Photo.Role.AFTER)
     return Pair(before, after) if before and after else None
-
-
-def offered_position(site: Site) -> Photo | None:
-    """A picture taken at a site whose camera noted where; None where the site has its position already.
-
-    Only offered: `use_position` takes it over when a person says so.
-    """
-    if site.latitude is not None:
-        return None
-    here = Q(site=site) | Q(dive__site=site) | Q(find__dive__site=site)
-    loose = Q(find__dive__isnull=True, find__site=site)
-    with_position = Photo.objects.filter(latitude__isnull=False, longitude__isnull=False)
-    return with_position.filter(here | loose).in_order().first()
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ class SpecimensConfig(AppConfig):
     verbose_name = "Finds"
 
     def ready(self) -> None:
-        from catalogue.access.startup import hooks
+        from catalogue.access import background
 
         from .derived.redating import worker
         from .derived.signals import listen
@@ -15,4 +15,4 @@ class SpecimensConfig(AppConfig):
 
         post_migrate.connect(bring_in_reference_makers, sender=self, dispatch_uid="reference makers")
         listen()
-        hooks.in_background(worker.run)
+        background.register(worker.run)

@@ -15,7 +15,7 @@ from django.http import HttpResponse
 from django.template.loader import render_to_string
 from django.test import Client, RequestFactory
 
-from catalogue.desk.browse import finds as page
+from catalogue.pages.finds.list import views as page
 
 Query = tuple[str, tuple]
 

@@ -100,7 +100,7 @@ def timed(maker: Callable[[], Callable[[Path], None]], folder: str) -> None:
 
 
 def ours() -> Callable[[Path], None]:
-    from catalogue.photos.sizes import derive
+    from catalogue.photos.decoding import derive
 
     return lambda path: [len(size.jpeg) for size in derive(path)] and None
 
@@ -112,7 +112,7 @@ def taken_in() -> Callable[[Path], None]:
     os.environ["DJANGO_SETTINGS_MODULE"] = "catalogue.settings"
     os.environ["SILTMARK_DATA"] = tempfile.mkdtemp()
     django.setup()
-    from catalogue.photos.making import make_sizes
+    from catalogue.photos.renditions import make_sizes
     from catalogue.photos.services import store
 
     def take(path: Path) -> None:
@@ -126,17 +126,18 @@ def by_vips() -> Callable[[Path], None]:
     os.environ.setdefault("VIPS_CONCURRENCY", "1")  # two pictures at once is faster than two threads in each
     import pyvips
 
-    from catalogue.photos.sizes import LONGEST, QUALITY
+    from catalogue.photos.decoding import JPEG_QUALITY
+    from catalogue.photos.files import SIZES_PX
 
     def make(path: Path) -> None:
         picture = None
-        for name in sorted(LONGEST, key=LONGEST.get, reverse=True):
-            longest = LONGEST[name]
+        for name in sorted(SIZES_PX, key=SIZES_PX.get, reverse=True):
+            longest = SIZES_PX[name]
             if picture is None:
                 picture = pyvips.Image.thumbnail(str(path), longest, height=longest).copy_memory()
             else:
                 picture = picture.thumbnail_image(longest, height=longest).copy_memory()
-            picture.jpegsave_buffer(Q=QUALITY[name], interlace=True, optimize_coding=True, keep="none")
+            picture.jpegsave_buffer(Q=JPEG_QUALITY[name], interlace=True, optimize_coding=True, keep="none")
 
     return make
 

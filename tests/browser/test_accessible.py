@@ -25,7 +25,7 @@ PAGES = (
     *("/makers/brackwater-bottle-company/edit/", "/makers/read/?text=BW+7+%2F+MARROWBY&symbol=wave"),
     *("/date/", "/date/?letters=BW&symbol=wave&right=7&f=crown-finish", "/date/?one=1"),
     "/date/?f=blowpipe-pontil&f=machine-seam-over-finish&f=ghost&why=wreck&before=1931",
-    *("/workbench/", "/shelves/", "/giveaways/", "/labels/", "/reference/", "/safekeeping/", "/settings/"),
+    *("/workbench/", "/shelves/", "/giving/", "/labels/", "/reference/", "/safekeeping/", "/settings/"),
 )
 
 
@@ -61,7 +61,7 @@ def test_the_main_pages_at_phone_width(
 
 
 def test_what_a_visitor_sees(visitor_page: Page) -> None:
-    assert not complaints(visitor_page, "/giveaways/")
+    assert not complaints(visitor_page, "/giving/")
 
 
 def test_the_judge_does_judge(page: Page) -> None:

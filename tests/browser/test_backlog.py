@@ -7,7 +7,7 @@ import pytest
 from playwright.sync_api import APIResponse, Page, Route, expect
 
 from tests.browser.conftest import PHONE
-from tests.desk.shelf_picture import SIZE, jpeg, places
+from tests.pages.finds.bulk.shelf_picture import SIZE, jpeg, places
 
 FIVE_MINUTES_S = 300
 BOXES = ".shelf-boxes .box:not(.kept)"

@@ -13,7 +13,7 @@ from tests.running import start
 def test_the_link_opens_the_catalogue_in_one_browser(page, visitor_page, catalogue):
     assert page.url == f"{catalogue.base}/"
     rooms = page.get_by_role("navigation", name="Rooms")
-    for name in ("Finds", "Towns", "Makers", "Dives", "Workbench", "Shelves", "Giveaways"):
+    for name in ("Finds", "Towns", "Makers", "Dives", "Workbench", "Shelves", "Giving"):
         assert rooms.get_by_role("link", name=name).is_visible()
     assert page.get_by_role("link", name="Record a find").first.is_visible()
 
@@ -28,11 +28,11 @@ def test_a_visitor_sees_the_giveaways_alone(page, visitor_page):
     visitor_page.goto("/finds/")
     assert visitor_page.get_by_role("heading", level=1).inner_text() == "This catalogue belongs to somebody"
     rooms = visitor_page.get_by_role("navigation", name="Rooms").get_by_role("link")
-    assert rooms.all_inner_texts() == ["Giveaways"]
+    assert rooms.all_inner_texts() == ["Giving"]
     assert visitor_page.get_by_role("link", name="Settings").count() == 0
 
-    visitor_page.get_by_role("link", name="See the giveaways").click()
-    assert visitor_page.url.endswith("/giveaways/")
+    visitor_page.get_by_role("link", name="See what is given away").click()
+    assert visitor_page.url.endswith("/giving/")
     assert visitor_page.get_by_role("heading", level=1).is_visible()
 
 

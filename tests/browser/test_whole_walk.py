@@ -84,7 +84,7 @@ def test_from_the_link_to_a_visitor_at_the_giveaways(page, new_browser, visitor_
     page.get_by_text("free to take").first.wait_for()
 
     # A stranger sees it at the giveaways, and nowhere does it say where it lay.
-    visitor_page.goto("/giveaways/")
+    visitor_page.goto("/giving/")
     visitor_page.get_by_role("link", name="Aqua ginger-beer bottle").first.click()
     visitor_page.wait_for_url(f"**/finds/{number}/")
     shown = visitor_page.content()

@@ -13,7 +13,7 @@ from catalogue.care.models import Bath, BathLoad, Treatment
 from catalogue.care.queries.running import open_baths
 from catalogue.care.services import NotNow, choose, end_bath, lift, set_clock_right, start_load
 from tests.care.makers import bath, crusted, tub
-from tests.care.pages import html
+from tests.pages.workbench.pages import html
 
 pytestmark = pytest.mark.django_db
 

@@ -5,11 +5,9 @@ from xml.etree import ElementTree
 import pytest
 
 import dating
-from catalogue.common.drawings.base_scars import BASES
 from catalogue.common.drawings.lip import lip, width_at
 from catalogue.common.drawings.lip_shapes import LIPS
-from catalogue.common.drawings.making import making_sketch
-from catalogue.common.drawings.side_seams import SIDES
+from catalogue.common.drawings.making_sketch import BASE_SKETCHES, SIDE_SKETCHES, making_sketch
 
 FEATURES = dating.reference().features
 SKETCHED = ("finish", "mould-seam", "pontil", "base-scar", "base-surface", "venting")
@@ -21,10 +19,10 @@ def test_each_lip_seam_and_scar_of_the_table_has_a_sketch(feature):
 
 
 def test_no_sketch_is_left_without_a_row_of_the_table():
-    assert set(LIPS) | set(BASES) | set(SIDES) <= set(FEATURES)
+    assert set(LIPS) | set(BASE_SKETCHES) | set(SIDE_SKETCHES) <= set(FEATURES)
 
 
-@pytest.mark.parametrize("feature", [*LIPS, *BASES, *SIDES])
+@pytest.mark.parametrize("feature", [*LIPS, *BASE_SKETCHES, *SIDE_SKETCHES])
 def test_a_sketch_is_sound_and_small(feature):
     drawn = making_sketch(feature)
     root = ElementTree.fromstring(drawn)

@@ -6,12 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalogue.common.drawings.base_diagram import base_diagram
-from catalogue.common.drawings.frames import FRAMES, frame_drawing
-from catalogue.common.drawings.letters import lines_of, with_ampersand
+from catalogue.common.drawings.lettering import lines_of, with_ampersand
 from catalogue.common.drawings.mark_drawing import mark_drawing
+from catalogue.common.drawings.mark_shapes import FRAMES, SYMBOLS, frame_drawing, symbol_drawing
 from catalogue.common.drawings.mark_words import mark_words
-from catalogue.common.drawings.symbols import SYMBOLS, symbol_drawing
 from tests.common.svg import numbers, of_class, parsed, said
 
 ARRANGEMENTS = ("plain", "stacked", "with-ampersand", "monogram", "interlaced", "script", "separate", "other")
@@ -130,18 +128,9 @@ def test_a_hidden_drawing_says_nothing():
     assert parsed(mark_drawing("A", words="")).get("aria-hidden") == "true"
 
 
-def test_the_base_diagram_shows_what_is_typed_and_names_what_is_not():
-    empty = parsed(base_diagram())
-    assert set(written(empty, "mark-place")) == {"mark", "left", "right", "above", "below"}
-    typed = parsed(base_diagram("BW", frame="circle", right="6", left=""))
-    assert written(typed, "mark-side") == ["6"] and written(typed) == ["BW"]
-    assert set(written(typed, "mark-place")) == {"–", "above", "below"}
-
-
 @given(st.text(max_size=40), st.text(max_size=12), st.text(max_size=20), st.sampled_from(ARRANGEMENTS))
 def test_any_text_is_shown_as_text(letters, beside, town, arrangement):
     parsed(mark_drawing(letters, symbol=town, frame=beside, left=beside, town=town, arrangement=arrangement))
-    parsed(base_diagram(letters, frame=beside, above=beside))
 
 
 def test_markup_stays_text():

@@ -5,19 +5,23 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from catalogue.common.drawings.ruler import (
-    Lane,
     large_ruler,
     large_rulers,
-    range_lane,
     small_ruler,
     summed_ruler,
     summed_rulers,
 )
+from catalogue.common.drawings.ruler_parts import RulerLane, even_curve
 from catalogue.common.drawings.scale import YearScale
 from tests.common.svg import numbers, of_class, parsed, said
 
 SCALE = YearScale(1900, 1960, 180)
 BAND = [(year, 0.5) for year in range(1910, 1936)]
+
+
+def lane_of(label: str, first: int | None, last: int | None) -> RulerLane:
+    """A lane that is simply there from one year to another; None leaves that side open."""
+    return RulerLane(label, even_curve(first, last), False, first is None, last is None)
 
 
 def xs(data: str) -> list[float]:
@@ -94,7 +98,7 @@ def test_not_yet_dated_is_an_empty_scale():
 
 
 def test_a_large_ruler_has_a_lane_for_each_reason():
-    lanes = [range_lane("Mark in use 1922–1950", 1922, 1950), Lane("Seam over the lip", BAND, True)]
+    lanes = [lane_of("Mark in use 1922–1950", 1922, 1950), RulerLane("Seam over the lip", BAND, True)]
     root = parsed(large_ruler(SCALE, curve=BAND, window=(1922, 1935), best=1930, lanes=lanes, words="1930"))
     assert [each.text for each in of_class(root, "lane-label")] == [
         "Mark in use 1922–1950",
@@ -110,7 +114,7 @@ def test_a_large_ruler_has_a_lane_for_each_reason():
 
 
 def test_a_lane_open_to_the_right_fades_there():
-    root = parsed(large_ruler(SCALE, curve=BAND, lanes=[range_lane("Crown finish", 1905, None)]))
+    root = parsed(large_ruler(SCALE, curve=BAND, lanes=[lane_of("Crown finish", 1905, None)]))
     stops = of_class(root, "lane-fade")
     assert (stops[0].get("stop-opacity"), stops[-1].get("stop-opacity")) == ("1", "0")
 
@@ -126,7 +130,7 @@ def test_both_widths_come_together_with_letters_of_the_same_true_size():
 
 def test_long_words_stay_within_the_phone_and_lose_only_their_end():
     label = "Bottler in business until 1946, by the town directory of Port Ellarn and districts"
-    root = parsed(large_ruler(SCALE, curve=BAND, lanes=[range_lane(label, None, 1946)], narrow=True))
+    root = parsed(large_ruler(SCALE, curve=BAND, lanes=[lane_of(label, None, 1946)], narrow=True))
     (shown,) = of_class(root, "lane-label")
     assert shown.text.endswith("…") and label.startswith(shown.text[:-1])
     assert label in said(root)
@@ -167,7 +171,7 @@ def test_an_empty_sum_is_an_empty_scale():
     words=st.text(max_size=30),
 )
 def test_anything_can_be_drawn(curve, years, window, words):
-    lanes = [Lane(words, curve, open_left=True)]
+    lanes = [RulerLane(words, curve, open_left=True)]
     parsed(small_ruler(SCALE, curve=curve, years=years, window=window, words=words))
     parsed(large_rulers(SCALE, curve=curve, years=years, window=window, best=1900, lanes=lanes, words=words))
     parsed(summed_rulers(SCALE, curve=curve, high=curve, marks=[(1700, words)], words=words))

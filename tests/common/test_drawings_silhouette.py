@@ -2,7 +2,7 @@
 
 import pytest
 
-from catalogue.common.drawings.profiles import PROFILES
+from catalogue.common.drawings.profiles import VESSEL_PROFILES
 from catalogue.common.drawings.silhouette import silhouette
 from tests.common.svg import numbers, of_class, parsed
 
@@ -18,7 +18,7 @@ def size(svg: str) -> tuple[float, float]:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_every_kind_stays_in_its_picture(kind):
-    assert kind in PROFILES
+    assert kind in VESSEL_PROFILES
     (vessel,) = of_class(parsed(silhouette(kind)), "vessel")
     assert all(
         token in "MLCZ" for token in vessel.get("d") if token.isalpha()

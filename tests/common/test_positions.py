@@ -8,8 +8,6 @@ from catalogue.common.positions import (
     PositionError,
     distance_km,
     in_minutes,
-    in_seconds,
-    public_radius_km,
     read_angle,
     read_pair,
     to_public,
@@ -69,10 +67,15 @@ def test_a_pair_is_split_before_it_is_read(text: str) -> None:
     assert read_pair(text) == pytest.approx((44.341667, -75.92), abs=1e-6)
 
 
-def test_both_ways_of_showing_read_back() -> None:
+def test_what_is_shown_reads_back() -> None:
     for angle in (0.0, 12.0, 59.9999999, 44.341667, -33.8568):
-        for show in (in_minutes, in_seconds):
-            assert read_angle(show(angle, LATITUDE), LATITUDE) == pytest.approx(angle, abs=2e-5)
+        assert read_angle(in_minutes(angle, LATITUDE), LATITUDE) == pytest.approx(angle, abs=2e-5)
+
+
+@pytest.mark.parametrize("text", ["44.341667", "44.341667, -75.92, 3", "44,341667; -75,92; 1", ""])
+def test_what_is_no_pair_is_refused_with_an_example(text: str) -> None:
+    with pytest.raises(PositionError, match="latitude, a comma, then longitude"):
+        read_pair(text)
 
 
 def test_distance_by_a_published_worked_example() -> None:
@@ -81,11 +84,6 @@ def test_distance_by_a_published_worked_example() -> None:
     assert distance_km((36.12, -86.67), (33.94, -118.40)) * 6372.8 / 6371.0088 == pytest.approx(
         2887.26, abs=0.01
     )
-
-
-def test_a_tenth_of_a_degree_at_44_north_is_a_cell_of_seven_km_radius() -> None:
-    # computed: half the diagonal of 11.12 km by 8.00 km
-    assert public_radius_km(44) == pytest.approx(6.85, abs=0.02)
 
 
 def test_rounding_for_visitors_gives_one_answer_for_the_whole_cell() -> None:

@@ -1,13 +1,12 @@
 """The rooms know only what is below them; the arithmetic knows no room at all."""
 
-import ast
 import subprocess
 import sys
-from pathlib import Path
 
 import pytest
 
-ROOT = Path(__file__).resolve().parents[2]
+from tests.house.imports import ROOT, files_of, imported
+
 ORDER = [
     "common",
     "access",
@@ -20,7 +19,7 @@ ORDER = [
     "giving",
     "labels",
     "exchange",
-    "desk",
+    "pages",
 ]
 # rooms of numbers in, numbers out: what they may not import
 PURE = {
@@ -28,25 +27,6 @@ PURE = {
     "catalogue/photos/imaging": {"django"},
     "catalogue/common/drawings": {"django", "numpy", "PIL"},
 }
-
-
-def imported(path: Path) -> set[str]:
-    """Every module named in an import of a file, also inside functions; relative ones made whole."""
-    package = path.relative_to(ROOT).with_suffix("").parts
-    names: set[str] = set()
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-        if isinstance(node, ast.Import):
-            names |= {alias.name for alias in node.names}
-        elif isinstance(node, ast.ImportFrom):
-            base = list(package[: len(package) - node.level]) if node.level else []
-            module = ".".join([*base, *([node.module] if node.module else [])])
-            names.add(module)
-            names |= {f"{module}.{alias.name}" for alias in node.names}
-    return names
-
-
-def files_of(app: str) -> list[Path]:
-    return [p for p in (ROOT / "catalogue" / app).rglob("*.py") if "migrations" not in p.parts]
 
 
 @pytest.mark.parametrize("app", ORDER)

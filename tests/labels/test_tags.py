@@ -6,7 +6,7 @@ from django.urls import reverse
 from catalogue.labels.models import TagRun
 from catalogue.labels.tag_numbers import LARGEST, TagsUsedUp, give_tags, highest_used, next_number
 from catalogue.labels.tags import PAGES, code_plan, tag_sheet
-from catalogue.photos.codes import codes_in, meant
+from catalogue.photos.qr_codes import codes_in, tag_or_number
 from tests.factories import dive, find
 from tests.labels.rendering import codes, pages, words
 from tests.photos.card_shots import printed, tag_shot
@@ -57,7 +57,7 @@ def test_a_code_is_read_aslant_and_out_of_focus_and_where_not_it_is_noticed_or_n
     ],
 )
 def test_only_tags_and_labels_count(text, tag):
-    assert meant(text) == tag
+    assert tag_or_number(text) == tag
 
 
 def test_numbers_go_on_after_the_highest_used_or_printed(db):

@@ -4,7 +4,13 @@ from datetime import datetime
 
 import pytest
 
-from catalogue.photos.exif import camera_name, clean, local_time, offset_minutes, position
+from catalogue.photos.image_file import (
+    camera_name,
+    clean,
+    local_time,
+    offset_minutes,
+    position,
+)
 
 NOW = datetime(2026, 7, 1, 12)
 

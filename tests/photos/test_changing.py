@@ -4,10 +4,10 @@ import pytest
 from django.template.loader import render_to_string
 from django.urls import reverse
 
+from catalogue.pages.photos.views import get_subject
 from catalogue.photos.models import Photo
 from catalogue.photos.queries import covers_for, gallery_of
 from catalogue.photos.services import put_in_bin, take_in
-from catalogue.photos.views.getting import get_subject
 from tests.photos.drawn import GPS, encoded, exif, jpeg, picture, upload
 
 NEXT = {"next": "/finds/2026.14.1/"}
@@ -78,7 +78,7 @@ def test_changes_are_posted(owner_client, photo):
 
 @pytest.mark.parametrize("elsewhere", ["https://else.example/", "//else.example/", "javascript:alert(1)"])
 def test_the_way_back_stays_in_the_house(owner_client, photo, elsewhere, monkeypatch):
-    monkeypatch.setattr("catalogue.photos.views.getting.page_of", lambda subject: "/finds/2026.14.1/")
+    monkeypatch.setattr("catalogue.pages.photos.views.page_of", lambda subject: "/finds/2026.14.1/")
     answer = owner_client.post(reverse("photos:cover", args=[photo.pk]), {"next": elsewhere})
     assert answer["Location"] == BACK
 
@@ -167,8 +167,8 @@ def test_a_page_with_pictures_shows_markup_as_text(owner_client, find):
     take_in(jpeg(), subject=find, role="after", caption="<script>alert(1)</script>")
     take_in(jpeg(2), subject=find, role="as-found")
     put_in_bin(take_in(jpeg(3), subject=find))
-    page = render_to_string("photos/gallery.html", {"gallery": gallery_of(find), "is_owner": True})
+    page = render_to_string("pages/photos/gallery.html", {"gallery": gallery_of(find), "is_owner": True})
     assert "&lt;script&gt;alert" in page and "<script" not in page
     assert "style=" not in page and 'type="range"' in page and "Put back" in page
-    visitor = render_to_string("photos/gallery.html", {"gallery": gallery_of(find), "is_owner": False})
+    visitor = render_to_string("pages/photos/gallery.html", {"gallery": gallery_of(find), "is_owner": False})
     assert "<form" not in visitor and "Original" not in visitor

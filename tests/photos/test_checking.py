@@ -7,9 +7,9 @@ from django.core.management import CommandError, call_command
 
 from catalogue.care.models import BenchPhoto, Vessel
 from catalogue.photos import files
-from catalogue.photos.checking import rooms
 from catalogue.photos.services import hold, store, take_in
 from catalogue.photos.services.cards import put_on_card
+from catalogue.photos.services.integrity import kinds_of_pictures
 from tests.factories import dive
 from tests.photos.drawn import jpeg
 
@@ -60,7 +60,7 @@ def test_missing_sizes_are_made_again(find):
 
 @pytest.fixture
 def every_room(db):
-    """A picture in each of the rooms that keep any: digest and what it is of."""
+    """A picture in each of the kinds_of_pictures that keep any: digest and what it is of."""
     vessel = Vessel.objects.create(name="White tub", top_mm=300, bottom_mm=260, height_mm=330)
     on_bench = BenchPhoto.objects.create(vessel=vessel, **store(jpeg(1, "tub.jpg")))
     of_dive = dive()
@@ -93,8 +93,13 @@ def test_pictures_of_every_room_are_read_named_and_their_sizes_made(every_room):
 
 def test_no_kind_of_picture_is_left_out():
     """A room that gains pictures of its own must be among them, and say what they are of."""
-    assert {kind.__name__ for kind in rooms()} == {"Photo", "HeldPicture", "CardPicture", "BenchPhoto"}
-    assert all("of_words" in vars(kind) for kind in rooms())
+    assert {kind.__name__ for kind in kinds_of_pictures()} == {
+        "Photo",
+        "HeldPicture",
+        "CardPicture",
+        "BenchPhoto",
+    }
+    assert all("of_words" in vars(kind) for kind in kinds_of_pictures())
 
 
 def test_leftovers_are_named_and_not_touched(db):

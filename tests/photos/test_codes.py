@@ -4,8 +4,8 @@ import pytest
 from PIL import Image, ImageFilter
 
 from catalogue.photos import files
-from catalogue.photos.codes import CodesSeen, codes_of_file
 from catalogue.photos.models import CardPicture
+from catalogue.photos.qr_codes import CodesSeen, codes_of_file
 from catalogue.photos.services.cards import put_on_card, read_codes
 from tests.factories import dive
 from tests.photos.card_shots import printed

@@ -7,7 +7,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalogue.photos.grouping import Shot, Why, in_order, propose, tag_key
+from catalogue.photos.card_grouping import (
+    CardShot,
+    GroupReason,
+    in_order,
+    propose,
+    tag_key,
+)
 
 START = datetime(2026, 8, 14, 10, 0, 0)
 
@@ -18,11 +24,11 @@ class Card:
     def __init__(self) -> None:
         self.keys, self.now, self.shots = count(1), START, []
 
-    def take(self, after: float, **given) -> Shot:
+    def take(self, after: float, **given) -> CardShot:
         self.now += timedelta(seconds=after)
         key = next(self.keys)
         given = {"when": self.now, "name": f"IMG_{key:04}.jpg"} | given
-        self.shots.append(Shot(key=key, **given))
+        self.shots.append(CardShot(key=key, **given))
         return self.shots[-1]
 
     def piece(self, tag: str = "", pictures: int = 4, pause: float = 90, **given) -> list[int]:
@@ -44,21 +50,23 @@ def test_a_tag_begins_a_piece_and_what_follows_belongs_to_it(card):
     pieces = [card.piece(f"T-{n}") for n in (65, 66, 67)]
     groups = propose(card.shots)
     assert keys(groups) == pieces
-    assert [(group.code, group.why) for group in groups] == [(f"T-{n}", Why.TAG) for n in (65, 66, 67)]
+    assert [(group.code, group.why) for group in groups] == [
+        (f"T-{n}", GroupReason.TAG) for n in (65, 66, 67)
+    ]
 
 
 def test_a_tag_that_could_not_be_read_is_found_by_its_pause(card):
     pieces = [card.piece(tag) for tag in ("T-65", "T-66", "", "T-68", "T-69")]
     groups = propose(card.shots)
     assert keys(groups) == pieces
-    assert (groups[2].code, groups[2].why, groups[2].pause_s) == ("", Why.PAUSE, 90)
+    assert (groups[2].code, groups[2].why, groups[2].pause_s) == ("", GroupReason.PAUSE, 90)
 
 
 def test_a_blurred_tag_that_is_seen_says_so(card):
     pieces = [card.piece("T-65"), card.piece("T-66"), card.piece("T-67"), card.piece(unread=True)]
     groups = propose(card.shots)
     assert keys(groups) == pieces
-    assert groups[3].why is Why.UNREAD
+    assert groups[3].why is GroupReason.UNREAD
 
 
 def test_a_code_on_the_piece_itself_begins_nothing(card):
@@ -86,7 +94,7 @@ def test_without_any_tag_long_pauses_part_the_pieces(card):
     pieces = [card.piece(pause=pause) for pause in (0, 120, 300)]
     groups = propose(card.shots)
     assert keys(groups) == pieces
-    assert [group.why for group in groups] == [Why.START, Why.PAUSE, Why.PAUSE]
+    assert [group.why for group in groups] == [GroupReason.START, GroupReason.PAUSE, GroupReason.PAUSE]
 
 
 def test_without_tags_and_without_times_all_stay_together(card):
@@ -98,7 +106,10 @@ def test_without_tags_and_without_times_all_stay_together(card):
 def test_pictures_before_the_first_tag_are_apart(card):
     boat = [card.take(5).key, card.take(5).key]
     piece = card.piece("T-65")
-    assert [(g.why, g.keys) for g in propose(card.shots)] == [(Why.START, boat), (Why.TAG, piece)]
+    assert [(g.why, g.keys) for g in propose(card.shots)] == [
+        (GroupReason.START, boat),
+        (GroupReason.TAG, piece),
+    ]
 
 
 def test_the_same_tag_again_leads_back_to_its_piece(card):
@@ -113,7 +124,7 @@ def test_several_tags_in_one_picture_begin_nothing_and_break_nothing(card):
     crate = card.take(8, codes=("T-65", "T-66", "T-67")).key
     piece.append(card.take(8).key)
     groups = propose(card.shots)
-    assert [(g.why, g.keys) for g in groups] == [(Why.TAG, piece), (Why.SEVERAL, [crate])]
+    assert [(g.why, g.keys) for g in groups] == [(GroupReason.TAG, piece), (GroupReason.SEVERAL, [crate])]
 
 
 def test_one_out_of_order_is_put_right_by_its_time_or_by_its_name(card):
@@ -122,13 +133,13 @@ def test_one_out_of_order_is_put_right_by_its_time_or_by_its_name(card):
     shots.insert(0, shots.pop(7))  # it came first, but says when it was taken
     assert keys(propose(shots)) == pieces
     lost = shots.index(next(shot for shot in shots if shot.key == 8))
-    shots[lost] = Shot(key=8, name="IMG_0008.jpg")  # it says nothing but its number
+    shots[lost] = CardShot(key=8, name="IMG_0008.jpg")  # it says nothing but its number
     assert keys(propose(shots)) == pieces
 
 
 def test_numbers_in_names_are_read_as_numbers():
     names = ["img_10.jpg", "IMG_9.jpg", "img_100.jpg", "", "b.jpg"]
-    shots = [Shot(key=n, name=name) for n, name in enumerate(names)]
+    shots = [CardShot(key=n, name=name) for n, name in enumerate(names)]
     assert [shot.name for shot in in_order(shots)] == ["", "b.jpg", "IMG_9.jpg", "img_10.jpg", "img_100.jpg"]
 
 
@@ -137,20 +148,20 @@ def test_pictures_that_come_later_join_what_is_sorted_already(card):
     card.piece("T-66")
     groups = {1: "T-65", 2: "T-66"}
     settled = [
-        Shot(s.key, s.name, s.when, s.codes, group=1 if s.key <= 5 else 2, by_hand=s.key == 3)
+        CardShot(s.key, s.name, s.when, s.codes, group=1 if s.key <= 5 else 2, by_hand=s.key == 3)
         for s in card.shots
     ]
-    more = [Shot(90, "IMG_0003b.jpg", settled[3].when + timedelta(seconds=1))]  # among those of T-65
-    more += [Shot(91, "x.jpg", START + timedelta(hours=2), ("t 66",)), Shot(92, "y.jpg")]
+    more = [CardShot(90, "IMG_0003b.jpg", settled[3].when + timedelta(seconds=1))]  # among those of T-65
+    more += [CardShot(91, "x.jpg", START + timedelta(hours=2), ("t 66",)), CardShot(92, "y.jpg")]
     found = propose([*settled, *more], groups=groups)
     assert sorted((group.group, group.keys) for group in found) == [(1, [90]), (2, [91, 92])]
 
 
 def test_a_picture_moved_by_hand_draws_no_others_after_it(card):
     card.piece("T-65", pictures=1)
-    moved = Shot(50, "z.jpg", START + timedelta(seconds=200), group=7, by_hand=True)
-    settled = [Shot(s.key, s.name, s.when, s.codes, group=1) for s in card.shots]
-    new = Shot(51, "z2.jpg", START + timedelta(seconds=201))
+    moved = CardShot(50, "z.jpg", START + timedelta(seconds=200), group=7, by_hand=True)
+    settled = [CardShot(s.key, s.name, s.when, s.codes, group=1) for s in card.shots]
+    new = CardShot(51, "z2.jpg", START + timedelta(seconds=201))
     found = propose([*settled, moved, new], groups={1: "T-65", 7: ""})
     assert [(group.group, group.keys) for group in found] == [(1, [51])]
 
@@ -185,10 +196,10 @@ SHOTS = st.lists(
 )
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(SHOTS)
 def test_every_picture_without_a_group_is_proposed_once_and_no_other(rows):
-    shots = [Shot(key=key, **row) for key, row in enumerate(rows)]
+    shots = [CardShot(key=key, **row) for key, row in enumerate(rows)]
     found = propose(shots, groups={1: "T-1", 2: ""})
     proposed = [key for group in found for key in group.keys]
     assert sorted(proposed) == [shot.key for shot in shots if shot.group is None]

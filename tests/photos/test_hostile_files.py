@@ -6,15 +6,15 @@ import sys
 from pathlib import Path
 
 import pytest
-from django.conf import settings
 from PIL import Image
 
 from catalogue.photos import files
-from catalogue.photos.intake import PictureRefused
+from catalogue.photos.image_file import PictureRefused
 from catalogue.photos.models import HeldPicture, Photo
 from catalogue.photos.services import take_in
 from tests.photos.drawn import upload
 from tests.photos.hostile import REFUSED, TAKEN, png, png_of_many_rows
+from tests.running import ROOT
 
 # Pillow warns of what it passes over in a broken file; here it is what comes of it that counts.
 pytestmark = pytest.mark.filterwarnings("ignore::UserWarning:PIL")
@@ -108,8 +108,8 @@ def test_a_file_past_the_limit_is_stopped_while_it_streams_in(owner_client, sett
 MEASURE = """
 import json, resource, sys
 from pathlib import Path
-from catalogue.photos.intake import PictureRefused, examine
-from catalogue.photos.sizes import derive
+from catalogue.photos.image_file import PictureRefused, examine
+from catalogue.photos.decoding import derive
 from tests.photos.hostile import REFUSED, TAKEN
 folder, names = Path(sys.argv[1]), json.loads(sys.argv[2])
 for number, name in enumerate(names):
@@ -134,7 +134,7 @@ def measured(folder: Path, names: list[str]) -> tuple[int, float]:
         [sys.executable, "-W", "ignore", "-c", MEASURE, str(folder), json.dumps(names)],
         capture_output=True,
         text=True,
-        cwd=settings.BASE_DIR,
+        cwd=ROOT,
         env={"PATH": "", "DJANGO_SETTINGS_MODULE": "catalogue.settings", "SILTMARK_DATA": str(folder)},
     )
     assert run.returncode == 0, run.stderr

@@ -7,10 +7,10 @@ import pytest
 from django.test import Client
 from PIL import Image
 
+from catalogue.pages.templatetags.pictures import away_words
 from catalogue.photos import files
-from catalogue.photos.closest import MOST_PIXELS, closest, is_closer
+from catalogue.photos.decoding import BOUNDED_PIXELS, close_up, is_closer
 from catalogue.photos.services import take_in
-from catalogue.photos.templatetags.pictures import away_words
 from catalogue.sites.models import Dive
 from catalogue.sites.services import log_dive
 from tests.photos.conftest import a_find
@@ -107,8 +107,8 @@ def test_no_closer_than_the_large_copy_where_there_is_no_more(owner_client, find
 def test_a_huge_one_is_bounded(tmp_path, kind):
     path = tmp_path / "huge"
     path.write_bytes(encoded(Image.new("RGB", (6000, 4000), (90, 120, 110)), kind))
-    with Image.open(io.BytesIO(closest(path))) as made:
-        assert made.width > 1800 and made.width * made.height <= MOST_PIXELS
+    with Image.open(io.BytesIO(close_up(path))) as made:
+        assert made.width > 1800 and made.width * made.height <= BOUNDED_PIXELS
         assert abs(made.width / made.height - 1.5) < 0.01
 
 

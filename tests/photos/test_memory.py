@@ -7,8 +7,7 @@ from threading import get_native_id
 
 import pytest
 
-from catalogue.photos.decoding import STEPS_BEHIND, in_turn
-from catalogue.photos.memory import share_one_heap
+from catalogue.photos.decoding import NICENESS, in_turn, share_one_heap
 
 
 @pytest.mark.skipif(platform.libc_ver()[0] != "glibc", reason="only the GNU library knows the setting")
@@ -25,4 +24,4 @@ def test_passed_over_elsewhere(monkeypatch):
 def test_picture_work_stands_behind_the_pages():
     here = os.getpriority(os.PRIO_PROCESS, get_native_id())
     there = in_turn(lambda: os.getpriority(os.PRIO_PROCESS, get_native_id()))
-    assert there == min(19, max(here, STEPS_BEHIND))
+    assert there == min(19, max(here, NICENESS))

@@ -6,7 +6,7 @@ from django.template.loader import render_to_string
 from django.test import RequestFactory
 
 from catalogue.photos.models import HeldPicture
-from catalogue.photos.picked import gather
+from catalogue.photos.services.uploads import gather
 from tests.photos.drawn import jpeg, upload
 
 
@@ -36,6 +36,17 @@ def test_pictures_sent_with_the_form_are_held_and_the_bad_one_named(db, sent):
     assert [failed.name for failed in picked.failed] == ["b.jpg"]
 
 
+def test_one_refused_among_many_is_named_and_the_rest_go_on(find, sent):
+    request = sent(pictures=[jpeg(1, "one.jpg"), upload(b"not a picture", "two.jpg"), jpeg(3, "three.jpg")])
+    request.too_large = ["four.mov"]
+    picked = gather(request)
+    results = picked.file_under(find)
+    assert [photo.original_name for photo in results.taken] == ["one.jpg", "three.jpg"]
+    assert [failed.name for failed in picked.failed] == ["four.mov", "two.jpg"]
+    assert picked.failed[0].why == "This file is larger than 80 MB: send a smaller copy of it."
+    assert [photo.order for photo in results.taken] == [1, 2]
+
+
 def test_they_are_found_again_by_token_with_the_role_chosen_since(find, sent):
     first = gather(sent(pictures=[jpeg(1), jpeg(2)]))
     tokens = [held.token for held in first.held]
@@ -61,7 +72,7 @@ def test_names_too_large_are_named(db, sent):
 
 def test_the_field_shows_what_is_held_and_what_was_refused(db, sent):
     picked = gather(sent(pictures=[jpeg(1, "<i>wet.jpg"), upload(b"no", "b.jpg")]))
-    html = render_to_string("photos/picker.html", {"picked": picked})
+    html = render_to_string("pages/photos/picker.html", {"picked": picked})
     held = HeldPicture.objects.get()
     assert f'name="held" value="{held.token}"' in html
     assert "&lt;i&gt;wet.jpg" in html and "<i>wet" not in html

@@ -4,8 +4,8 @@ from datetime import date
 
 import pytest
 
-from catalogue.photos.queries import offered_position
 from catalogue.photos.services import put_in_bin, take_in, use_position
+from catalogue.photos.services.gps_position import offered_position
 from catalogue.sites.models import Dive
 from catalogue.sites.services import log_dive
 from tests.photos.conftest import a_find

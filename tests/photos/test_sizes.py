@@ -7,8 +7,9 @@ from PIL import Image, ImageCms
 from PIL.PngImagePlugin import PngInfo
 
 from catalogue.photos import files
+from catalogue.photos.decoding import shown_size
+from catalogue.photos.files import SIZES_PX
 from catalogue.photos.services import take_in
-from catalogue.photos.sizes import LONGEST, shown_size
 from tests.photos.drawn import GPS, encoded, exif, picture, upload
 
 DARK_RED, PALE_GREEN = (150, 20, 20), (180, 230, 190)
@@ -50,7 +51,7 @@ def test_nothing_of_the_camera_is_left(find, kind):
     photo = take_in(upload(content), subject=find)
     assert photo.camera == "Quillon Reef 2"  # it was there to be lost
     assert photo.position is not None
-    for name in LONGEST:
+    for name in SIZES_PX:
         path = files.size(photo.sha256, name)
         raw = path.read_bytes()
         assert not [trace for trace in TRACES if trace in raw]
@@ -210,7 +211,7 @@ def test_a_broken_colour_profile_is_passed_over(find):
 @pytest.mark.parametrize("size", [(4032, 3024), (3024, 4032), (1800, 10), (100_000, 1), (37, 5)])
 def test_the_stated_size_is_the_made_size(size):
     image = Image.new("L", size)
-    for name, longest in LONGEST.items():
+    for name, longest in SIZES_PX.items():
         small = image.copy()
         small.thumbnail((longest, longest))
         stated = shown_size(*size, name)

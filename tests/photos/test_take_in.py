@@ -7,9 +7,9 @@ import pytest
 from PIL import Image
 
 from catalogue.photos import files
-from catalogue.photos.intake import PictureRefused
+from catalogue.photos.image_file import PictureRefused
 from catalogue.photos.models import Photo
-from catalogue.photos.services import put_in_bin, take_in, take_in_many
+from catalogue.photos.services import put_in_bin, take_in
 from tests.photos.conftest import a_find
 from tests.photos.drawn import GPS, encoded, exif, jpeg, picture, upload
 
@@ -70,15 +70,6 @@ def test_same_picture_comes_back_out_of_the_bin(find):
     assert Photo.objects.count() == 0
     assert take_in(jpeg(), subject=find) == first
     assert Photo.objects.count() == 1
-
-
-def test_one_refused_among_many_is_named_and_the_rest_go_on(find):
-    sent = [jpeg(1, "one.jpg"), upload(b"not a picture", "two.jpg"), jpeg(3, "three.jpg")]
-    results = take_in_many(sent, subject=find, too_large=["four.mov"])
-    assert [photo.original_name for photo in results.taken] == ["one.jpg", "three.jpg"]
-    assert [failed.name for failed in results.failed] == ["four.mov", "two.jpg"]
-    assert results.failed[0].why == "This file is larger than 80 MB: send a smaller copy of it."
-    assert [photo.order for photo in results.taken] == [1, 2]
 
 
 def test_pictures_of_a_site_too(site):

@@ -6,11 +6,12 @@ from threading import Event, Thread
 
 import pytest
 
-from catalogue.access.startup import hooks
-from catalogue.photos import files, making
+from catalogue.access import background
+from catalogue.photos import files, renditions
 from catalogue.photos.models import Photo
+from catalogue.photos.renditions import SizeWorker, sizes_soon, worker
 from catalogue.photos.services import take_in
-from catalogue.photos.worker import SizeWorker, sizes_soon, work_on_pictures, worker
+from catalogue.photos.services.integrity import work_on_pictures
 from tests.photos.drawn import jpeg
 
 
@@ -18,7 +19,7 @@ from tests.photos.drawn import jpeg
 def at_work(run=worker.run):
     """The worker in its thread, as `start` runs it; its hook closes the thread's connections."""
     stop = Event()
-    thread = Thread(target=hooks._guarded, args=(lambda stop: run(stop), stop))
+    thread = Thread(target=background.run_guarded, args=(lambda stop: run(stop), stop))
     thread.start()
     wait_for(lambda: worker.running)
     try:
@@ -48,7 +49,7 @@ def shared_memory(transactional_db):
 
 
 def test_the_worker_is_one_of_the_background_works():
-    assert work_on_pictures in hooks._works
+    assert work_on_pictures in background._works
 
 
 def test_without_a_worker_sizes_are_made_at_once(find):
@@ -104,8 +105,8 @@ def test_stop_is_heard_while_there_is_nothing_to_do(shared_memory):
 
 def test_making_tells_what_is_still_to_make(find):
     photo = take_in(jpeg(), subject=find)
-    assert making.still_to_make() == []
+    assert renditions.still_to_make() == []
     without_sizes(photo)
-    assert making.still_to_make() == [(photo.sha256, "JPEG")]
+    assert renditions.still_to_make() == [(photo.sha256, "JPEG")]
     photo.put_in_bin()
-    assert making.still_to_make() == [(photo.sha256, "JPEG")]
+    assert renditions.still_to_make() == [(photo.sha256, "JPEG")]

@@ -7,7 +7,7 @@ import pytest
 from django.core.management import call_command
 from django.db import connection, transaction
 
-from catalogue.access.startup import hooks
+from catalogue.access import background
 from catalogue.shelves.models import Place
 from catalogue.shelves.services import keep_place
 from catalogue.sites.services import log_dive
@@ -190,7 +190,7 @@ class TestTables:
         Maker.everything.published().delete()
         find = factories.find("bottle", Parts(readings=[MarkReading(letters="LG", right="69")]))
         assert (find.made_words, find.maker, find.maker_how) == ("1969", None, "")
-        assert worker.run in hooks._works
+        assert worker.run in background._works
         stop = Event()
         stop.set()
         worker.run(stop)

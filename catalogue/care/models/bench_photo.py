@@ -5,7 +5,7 @@ from django.db.models import Q
 
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.common.records import Record
-from catalogue.photos.models.facts import PictureFacts
+from catalogue.photos.models import PictureFacts
 
 from .bath import Bath
 from .tool import Tool

@@ -1,6 +1,6 @@
 """A bottle's lip as a small sketch, so that it is known by its shape and not by its name."""
 
-from catalogue.common.drawings.lip_shapes import LIPS, Lip, Points, Span
+from catalogue.common.drawings.lip_shapes import LIPS, HeightSpan, Lip, LipOutline
 from catalogue.common.drawings.svg import drawing, num, path
 
 _WIDTH, _HEIGHT, _FOOT, _MIDDLE = 60.0, 48.0, 45.0, 30.0
@@ -37,15 +37,15 @@ def _at(half: float, up: float, side: int) -> str:
     return f"{num(_MIDDLE + side * half)} {num(_FOOT - up)}"
 
 
-def _side(points: Points, side: int) -> str:
+def _side(points: LipOutline, side: int) -> str:
     return "M" + "L".join(_at(half, up, side) for half, up in points)
 
 
-def _back(points: Points) -> str:
+def _back(points: LipOutline) -> str:
     return "".join(f"L{_at(half, up, -1)}" for half, up in reversed(points))
 
 
-def width_at(points: Points, up: float) -> float:
+def width_at(points: LipOutline, up: float) -> float:
     """The half width at a height; the widest where the outline steps."""
     found = [
         low + (high - low) * ((up - a) / (b - a) if b != a else 1.0)
@@ -55,12 +55,12 @@ def width_at(points: Points, up: float) -> float:
     return max(found, default=points[-1][0])
 
 
-def _across(points: Points, up: float, kind: str) -> str:
+def _across(points: LipOutline, up: float, kind: str) -> str:
     half = width_at(points, up)
     return path(f"M{_at(half, up, -1)}L{_at(half, up, 1)}", kind)
 
 
-def _thread(points: Points, span: Span, turns: int, kind: str = "lip-line") -> str:
+def _thread(points: LipOutline, span: HeightSpan, turns: int, kind: str = "lip-line") -> str:
     low, high = span
     pitch = (high - low) / turns
     lines = []
@@ -73,7 +73,7 @@ def _thread(points: Points, span: Span, turns: int, kind: str = "lip-line") -> s
     return path("".join(lines), kind)
 
 
-def _lugs(points: Points, span: Span) -> str:
+def _lugs(points: LipOutline, span: HeightSpan) -> str:
     low, high = span
     lines = [
         f"M{num(_MIDDLE + at)} {num(_FOOT - low)}L{num(_MIDDLE + at + 8)} {num(_FOOT - high)}"
@@ -89,7 +89,7 @@ def _seam(shape: Lip, reach: float) -> str:
     return path(_side(points, 1), "lip-seam")
 
 
-def _rough(points: Points, top: float) -> str:
+def _rough(points: LipOutline, top: float) -> str:
     """A broken or ground rim: small teeth along it."""
     half = width_at(points, top)
     steps = [(-half + 2 * half * n / 10, top + (1.6 if n % 2 else 0.0)) for n in range(11)]

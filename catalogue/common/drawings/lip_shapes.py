@@ -9,30 +9,30 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
-Points = tuple[tuple[float, float], ...]
-Span = tuple[float, float]
+LipOutline = tuple[tuple[float, float], ...]
+HeightSpan = tuple[float, float]
 
 
 class Lip(NamedTuple):
     """One lip: its outside, its bore, and what tells it apart."""
 
-    outside: Points
-    bore: Points = ((5, 0), (5, 40))
+    outside: LipOutline
+    bore: LipOutline = ((5, 0), (5, 40))
     seam: float | None = None  # how high the side seam runs
     rings: tuple[float, ...] = ()  # traces of the tool that wiped round
-    thread: Span | None = None  # a screw thread outside
+    thread: HeightSpan | None = None  # a screw thread outside
     turns: int = 3
-    inside_thread: Span | None = None
-    lugs: Span | None = None  # short slanted ridges
+    inside_thread: HeightSpan | None = None
+    lugs: HeightSpan | None = None  # short slanted ridges
     rough: bool = False  # a broken or ground rim
     ball: float | None = None  # a loose ball in the neck
     added: float | None = None  # the line where added glass begins
 
 
-_NECK: Points = ((9, 0), (9, 14))
-_WIDE: Points = ((20, 0), (20, 10))
-_WIDE_BORE: Points = ((15, 0), (15, 40))
-_CROWN: Points = (
+_NECK: LipOutline = ((9, 0), (9, 14))
+_WIDE_NECK: LipOutline = ((20, 0), (20, 10))
+_WIDE_BORE: LipOutline = ((15, 0), (15, 40))
+_CROWN: LipOutline = (
     (9, 0),
     (9, 18),
     (11, 20),
@@ -56,7 +56,7 @@ LIPS: Mapping[str, Lip] = MappingProxyType(
         "improved-tooled-finish": Lip(
             (*_NECK, (10, 17), (14, 19), (14, 31), (11, 34), (6, 34)), seam=27, rings=(29,)
         ),
-        "ground-finish": Lip((*_WIDE, (20, 34), (15, 34)), _WIDE_BORE, seam=34, rough=True),
+        "ground-finish": Lip((*_WIDE_NECK, (20, 34), (15, 34)), _WIDE_BORE, seam=34, rough=True),
         "sheared-finish": Lip(((9, 0), (9, 31), (8, 33), (6, 33)), seam=28),
         "burst-off-finish": Lip(
             ((12, 0), (12, 22), (10, 28), (9, 34), (8, 34)), ((7, 0), (8, 40)), rough=True
@@ -79,7 +79,7 @@ LIPS: Mapping[str, Lip] = MappingProxyType(
         "crown-finish": Lip(_CROWN, seam=37),
         "crown-finish-tooled": Lip(_CROWN, seam=9, rings=(12, 15)),
         "ext-thread-ground": Lip(
-            (*_WIDE, (19, 12), (19, 34), (15, 34)), _WIDE_BORE, thread=(14, 31), turns=2, rough=True
+            (*_WIDE_NECK, (19, 12), (19, 34), (15, 34)), _WIDE_BORE, thread=(14, 31), turns=2, rough=True
         ),
         "ext-thread-early": Lip((*_NECK, (12, 16), (12, 33), (6, 34)), thread=(18, 31), turns=1),
         "ext-thread-standard": Lip(
@@ -185,7 +185,7 @@ LIPS: Mapping[str, Lip] = MappingProxyType(
             ((11, 0), (11, 40)),
         ),
         "lug-finish": Lip(
-            (*_WIDE, (22, 11), (22, 13), (19, 14), (19, 31), (15, 32)), _WIDE_BORE, lugs=(18, 26)
+            (*_WIDE_NECK, (22, 11), (22, 13), (19, 14), (19, 31), (15, 32)), _WIDE_BORE, lugs=(18, 26)
         ),
         "twist-crown": Lip(_CROWN, seam=37, thread=(20, 29), turns=4),
         "roll-on-pilferproof": Lip(

@@ -1,10 +1,9 @@
 """The mark drawing: a maker's mark on the round of a base, built from the words of its row or reading."""
 
-from catalogue.common.drawings.frames import frame_path, room_in
-from catalogue.common.drawings.letters import doubt, on_arc, set_letters
+from catalogue.common.drawings.lettering import doubt, on_arc, set_letters
+from catalogue.common.drawings.mark_shapes import BELOW_THE_LETTERS, frame_path, placed, room_in
 from catalogue.common.drawings.mark_words import mark_words
 from catalogue.common.drawings.svg import drawing, num, text
-from catalogue.common.drawings.symbols import WIDE, placed
 
 SIDE = 160.0
 _MIDDLE = SIDE / 2
@@ -79,9 +78,9 @@ def _middle(letters: str, frame: str, symbol: str, arrangement: str, reach: floa
         return framed
     if not symbol:
         return framed + set_letters(letters, arrangement, _MIDDLE, y, room.width, room.height)
-    part = room.height * (0.26 if symbol in WIDE else 0.38)
-    size = min(room.width * 0.6, part / (0.45 if symbol in WIDE else 1.0))
-    if symbol in WIDE:
+    part = room.height * (0.26 if symbol in BELOW_THE_LETTERS else 0.38)
+    size = min(room.width * 0.6, part / (0.45 if symbol in BELOW_THE_LETTERS else 1.0))
+    if symbol in BELOW_THE_LETTERS:
         at, middle = y + room.height / 2 - part / 2, y - part / 2
     else:
         at, middle = y - room.height / 2 + part / 2, y + part / 2

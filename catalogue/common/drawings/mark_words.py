@@ -2,7 +2,7 @@
 
 import re
 
-from catalogue.common.drawings.letters import with_ampersand
+from catalogue.common.drawings.lettering import with_ampersand
 
 _FRAME_WORDS = {"inverted-triangle": "a triangle standing on its point", "other": "a frame of another shape"}
 _WITH = {

@@ -8,21 +8,21 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
-Points = tuple[tuple[float, float], ...]
+ProfilePoints = tuple[tuple[float, float], ...]
 
 
-class Profile(NamedTuple):
+class VesselProfile(NamedTuple):
     """Points up the right-hand side, usual width against height, and the lip's place."""
 
-    points: Points
+    points: ProfilePoints
     slimness: float  # greatest diameter / height
 
 
-_ROUND_FOOT: Points = ((0.0, 0.86), (0.02, 0.97), (0.045, 1.0))
+_ROUND_FOOT: ProfilePoints = ((0.0, 0.86), (0.02, 0.97), (0.045, 1.0))
 
-PROFILES: Mapping[str, Profile] = MappingProxyType(
+VESSEL_PROFILES: Mapping[str, VesselProfile] = MappingProxyType(
     {
-        "soda": Profile(
+        "soda": VesselProfile(
             (
                 *_ROUND_FOOT,
                 (0.55, 1.0),
@@ -36,7 +36,7 @@ PROFILES: Mapping[str, Profile] = MappingProxyType(
             ),
             0.28,
         ),
-        "beer": Profile(
+        "beer": VesselProfile(
             (
                 *_ROUND_FOOT,
                 (0.56, 1.0),
@@ -50,7 +50,7 @@ PROFILES: Mapping[str, Profile] = MappingProxyType(
             ),
             0.27,
         ),
-        "medicine": Profile(
+        "medicine": VesselProfile(
             (
                 *_ROUND_FOOT,
                 (0.66, 1.0),
@@ -64,7 +64,7 @@ PROFILES: Mapping[str, Profile] = MappingProxyType(
             ),
             0.36,
         ),
-        "flask": Profile(
+        "flask": VesselProfile(
             (
                 (0.0, 0.6),
                 (0.03, 0.66),
@@ -80,7 +80,7 @@ PROFILES: Mapping[str, Profile] = MappingProxyType(
             ),
             0.5,
         ),
-        "ink": Profile(
+        "ink": VesselProfile(
             (
                 (0.0, 0.92),
                 (0.04, 1.0),
@@ -95,7 +95,7 @@ PROFILES: Mapping[str, Profile] = MappingProxyType(
             ),
             0.95,
         ),
-        "milk": Profile(
+        "milk": VesselProfile(
             (
                 *_ROUND_FOOT,
                 (0.56, 1.0),
@@ -109,7 +109,7 @@ PROFILES: Mapping[str, Profile] = MappingProxyType(
             ),
             0.4,
         ),
-        "jar": Profile(
+        "jar": VesselProfile(
             (
                 *_ROUND_FOOT,
                 (0.72, 1.0),
@@ -122,7 +122,7 @@ PROFILES: Mapping[str, Profile] = MappingProxyType(
             ),
             0.55,
         ),
-        "wine": Profile(
+        "wine": VesselProfile(
             (
                 *_ROUND_FOOT,
                 (0.6, 1.0),
@@ -137,7 +137,7 @@ PROFILES: Mapping[str, Profile] = MappingProxyType(
             ),
             0.26,
         ),
-        "case": Profile(
+        "case": VesselProfile(
             (
                 (0.0, 0.72),
                 (0.02, 0.76),
@@ -153,7 +153,7 @@ PROFILES: Mapping[str, Profile] = MappingProxyType(
             ),
             0.38,
         ),
-        "torpedo": Profile(
+        "torpedo": VesselProfile(
             (
                 (0.0, 0.04),
                 (0.02, 0.3),
@@ -170,7 +170,7 @@ PROFILES: Mapping[str, Profile] = MappingProxyType(
             ),
             0.3,
         ),
-        "poison": Profile(
+        "poison": VesselProfile(
             (
                 (0.0, 0.9),
                 (0.02, 1.0),
@@ -184,7 +184,7 @@ PROFILES: Mapping[str, Profile] = MappingProxyType(
             ),
             0.38,
         ),
-        "cordial": Profile(
+        "cordial": VesselProfile(
             (
                 *_ROUND_FOOT,
                 (0.34, 1.0),
@@ -199,7 +199,7 @@ PROFILES: Mapping[str, Profile] = MappingProxyType(
             ),
             0.27,
         ),
-        "stopper": Profile(
+        "stopper": VesselProfile(
             (
                 (0.0, 0.3),
                 (0.02, 0.34),
@@ -214,7 +214,7 @@ PROFILES: Mapping[str, Profile] = MappingProxyType(
             ),
             0.62,
         ),
-        "other": Profile(
+        "other": VesselProfile(
             (
                 *_ROUND_FOOT,
                 (0.55, 1.0),
@@ -231,6 +231,6 @@ PROFILES: Mapping[str, Profile] = MappingProxyType(
 )
 
 
-def profile_of(kind: str) -> Profile:
+def profile_of(kind: str) -> VesselProfile:
     """The profile of a kind of vessel, that of "other" where there is none of its own."""
-    return PROFILES.get(kind, PROFILES["other"])
+    return VESSEL_PROFILES.get(kind, VESSEL_PROFILES["other"])

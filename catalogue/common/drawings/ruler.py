@@ -2,23 +2,20 @@
 
 from collections.abc import Sequence
 
-from catalogue.common.drawings.band import band, best_year
-from catalogue.common.drawings.lanes import LETTER, Lane, draw_lane, range_lane
-from catalogue.common.drawings.ruler_parts import area, line
-from catalogue.common.drawings.scale import Curve, Window, YearScale
+from catalogue.common.drawings.ruler_parts import (
+    LETTER_WIDTH,
+    RulerLane,
+    area,
+    band,
+    best_year,
+    draw_lane,
+    line,
+)
+from catalogue.common.drawings.scale import Curve, YearBounds, YearScale
 from catalogue.common.drawings.svg import drawing, path, text
 
-__all__ = [
-    "Lane",
-    "large_ruler",
-    "large_rulers",
-    "range_lane",
-    "small_ruler",
-    "summed_ruler",
-    "summed_rulers",
-]
-
-WIDE, NARROW = 640.0, 340.0  # widths of the large ruler; the style sheet shows the one that has room
+# Widths of the large ruler; the style sheet shows the one that has room.
+WIDE_WIDTH, NARROW_WIDTH = 640.0, 340.0
 
 
 def small_ruler(
@@ -26,7 +23,7 @@ def small_ruler(
     *,
     curve: Curve = (),
     years: Sequence[int] | None = None,
-    window: Window = (None, None),
+    window: YearBounds = (None, None),
     words: str = "not yet dated",
     labels: bool = True,
 ) -> str:
@@ -58,14 +55,14 @@ def large_ruler(
     *,
     curve: Curve = (),
     years: Sequence[int] | None = None,
-    window: Window = (None, None),
+    window: YearBounds = (None, None),
     best: int | None = None,
-    lanes: Sequence[Lane] = (),
+    lanes: Sequence[RulerLane] = (),
     words: str = "not yet dated",
     narrow: bool = False,
 ) -> str:
     """For a find's page: the band, the best year, and a lane for each reason, its words above its bar."""
-    width, size = (NARROW, 12.5) if narrow else (WIDE, 13.0)
+    width, size = (NARROW_WIDTH, 12.5) if narrow else (WIDE_WIDTH, 13.0)
     scale = scale.resized(width - 16, 8)
     top, height = 22.0, 52.0 if narrow else 60.0
     base = top + height
@@ -106,9 +103,9 @@ def large_rulers(
     *,
     curve: Curve = (),
     years: Sequence[int] | None = None,
-    window: Window = (None, None),
+    window: YearBounds = (None, None),
     best: int | None = None,
-    lanes: Sequence[Lane] = (),
+    lanes: Sequence[RulerLane] = (),
     words: str = "not yet dated",
 ) -> str:
     """Both widths of the large ruler in one box; the style sheet shows the one that fits."""
@@ -132,7 +129,7 @@ def summed_ruler(
     narrow: bool = False,
 ) -> str:
     """For a site, town or maker: the sum over its finds (finds per year), its envelope, and single dates."""
-    width, size = (NARROW, 12.5) if narrow else (WIDE, 13.0)
+    width, size = (NARROW_WIDTH, 12.5) if narrow else (WIDE_WIDTH, 13.0)
     scale = scale.resized(width - 16, 8)
     top, height = 10.0 + len(marks) * (size + 4), 70.0
     base = top + height
@@ -182,7 +179,7 @@ def summed_rulers(
 def _flag(scale: YearScale, year: int, label: str, y: float, base: float, size: float) -> str:
     x = scale.kept(scale.middle(year))
     words = f"{label} {year}"
-    at_left = x + 5 + len(words) * size * LETTER > scale.right
+    at_left = x + 5 + len(words) * size * LETTER_WIDTH > scale.right
     return line(x, y - size * 0.7, x, base, "rule-flag") + text(
         x - 5 if at_left else x + 5, y, words, "rule-best", size, anchor="end" if at_left else "start"
     )
@@ -204,7 +201,7 @@ def _end_labels(scale: YearScale) -> list[tuple[int, float, str]]:
     return placed
 
 
-def _spoken(words: str, best: int | None, lanes: Sequence[Lane]) -> str:
+def _spoken(words: str, best: int | None, lanes: Sequence[RulerLane]) -> str:
     parts = [f"Year ruler: {words}"]
     if best is not None:
         parts.append(f"most likely {best}")

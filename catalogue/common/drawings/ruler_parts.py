@@ -1,27 +1,42 @@
-"""Parts of a year ruler: the band of a curve, its fading ends, the axis, single years."""
+"""Parts of a year ruler: area path (polyline simplified), fade gradient, bars, band, lanes."""
 
-from catalogue.common.drawings.scale import Curve, YearScale
-from catalogue.common.drawings.svg import key, num
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from catalogue.common.drawings.scale import Curve, YearBounds, YearScale
+from catalogue.common.drawings.svg import key, num, path, text
 
 _JUMP = 0.22  # of the peak: a change of this much from one year to the next is drawn as a step
 _FADE = 0.3  # of the band's length over which an open side fades
 _MIN_BAR = 3.0  # units: one year must stay visible on a card
+_OPEN = (1000, 2999)  # what stands for "without end"; no scale goes so far
+LETTER_WIDTH = 0.54  # a letter's width as a part of its size, sans serif, rounded up
 
 
-class Tidy(list[tuple[int, float]]):
-    """A curve that went through `tidy`, so that the parts of one drawing need not tidy it each anew."""
+class CleanCurve(list[tuple[int, float]]):
+    """A curve that went through `clean_curve`, so that no part of a drawing need clean it anew."""
 
 
-def tidy(curve: Curve) -> Tidy:
+class RulerLane(NamedTuple):
+    """One reason: its words, its shape over the years (0 to 1), whether it counts less, and open sides."""
+
+    label: str
+    curve: Curve
+    soft: bool = False
+    open_left: bool = False
+    open_right: bool = False
+
+
+def clean_curve(curve: Curve) -> CleanCurve:
     """Sorted, gaps filled with zero, nothing below it; empty where there is no height at all."""
-    if isinstance(curve, Tidy):
+    if isinstance(curve, CleanCurve):
         return curve
     heights = {year: max(0.0, height) for year, height in curve}
     tallest = max(heights.values(), default=0.0)
     used = [year for year, height in heights.items() if height > tallest * 1e-4]
     if not used or tallest <= 0:
-        return Tidy()
-    return Tidy((year, heights.get(year, 0.0)) for year in range(min(used), max(used) + 1))
+        return CleanCurve()
+    return CleanCurve((year, heights.get(year, 0.0)) for year in range(min(used), max(used) + 1))
 
 
 def area(
@@ -37,7 +52,7 @@ def area(
 
     ``level``: every year a level step, as counts of pieces are; else small changes are joined by slopes.
     """
-    points = [(year, value) for year, value in tidy(curve) if scale.first <= year < scale.last]
+    points = [(year, value) for year, value in clean_curve(curve) if scale.first <= year < scale.last]
     tallest = peak or max((value for _, value in points), default=0.0)
     if not points or tallest <= 0:
         return ""
@@ -55,11 +70,15 @@ def area(
             corners.append((scale.x(year + 1), y((value + after) / 2)))
     end = scale.x(points[-1][0] + 1)
     corners += [(end, y(points[-1][1])), (end, base)]
-    return "M" + "L".join(f"{num(x)} {num(level)}" for x, level in _thinned(corners)) + "Z"
+    return "M" + "L".join(f"{num(x)} {num(level)}" for x, level in _simplified(corners)) + "Z"
 
 
-def _thinned(corners: list[tuple[float, float]]) -> list[tuple[float, float]]:
-    """Without corners that lie on the line between their neighbours, to keep pages light."""
+def _simplified(corners: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Polyline simplification: corners on the line between their neighbours go, to keep pages light.
+
+    One pass by distance from the chord; the recursion of Douglas and Peucker finds no more in a curve of
+    level steps and slopes.
+    """
     kept = corners[:1]
     for place, (x, y) in enumerate(corners[1:-1], start=1):
         (x0, y0), (x1, y1) = kept[-1], corners[place + 1]
@@ -70,7 +89,7 @@ def _thinned(corners: list[tuple[float, float]]) -> list[tuple[float, float]]:
 
 def beyond(curve: Curve, scale: YearScale) -> tuple[bool, bool]:
     """Whether the curve goes on past the left and the right end of the scale."""
-    points = tidy(curve)
+    points = clean_curve(curve)
     if not points:
         return False, False
     floor = max(value for _, value in points) * 0.02
@@ -82,13 +101,13 @@ def beyond(curve: Curve, scale: YearScale) -> tuple[bool, bool]:
 
 def ends(curve: Curve, scale: YearScale) -> tuple[float, float]:
     """The x between which the curve is drawn."""
-    points = tidy(curve)
+    points = clean_curve(curve)
     if not points:
         return scale.left, scale.left
     return scale.kept(scale.x(points[0][0])), scale.kept(scale.x(points[-1][0] + 1))
 
 
-def fading(left: float, right: float, open_left: bool, open_right: bool, kind: str) -> tuple[str, str]:
+def fade_gradient(left: float, right: float, open_left: bool, open_right: bool, kind: str) -> tuple[str, str]:
     """A gradient that fades at open sides: its definition and the paint that refers to it, or both empty."""
     if not (open_left or open_right) or right <= left:
         return "", ""
@@ -137,3 +156,109 @@ def bars(
 def line(x1: float, y1: float, x2: float, y2: float, kind: str) -> str:
     """A straight line with its class."""
     return f'<path class="{kind}" d="M{num(x1)} {num(y1)}L{num(x2)} {num(y2)}"/>'
+
+
+def even_curve(first: int | None, last: int | None) -> tuple[tuple[int, float], ...]:
+    """Evenly from one year to another; None for without end."""
+    start = _OPEN[0] if first is None else first
+    stop = _OPEN[1] if last is None else last
+    return tuple((year, 1.0) for year in range(start, stop + 1))
+
+
+def band(
+    scale: YearScale,
+    curve: Curve,
+    years: Sequence[int] | None,
+    window: YearBounds,
+    base: float,
+    height: float,
+) -> str:
+    """The curve as a band, or a bar per candidate year; empty where there is neither."""
+    if years:
+        faint = path(area(curve, scale, base=base, height=height), "rule-under") if curve else ""
+        found = bars(tuple(years), curve, scale, base=base, height=height)
+        return faint + "".join(element for _, _, element in found)
+    first, last = window
+    curve = clean_curve(curve)
+    if not curve:
+        if first is None and last is None:
+            return ""
+        curve = clean_curve(even_curve(first, last))
+    left, right = ends(curve, scale)
+    goes_left, goes_right = beyond(curve, scale)
+    dated = first is not None or last is not None
+    definition, paint = fade_gradient(
+        left,
+        right,
+        goes_left or (dated and first is None),
+        goes_right or (dated and last is None),
+        "rule-fade",
+    )
+    data = area(curve, scale, base=base, height=height)
+    if not data:
+        return arrow(scale, goes_left, base, height)
+    if scale.per_year * len([1 for _, value in curve if value > 0]) < 3:
+        return path(f"M{num(left - 1)} {num(base)}v-{num(height)}h3v{num(height)}z", "rule-tick")
+    return definition + path(data, "rule-fading" if paint else "rule-band", paint)
+
+
+def arrow(scale: YearScale, left: bool, base: float, height: float) -> str:
+    """An arrow at the edge: what is meant lies beyond this scale."""
+    x, step = (scale.left + 1, 5) if left else (scale.right - 1, -5)
+    middle = base - height / 2
+    return path(
+        f"M{num(x + step)} {num(middle - 4)}L{num(x)} {num(middle)}L{num(x + step)} {num(middle + 4)}",
+        "rule-arrow",
+    )
+
+
+def best_year(
+    scale: YearScale,
+    curve: Curve,
+    years: Sequence[int] | None,
+    best: int | None,
+    base: float,
+    height: float,
+    size: float,
+) -> str:
+    """Years above their bars where there is room, the best one in ink; else a mark at the best year."""
+    if years:
+        parts: list[tuple[float, str]] = []
+        found = bars(tuple(years), curve, scale, base=base, height=height)
+        for year, top, _ in sorted(found, key=lambda each: (each[0] != best, each[0])):
+            x = scale.middle(year)
+            if all(abs(x - other) > size * 2.5 for other, _ in parts):
+                kind = "rule-best" if year == best else "rule-label"
+                parts.append((x, text(x, top - 4, year, kind, size)))
+        return "".join(element for _, element in parts)
+    if best is None or not scale.first <= best < scale.last:
+        return ""
+    x, top = scale.middle(best), base - height
+    return path(f"M{num(x - 4)} {num(top - 6)}h8l-4 5z", "rule-point") + text(
+        scale.kept(x), top - 9, best, "rule-best", size
+    )
+
+
+def draw_lane(scale: YearScale, lane: RulerLane, y: float, size: float) -> str:
+    """Words, and below them a bar in the shape of the evidence."""
+    left, right = ends(lane.curve, scale)
+    goes_left, goes_right = beyond(lane.curve, scale)
+    kind = "lane-soft" if lane.soft else "lane"
+    definition, paint = fade_gradient(
+        left, right, goes_left or lane.open_left, goes_right or lane.open_right, f"{kind}-fade"
+    )
+    bar = y + size + 13
+    label, x = _placed(lane.label, left, scale, size)
+    data = area(lane.curve, scale, base=bar, height=9.0, peak=1.0)
+    body = (
+        path(data, f"{kind}-fading" if paint else kind, paint) if data else arrow(scale, goes_left, bar, 9.0)
+    )
+    return definition + text(x, y + size + 1, label, "lane-label", size, anchor="start") + body
+
+
+def _placed(label: str, left: float, scale: YearScale, size: float) -> tuple[str, float]:
+    """The label, cut to the scale's width, and its beginning: above its bar, not past the right end."""
+    most = int(scale.width / (size * LETTER_WIDTH))
+    if len(label) > most:
+        label = label[: most - 1].rstrip() + "…"
+    return label, max(scale.left, min(left, scale.right - len(label) * size * LETTER_WIDTH))

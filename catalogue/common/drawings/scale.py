@@ -1,13 +1,13 @@
-"""The scale of years that rulers share, so that the eye can compare down a page."""
+"""Linear scale of years, years to x, that rulers share, so that the eye can compare down a page."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 Curve = Sequence[tuple[int, float]]
-Window = tuple[int | None, int | None]
+YearBounds = tuple[int | None, int | None]
 
 MIN_SPAN = 40  # years: a single year should not fill the card
-SHARE = 0.95  # of a curve's mass that has to be on the scale; the rest fades out at its edge
+MASS_ON_SCALE = 0.95  # of a curve's mass that has to be on the scale; the rest fades out at its edge
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +58,7 @@ class YearScale:
         return YearScale(self.first, self.last, width, left)
 
 
-def mass_range(curve: Curve, share: float = SHARE) -> tuple[int, int] | None:
+def mass_range(curve: Curve, share: float = MASS_ON_SCALE) -> tuple[int, int] | None:
     """The years between which the middle ``share`` of a curve lies; None where it has no mass."""
     points = sorted((year, height) for year, height in curve if height > 0)
     total = sum(height for _, height in points)
@@ -66,11 +66,11 @@ def mass_range(curve: Curve, share: float = SHARE) -> tuple[int, int] | None:
         return None
     tail, summed = (1 - share) / 2 * total, 0.0
     first, last = points[0][0], points[-1][0]
-    begun = False
+    first_found = False
     for year, height in points:
         summed += height
-        if not begun and summed > tail + total * 1e-9:
-            first, begun = year, True
+        if not first_found and summed > tail + total * 1e-9:
+            first, first_found = year, True
         if summed >= total - tail - total * 1e-9:
             last = year
             break
@@ -80,7 +80,7 @@ def mass_range(curve: Curve, share: float = SHARE) -> tuple[int, int] | None:
 def scale_for(
     curves: Iterable[Curve] = (),
     *,
-    windows: Iterable[Window] = (),
+    windows: Iterable[YearBounds] = (),
     years: Iterable[int] = (),
     width: float = 180.0,
     left: float = 0.0,

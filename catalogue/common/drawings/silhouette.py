@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from catalogue.common.drawings.profiles import Points, profile_of
+from catalogue.common.drawings.profiles import ProfilePoints, profile_of
 from catalogue.common.drawings.svg import drawing, esc, key, num, path
 
 _WIDTH, _HEIGHT, _MARGIN = 120.0, 160.0, 8.0
@@ -82,7 +82,7 @@ def _safe(kind: str) -> str:
     )
 
 
-def _outline(points: Points, middle: float, foot: float, radius: float, tall: float) -> str:
+def _outline(points: ProfilePoints, middle: float, foot: float, radius: float, tall: float) -> str:
     right = [(middle + half * radius, foot - up * tall) for up, half in points]
     left = [(middle - half * radius, foot - up * tall) for up, half in reversed(points)]
     return f"{_curve(right, 'M')}{_curve(left, 'L')}Z"
@@ -128,14 +128,14 @@ def _glass(name: str, left: float, right: float) -> str:
     )
 
 
-def _width_at(points: Points, up: float) -> float:
+def _width_at(points: ProfilePoints, up: float) -> float:
     for (low, half), (high, after) in zip(points, points[1:], strict=False):
         if low <= up <= high and high > low:
             return half + (after - half) * (up - low) / (high - low)
     return points[-1][1]
 
 
-def _shine(points: Points, middle: float, foot: float, radius: float, tall: float) -> str:
+def _shine(points: ProfilePoints, middle: float, foot: float, radius: float, tall: float) -> str:
     """A strip of light down the left side of the body."""
     body = [up / 100 for up in range(8, 62, 3) if _width_at(points, up / 100) > 0.8]
     if len(body) < 2:
@@ -156,7 +156,7 @@ def _ribs(middle: float, foot: float, radius: float, tall: float) -> str:
     return path(lines, "vessel-line")
 
 
-def _lip(points: Points, middle: float, foot: float, radius: float, tall: float) -> str:
+def _lip(points: ProfilePoints, middle: float, foot: float, radius: float, tall: float) -> str:
     """The line under the lip, where the outline steps out."""
     for (low, half), (high, after) in zip(points, points[1:], strict=False):
         if low > 0.7 and high - low < 0.011 and after > half:

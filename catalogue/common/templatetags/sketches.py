@@ -3,7 +3,7 @@
 from django import template
 from django.utils.safestring import SafeString, mark_safe
 
-from catalogue.common.drawings.making import making_sketch as drawn
+from catalogue.common.drawings.making_sketch import making_sketch as drawn
 
 register = template.Library()
 

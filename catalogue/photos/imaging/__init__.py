@@ -4,25 +4,23 @@ Numbers and arrays in, numbers and arrays out; numpy and Pillow only. What can't
 `ImagingError` with one sentence. See `arrays` for what a picture is and how places in it are counted.
 """
 
-from .arrays import as_plate
-from .contrast import local_contrast
-from .errors import ImagingError
-from .focusing import focus
-from .measuring import Measured, distance_px, measure
-from .moving import Move
-from .outlines import Outline, bottle_outline
-from .raising import raised
-from .relief import Relief, raking_relief
-from .relighting import relight
-from .rims import Rim, fit_rim
-from .shelves import BottleBox, find_bottles
-from .unrolling import Unrolled, unroll
+from .arrays import ImagingError, as_plate
+from .clahe import local_contrast
+from .contour import Outline, bottle_outline
+from .measurement import Measured, distance_px, measure
+from .photometric_stereo import relight
+from .polar_unwrap import Unrolled, unroll
+from .registration import Similarity
+from .relief import Relief, raised, raking_relief
+from .rim_homography import Rim, fit_rim
+from .segmentation import BottleBox, find_bottles
+from .sharpness import focus
 
 __all__ = [
     "BottleBox",
     "ImagingError",
     "Measured",
-    "Move",
+    "Similarity",
     "Outline",
     "Relief",
     "Rim",

@@ -1,4 +1,4 @@
-"""Pictures as arrays: what is taken in, and how it becomes grey values or amounts of light.
+"""Pictures as numpy arrays: grey values (luma), amounts of light (sRGB transfer curve undone), resampling.
 
 A picture is an array (height, width) or (height, width, 3 or 4) of uint8, uint16 or of fractions 0 to 1.
 Places in it are (x, y) in pixels: x to the right, y down, whole numbers in the middle of a pixel.
@@ -10,18 +10,22 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from .errors import ImagingError
-
 Picture = NDArray[Any]
 Map = NDArray[np.float32]
 Point = tuple[float, float]
+PIXEL_LIMIT = 120_000_000
+# Luma: share of red, green and blue in what the eye takes for brightness, ITU-R BT.709.
+LUMA_WEIGHTS = np.array([0.2126, 0.7152, 0.0722], dtype=np.float32)
 
-MOST_PIXELS = 120_000_000
-# Share of red, green and blue in what the eye takes for brightness: ITU-R BT.709.
-EYE = np.array([0.2126, 0.7152, 0.0722], dtype=np.float32)
+
+class ImagingError(ValueError):
+    """The one error of this package: what was asked can't be worked out from what was given.
+
+    The message, a sentence to stand beside the picture, says why and what to do.
+    """
 
 
-def checked(image: Picture, least: int = 8) -> Picture:
+def checked_picture(image: Picture, least: int = 8) -> Picture:
     """The same array, if it is a picture of at least `least` pixels a side; else ImagingError."""
     if not isinstance(image, np.ndarray) or image.ndim not in (2, 3):
         raise ImagingError("A picture is an array of height by width, with or without colours.")
@@ -32,7 +36,7 @@ def checked(image: Picture, least: int = 8) -> Picture:
         raise ImagingError(
             f"The picture is too small: {width} × {height} pixels, at least {least} are needed."
         )
-    if height * width > MOST_PIXELS:
+    if height * width > PIXEL_LIMIT:
         raise ImagingError(f"The picture is too large: {width} × {height} pixels.")
     if image.dtype in (np.uint8, np.uint16):
         return image
@@ -45,9 +49,9 @@ def checked(image: Picture, least: int = 8) -> Picture:
     return image
 
 
-def fractions(image: Picture) -> Map:
+def as_fractions(image: Picture) -> Map:
     """A checked picture as float32 from 0 to 1, same shape, without transparency."""
-    image = checked(image)
+    image = checked_picture(image)
     if image.ndim == 3:
         image = image[..., 0] if image.shape[2] == 1 else image[..., :3]
     full = {"uint8": 255.0, "uint16": 65535.0}.get(image.dtype.name, 1.0)
@@ -57,31 +61,35 @@ def fractions(image: Picture) -> Map:
 
 def grey(image: Picture) -> Map:
     """Grey values (height, width) from 0 to 1 as the screen would show them."""
-    values = fractions(image)
-    return values if values.ndim == 2 else np.asarray(values @ EYE, dtype=np.float32)
+    values = as_fractions(image)
+    return values if values.ndim == 2 else np.asarray(values @ LUMA_WEIGHTS, dtype=np.float32)
 
 
-def light(image: Picture) -> Map:
+def linear_light(image: Picture) -> Map:
     """Amounts of light (height, width) from 0 to 1: the screen's curve (IEC 61966-2-1, sRGB) undone."""
-    image = checked(image)
+    image = checked_picture(image)
     if image.dtype == np.uint8:
-        steps = undone(np.arange(256, dtype=np.float32) / np.float32(255))
+        steps = srgb_to_linear(np.arange(256, dtype=np.float32) / np.float32(255))
         values = steps[image]
     else:
-        values = undone(fractions(image))
+        values = srgb_to_linear(as_fractions(image))
     if values.ndim == 2:
         return values
-    return values[..., 0] if values.shape[2] == 1 else np.asarray(values[..., :3] @ EYE, dtype=np.float32)
+    return (
+        values[..., 0]
+        if values.shape[2] == 1
+        else np.asarray(values[..., :3] @ LUMA_WEIGHTS, dtype=np.float32)
+    )
 
 
-def undone(screen: Map) -> Map:
+def srgb_to_linear(screen: Map) -> Map:
     """sRGB values 0 to 1 to amounts of light 0 to 1."""
     dark = screen / np.float32(12.92)
     bright = ((np.maximum(screen, 0) + np.float32(0.055)) / np.float32(1.055)) ** np.float32(2.4)
     return np.where(screen <= 0.04045, dark, bright).astype(np.float32)
 
 
-def shown(amount: Map) -> Map:
+def linear_to_srgb(amount: Map) -> Map:
     """Amounts of light 0 to 1 to sRGB values 0 to 1."""
     amount = np.clip(amount, 0, 1)
     bright = np.float32(1.055) * amount ** np.float32(1 / 2.4) - np.float32(0.055)
@@ -109,7 +117,7 @@ def resized(values: Map, width: int, height: int) -> Map:
     return np.asarray(picture.resize((width, height), how), dtype=np.float32)
 
 
-def shrunk_by(colours: Map, factor: float) -> Map:
+def downsampled(colours: Map, factor: float) -> Map:
     """Colours (height, width, channels) averaged down by a factor; unchanged for 1 or less."""
     if factor <= 1:
         return colours

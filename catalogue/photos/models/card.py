@@ -4,12 +4,11 @@ from django.db import models
 from django.db.models import Q
 
 from catalogue.common.limits import NAME_LENGTH
-from catalogue.photos.grouping import Why
+from catalogue.photos.card_grouping import GroupReason
 from catalogue.sites.models import Dive
 from catalogue.specimens.models import Specimen
 
-from .facts import PictureFacts
-from .photo import Photo
+from .photo import Photo, PictureFacts
 
 CODE_LENGTH = 40
 
@@ -27,7 +26,7 @@ class CardGroup(models.Model):
     place = models.PositiveIntegerField()
     # The tag as read or typed; or a find's number, read from its label.
     code = models.CharField(max_length=CODE_LENGTH, blank=True)
-    why = models.CharField(max_length=8, choices=[(why.value, why.value) for why in Why])
+    why = models.CharField(max_length=8, choices=[(why.value, why.value) for why in GroupReason])
     pause_s = models.PositiveIntegerField(null=True, blank=True)
     goes = models.CharField(max_length=5, choices=Goes, default=Goes.NEW)
     find = models.ForeignKey(Specimen, on_delete=models.SET_NULL, null=True, blank=True, related_name="+")

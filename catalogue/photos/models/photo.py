@@ -1,20 +1,102 @@
-"""A picture of a find, a dive, a site or a place."""
+"""Pictures: what their file says, those of a find, dive, site or place, those that wait for their form."""
+
+import secrets
+from datetime import datetime, timedelta
+from datetime import timezone as fixed_zone
+from typing import Self, TypedDict
 
 from django.db import models
 from django.db.models import Model, Q
 from simple_history.models import HistoricalRecords
 
 from catalogue.common.limits import NAME_LENGTH
-from catalogue.common.records import Record, RecordQuerySet, live_manager, whole_manager
+from catalogue.common.records import LiveManager, Record, RecordQuerySet
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Site
 from catalogue.specimens.models import Specimen
 
-from .facts import PictureFacts
+# What can have pictures.
+Subject = Specimen | Dive | Site | Place
 
 
-class PhotoQuerySet(RecordQuerySet):
-    def for_visitors(self) -> "PhotoQuerySet":
+class FileFacts(TypedDict):
+    """The columns of `PictureFacts`, for handing them from one row to another."""
+
+    sha256: str
+    format: str
+    bytes: int
+    width: int
+    height: int
+    original_name: str
+    taken_at: datetime | None
+    taken_offset_min: int | None
+    camera: str
+    latitude: float | None
+    longitude: float | None
+
+
+class PictureFacts(models.Model):
+    """The file's digest, kind and size, and what the camera wrote into it."""
+
+    # The name on disk is made from the digest; no name from a user reaches the disk.
+    sha256 = models.CharField("SHA-256", max_length=64, editable=False)
+    format = models.CharField(max_length=5, editable=False)
+    bytes = models.PositiveBigIntegerField(editable=False)
+    width = models.PositiveIntegerField(editable=False)
+    height = models.PositiveIntegerField(editable=False)
+    original_name = models.CharField(max_length=NAME_LENGTH, blank=True, editable=False)
+    taken_at = models.DateTimeField(null=True, blank=True)
+    # Minutes from UTC where the camera said so; null = the camera's local time, zone unknown
+    taken_offset_min = models.SmallIntegerField(null=True, blank=True)
+    camera = models.CharField(max_length=NAME_LENGTH, blank=True)
+    latitude = models.FloatField(null=True, blank=True)
+    longitude = models.FloatField(null=True, blank=True)
+
+    class Meta:
+        abstract = True
+
+    def facts(self) -> FileFacts:
+        """The columns above, for handing them to another row."""
+        return FileFacts(
+            sha256=self.sha256,
+            format=self.format,
+            bytes=self.bytes,
+            width=self.width,
+            height=self.height,
+            original_name=self.original_name,
+            taken_at=self.taken_at,
+            taken_offset_min=self.taken_offset_min,
+            camera=self.camera,
+            latitude=self.latitude,
+            longitude=self.longitude,
+        )
+
+    def of_words(self) -> str:
+        """What it is a picture of, for a list of pictures of all rooms."""
+        return f"{self._meta.verbose_name}, {self}"
+
+    @property
+    def taken_on_the_spot(self) -> datetime | None:
+        """The time as the camera's own clock showed it, without a zone.
+
+        Without a known zone the clock's figures are kept as if they were UTC, so that they read the same
+        wherever the catalogue is opened later.
+        """
+        if self.taken_at is None:
+            return None
+        zone = fixed_zone(timedelta(minutes=self.taken_offset_min or 0))
+        return self.taken_at.astimezone(zone).replace(tzinfo=None)
+
+    @property
+    def position(self) -> tuple[float, float] | None:
+        """Latitude and longitude in degrees, or None."""
+        if self.latitude is None or self.longitude is None:
+            return None
+        return self.latitude, self.longitude
+
+
+class PhotoQuerySet(RecordQuerySet["Photo"]):
+    def for_visitors(self) -> Self:
         """Pictures of finds that a visitor may see; of dives, sites and places none.
 
         Reference pictures and plates stay private unless opened one by one.
@@ -22,12 +104,16 @@ class PhotoQuerySet(RecordQuerySet):
         private = Q(role__in=Photo.PRIVATE, opened=False)
         return self.filter(find__in=Specimen.objects.for_visitors()).exclude(private)
 
-    def of(self, subject: Model) -> "PhotoQuerySet":
+    def of(self, subject: Model) -> Self:
         """Pictures of one find, dive, site or place."""
         return self.filter(**{Photo.subject_name(subject): subject})
 
-    def in_order(self) -> "PhotoQuerySet":
+    def in_order(self) -> Self:
         return self.order_by("order", "pk")
+
+
+LivePhotoManager = LiveManager.from_queryset(PhotoQuerySet)
+WholePhotoManager = models.Manager.from_queryset(PhotoQuerySet)
 
 
 class Photo(Record, PictureFacts):
@@ -64,8 +150,8 @@ class Photo(Record, PictureFacts):
     opened = models.BooleanField("visitors may see it", default=False)
     history = HistoricalRecords()
 
-    objects = live_manager(PhotoQuerySet)
-    everything = whole_manager(PhotoQuerySet)
+    objects = LivePhotoManager()
+    everything = WholePhotoManager()
 
     class Meta(Record.Meta):
         abstract = False
@@ -103,9 +189,11 @@ class Photo(Record, PictureFacts):
         raise TypeError(f"{type(subject).__name__} has no pictures")
 
     @property
-    def subject(self) -> Model:
+    def subject(self) -> Subject:
         """What it is a picture of."""
-        return self.find or self.dive or self.site or self.place
+        subject = self.find or self.dive or self.site or self.place
+        assert subject is not None  # the table's own rule: exactly one
+        return subject
 
     def of_words(self) -> str:
         return f"{self.subject}, {self.get_role_display()}"
@@ -117,3 +205,36 @@ class Photo(Record, PictureFacts):
     @property
     def is_cover(self) -> bool:
         return self.order == 0
+
+
+def new_token() -> str:
+    """A name that can't be guessed."""
+    return secrets.token_urlsafe(24)
+
+
+class HeldPicture(PictureFacts):
+    """Sent while a form is being filled in; becomes a `Photo` when the form is saved."""
+
+    token = models.CharField(max_length=40, unique=True, default=new_token, editable=False)
+    # The session that sent it: nobody else may see or claim it.
+    holder = models.CharField(max_length=40, editable=False)
+    role = models.CharField(max_length=10, choices=Photo.Role, default=Photo.Role.DETAIL)
+    created = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.CheckConstraint(condition=~Q(holder=""), name="held_picture_has_a_holder"),
+            # A picture sent again after a dropped connection is the one already there.
+            models.UniqueConstraint(fields=["holder", "sha256"], name="picture_held_once"),
+        ]
+        indexes = [
+            # the sweep of what nobody claimed
+            models.Index(fields=["created"], name="held_by_age"),
+        ]
+
+    def __str__(self) -> str:
+        return self.original_name or "picture"
+
+    def of_words(self) -> str:
+        return "waiting for a form that was not saved yet"

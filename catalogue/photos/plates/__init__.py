@@ -4,19 +4,18 @@ The arrays are worked on in `catalogue.photos.imaging`; here originals are opene
 the next request, and a plate is filed as a picture with how it was made.
 """
 
-from .keeping import surfaces_of
-from .looks import Look, Shape
-from .making import Surfaces, plate, relief_map
-from .recipe import Lamp, Place, Recipe, Shot
+from .layout import plate, relief_map
+from .recipe import MovableLamp, PercentPoint, PlateLook, PlateShape, PlateShot, Recipe
 from .saving import keep_plate
+from .surfaces import Surfaces, surfaces_of
 
 __all__ = [
-    "Lamp",
-    "Look",
-    "Place",
+    "MovableLamp",
+    "PercentPoint",
+    "PlateLook",
+    "PlateShape",
+    "PlateShot",
     "Recipe",
-    "Shape",
-    "Shot",
     "Surfaces",
     "keep_plate",
     "plate",

@@ -1,12 +1,9 @@
 """What can be done with pictures."""
 
-from .holding import claim, hold, let_go
+from .gps_position import use_position
+from .integrity import sweep
 from .ordering import describe, move, put_in_bin, put_in_order, set_cover, set_role, take_out_of_bin
-from .positions import use_position
-from .results import Failed, Results
-from .storing import store
-from .sweeping import sweep
-from .taking import file_under, take_in, take_in_many
+from .uploads import Failed, Results, claim, file_under, hold, let_go, store, take_in
 
 __all__ = [
     "Failed",
@@ -24,7 +21,6 @@ __all__ = [
     "store",
     "sweep",
     "take_in",
-    "take_in_many",
     "take_out_of_bin",
     "use_position",
 ]

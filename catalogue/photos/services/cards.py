@@ -1,21 +1,23 @@
 """A camera's card of a dive: pictures put on it, into groups, from one to another. Nothing is filed."""
 
 import logging
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 
 from django.db import transaction
 from django.db.models import Q
+from django.db.models.functions import Upper
 
 from catalogue.photos import files
-from catalogue.photos.codes import CodesSeen, codes_of_file
+from catalogue.photos.card_grouping import CardShot, GroupReason, ProposedGroup, in_order, propose, tag_key
 from catalogue.photos.decoding import in_turn
-from catalogue.photos.grouping import Proposed, Shot, Why, in_order, propose, tag_key
-from catalogue.photos.making import make_sizes
 from catalogue.photos.models import CardGroup, CardPicture, Photo
+from catalogue.photos.qr_codes import CodesSeen, codes_of_file
+from catalogue.photos.renditions import make_sizes
 from catalogue.sites.models import Dive
+from catalogue.specimens.models import Specimen
+from catalogue.specimens.numbers import read_number
 
-from .storing import Source, store
-from .tag_matches import finds_by_code
+from .uploads import UploadSource, store
 
 log = logging.getLogger("siltmark.pictures")
 
@@ -27,7 +29,7 @@ def there_already(dive: Dive, sha256: str) -> bool:
     return Photo.objects.filter(Q(dive=dive) | Q(find__dive=dive), sha256=sha256).exists()
 
 
-def put_on_card(upload: Source, dive: Dive) -> CardPicture | None:
+def put_on_card(upload: UploadSource, dive: Dive) -> CardPicture | None:
     """Keep a picture on a dive's card and read the tags in it. None where it is there or filed already.
 
     Raises PictureRefused, and then nothing is kept.
@@ -65,8 +67,9 @@ def lock(dive: Dive) -> None:
     Dive._base_manager.select_for_update().get(pk=dive.pk)
 
 
-def shot_of(picture: CardPicture) -> Shot:
-    return Shot(
+def shot_of(picture: CardPicture) -> CardShot:
+    """What grouping needs to know of a card's picture."""
+    return CardShot(
         key=picture.pk,
         name=picture.original_name,
         when=picture.taken_on_the_spot,
@@ -79,7 +82,7 @@ def shot_of(picture: CardPicture) -> Shot:
 
 def is_touched(dive: Dive) -> bool:
     """Whether a person has changed any group of the card."""
-    changed = dive.card_groups.filter(Q(touched=True) | Q(why=Why.HAND))
+    changed = dive.card_groups.filter(Q(touched=True) | Q(why=GroupReason.HAND))
     return changed.exists() or dive.card_pictures.filter(by_hand=True).exists()
 
 
@@ -101,10 +104,11 @@ def sort_card(dive: Dive) -> int:
     groups = {group.pk: group for group in dive.card_groups.all()}
     tags = {group.pk: group.code for group in groups.values()}
     proposals = propose(map(shot_of, pictures.values()), groups=tags)
-    tagged = any(proposed.why is Why.TAG for proposed in proposals) or any(tags.values())
+    tagged = any(proposed.why is GroupReason.TAG for proposed in proposals) or any(tags.values())
     finds = finds_by_code([proposed.code for proposed in proposals], dive)
     for proposed in proposals:
-        group = groups.get(proposed.group) or begin_group(dive, proposed, tagged=tagged)
+        there = None if proposed.group is None else groups.get(proposed.group)
+        group = there or begin_group(dive, proposed, tagged=tagged)
         if proposed.group is None and (find := finds.get(tag_key(proposed.code))):
             group.goes, group.find = CardGroup.Goes.FIND, find
             group.save(update_fields=["goes", "find"])
@@ -115,9 +119,9 @@ def sort_card(dive: Dive) -> int:
     return sum(len(proposed.keys) for proposed in proposals)
 
 
-def begin_group(dive: Dive, proposed: Proposed, *, tagged: bool) -> CardGroup:
+def begin_group(dive: Dive, proposed: ProposedGroup, *, tagged: bool) -> CardGroup:
     """A new group; what no tag speaks for, on a card with tags, is first taken for the dive's own."""
-    own = proposed.why is Why.SEVERAL or (proposed.why is Why.START and tagged)
+    own = proposed.why is GroupReason.SEVERAL or (proposed.why is GroupReason.START and tagged)
     return CardGroup.objects.create(
         dive=dive,
         place=0,
@@ -147,7 +151,7 @@ def move_pictures(
     if not pictures:
         return 0
     if to is None:
-        to = CardGroup.objects.create(dive=dive, place=0, why=Why.HAND, goes=goes)
+        to = CardGroup.objects.create(dive=dive, place=0, why=GroupReason.HAND, goes=goes)
     moved = pictures.update(group=to, by_hand=True)
     tidy(dive)
     return moved
@@ -166,7 +170,7 @@ def begin_piece(dive: Dive, key: int, code: str) -> CardGroup:
         dive=dive,
         place=0,
         code=code,
-        why=Why.HAND,
+        why=GroupReason.HAND,
         find=find,
         goes=CardGroup.Goes.FIND if find else CardGroup.Goes.NEW,
     )
@@ -208,9 +212,43 @@ def tidy(dive: Dive) -> None:
     """Let empty groups go and number the others by their first picture."""
     dive.card_groups.filter(pictures=None).delete()
     first: dict[int, int] = {}
-    for group, order in dive.card_pictures.exclude(group=None).values_list("group", "order"):
-        first[group] = min(order, first.get(group, order))
+    for pk, order in dive.card_pictures.exclude(group=None).values_list("group", "order"):
+        first[pk] = min(order, first.get(pk, order))
     groups = sorted(dive.card_groups.all(), key=lambda group: (first[group.pk], group.pk))
     for place, group in enumerate(groups, start=1):
         group.place = place
     CardGroup.objects.bulk_update(groups, ["place"])
+
+
+def spellings(code: str) -> set[str]:
+    """How a tag may stand in the records, in upper case: "T-65", "T65", "T 65"."""
+    key = tag_key(code)
+    letters = key.rstrip("0123456789")
+    number = key[len(letters) :]
+    return {code.strip().upper(), key, f"{letters}-{number}", f"{letters} {number}"}
+
+
+def finds_by_code(codes: Iterable[str], dive: Dive) -> dict[str, Specimen]:
+    """By `tag_key`: the one find that a code means. One of this dive goes before others; of several, none.
+
+    One query, whatever the number of codes.
+    """
+    wanted = {code for code in codes if code.strip()}
+    if not wanted:
+        return {}
+    tags = {spelling for code in wanted for spelling in spellings(code)}
+    numbers = {str(number) for code in wanted if (number := read_number(code))}
+    rows = Specimen.objects.annotate(tag=Upper("field_tag")).filter(Q(tag__in=tags) | Q(number__in=numbers))
+    found: dict[str, list[Specimen]] = {}
+    for find in rows.only("number", "what", "field_tag", "dive_id"):
+        for key in {tag_key(find.field_tag), tag_key(find.number)} - {""}:
+            found.setdefault(key, []).append(find)
+    meant = {key: only_one(finds, dive) for key, finds in found.items()}
+    return {key: find for key, find in meant.items() if find is not None}
+
+
+def only_one(finds: list[Specimen], dive: Dive) -> Specimen | None:
+    """The find that is meant: of this dive, else of any, if there is one alone."""
+    here = [find for find in finds if find.dive_id == dive.pk]
+    chosen = here or finds
+    return chosen[0] if len(chosen) == 1 else None

@@ -74,7 +74,7 @@ def put_in_bin(photo: Photo) -> None:
 @transaction.atomic
 def take_out_of_bin(photo: Photo) -> Photo:
     """Undo `put_in_bin`. Where the same picture was added again meanwhile, that one comes back."""
-    again = Photo.objects.of(photo.subject).filter(sha256=photo.sha256).first()
+    again: Photo | None = Photo.objects.of(photo.subject).filter(sha256=photo.sha256).first()
     if again is not None:
         return again
     photo.take_out_of_bin()

@@ -95,7 +95,7 @@ class Site(Record):
         return self.name
 
     def get_absolute_url(self) -> str:
-        return reverse("desk:site", args=[self.slug])
+        return reverse("dives:site", args=[self.slug])
 
     @property
     def holds(self) -> bool:

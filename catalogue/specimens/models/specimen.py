@@ -6,7 +6,7 @@ from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, above_zero, at_most, not_negative
-from catalogue.common.records import Record, live_manager, whole_manager
+from catalogue.common.records import LiveManager, Record
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Site
 from catalogue.specimens.spread import LONGEST
@@ -50,6 +50,10 @@ def size(label: str, limit: int, unit: str = "mm") -> models.DecimalField:
         blank=True,
         validators=[above_zero, at_most(limit, unit)],
     )
+
+
+LiveSpecimenManager = LiveManager.from_queryset(SpecimenQuerySet)
+WholeSpecimenManager = models.Manager.from_queryset(SpecimenQuerySet)
 
 
 class Specimen(Record):
@@ -158,8 +162,8 @@ class Specimen(Record):
         excluded_fields=["search_text", "made_ruler", "made_first", "made_last", "made_spread"]
     )
 
-    objects = live_manager(SpecimenQuerySet)
-    everything = whole_manager(SpecimenQuerySet)
+    objects = LiveSpecimenManager()
+    everything = WholeSpecimenManager()
 
     class Meta(Record.Meta):
         abstract = False
@@ -221,7 +225,7 @@ class Specimen(Record):
         return f"{self.number} {self.what}"
 
     def get_absolute_url(self) -> str:
-        return reverse("desk:find", args=[self.number])
+        return reverse("finds:find", args=[self.number])
 
     @property
     def came_up_words(self) -> str:

@@ -41,4 +41,4 @@ class Town(Record):
         return f"{self.name}, {self.region}" if self.region else self.name
 
     def get_absolute_url(self) -> str:
-        return reverse("desk:town", args=[self.slug])
+        return reverse("towns:town", args=[self.slug])

@@ -7,6 +7,7 @@ import numpy as np
 
 from catalogue.photos.imaging import Unrolled
 
+from .places import column_of, row_of
 from .rendered import Base, glyph
 
 ALPHABET = "ABCDEFGHIJKLMNOPRSTUVWXYZ&2345678"
@@ -41,10 +42,10 @@ def halved(values: np.ndarray) -> np.ndarray:
 def read(strip: Unrolled, made: Base, looks, tall_px: int) -> str:
     """What stands at the places of the letters, each the best match of the alphabet within a few pixels."""
     picture = strip.picture.astype(np.float32)
-    row = round(strip.row_of(made.share))
+    row = round(row_of(strip, made.share))
     answer = ""
     for turn in made.turns:
-        column = round(strip.column_of(turn))
+        column = round(column_of(strip, turn))
         half = tall_px + 3
         part = picture[max(0, row - half) : row + half + 1].take(
             range(column - half, column + half + 1), axis=1, mode="wrap"

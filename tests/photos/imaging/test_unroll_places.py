@@ -5,6 +5,7 @@ import pytest
 
 from catalogue.photos.imaging import Unrolled, unroll
 
+from .places import column_of, row_of
 from .reading import flat, read
 from .rendered import Base, base, painted, seen, tilt
 
@@ -13,11 +14,11 @@ def ink_places(strip: Unrolled, made: Base) -> tuple[np.ndarray, np.ndarray]:
     """How far right and down of its place the centre of gravity of each letter's ink lies, in pixels."""
     dark = 220 - strip.picture[..., 0].astype(float)
     dark[dark < 40] = 0
-    row = strip.row_of(made.share)
+    row = row_of(strip, made.share)
     half = strip.turn_px // (2 * len(made.word)) - 2
     off_x, off_y = [], []
     for turn in made.turns:
-        column = strip.column_of(turn)
+        column = column_of(strip, turn)
         columns = np.arange(round(column) - half, round(column) + half + 1)
         part = dark[:, columns % strip.turn_px]
         off_x.append(float((part.sum(axis=0) @ columns) / part.sum()) - column)

@@ -4,8 +4,8 @@ from argparse import ArgumentParser
 
 from django.core.management.base import BaseCommand, CommandError
 
-from catalogue.photos.checking import check_pictures
 from catalogue.photos.services import sweep
+from catalogue.photos.services.integrity import check_pictures
 
 
 class Command(BaseCommand):

@@ -1,1 +1,0 @@
-"""Looking through what there is: finds, towns, makers, and the published tables."""

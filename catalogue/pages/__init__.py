@@ -1,0 +1,4 @@
+"""Everything a browser asks for, filed by its address: `/x/…` is `pages/x/`.
+
+May import every app; no app imports it.
+"""

@@ -1,0 +1,85 @@
+"""The door: a link with a key, a password on the network, and the way out."""
+
+from django.conf import settings
+from django.contrib.auth import logout
+from django.contrib.auth.decorators import login_not_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from catalogue.access import browsers, services
+from catalogue.access.models import OneTimeKey
+from catalogue.access.passwords import TooManyTries, check_password
+
+from .forms import EnterForm
+
+HOME = "/"
+HOW = {OneTimeKey.Opens.OWNER: "by the link", OneTimeKey.Opens.PHONE: "paired by code"}
+
+
+@login_not_required
+@never_cache
+@require_http_methods(["GET", "POST"])
+def enter(request: HttpRequest) -> HttpResponse:
+    """Say whose catalogue this is; on the network, take the owner's password where one is set."""
+    if request.user.is_authenticated:
+        return redirect(_onward(request))
+    owner = services.the_owner()
+    if not (settings.LAN and owner.has_usable_password()):
+        return render(request, "pages/access/enter.html", status=200 if request.method == "GET" else 403)
+    form = EnterForm(request.POST or None)
+    status = 200
+    if request.method == "POST":
+        status = 422
+        if form.is_valid():
+            try:
+                known = check_password(form.cleaned_data["password"], request.META["REMOTE_ADDR"])
+            except TooManyTries as error:
+                return render(request, "pages/access/enter.html", {"minutes": error.minutes}, status=429)
+            if known:
+                browsers.let_in(request, known, "by password")
+                return redirect(_onward(request))
+            form.add_error("password", "That is not the password.")
+    return render(
+        request, "pages/access/enter.html", {"form": form, "onward": _onward(request)}, status=status
+    )
+
+
+@login_not_required
+@never_cache
+@require_safe
+def enter_by_key(request: HttpRequest, key: str) -> HttpResponse:
+    """Let in the browser that opens a fresh key's link; the key is used up by it."""
+    if request.user.is_authenticated:
+        return _without_referrer(redirect(HOME))
+    ahead = "prefetch" in request.headers.get("Sec-Purpose", request.headers.get("Purpose", ""))
+    if ahead or request.method == "HEAD":
+        # Programs that look at links ahead of the click must not use up the key.
+        return _without_referrer(HttpResponse(status=204))
+    used = services.use_key(key)
+    if used is None:
+        return _without_referrer(render(request, "pages/access/key_used.html", status=410))
+    browsers.let_in(request, services.the_owner(), HOW[OneTimeKey.Opens(used.opens)])
+    return _without_referrer(redirect(HOME))
+
+
+@require_POST
+def leave(request: HttpRequest) -> HttpResponse:
+    """Sign this browser out."""
+    logout(request)
+    return redirect("access:enter")
+
+
+def _onward(request: HttpRequest) -> str:
+    """The page that was asked for, where it is one of ours."""
+    wanted = request.POST.get("next") or request.GET.get("next") or HOME
+    ours = url_has_allowed_host_and_scheme(wanted, {request.get_host()}, require_https=request.is_secure())
+    return wanted if ours else HOME
+
+
+def _without_referrer(response: HttpResponse) -> HttpResponse:
+    """The address holds the key: no page may learn it from the browser."""
+    response["Referrer-Policy"] = "no-referrer"
+    return response

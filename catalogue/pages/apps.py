@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class PagesConfig(AppConfig):
+    name = "catalogue.pages"
+    verbose_name = "Pages"

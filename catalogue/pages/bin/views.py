@@ -1,0 +1,78 @@
+"""The bin: see it, put back, empty on purpose."""
+
+from django.contrib import messages
+from django.db import IntegrityError, models, transaction
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.views.decorators.http import require_POST, require_safe
+
+from .kinds import AFTERWARDS, KINDS
+from .services import delete_for_good
+
+
+@require_safe
+def the_bin(request: HttpRequest) -> HttpResponse:
+    """Everything in the bin, newest first within its kind."""
+    groups = []
+    for word, (name, model) in KINDS.items():
+        rows = list(model.everything.in_bin().order_by("-binned_at")[:200])
+        if rows:
+            groups.append({"word": word, "name": name, "rows": rows})
+    return render(request, "pages/bin/bin.html", {"groups": groups})
+
+
+@require_POST
+def throw(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
+    """Put a record in the bin; the message offers the way back."""
+    record = _record(kind, pk)
+    record.put_in_bin()
+    _follow_up(kind, record)
+    messages.success(request, f"{record} is in the bin. It can be put back from there.")
+    return redirect(_back(request))
+
+
+@require_POST
+def put_back(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
+    """Take a record out of the bin."""
+    record = _record(kind, pk)
+    try:
+        with transaction.atomic():
+            record.take_out_of_bin()
+    except IntegrityError:
+        messages.error(request, f"Another has taken the place of {record} meanwhile: rename that one first.")
+        return redirect("bin:bin")
+    _follow_up(kind, record)
+    messages.success(request, f"{record} is back.")
+    return redirect(record.get_absolute_url() if hasattr(record, "get_absolute_url") else "bin:bin")
+
+
+@require_POST
+def empty(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
+    """Delete one record for good."""
+    record = _record(kind, pk)
+    name = str(record)
+    try:
+        delete_for_good(record)
+    except ValueError as error:
+        messages.error(request, str(error))
+    else:
+        messages.success(request, f"{name} is gone for good.")
+    return redirect("bin:bin")
+
+
+def _follow_up(kind: str, record: models.Model) -> None:
+    if kind in AFTERWARDS:
+        AFTERWARDS[kind](record)
+
+
+def _record(kind: str, pk: int) -> models.Model:
+    if kind not in KINDS:
+        raise Http404("There is no such kind of record.")
+    return get_object_or_404(KINDS[kind][1].everything, pk=pk)
+
+
+def _back(request: HttpRequest) -> str:
+    wanted = request.POST.get("next", "")
+    fine = url_has_allowed_host_and_scheme(wanted, allowed_hosts={request.get_host()})
+    return wanted if fine else "bin:bin"

@@ -1,0 +1,114 @@
+"""Sort a dive's card: the page, its buttons, and pictures arriving one by one."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_http_methods
+from django_htmx.http import HttpResponseClientRedirect
+
+from catalogue.photos.image_file import PictureRefused
+from catalogue.photos.services.cards import put_on_card, there_already
+from catalogue.photos.services.uploads import FILES_FIELD, shown_name, too_heavy
+from catalogue.sites.models import Dive
+
+from .acts import CannotDo, act_named
+from .answers import keep_answers
+from .filing import NotReady, file_card, sentence_of
+from .page import card_page
+
+UNKNOWN_ACT = "That button is not known here: open the page again."
+
+
+def dive_or_404(year: int, ordinal: int) -> Dive:
+    return get_object_or_404(Dive.objects.select_related("site"), year=year, ordinal=ordinal)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def card(request: HttpRequest, year: int, ordinal: int) -> HttpResponse:
+    """The card as it is sorted so far; a post presses one of its buttons, `act`."""
+    dive = dive_or_404(year, ordinal)
+    if request.method != "POST":
+        return render(request, "pages/dives/card/card.html", card_page(dive))
+    if request.POST.get("act") == "add":
+        return add(request, dive)
+    said = keep_answers(dive, request.POST)
+    if request.POST.get("act") == "file":
+        return file_it(request, dive)
+    act = act_named(request.POST.get("act", ""))
+    try:
+        if act is None:
+            raise CannotDo(UNKNOWN_ACT)
+        told = " ".join(filter(None, [act(dive, request.POST), *said]))
+    except CannotDo as why:
+        return again(request, dive, trouble=str(why), status=422)
+    return again(request, dive, told=told)
+
+
+def again(request: HttpRequest, dive: Dive, *, status: int = 200, **more: object) -> HttpResponse:
+    """The page once more: in place where script asked, else by a fresh request, so nothing is sent twice."""
+    if request.htmx:
+        # htmx leaves the page alone for other codes.
+        return render(request, "pages/dives/card/card.html", card_page(dive, **more))
+    if status != 200:
+        return render(request, "pages/dives/card/card.html", card_page(dive, **more), status=status)
+    if more.get("told"):
+        messages.success(request, str(more["told"]))
+    return redirect("dives:card", dive.year, dive.ordinal)
+
+
+def file_it(request: HttpRequest, dive: Dive) -> HttpResponse:
+    """All that is sorted goes where it belongs, or nothing does."""
+    try:
+        filed = file_card(dive)
+    except NotReady as not_ready:
+        count = len(not_ready.problems)
+        trouble = f"Nothing is filed yet: {count} {'group needs' if count == 1 else 'groups need'} a look."
+        return again(request, dive, tried=True, trouble=trouble, status=422)
+    if not filed.pictures:
+        return again(request, dive, trouble="There is nothing to file here.", status=422)
+    messages.success(request, sentence_of(filed))
+    if request.htmx:
+        return HttpResponseClientRedirect(dive.get_absolute_url())
+    return redirect(dive)
+
+
+def add(request: HttpRequest, dive: Dive) -> HttpResponse:
+    """Without script: all pictures in one post, then sorted at once."""
+    added, doubled = 0, 0
+    for name in getattr(request, "too_large", ()):
+        messages.error(request, f"{name}: {too_heavy()}")
+    for upload in request.FILES.getlist(FILES_FIELD):
+        try:
+            new = put_on_card(upload, dive) is not None
+        except PictureRefused as refused:
+            messages.error(request, f"{shown_name(upload)}: {refused.why}")
+            continue
+        added += new
+        doubled += not new
+    if added:
+        act_named("sort")(dive, request.POST)
+        messages.success(
+            request, f"{added} {'picture' if added == 1 else 'pictures'} added and put into groups."
+        )
+    if doubled:
+        messages.info(request, f"{doubled} {'was' if doubled == 1 else 'were'} here already.")
+    return redirect("dives:card", dive.year, dive.ordinal)
+
+
+@require_http_methods(["GET", "POST"])
+def arrive(request: HttpRequest, year: int, ordinal: int) -> JsonResponse:
+    """For the script: asked with `?sha256=` whether a picture is here; a post brings one. Answers in JSON."""
+    dive = dive_or_404(year, ordinal)
+    if request.method == "GET":
+        return JsonResponse({"there": there_already(dive, request.GET.get("sha256", ""))})
+    upload = request.FILES.get(FILES_FIELD)
+    if upload is None:
+        large = getattr(request, "too_large", ())
+        return JsonResponse(
+            {"error": too_heavy() if large else "No picture arrived: choose it again."}, status=400
+        )
+    try:
+        picture = put_on_card(upload, dive)
+    except PictureRefused as why:
+        return JsonResponse({"error": str(why)}, status=400)
+    return JsonResponse({"there": picture is None, "tags": picture.codes if picture else ""}, status=201)

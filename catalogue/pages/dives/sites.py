@@ -1,0 +1,87 @@
+"""A site: its page, its form, its permissions, its hold."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from catalogue.pages.parts.cards import cards_of
+from catalogue.people.services import person_named
+from catalogue.photos.queries import gallery_of
+from catalogue.photos.services.gps_position import offered_position
+from catalogue.sites.forms import ClearHoldForm, PermissionForm, SiteForm
+from catalogue.sites.models import Permission, Site
+from catalogue.sites.queries import permission_now
+from catalogue.sites.services import clear_hold, keep_site
+from catalogue.specimens.models import Specimen
+
+from .queries import dives_with_counts
+
+
+@require_safe
+def site(request: HttpRequest, slug: str) -> HttpResponse:
+    """A site with what is on record about taking things, its dives and its pieces."""
+    found = get_object_or_404(
+        Site.objects.select_related("hold_cleared_by").prefetch_related("permissions"), slug=slug
+    )
+    finds = Specimen.objects.from_site(found).with_card_parts().in_order()
+    return render(
+        request,
+        "pages/dives/site.html",
+        {
+            "site": found,
+            "permission": permission_now(found),
+            "dives": dives_with_counts().filter(site=found),
+            "cards": cards_of(finds[:60]),
+            "pieces": finds.count(),
+            "gallery": gallery_of(found),
+            "offered": offered_position(found),
+            "permission_form": PermissionForm(),
+            "hold_form": ClearHoldForm(),
+        },
+    )
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def site_form(request: HttpRequest, slug: str | None = None) -> HttpResponse:
+    """Add a site, or change one."""
+    known = get_object_or_404(Site, slug=slug) if slug else None
+    form = SiteForm(request.POST or None, instance=known)
+    if request.method == "POST" and form.is_valid():
+        if known:
+            form.save()
+        else:
+            keep_site(form.instance)
+        messages.success(request, f"{form.instance.name} is saved.")
+        return redirect(form.instance)
+    status = 422 if request.method == "POST" else 200
+    return render(request, "pages/dives/site_form.html", {"form": form, "site": known}, status=status)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def permission_form(request: HttpRequest, slug: str, pk: int | None = None) -> HttpResponse:
+    """Write down an answer about taking things from a site."""
+    found = get_object_or_404(Site, slug=slug)
+    known = get_object_or_404(Permission, pk=pk, site=found) if pk else None
+    form = PermissionForm(request.POST or None, request.FILES or None, instance=known)
+    if request.method == "POST" and form.is_valid():
+        form.instance.site = found
+        form.save()
+        messages.success(request, "The answer is on record.")
+        return redirect(found)
+    status = 422 if request.method == "POST" else 200
+    context = {"form": form, "site": found, "permission": known}
+    return render(request, "pages/dives/permission_form.html", context, status=status)
+
+
+@require_POST
+def clear(request: HttpRequest, slug: str) -> HttpResponse:
+    """A person's decision that acid, tumbling and giving away may go on."""
+    found = get_object_or_404(Site, slug=slug)
+    form = ClearHoldForm(request.POST)
+    if not form.is_valid():
+        messages.error(request, "The hold stays: give the reason and who cleared it.")
+        return redirect(found)
+    clear_hold(found, form.cleaned_data["reason"], person_named(form.cleaned_data["by"]))
+    messages.success(request, "The hold is cleared; the reason is on record.")
+    return redirect(found)

@@ -1,0 +1,126 @@
+"""What is done to a find from its page: small forms that come back to it, also with their errors."""
+
+from django.contrib import messages
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
+from django.shortcuts import get_object_or_404, redirect
+from django.views.decorators.http import require_POST
+
+from catalogue.pages.parts.find_lookup import owners_find, plain_find
+from catalogue.people.services import person_named
+from catalogue.specimens import services
+from catalogue.specimens.models import Opinion, Specimen
+
+from .forms import MatchForm, MoveForm, OpinionForm, PartForm
+from .views import show
+
+
+@require_POST
+def move(request: HttpRequest, number: str) -> HttpResponse:
+    """To another place, or out of its place."""
+    find = plain_find(number)
+    form = MoveForm(request.POST)
+    if not form.is_valid():
+        return show(request, owners_find(number), status=422, move_form=form)
+    place = form.cleaned_data["place"]
+    services.move_to(find, place, form.cleaned_data["why"])
+    messages.success(
+        request, f"{find.number} is now in {place}." if place else f"{find.number} has no place now."
+    )
+    return redirect(find.get_absolute_url() + "#place")
+
+
+@require_POST
+def share(request: HttpRequest, number: str) -> HttpResponse:
+    """Let visitors see it, or no longer."""
+    find = plain_find(number)
+    wanted = request.POST.get("shared")
+    if wanted not in ("yes", "no"):
+        return HttpResponseBadRequest("Say whether visitors may see it.")
+    find.shared = wanted == "yes"
+    find.save(update_fields=["shared"])
+    messages.success(
+        request, "Visitors may see it." if find.shared else "It is no longer shared with visitors."
+    )
+    return redirect(find)
+
+
+@require_POST
+def opinion(request: HttpRequest, number: str) -> HttpResponse:
+    """Write an opinion down as the current one of its kind."""
+    find = plain_find(number)
+    form = OpinionForm(request.POST, find=find)
+    if not form.is_valid():
+        return show(request, owners_find(number), status=422, opinion_form=form)
+    with transaction.atomic():
+        name = form.cleaned_data["by_name"]
+        form.instance.by = person_named(name) if name else None
+        services.give_opinion(form.instance)
+    messages.success(request, "The opinion is written down; any earlier one of its kind is kept.")
+    return redirect(find.get_absolute_url() + "#opinions")
+
+
+@require_POST
+def withdraw(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+    """An opinion no longer held; it stays on record."""
+    find = plain_find(number)
+    services.withdraw_opinion(get_object_or_404(Opinion.objects.filter(find=find, current=True), pk=pk))
+    messages.success(request, "That opinion is no longer the current one; it stays on record.")
+    return redirect(find.get_absolute_url() + "#opinions")
+
+
+@require_POST
+def match(request: HttpRequest, number: str) -> HttpResponse:
+    """Put it beside its twin."""
+    find = plain_find(number)
+    form = MatchForm(request.POST, find=find)
+    if not form.is_valid():
+        return show(request, owners_find(number), status=422, match_form=form)
+    other = form.cleaned_data["number"]
+    services.match(find, other)
+    messages.success(request, f"{find.number} and {other.number} match.")
+    return redirect(find.get_absolute_url() + "#twins")
+
+
+@require_POST
+def unmatch(request: HttpRequest, number: str) -> HttpResponse:
+    """It is no twin after all."""
+    find = plain_find(number)
+    services.part_ways(find)
+    messages.success(request, f"{find.number} has no twins now.")
+    return redirect(find.get_absolute_url() + "#twins")
+
+
+@require_POST
+def add_part(request: HttpRequest, number: str) -> HttpResponse:
+    """Give a part its own record under the same number."""
+    find = plain_find(number)
+    form = PartForm(request.POST)
+    part = None
+    if form.is_valid():
+        try:
+            part = services.new_part(find, form.cleaned_data["what"])
+        except ValueError as why:
+            form.add_error("what", str(why))
+    if part is None:
+        return show(request, owners_find(number), status=422, part_form=form)
+    messages.success(request, f"{part.number} is added.")
+    return redirect(part)
+
+
+@require_POST
+def put_in_bin(request: HttpRequest, number: str) -> HttpResponse:
+    """Out of sight; its page offers the way back."""
+    find = plain_find(number)
+    find.put_in_bin()
+    messages.success(request, f"{find.number} is in the bin. Nothing is lost.")
+    return redirect(find)
+
+
+@require_POST
+def take_out_of_bin(request: HttpRequest, number: str) -> HttpResponse:
+    """Back where it was."""
+    find = get_object_or_404(Specimen.everything.in_bin(), number=number)
+    find.take_out_of_bin()
+    messages.success(request, f"{find.number} is back.")
+    return redirect(find)

@@ -1,0 +1,163 @@
+"""Which dive it came up on: one on record, a new one, or not known."""
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.db.models import Q
+from django.utils import timezone
+from django.utils.formats import date_format
+
+from catalogue.common.forms import CertainDateInput, NamesField
+from catalogue.common.limits import NAME_LENGTH, at_most, not_in_future, not_negative
+from catalogue.pages.parts.recovered import RecoveredField
+from catalogue.sites.models import Dive, Site
+
+RECENT = 4
+NEW, OLDER, UNKNOWN = "new", "older", "unknown"
+# Older "dives" are a slip of the finger; the year is part of the number on the label.
+DIVES_SINCE = date(1900, 1, 1)
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """What the form says about where and when; keys of rows, or words for rows still to be made."""
+
+    dive: int | None = None
+    site: int | None = None
+    new_site: str = ""
+    day: date | None = None
+    depth_m: Decimal | None = None
+    buddies: tuple[str, ...] = ()
+    recovered: str = ""
+
+    @property
+    def is_new_dive(self) -> bool:
+        return self.day is not None
+
+
+class DiveForm(forms.Form):
+    """The blocks for a new dive and for no dive count only where they are the one picked."""
+
+    use_required_attribute = False
+
+    pick = forms.ChoiceField(label="Dive", required=False, widget=forms.RadioSelect)
+    older = forms.ChoiceField(label="Which dive", required=False)
+    site = forms.ChoiceField(required=False)
+    new_site = forms.CharField(label="Or a new site", required=False, max_length=NAME_LENGTH)
+    date = forms.DateField(label="Day", required=False, validators=[not_in_future], widget=CertainDateInput)
+    dive_depth_m = forms.DecimalField(
+        label="Greatest depth, m",
+        required=False,
+        max_digits=5,
+        decimal_places=1,
+        validators=[not_negative, at_most(350, "m")],
+        widget=forms.NumberInput(attrs={"inputmode": "decimal"}),
+    )
+    buddies = NamesField(label="With", required=False, max_length=500, help_text="Names, commas between.")
+    loose_site = forms.ChoiceField(label="Site, if known", required=False)
+    loose_new_site = forms.CharField(label="Or a new site", required=False, max_length=NAME_LENGTH)
+    recovered = RecoveredField(
+        label="Came up about",
+        required=False,
+        max_length=40,
+        help_text="A year, about 1995, the 1990s, or 1990 to 1995.",
+    )
+
+    BLOCKS = {
+        NEW: ("site", "new_site", "date", "dive_depth_m", "buddies"),
+        UNKNOWN: ("loose_site", "loose_new_site", "recovered"),
+        OLDER: ("older",),
+    }
+
+    def __init__(self, *args: Any, current: Dive | None = None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        live = Q(binned_at=None) | Q(pk=current.pk if current else None)
+        dives = list(Dive.everything.filter(live).select_related("site").order_by("-date", "-ordinal"))
+        first = [dive for dive in dives if current and dive.pk == current.pk]
+        recent = first + [dive for dive in dives[:RECENT] if dive not in first]
+        older = [dive for dive in dives if dive not in recent]
+        sites = [("", "choose a site"), *((str(s.pk), s.name) for s in Site.objects.only("name"))]
+        self.fields["pick"].choices = [
+            *((str(dive.pk), dive_words(dive)) for dive in recent),
+            *([(OLDER, "an earlier dive")] if older else []),
+            (NEW, "a new dive"),
+            (UNKNOWN, "don't know"),
+        ]
+        self.fields["older"].choices = [
+            ("", "choose a dive"),
+            *((str(dive.pk), dive_words(dive)) for dive in older),
+        ]
+        self.fields["site"].choices = sites
+        self.fields["loose_site"].choices = [("", "not known"), *sites[1:]]
+        self.initial.setdefault("date", timezone.localdate())
+        self.initial.setdefault("pick", self._usual(dives))
+
+    def _usual(self, dives: list[Dive]) -> str:
+        """The latest dive where it was today or yesterday; else nothing is known."""
+        latest = dives[0] if dives else None
+        fresh = latest and (timezone.localdate() - latest.date).days <= 1
+        return str(latest.pk) if latest and fresh else UNKNOWN
+
+    def clean_buddies(self) -> list[str]:
+        names = self.cleaned_data["buddies"]
+        if any(len(name) > NAME_LENGTH for name in names):
+            raise forms.ValidationError(f"A name can have {NAME_LENGTH} letters. Part names by commas.")
+        return names
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        pick = data.get("pick") or UNKNOWN
+        for block, names in self.BLOCKS.items():
+            if block != pick:
+                for name in names:
+                    self.errors.pop(name, None)
+        if pick == OLDER and not data.get("older") and "older" not in self.errors:
+            self.add_error("older", "Choose the dive, or say that you don't know.")
+        elif pick == NEW:
+            self._check_new(data)
+        if pick == UNKNOWN and data.get("loose_site") and data.get("loose_new_site"):
+            self.add_error("loose_new_site", "Choose a site or name a new one, not both.")
+        return data
+
+    def _check_new(self, data: dict[str, Any]) -> None:
+        if data.get("site") and data.get("new_site"):
+            self.add_error("new_site", "Choose a site or name a new one, not both.")
+        elif not (data.get("site") or data.get("new_site") or {"site", "new_site"} & set(self.errors)):
+            self.add_error("site", "Choose the site, or name a new one.")
+        if "date" not in self.errors:
+            if not data.get("date"):
+                self.add_error("date", "Give the day of the dive.")
+            elif data["date"] < DIVES_SINCE:
+                self.add_error("date", f"Give a day after {DIVES_SINCE.year}. Check the year.")
+
+    def chosen(self) -> Chosen:
+        """What was picked, from the fields without an error."""
+        data = self.cleaned_data
+        pick = data.get("pick") or UNKNOWN
+        if pick == NEW:
+            return Chosen(
+                site=_key(data.get("site")),
+                new_site=data.get("new_site") or "",
+                day=data.get("date"),
+                depth_m=data.get("dive_depth_m"),
+                buddies=tuple(data.get("buddies") or ()),
+            )
+        if pick == UNKNOWN:
+            return Chosen(
+                site=_key(data.get("loose_site")),
+                new_site=data.get("loose_new_site") or "",
+                recovered=data.get("recovered") or "",
+            )
+        return Chosen(dive=_key(data.get("older") if pick == OLDER else pick))
+
+
+def dive_words(dive: Dive) -> str:
+    """A dive as a choice: day, site, ordinal."""
+    return f"{date_format(dive.date, 'j M Y')} · {dive.site} · dive {dive.ordinal}"
+
+
+def _key(value: str | None) -> int | None:
+    return int(value) if value else None

@@ -1,0 +1,134 @@
+"""How it was made: the table of features as questions."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from django import forms
+
+import dating
+from catalogue.pages.parts.feature_groups import Group, in_order
+from catalogue.specimens.evidence import COLOUR_FEATURES
+from catalogue.specimens.models import ObservedFeature
+from catalogue.specimens.models.words import Certainty
+from dating.rows import Feature
+
+UNKNOWN = {"invalid_choice": "That answer is not among those of this question. Choose again."}
+# The colour is asked for once, as a word with its swatch; those rows of the table follow from it.
+ASKED_ELSEWHERE = frozenset(COLOUR_FEATURES.values())
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One answer as the page shows it."""
+
+    feature: Feature
+    fits: bool
+    chosen: bool
+    sure: forms.BoundField | None
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """A group with its answers."""
+
+    group: Group
+    several: bool
+    field: forms.BoundField
+    sure: forms.BoundField | None
+    answers: list[Answer]
+    answered: str
+
+
+class FeaturesForm(forms.Form):
+    """One field a group: alternatives as a single choice, the others as several ticks."""
+
+    use_required_attribute = False
+
+    def __init__(
+        self,
+        *args: Any,
+        seen: Sequence[ObservedFeature] = (),
+        contents: str = "",
+        region: str = "",
+        **kwargs: Any,
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        self.seen = {row.feature: row for row in seen}
+        self.contents, self.region = contents, region
+        self.groups: list[tuple[Group, bool, list[Feature]]] = []
+        table = dating.reference().groups
+        for group in in_order(list(table)):
+            offered = [f for f in table[group.key] if f.id not in ASKED_ELSEWHERE or f.id in self.seen]
+            if offered:
+                self._ask(group, offered)
+
+    def _ask(self, group: Group, offered: list[Feature]) -> None:
+        stored = [f.id for f in offered if f.id in self.seen]
+        # A find taken in from elsewhere may have two answers to one question: neither is dropped.
+        several = group.several or len(stored) > 1
+        answers = [(f.id, f.term) for f in offered]
+        name = field_name(group)
+        if several:
+            self.fields[name] = forms.MultipleChoiceField(
+                choices=answers, required=False, initial=stored, error_messages=UNKNOWN
+            )
+            for feature in offered:
+                self.fields[f"sure-{feature.id}"] = self._sure(feature.id)
+        else:
+            self.fields[name] = forms.ChoiceField(
+                choices=[("", "not looked"), *answers],
+                required=False,
+                initial=stored[0] if stored else "",
+                error_messages=UNKNOWN,
+            )
+            self.fields[f"sure-{group.key}"] = self._sure(stored[0] if stored else "")
+        self.groups.append((group, several, offered))
+
+    def _sure(self, feature: str) -> forms.ChoiceField:
+        row = self.seen.get(feature)
+        return forms.ChoiceField(
+            choices=Certainty.choices,
+            required=False,
+            initial=row.certainty if row else Certainty.CERTAIN,
+        )
+
+    def questions(self) -> Iterator[Question]:
+        """Every group for the page, each answer with whether it fits what the bottle held and its region."""
+        for group, several, offered in self.groups:
+            field = self[field_name(group)]
+            value = field.value() or []
+            chosen = {str(v) for v in value} if isinstance(value, list | tuple) else {str(value)}
+            answers = [
+                Answer(f, self.fits(f), f.id in chosen, self[f"sure-{f.id}"] if several else None)
+                for f in offered
+            ]
+            answered = ", ".join(a.feature.term for a in answers if a.chosen)
+            sure = None if several else self[f"sure-{group.key}"]
+            yield Question(group, several, field, sure, answers, answered)
+
+    def fits(self, feature: Feature) -> bool:
+        """Whether a row of the table is meant for such a bottle, or nothing is known that says otherwise."""
+        held = feature.applies_to.split(";")
+        region_fits = not self.region or feature.region in ("", "any", self.region)
+        return region_fits and (not self.contents or "any" in held or self.contents in held)
+
+    def rows(self) -> list[ObservedFeature]:
+        """What was seen, not saved; answers with an error are left out."""
+        rows = []
+        for group, several, _ in self.groups:
+            value = self.cleaned_data.get(field_name(group)) or []
+            for feature in value if several else [value]:
+                if feature:
+                    sure = self.cleaned_data.get(f"sure-{feature}" if several else f"sure-{group.key}")
+                    stored = self.seen.get(feature)
+                    note = stored.note if stored else ""
+                    rows.append(
+                        ObservedFeature(feature=feature, certainty=sure or Certainty.CERTAIN, note=note)
+                    )
+        return rows
+
+
+def field_name(group: Group) -> str:
+    """The field of a group."""
+    return f"made-{group.key}"

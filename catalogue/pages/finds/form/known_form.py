@@ -1,0 +1,51 @@
+"""Years known from elsewhere."""
+
+from typing import Any
+
+from django import forms
+
+from catalogue.pages.parts.recovered import YearsField
+from catalogue.specimens.models import KnownYears
+
+from .rows import RowForm, row_set
+
+
+class KnownForm(RowForm):
+    """Not before, not after: said by whom."""
+
+    asks = ("what", "from_year", "to_year", "edtf", "source")
+    told = ("what",)
+    usual = ("certainty",)
+
+    edtf = YearsField(
+        label="Or the years as written",
+        required=False,
+        max_length=60,
+        help_text="1937, about 1930, the 1930s, 1926 to 1931, or one of several: [1926,1936].",
+    )
+
+    class Meta:
+        model = KnownYears
+        fields = ("what", "from_year", "to_year", "edtf", "certainty", "source")
+        labels = {"what": "What is known", "certainty": "How sure"}
+        help_texts = {
+            "what": "Bottler listed in a directory, name changed, works closed.",
+            "source": "Where you have it from.",
+        }
+        widgets = {
+            name: forms.NumberInput(attrs={"inputmode": "numeric"}) for name in ("from_year", "to_year")
+        }
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean()
+        if data.get("edtf") and (data.get("from_year") or data.get("to_year")):
+            self.add_error("edtf", "Give the years in one way: not before and not after, or as written here.")
+        return data
+
+
+def initial_of(known: KnownYears) -> dict[str, Any]:
+    """What the form shows for stored years."""
+    return {name: getattr(known, name) for name in KnownForm.Meta.fields}
+
+
+Knowns = row_set(KnownForm)

@@ -1,0 +1,137 @@
+"""Record a find, edit one, and the answers the page asks for meanwhile."""
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from catalogue.pages.parts import suggest
+from catalogue.pages.parts.already import kept_lately, remember
+from catalogue.pages.parts.evidence_query import said
+from catalogue.photos.services.uploads import gather
+from catalogue.sites.models import Dive
+from catalogue.specimens.models import Specimen
+from catalogue.specimens.tables import current_reference
+
+from .answer import answer_to
+from .features_form import FeaturesForm
+from .more_rows import more_rows
+from .page import QUESTIONS, show
+from .services import ChangedMeanwhile, record_find, revise_find
+from .sheet import Sheet
+from .start import Start, as_opened, start_from, start_like, start_new
+from .start_said import start_said
+
+# Buttons that only show the form again.
+DATE_IT, MORE, ANOTHER = "date", "more-", "another"
+
+
+@require_http_methods(["GET", "POST"])
+def new_find(request: HttpRequest) -> HttpResponse:
+    """A new find, by itself or like the last one."""
+    like = find_or_404(request.GET["like"]) if request.GET.get("like") else None
+    start = start_like(like) if like else begun(request)
+    picked = gather(request)
+    if request.method == "GET":
+        return show(request, Sheet(start), picked, like=like)
+    once = request.POST.get("once", "")
+    if once in kept_lately(request):
+        number = kept_lately(request)[once]
+        messages.info(request, f"This form was kept already, as {number}.")
+        return redirect("finds:find", number)
+    sheet = Sheet(start, more_rows(request.POST))
+    if only_shows(request):
+        return show(request, sheet, picked, like=like)
+    if not sheet.is_valid() or picked.failed:
+        return show(request, sheet, picked, like=like, tried=True)
+    find = record_find(sheet, picked)
+    return after_saving(request, find, f"{find.number} is kept: {find.what}.")
+
+
+@require_http_methods(["GET", "POST"])
+def edit_find(request: HttpRequest, number: str) -> HttpResponse:
+    """The same form on a find on record."""
+    find = find_or_404(number)
+    start = start_from(find)
+    picked = gather(request)
+    if request.method == "GET":
+        return show(request, Sheet(start), picked)
+    as_opened(start, request.POST.get("opened", ""))
+    sheet = Sheet(start, more_rows(request.POST))
+    if only_shows(request):
+        return show(request, sheet, picked)
+    if not sheet.is_valid() or picked.failed:
+        return show(request, sheet, picked, tried=True)
+    try:
+        revise_find(sheet, picked, seen=request.POST.get("seen", ""))
+    except ChangedMeanwhile as changed:
+        return show(request, sheet, picked, tried=True, meanwhile=changed.meanwhile)
+    return after_saving(request, find, f"The changes to {find.number} are kept.")
+
+
+@require_POST
+def date_so_far(request: HttpRequest) -> HttpResponse:
+    """What the half-filled form says of the years, as a part of the page."""
+    number = request.GET.get("find", "")
+    start = start_from(find_or_404(number)) if number else start_new()
+    return render(
+        request,
+        "pages/finds/form/answer.html",
+        {"answer": answer_to(Sheet(start, request.POST)), "live": True},
+    )
+
+
+@require_GET
+def questions(request: HttpRequest) -> HttpResponse:
+    """The questions about its making, fetched when that part of the form is opened."""
+    said = {name: request.GET.get(name, "") for name in ("contents", "region")}
+    asked = list(FeaturesForm(**said).questions())
+    return render(request, "pages/finds/form/questions.html", {"questions": asked})
+
+
+@require_GET
+def suggestions(request: HttpRequest, kind: str) -> HttpResponse:
+    """Names for a text box, as options."""
+    if kind not in suggest.KINDS:
+        raise Http404("There are no suggestions of that kind.")
+    names = suggest.suggest(kind, request.GET.get(kind, ""))
+    return render(request, "pages/finds/form/options.html", {"names": names})
+
+
+def find_or_404(number: str) -> Specimen:
+    """The find of that number with all that the form shows of it: six queries, seven with an opinion."""
+    finds = Specimen.objects.select_related("dive__site", "site", "town", "bottler", "product", "place")
+    rows = ("readings", "inscriptions", "known_years", "features", "opinions__maker")
+    return get_object_or_404(finds.prefetch_related(*rows), number=number)
+
+
+def begun(request: HttpRequest) -> Start:
+    """A new form, with what the address says of the bottle (the same keys as for dating one in hand)."""
+    dive = dive_asked_for(request)
+    spoken = said(request.GET, current_reference(), timezone.localdate().year) if request.GET else None
+    return start_said(spoken, dive) if spoken else start_new(dive)
+
+
+def dive_asked_for(request: HttpRequest) -> Dive | None:
+    """The dive named in the address as year.ordinal, where there is such a one."""
+    year, _, ordinal = request.GET.get("dive", "").partition(".")
+    if not (year.isdecimal() and ordinal.isdecimal() and len(year) == 4 and len(ordinal) <= 6):
+        return None
+    return Dive.objects.select_related("site").filter(year=int(year), ordinal=int(ordinal)).first()
+
+
+def only_shows(request: HttpRequest) -> bool:
+    """Whether a button other than save was pressed."""
+    act = request.POST.get("act", "")
+    return act in (DATE_IT, QUESTIONS) or act.startswith(MORE)
+
+
+def after_saving(request: HttpRequest, find: Specimen, sentence: str) -> HttpResponse:
+    """On to the find, or to the next of several alike."""
+    remember(request, request.POST.get("once", ""), find.number)
+    messages.success(request, sentence)
+    if request.POST.get("act") == ANOTHER:
+        return redirect(f"{reverse('finds:find_new')}?like={find.number}")
+    return redirect("finds:find", find.number)

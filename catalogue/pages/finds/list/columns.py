@@ -1,0 +1,153 @@
+"""The columns of the finds table: which there are, which are chosen, and what stands in a cell."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+
+from django.http import HttpRequest
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+from catalogue.pages.parts.cards import Card
+
+REMEMBERED = "finds_columns"
+AS_USUAL = "usual"
+Cell = str | SafeString
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """`order`: the order of the list by it, "" where there is none. `figure`: set to the right."""
+
+    key: str
+    label: str
+    cell: Callable[[Card], Cell]
+    order: str = ""
+    figure: bool = False
+    joined: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ColumnChoice:
+    """A column on the list of columns; `earlier` and `later` are addresses that move it."""
+
+    column: Column
+    chosen: bool
+    earlier: str = ""
+    later: str = ""
+
+
+def _plain(name: str) -> Callable[[Card], Cell]:
+    return lambda card: str(getattr(card.find, name) or "")
+
+
+def _word(name: str) -> Callable[[Card], Cell]:
+    return lambda card: getattr(card.find, f"get_{name}_display")()
+
+
+def _figure(name: str) -> Callable[[Card], Cell]:
+    def cell(card: Card) -> Cell:
+        number: Decimal | None = getattr(card.find, name)
+        return "" if number is None else f"{number:f}".removesuffix(".0")
+
+    return cell
+
+
+def _town(card: Card) -> Cell:
+    town = card.find.town
+    return format_html('<a href="{}">{}</a>', town.get_absolute_url(), town.name) if town else ""
+
+
+def _maker(card: Card) -> Cell:
+    maker = card.find.maker
+    if not maker:
+        return ""
+    likely = SafeString(' <span class="quiet">likely</span>') if card.find.maker_how == "likely" else ""
+    return format_html('<a href="{}">{}</a>{}', maker.get_absolute_url(), maker.name, likely)
+
+
+def _site(card: Card) -> Cell:
+    site = card.find.where_found
+    return format_html('<a href="{}">{}</a>', site.get_absolute_url(), site.name) if site else ""
+
+
+def _came_up(card: Card) -> Cell:
+    dive: str = str(card.find.dive.date) if card.find.dive else ""
+    return dive or card.find.came_up_words
+
+
+COLUMNS = (
+    Column("town", "Town", _town, "town"),
+    Column("maker", "Maker", _maker, "maker"),
+    Column("made", "Made", lambda card: card.find.made_words or "not yet dated", "made"),
+    Column("ruler", "Year ruler", lambda card: card.ruler),
+    Column("stage", "Stage", _word("stage"), "stage"),
+    Column("standing", "Standing", _word("standing"), "standing"),
+    Column("place", "Place", _plain("place"), "place"),
+    Column("bottler", "Bottler", _plain("bottler"), "bottler", joined="bottler"),
+    Column("product", "Product", _plain("product"), "product", joined="product"),
+    Column("kind", "Kind of vessel", _word("kind"), "kind"),
+    Column("contents", "What it held", _word("contents"), "contents"),
+    Column("colour", "Colour", _word("colour"), "colour"),
+    Column("height", "Height, mm", _figure("height_mm"), "height", figure=True),
+    Column("diameter", "Diameter, mm", _figure("diameter_mm"), "diameter", figure=True),
+    Column("capacity", "Capacity, ml", _figure("capacity_ml"), "capacity", figure=True),
+    Column("mass", "Mass, g", _figure("mass_g"), "mass", figure=True),
+    Column("site", "Site", _site, "site"),
+    Column("came_up", "Came up", _came_up, "number"),
+    Column("depth", "Depth, m", _figure("depth_m"), "depth", figure=True),
+    Column("tag", "Field tag", _plain("field_tag")),
+    Column("older", "Older numbers", _plain("older_numbers")),
+)
+KNOWN = {column.key: column for column in COLUMNS}
+USUAL = tuple(KNOWN[key] for key in ("town", "maker", "made", "ruler", "stage", "standing", "place"))
+
+
+def read_columns(request: HttpRequest) -> tuple[list[Column], list[str]]:
+    """The columns in their order, and what could not be followed in sentences.
+
+    The address says them (`col=town&col=made`); without it, those this browser chose last; else the usual.
+    """
+    asked = [word for word in dict.fromkeys(request.GET.getlist("col")) if word]
+    if AS_USUAL in asked:
+        request.session.pop(REMEMBERED, None)
+        return list(USUAL), []
+    unknown = [word for word in asked if word not in KNOWN]
+    said = [f"There is no column called “{word[:40]}”, so it was left out." for word in unknown[:3]]
+    chosen = [KNOWN[word] for word in asked if word in KNOWN]
+    if chosen:
+        keys = [column.key for column in chosen]
+        if request.session.get(REMEMBERED) != keys:
+            request.session[REMEMBERED] = keys
+        return chosen, said
+    remembered = [KNOWN[key] for key in request.session.get(REMEMBERED, ()) if key in KNOWN]
+    return remembered or list(USUAL), said
+
+
+def choices(request: HttpRequest, chosen: list[Column]) -> list[ColumnChoice]:
+    """All columns, the chosen ones first and in their order."""
+    found = []
+    for at, column in enumerate(chosen):
+        earlier = _moved(request, chosen, at, at - 1) if at else ""
+        later = _moved(request, chosen, at, at + 1) if at + 1 < len(chosen) else ""
+        found.append(ColumnChoice(column, True, earlier, later))
+    return found + [ColumnChoice(column, False) for column in COLUMNS if column not in chosen]
+
+
+def joined(finds, columns: Iterable[Column]):
+    """The finds with what these columns need of other tables."""
+    names = [column.joined for column in columns if column.joined]
+    return finds.select_related(*names) if names else finds
+
+
+def rows_of(cards: Iterable[Card], columns: list[Column]) -> list[tuple[Card, list[tuple[Column, Cell]]]]:
+    """Each find with its cells, worked out. No query, given `joined`."""
+    return [(card, [(column, column.cell(card)) for column in columns]) for card in cards]
+
+
+def _moved(request: HttpRequest, columns: list[Column], at: int, to: int) -> str:
+    keys = [column.key for column in columns]
+    keys[at], keys[to] = keys[to], keys[at]
+    query = request.GET.copy()
+    query.setlist("col", keys)
+    return f"?{query.urlencode()}#columns"

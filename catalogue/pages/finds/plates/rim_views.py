@@ -1,0 +1,59 @@
+"""Step two: the rim of the base, tapped on the picture or typed."""
+
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from catalogue.pages.parts.find_lookup import plain_find
+from catalogue.photos.imaging import ImagingError
+from catalogue.photos.plates import Recipe
+from catalogue.photos.plates.recipe import place_of
+
+from .asked import Asked, asked_for, page_of
+from .rim_form import RimForm
+from .shooting import choose
+
+
+@require_safe
+def rim(request: HttpRequest, number: str) -> HttpResponse:
+    """The picture with the places typed so far; a choice of pictures that doesn't hold goes back a step."""
+    asked = asked_for(request, plain_find(number))
+    if asked.rim is None:
+        return choose(request, asked)
+    return mark_rim(request, asked, tried=False)
+
+
+def mark_rim(request: HttpRequest, asked: Asked, *, tried: bool = True) -> HttpResponse:
+    """The page; `tried` where the step after it found the rim wanting."""
+    photo = asked.shots.chosen[0]
+    form = asked.rim if asked.rim is not None else RimForm()
+    page = page_of(
+        asked,
+        form=form,
+        photo=photo,
+        tall=round(100 * photo.height / photo.width, 3),
+        trouble=asked.trouble,
+        grid=range(10, 100, 10),
+    )
+    return render(request, "pages/finds/plates/rim.html", page, status=422 if tried else 200)
+
+
+@require_safe
+def ring(request: HttpRequest, number: str) -> JsonResponse:
+    """The rim through the places so far, degree by degree in per cent of the picture, or why not."""
+    asked = asked_for(request, plain_find(number))
+    recipe = asked.recipe
+    if recipe is None or not recipe.rim:
+        return JsonResponse({"ring": [], "why": asked.trouble})
+    try:
+        return JsonResponse({"ring": ring_of(recipe), "why": ""})
+    except ImagingError as why:
+        return JsonResponse({"ring": [], "why": str(why)})
+
+
+def ring_of(recipe: Recipe) -> list[tuple[float, float]]:
+    """360 places around the rim, clockwise from the top, and after them the middle of the base."""
+    shot = recipe.shots[0]
+    fitted = recipe.rim_in(shot.width, shot.height)
+    places = [*(fitted.at(turn) for turn in range(360)), fitted.middle]
+    return [tuple(round(v, 3) for v in place_of(p, shot.width, shot.height)) for p in places]

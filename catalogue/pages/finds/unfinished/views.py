@@ -1,0 +1,106 @@
+"""Identify next: the walk's page."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods
+
+from catalogue.pages.parts.cards import outline_of
+from catalogue.pages.parts.suggest import known_names
+from catalogue.photos.models import Photo, ShelfSession
+from catalogue.photos.queries import cover_rank
+from catalogue.photos.services.uploads import Picked, gather
+from catalogue.specimens.models import Specimen
+
+from .helps import helps, looks_for
+from .missing import facts_of
+from .next_form import NextForm
+from .services import keep_seen
+from .walk import PARTS, WITH, Stop, begin_again, pass_by, step_back, stop_of
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def next_find(request: HttpRequest) -> HttpResponse:
+    """The first unfinished find not passed yet; post keeps what was seen of one, or skips it."""
+    shelf = shelf_asked_for(request)
+    if request.method != "POST":
+        stop = stop_of(shelf)
+        if stop.find is None:
+            return render(request, "pages/finds/unfinished/through.html", {"stop": stop, "shelf": shelf})
+        return _page(request, stop, shelf, NextForm(find=stop.find), Picked())
+    act = request.POST.get("act", "save")
+    if act == "again":
+        begin_again(shelf)
+    elif act == "back":
+        if step_back(shelf) is None:
+            messages.info(request, "This is where the walk began.")
+    elif act in ("skip", "save"):
+        find = find_sent(request)
+        if act == "skip":
+            pass_by(find, skipped=True)
+        else:
+            form, picked = NextForm(request.POST, find=find), gather(request, role=Photo.Role.BASE)
+            if not form.is_valid() or picked.failed:
+                stop = stop_of(shelf)
+                stop = Stop(find, stop.ahead, stop.passed)
+                return _page(request, stop, shelf, form, picked, status=422)
+            kept = keep_seen(find, form, picked)
+            messages.success(request, f"{kept.number} is kept: {kept.what}, {kept.made_words}.")
+    return redirect(request.get_full_path())
+
+
+def _page(
+    request: HttpRequest,
+    stop: Stop,
+    shelf: ShelfSession | None,
+    form: NextForm,
+    picked: Picked,
+    status: int = 200,
+) -> HttpResponse:
+    find = stop.find
+    photos = sorted(Photo.objects.of(find), key=cover_rank_of)
+    roles = {photo.role for photo in photos}
+    context: dict[str, Any] = {
+        "stop": stop,
+        "shelf": shelf,
+        "find": find,
+        "form": form,
+        "picked": picked,
+        "photos": photos[:4],
+        "outline": outline_of(find) if not photos else "",
+        "facts": facts_of(find, pictured=bool(photos)),
+        "helps": helps(find, roles, looks_for(find)),
+        "known_names": known_names(),
+        "first_role": Photo.Role.BASE,
+        "back_url": reverse("finds:shelf_session", args=[shelf.pk]) if shelf else reverse("finds:finds"),
+    }
+    return render(request, "pages/finds/unfinished/next.html", context, status=status)
+
+
+def cover_rank_of(photo: Photo) -> tuple:
+    """What shows the piece best first; pictures worked out from others, and others' pictures, last."""
+    return (1,) if photo.is_private else (0, *cover_rank(photo))
+
+
+def shelf_asked_for(request: HttpRequest) -> ShelfSession | None:
+    """The shelf named in the address. Raises Http404 where there is none of that key."""
+    asked = request.GET.get("shelf", "")
+    if not asked:
+        return None
+    known = asked.isascii() and asked.isdigit() and len(asked) < 16
+    shelf = ShelfSession.objects.select_related("place").filter(pk=asked).first() if known else None
+    if shelf is None:
+        raise Http404("There is no such shelf here, or it was put away.")
+    return shelf
+
+
+def find_sent(request: HttpRequest) -> Specimen:
+    """The find that the form speaks of. Raises Http404."""
+    finds = Specimen.objects.select_related(*WITH).prefetch_related(*PARTS)
+    find = finds.filter(number=request.POST.get("number", "")[:24]).first()
+    if find is None:
+        raise Http404("There is no find of that number, or it is in the bin.")
+    return find

@@ -1,0 +1,59 @@
+"""Everything under /finds/; the fixed words come before the numbers of finds."""
+
+from django.urls import URLPattern, URLResolver, path
+
+from .bulk import views as shelf
+from .bulk.many import views as many
+from .detail import acts, past
+from .detail import views as detail
+from .form import views as form
+from .list import views as list_views
+from .list.saved_views import views as saved_views
+from .plates import images, measure_views, read_views, rim_views, shooting
+from .story import views as story
+from .unfinished import views as unfinished
+
+app_name = "finds"
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("", list_views.finds, name="finds"),
+    path("views/", saved_views.saved_views, name="saved_views"),
+    path("views/<int:pk>/", saved_views.open_view, name="saved_view"),
+    path("views/<int:pk>/rename/", saved_views.rename_view, name="saved_view_rename"),
+    path("views/<int:pk>/bin/", saved_views.put_view_away, name="saved_view_bin"),
+    path("views/<int:pk>/put-back/", saved_views.take_view_out, name="saved_view_put_back"),
+    path("new/", form.new_find, name="find_new"),
+    path("dating/", form.date_so_far, name="find_dating"),
+    path("questions/", form.questions, name="find_questions"),
+    path("suggest/<slug:kind>/", form.suggestions, name="find_suggest"),
+    path("<number:number>/edit/", form.edit_find, name="find_edit"),
+    path("many/", many.many, name="find_many"),
+    path("shelf/", shelf.shelf_sessions, name="shelf_sessions"),
+    path("shelf/<int:pk>/", shelf.shelf_session, name="shelf_session"),
+    path("shelf/<int:pk>/bin/", shelf.shelf_bin, name="shelf_bin"),
+    path("shelf/<int:pk>/put-back/", shelf.shelf_put_back, name="shelf_put_back"),
+    path("next/", unfinished.next_find, name="next"),
+    path("<number:number>/", detail.find_page, name="find"),
+    path("<number:number>/move/", acts.move, name="find_move"),
+    path("<number:number>/share/", acts.share, name="find_share"),
+    path("<number:number>/opinion/", acts.opinion, name="find_opinion"),
+    path("<number:number>/opinion/<int:pk>/withdraw/", acts.withdraw, name="find_opinion_withdraw"),
+    path("<number:number>/match/", acts.match, name="find_match"),
+    path("<number:number>/unmatch/", acts.unmatch, name="find_unmatch"),
+    path("<number:number>/part/", acts.add_part, name="find_part"),
+    path("<number:number>/bin/", acts.put_in_bin, name="find_bin"),
+    path("<number:number>/put-back/", acts.take_out_of_bin, name="find_put_back"),
+    path("<number:number>/changes/", past.changes, name="find_changes"),
+    path("<number:number>/changes/<int:stamp>/", past.go_back, name="find_go_back"),
+    path("<number:number>/story/", story.keep_story, name="find_story"),
+    path("<number:number>/plates/", shooting.shoot, name="plates"),
+    path("<number:number>/plates/rim/", rim_views.rim, name="plates_rim"),
+    path("<number:number>/plates/ring/", rim_views.ring, name="plates_ring"),
+    path("<number:number>/plates/read/", read_views.read, name="plates_read"),
+    path("<number:number>/plates/compare/", read_views.compare, name="plates_compare"),
+    path("<number:number>/plates/save/", read_views.save, name="plates_save"),
+    path("<number:number>/plates/round.jpg", images.show_plate, {"shape": "round"}, name="plate_round"),
+    path("<number:number>/plates/strip.jpg", images.show_plate, {"shape": "strip"}, name="plate_strip"),
+    path("<number:number>/plates/relief.png", images.show_relief, name="plate_relief"),
+    path("<number:number>/measure/", measure_views.measure, name="measure"),
+    path("<number:number>/measure/write/", measure_views.write, name="measure_write"),
+]

@@ -1,0 +1,69 @@
+"""What waits for somebody today: baths to look into, water to change, promises, pieces not yet dated."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.formats import date_format
+
+from catalogue.care.queries.running import BathRow, SoakRow, open_baths, open_soaks
+from catalogue.giving.models import Promise
+from catalogue.giving.queries import promised
+
+PROMISES = 3
+
+
+@dataclass(frozen=True, slots=True)
+class ToDo:
+    """One line: what, where it is done, and whether it is overdue."""
+
+    words: str
+    address: str
+    urgent: bool = False
+
+
+def to_do(*, undated: int) -> list[ToDo]:
+    """What is most due first. Seven queries: three for baths, three for soaks, one for promises."""
+    now, today = timezone.now(), timezone.localdate()
+    baths = [_bath(row) for row in open_baths(now) if row.load]
+    soaks = [_soak(row) for row in open_soaks(now) if row.change_due]
+    found = [*baths, *soaks, *_promises(list(promised()[: PROMISES + 1]), today)]
+    if undated:
+        pieces = "piece is" if undated == 1 else "pieces are"
+        found.append(ToDo(f"{undated} {pieces} not yet dated: identify the next", reverse("finds:next")))
+    return sorted(found, key=lambda each: not each.urgent)
+
+
+def _bath(row: BathRow) -> ToDo:
+    pieces = _pieces(len(row.inside))
+    address = reverse("workbench:bath", args=[row.bath.pk])
+    if row.late:
+        return ToDo(f"Overdue: take {pieces} out of the bath in {row.bath.vessel.name} now", address, True)
+    if row.to_look:
+        return ToDo(f"Look into the bath in {row.bath.vessel.name} now: {pieces}", address, True)
+    at = date_format(timezone.localtime(row.due), "H:i")
+    return ToDo(f"A bath is running in {row.bath.vessel.name} with {pieces}: look in at {at}", address)
+
+
+def _soak(row: SoakRow) -> ToDo:
+    words = f"Change the water of {row.soak.name}, {_pieces(len(row.members))} soaking"
+    return ToDo(words, reverse("workbench:soak", args=[row.soak.pk]))
+
+
+def _promises(promises: list[Promise], today: date) -> list[ToDo]:
+    found = []
+    for promise in promises[:PROMISES]:
+        until = f" by {date_format(promise.until, 'j F')}" if promise.until else ""
+        overdue = bool(promise.until and promise.until < today)
+        words = f"{promise.find.what} is promised to {promise.person}{until}"
+        found.append(
+            ToDo(f"Overdue: {words}" if overdue else words, promise.find.get_absolute_url(), overdue)
+        )
+    if len(promises) > PROMISES:
+        found.append(ToDo("More is promised", reverse("giving:giving")))
+    return found
+
+
+def _pieces(count: int) -> str:
+    return f"{count} piece{'' if count == 1 else 's'}"

@@ -1,0 +1,1 @@
+"""Label sheets, field tags, and the slip that goes with a piece."""

@@ -1,0 +1,81 @@
+"""The list of makers, and a maker's page."""
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.db.models import Count, Q
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST, require_safe
+
+from catalogue.pages.makers.form.maker import NotesForm
+from catalogue.pages.parts.marks_shown import codes_shown, drawn, marks_shown, years_of
+from catalogue.pages.parts.notes import notes_page
+from catalogue.pages.parts.paging import page_of
+from catalogue.pages.parts.series import series_of
+from catalogue.pages.parts.with_pieces import with_pieces
+from catalogue.specimens.models import Bottler, Maker, Product, Specimen
+from catalogue.specimens.tables import current_reference
+
+from .neighbours import neighbours_of
+from .queries import makers_in_order, makers_matching, marks_by_maker
+from .year_grid import year_grid, years_allowed
+
+PER_PAGE = 40
+MARKS_ON_A_ROW = 3
+
+
+@require_safe
+def makers(request: HttpRequest) -> HttpResponse:
+    """Own makers first, then the published; searched by name, place or the letters of a mark."""
+    ref = current_reference()
+    words = request.GET.get("q", "").replace("\x00", "").strip()[:200]
+    rows = makers_in_order()
+    listed = makers_matching(rows, words, ref) if words else rows
+    page, complaint = page_of(Paginator(listed, PER_PAGE), request.GET.get("page", ""))
+    if complaint:
+        messages.warning(request, complaint)
+    marks = marks_by_maker(list(page.object_list), ref)
+    shown = [
+        {
+            "maker": maker,
+            "marks": [(drawn(mark), years_of(mark)) for mark in marks[maker.pk][:MARKS_ON_A_ROW]],
+            "more": max(0, len(marks[maker.pk]) - MARKS_ON_A_ROW),
+        }
+        for maker in page.object_list
+    ]
+    return render(request, "pages/makers/list.html", {"page": page, "rows": shown, "q": words})
+
+
+@require_safe
+def maker(request: HttpRequest, slug: str) -> HttpResponse:
+    """Marks on a ruler, works, codes, pieces by year, the years missing; also while it lies in the bin."""
+    found = get_object_or_404(Maker.everything.prefetch_related("works__town"), slug=slug)
+    ref = current_reference()
+    marks = marks_by_maker([found], ref)[found.pk]
+    codes = {code.id: code for mark in marks for code in ref.codes_of.get(mark.id, ())}
+    finds = Specimen.objects.by_maker(found)
+    allowed = years_allowed(codes.values(), marks, timezone.localdate().year)
+    spreads = dict(finds.order_by().values_list("made_spread").annotate(n=Count("pk"))) if allowed else {}
+    live_here = Q(finds__maker=found, finds__binned_at=None)
+    context = {
+        "maker": found,
+        "marks": marks_shown(marks, ref),
+        "codes": codes_shown(codes.values(), ref),
+        "series": series_of(finds),
+        "grid": year_grid(allowed, spreads),
+        "bottlers": with_pieces(Bottler.objects.filter(live_here), live_here).select_related("town"),
+        "products": with_pieces(Product.objects.filter(live_here), live_here).select_related("bottler"),
+        "neighbours": neighbours_of(found, ref),
+        "notes_form": NotesForm(instance=found),
+        "all_address": f"?maker={found.slug}",
+    }
+    return render(request, "pages/makers/maker.html", context)
+
+
+@require_POST
+def maker_notes(request: HttpRequest, slug: str) -> HttpResponse:
+    """Write the notes on a maker, one's own or a published one; from the page itself."""
+    found = get_object_or_404(Maker, slug=slug)
+    form = NotesForm(request.POST, instance=found)
+    return notes_page(request, form, "pages/makers/notes.html", "maker")

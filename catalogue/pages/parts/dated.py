@@ -1,0 +1,204 @@
+"""What the page says about a find's years: phrase, ruler with its lanes, reasons, disagreements."""
+
+from dataclasses import dataclass, field
+
+from django.utils import timezone
+from django.utils.safestring import SafeString, mark_safe
+
+import dating
+from catalogue.common.drawings.ruler import large_rulers
+from catalogue.common.drawings.ruler_parts import RulerLane
+from catalogue.common.drawings.scale import scale_for
+from catalogue.specimens.evidence import evidence_of
+from catalogue.specimens.models import Specimen
+from catalogue.specimens.ruler import per_year
+from catalogue.specimens.services import date_evidence
+
+SOFT_BELOW = 0.75  # a piece that weighs less is drawn fainter: it was probable at most
+MOST_LOOKS = 3
+UNDATED = "not yet dated"
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """One piece of evidence in words."""
+
+    evidence: str
+    years: str
+    cut: str
+    tells: str
+    source: str
+    why_weight: str
+    detail: str
+
+
+@dataclass(frozen=True, slots=True)
+class LookNext:
+    """A look worth taking: what to look at, the effort, and what it may bring."""
+
+    ask: str
+    effort: str
+    brings: str
+
+
+@dataclass(slots=True)
+class Dated:
+    """Everything the made sheet shows."""
+
+    words: str
+    age: str = ""
+    best: int | None = None
+    edtf: str = ""
+    ruler: SafeString = SafeString("")
+    likely: str = ""
+    reasons: list[Reason] = field(default_factory=list)
+    conflicts: tuple[dating.Conflict, ...] = ()
+    marks: tuple[dating.MarkShare, ...] = ()
+    looks: list[LookNext] = field(default_factory=list)
+    trouble: str = ""
+
+    @property
+    def undated(self) -> bool:
+        return not self.reasons and self.words == UNDATED
+
+
+def dated_now(find: Specimen, *, look_next: bool = False) -> Dated:
+    """The answer of this moment with its reasons. Four queries where the find's rows are prefetched.
+
+    Evidence that can't be dated falls back on the stored answer, and the page says so.
+    """
+    evidence = evidence_of(find)
+    try:
+        finding = date_evidence(evidence, look_next=look_next or not evidence.says_something())
+    except dating.CaseError as error:
+        return stored(find, trouble=f"This can't be dated afresh: {error}.")
+    return of_finding(finding)
+
+
+def of_finding(finding: dating.Finding) -> Dated:
+    """An answer of the dating service as pages show it; also for a bottle that is no find yet."""
+    return Dated(
+        words=finding.words,
+        age=finding.age_words,
+        best=finding.best if finding.because else None,
+        edtf=finding.edtf or "",
+        ruler=_ruler(finding),
+        likely=_likely(finding),
+        reasons=[_reason(reason) for reason in finding.because],
+        conflicts=finding.conflicts,
+        marks=finding.marks,
+        looks=[_look(look) for look in finding.look_next[:MOST_LOOKS]],
+    )
+
+
+def stored(find: Specimen, *, trouble: str = "") -> Dated:
+    """The stored answer, without reasons: what a visitor sees. No query, no dating."""
+    answer = find.made_ruler or {}
+    curve = per_year(answer.get("curve") or [])
+    years = answer.get("years")
+    window = (find.made_from, find.made_to)
+    words = find.made_words or UNDATED
+    scale = scale_for([curve], windows=[window], years=years or (), latest=timezone.localdate().year)
+    drawn = large_rulers(scale, curve=curve, years=years, window=window, best=find.made_best, words=words)
+    return Dated(
+        words=words,
+        age=_age(years, *window),
+        best=find.made_best,
+        edtf=find.made_edtf,
+        # safe: the drawing escapes every text it is given
+        ruler=mark_safe(drawn) if curve or years else SafeString(""),
+        trouble=trouble,
+    )
+
+
+def _age(years: list[int] | None, first: int | None, last: int | None) -> str:
+    """The age this year, from a stored answer; empty where no side is bounded."""
+    this_year = timezone.localdate().year
+    if years:
+        *most, oldest = [str(this_year - year) for year in reversed(years)]
+        return f"{', '.join(most)} or {oldest} years old"
+    if first is None and last is None:
+        return ""
+    if last is None:
+        return f"at most {this_year - (first or 0)} years old"
+    if first is None:
+        return f"at least {this_year - last} years old"
+    if first == last:
+        return f"{this_year - first} years old"
+    return f"about {this_year - last} to {this_year - first} years old"
+
+
+def _ruler(finding: dating.Finding) -> SafeString:
+    if not finding.because:
+        return SafeString("")
+    first, _ = finding.axis
+    curve = [(first + n, p) for n, p in enumerate(finding.posterior)]
+    lanes = [_lane(lane) for lane in finding.lanes]
+    window = finding.window or (None, None)
+    scale = scale_for([curve], windows=[window], years=finding.years or (), latest=finding.this_year)
+    drawn = large_rulers(
+        scale,
+        curve=curve,
+        years=finding.years,
+        window=window,
+        best=finding.best,
+        lanes=lanes,
+        words=finding.words,
+    )
+    # safe: the drawing escapes every text it is given
+    return mark_safe(drawn)
+
+
+def _lane(lane: dating.Lane) -> RulerLane:
+    curve = [(year, 1.0) for year in lane.years] if lane.years else per_year(lane.curve)
+    return RulerLane(lane.label, curve, lane.weight < SOFT_BELOW, lane.start is None, lane.end is None)
+
+
+def _likely(finding: dating.Finding) -> str:
+    """The likely years where they say more than the window does."""
+    runs = [(run.start, run.end) for run in finding.likely]
+    if finding.years or not finding.because or not runs or len(runs) > 4:
+        return ""
+    if finding.window and runs == [tuple(finding.window)]:
+        return ""
+    return ", ".join(span(first, last) for first, last in runs)
+
+
+def _reason(reason: dating.Because) -> Reason:
+    return Reason(
+        evidence=reason.evidence,
+        years=in_years(reason.start, reason.end),
+        cut=reason.cut,
+        tells=tells(reason.bits),
+        source=reason.source,
+        why_weight=reason.why_weight,
+        detail=reason.detail,
+    )
+
+
+def _look(look: dating.Look) -> LookNext:
+    return LookNext(look.ask, look.effort, look.words.removeprefix(look.ask).lstrip(": "))
+
+
+def in_years(first: int | None, last: int | None) -> str:
+    """A range in words; empty where it is open on both sides."""
+    if first is None and last is None:
+        return ""
+    if last is None:
+        return f"{first} or later"
+    if first is None:
+        return f"{last} or earlier"
+    return span(first, last)
+
+
+def span(first: int, last: int) -> str:
+    """1920 or 1920–1935."""
+    return str(first) if first == last else f"{first}–{last}"
+
+
+def tells(bits: float) -> str:
+    """How much a piece of evidence says, in words, with its measure. Bounds of the words: our own."""
+    if bits < 0.05:
+        return "says nothing that the rest does not"
+    how = "a little" if bits < 0.75 else "something" if bits < 2.5 else "a lot"
+    return f"says {how} ({bits:.1f} bits)"

@@ -1,0 +1,149 @@
+"""Rows of the published tables in words."""
+
+from dataclasses import dataclass, field
+
+from django.utils.safestring import SafeString, mark_safe
+
+import dating
+from catalogue.common.drawings.making_sketch import making_sketch
+from catalogue.specimens.code_words import explain
+from catalogue.specimens.year_words import span_words
+from dating.constants import Assumption
+from dating.rows import DateCode, Exclusion, Feature, Mark, Source
+
+from .marks_shown import BASIS_WORDS, drawn, years_of
+
+REGION_WORDS = {"US": "United States", "UK": "Britain", "GB": "Britain", "any": "anywhere", "": "anywhere"}
+LIMIT_WORDS = {
+    "start": "the beginning is firm",
+    "end": "the end is firm",
+    "both": "both ends are firm",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row: what it is, its years, remarks, and where they are from."""
+
+    id: str
+    title: str
+    years: str = ""
+    remarks: list[str] = field(default_factory=list)
+    source: str = ""
+    basis: str = ""
+    drawing: SafeString | None = None
+
+    @property
+    def text(self) -> str:
+        """Everything in it, for the search."""
+        return " ".join([self.id, self.title, self.years, *self.remarks, self.source])
+
+
+def mark_row(mark: Mark, ref: dating.Reference) -> Row:
+    """A maker's mark."""
+    place = f"{mark.maker}, {mark.place}" if mark.place else mark.maker
+    remarks = [place, mark.found_on and f"seen on: {mark.found_on}", mark.note]
+    return Row(
+        mark.id,
+        mark.text or mark.letters or mark.symbol,
+        years_of(mark),
+        [r for r in remarks if r],
+        "your own" if mark.source == "own" else ref.source_words(mark.source, mark.locator),
+        BASIS_WORDS.get(mark.basis, mark.basis),
+        drawn(mark),
+    )
+
+
+def feature_row(feature: Feature, ref: dating.Reference) -> Row:
+    """A way of making."""
+    common = span_words(feature.common_from, feature.common_to)
+    whole = span_words(feature.earliest, feature.latest)
+    read = ", ".join(word.replace("_", " ") for word in feature.years_read) or "none"
+    where = REGION_WORDS.get(feature.region, feature.region)
+    held = "" if feature.applies_to in ("", "any") else f"; for {feature.applies_to}"
+    remarks = [
+        feature.how_to_see,
+        f"{feature.group.replace('-', ' ')}; {where}{held}",
+        f"first to last: {whole}" + (f"; {limit}" if (limit := LIMIT_WORDS.get(feature.hard_limit)) else ""),
+        f"years read in a text: {read}; the others are a compiler's reading and count as soft",
+        feature.note,
+    ]
+    return Row(
+        feature.id,
+        feature.term,
+        f"common: {common}",
+        [r for r in remarks if r],
+        ref.source_words(feature.source, feature.locator),
+        BASIS_WORDS.get(feature.basis, feature.basis),
+        # safe: drawn from numbers of our own
+        mark_safe(sketch) if (sketch := making_sketch(feature.id)) else None,
+    )
+
+
+def code_row(code: DateCode, ref: dating.Reference) -> Row:
+    """A scheme of date codes."""
+    makers = sorted({ref.marks[mark].maker for mark in code.mark_ids if mark in ref.marks})
+    remarks = [
+        f"for: {'; '.join(makers)}" if makers else "a rule for a whole class of bottles",
+        code.table and f"list: {code.table.replace(';', '; ')}",
+        code.example and f"examples: {code.example}",
+        code.note,
+    ]
+    return Row(
+        code.id,
+        explain(code),
+        "",
+        [r for r in remarks if r],
+        "your own" if code.source == "own" else ref.source_words(code.source, code.locator),
+        BASIS_WORDS.get(code.basis, code.basis),
+    )
+
+
+def exclusion_row(pair: Exclusion, ref: dating.Reference) -> Row:
+    """Two features that rule each other out."""
+    a, b = ref.features[pair.feature_a].term, ref.features[pair.feature_b].term
+    return Row(pair.id, f"{a} / {b}", "", [pair.why], ref.source_words(pair.source), "a deduction")
+
+
+def phrase_row(phrase: dating.Phrase, ref: dating.Reference) -> Row:
+    """Words on the glass and what they point to."""
+    feature = ref.features.get(phrase.feature)
+    remarks = [
+        phrase.says,
+        phrase.language,
+        feature and f"points to: {feature.term}",
+        phrase.region and f"points to: {REGION_WORDS.get(phrase.region, phrase.region)}",
+    ]
+    return Row(
+        phrase.words,
+        phrase.words.replace("#####", "12345").replace("#", "12").replace("@@", "AB"),
+        "",
+        [r for r in remarks if r],
+        phrase.source,
+        BASIS_WORDS.get(phrase.basis, phrase.basis),
+    )
+
+
+def source_row(source: Source) -> Row:
+    """A source."""
+    return Row(source.key, source.words, "", [r for r in (source.published_in, source.kind) if r])
+
+
+def assumption_row(assumption: Assumption) -> Row:
+    """One of the catalogue's own numbers."""
+    return Row(
+        assumption.name,
+        assumption.name,
+        f"{_value(assumption.value)} ({assumption.unit})" if assumption.unit else _value(assumption.value),
+        [assumption.reason],
+        "our own choice",
+    )
+
+
+def _value(value: object) -> str:
+    if isinstance(value, dict):
+        return ", ".join(f"{key} {_value(each)}" for key, each in value.items())
+    if isinstance(value, tuple | list):
+        nested = any(isinstance(each, tuple | list) for each in value)
+        return ("; " if nested else " ").join(_value(each) for each in value)
+    return f"{value:g}" if isinstance(value, float) else str(value)

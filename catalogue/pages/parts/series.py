@@ -1,0 +1,38 @@
+"""Pieces in the order of their years, each on the same ruler: what a town's and a maker's page show."""
+
+from dataclasses import dataclass
+
+from django.db.models import QuerySet
+from django.utils.safestring import SafeString
+
+from catalogue.specimens.models import Specimen
+
+from .cards import Card, cards_of
+from .sorting import ORDERS, in_order
+from .year_sums import summed
+
+MOST = 240
+RULER = 320.0
+BY_YEAR = next(order for order in ORDERS if order.key == "made")
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """The pieces shown, how many there are in all, and their years added up."""
+
+    cards: list[Card]
+    count: int
+    ruler: SafeString
+
+    @property
+    def more(self) -> int:
+        return self.count - len(self.cards)
+
+
+def series_of(finds: QuerySet[Specimen]) -> Series:
+    """Up to 240 pieces, oldest first. Two queries, a third only where there are more."""
+    rows = list(in_order(finds.with_card_parts().select_related("bottler"), BY_YEAR, False)[: MOST + 1])
+    count = len(rows) if len(rows) <= MOST else finds.count()
+    rows = rows[:MOST]
+    words = f"the years of {count} pieces added up" if count != 1 else "the years of one piece"
+    return Series(cards_of(rows, ruler_width=RULER), count, summed(rows, words))

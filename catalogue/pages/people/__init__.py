@@ -1,0 +1,1 @@
+"""The address book: only the owner ever sees it."""

@@ -1,0 +1,13 @@
+"""Everything under /people/."""
+
+from django.urls import URLPattern, URLResolver, path
+
+from . import views
+
+app_name = "people"
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("", views.people, name="people"),
+    path("new/", views.person, name="person_new"),
+    path("<int:pk>/", views.person, name="person"),
+    path("<int:pk>/erase/", views.erase_person, name="erase"),
+]

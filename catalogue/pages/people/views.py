@@ -1,0 +1,39 @@
+"""The address book: only the owner ever sees it."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from catalogue.people.forms import PersonForm
+from catalogue.people.models import Person
+from catalogue.people.services import erase
+
+
+@require_safe
+def people(request: HttpRequest) -> HttpResponse:
+    """Everybody in the book."""
+    return render(
+        request, "pages/people/people.html", {"people": Person.objects.filter(erased_at__isnull=True)}
+    )
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def person(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    """Add or change somebody."""
+    known = get_object_or_404(Person.objects.filter(erased_at__isnull=True), pk=pk) if pk else None
+    form = PersonForm(request.POST or None, instance=known)
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        messages.success(request, f"{form.instance.name} is in the book.")
+        return redirect("people:people")
+    status = 422 if request.method == "POST" else 200
+    return render(request, "pages/people/person.html", {"form": form, "person": known}, status=status)
+
+
+@require_POST
+def erase_person(request: HttpRequest, pk: int) -> HttpResponse:
+    """Blank somebody for good."""
+    erase(get_object_or_404(Person, pk=pk))
+    messages.success(request, "Erased here. Backups made before today still hold the name.")
+    return redirect("people:people")

@@ -1,0 +1,29 @@
+"""Everything under /photos/."""
+
+from django.urls import path, re_path
+
+from catalogue.photos.files import SIZES_PX
+
+from . import holding, showing, views
+
+app_name = "photos"
+PICTURE_IN_A_SIZE = rf"(?P<pk>\d{{1,18}})/(?P<size>{'|'.join(SIZES_PX)})\.jpg$"
+urlpatterns = [
+    path("hold/", holding.hold_one, name="hold"),
+    path("held/<slug:token>/", showing.show_held, name="held"),
+    path("held/<slug:token>/let-go/", holding.let_one_go, name="let_go"),
+    path("add/", views.add, name="add"),
+    path("order/", views.order, name="order"),
+    re_path(rf"^{PICTURE_IN_A_SIZE}", showing.show_size, name="size"),
+    re_path(rf"^card/{PICTURE_IN_A_SIZE}", showing.show_card, name="card"),
+    path("<int:pk>/", views.look, name="look"),
+    path("<int:pk>/close.jpg", showing.show_close, name="close"),
+    path("<int:pk>/original/", showing.original, name="original"),
+    path("<int:pk>/words/", views.words, name="words"),
+    path("<int:pk>/role/", views.set_role, name="role"),
+    path("<int:pk>/cover/", views.make_cover, name="cover"),
+    re_path(r"^(?P<pk>\d{1,18})/(?P<where>earlier|later)/$", views.move, name="move"),
+    path("<int:pk>/bin/", views.put_in_bin, name="bin"),
+    path("<int:pk>/put-back/", views.put_back, name="put_back"),
+    path("<int:pk>/position/", views.use_position, name="position"),
+]

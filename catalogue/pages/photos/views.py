@@ -1,0 +1,208 @@
+"""Pages of pictures: one seen large, more of them added, put in order, described, binned and put back."""
+
+from collections.abc import Callable
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_not_required
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from catalogue.photos import services
+from catalogue.photos.decoding import is_closer
+from catalogue.photos.forms import PhotoForm
+from catalogue.photos.models import Photo, Subject
+from catalogue.photos.queries import neighbours
+from catalogue.photos.services import Results
+from catalogue.photos.services.gps_position import camera_position_of
+from catalogue.photos.services.uploads import gather
+from catalogue.shelves.models import Place
+from catalogue.sites.models import Dive, Site
+from catalogue.specimens.models import Specimen
+
+NO_PICTURE = "There is no such picture here, or it is not for visitors."
+SUBJECT_KINDS: dict[str, type[Subject]] = {"find": Specimen, "dive": Dive, "site": Site, "place": Place}
+MOVE_STEPS = {"earlier": -1, "later": 1}
+ORDER_UNREADABLE = "The order could not be read: open the page again."
+
+
+def get_photo(request: HttpRequest, pk: int) -> Photo:
+    """A picture the one who asks may see; raises Http404 otherwise, the same for missing and hidden."""
+    photos = Photo.objects.select_related("find", "dive__site", "site", "place")
+    if not request.user.is_authenticated:
+        photos = photos.for_visitors()
+    photo = photos.filter(pk=pk).first()
+    if photo is None:
+        raise Http404(NO_PICTURE)
+    return photo
+
+
+def get_subject(request: HttpRequest) -> Subject:
+    """What `?find=`, `?dive=`, `?site=` or `?place=` names by its key, a find also by its number."""
+    for name, kind in SUBJECT_KINDS.items():
+        if key := request.GET.get(name, ""):
+            column = "number" if kind is Specimen and "." in key else "pk"
+            if column == "number" or (key.isascii() and key.isdigit() and len(key) < 19):
+                subject: Subject | None = kind._default_manager.filter(**{column: key}).first()
+                if subject is not None:
+                    return subject
+    raise Http404("What the pictures are of is no longer here.")
+
+
+def page_of(subject: Subject) -> str:
+    """The page that shows a subject's pictures."""
+    if isinstance(subject, Place):
+        return reverse("shelves:place", args=[subject.pk])
+    return subject.get_absolute_url()
+
+
+def back_to(request: HttpRequest, subject: Subject, *, photo: Photo | None = None) -> HttpResponse:
+    """To the page the form was on, at its pictures; at that one where they are being arranged."""
+    wanted = request.POST.get("next", "")
+    ours = url_has_allowed_host_and_scheme(
+        wanted, allowed_hosts={request.get_host()}, require_https=request.is_secure()
+    )
+    at = f"picture-{photo.pk}" if photo and ours and "arrange=" in wanted else "pictures"
+    return redirect(f"{wanted if ours else page_of(subject)}#{at}")
+
+
+def tell(request: HttpRequest, results: Results) -> None:
+    """Say how many pictures were taken in, and name each that wasn't."""
+    taken = len({photo.pk for photo in results.taken})
+    if taken:
+        messages.success(request, "1 picture added." if taken == 1 else f"{taken} pictures added.")
+    for failed in results.failed:
+        messages.error(request, str(failed))
+
+
+@require_POST
+def add(request: HttpRequest) -> HttpResponse:
+    """Take in what was sent; a refused picture is named and the rest go on."""
+    subject = get_subject(request)
+    picked = gather(request)
+    results = picked.file_under(subject)
+    results.failed = [*picked.failed, *results.failed]
+    tell(request, results)
+    return back_to(request, subject)
+
+
+@login_not_required
+@require_safe
+def look(request: HttpRequest, pk: int) -> HttpResponse:
+    """For the owner; for a visitor where the find and this picture of it may be seen."""
+    photo, owner = get_photo(request, pk), request.user.is_authenticated
+    row = neighbours(photo, visitor=not owner)
+    page = {
+        "photo": photo,
+        "of": photo.find.what if photo.find else str(photo.subject),
+        "back": page_of(photo.subject),
+        "earlier": row.earlier,
+        "later": row.later,
+        "place": row.place,
+        "count": row.count,
+        "close": address_close(photo, owner=owner),
+        "where": camera_position_of(photo) if owner else None,
+    }
+    return render(request, "pages/photos/look.html", page)
+
+
+def address_close(photo: Photo, *, owner: bool) -> str:
+    """The finest copy that the one who looks may see: for a visitor the large one."""
+    if owner and is_closer(photo.width, photo.height):
+        return reverse("photos:close", args=[photo.pk])
+    return reverse("photos:size", args=[photo.pk, "large"])
+
+
+@require_POST
+def order(request: HttpRequest) -> HttpResponse:
+    """`order` is every picture's key, parted by commas. 409 where the pictures are others by now."""
+    subject = get_subject(request)
+    try:
+        services.put_in_order(subject, keys_in(request.POST.get("order", "")))
+    except ValueError as why:
+        if request.accepts("text/html"):
+            messages.error(request, str(why))
+            return back_to(request, subject)
+        return JsonResponse({"error": str(why)}, status=409)
+    return back_to(request, subject) if request.accepts("text/html") else JsonResponse({"kept": True})
+
+
+def keys_in(text: str) -> list[int]:
+    """The keys of "3,1,2". Raises ValueError for anything else."""
+    words = text.split(",")
+    if not all(word.isascii() and word.isdigit() and len(word) < 19 for word in words):
+        raise ValueError(ORDER_UNREADABLE)
+    return [int(word) for word in words]
+
+
+@require_POST
+def set_role(request: HttpRequest, pk: int) -> HttpResponse:
+    """What the picture shows."""
+    return change(request, pk, lambda photo: services.set_role(photo, request.POST.get("role", "")))
+
+
+@require_POST
+def make_cover(request: HttpRequest, pk: int) -> HttpResponse:
+    """It stands for its subject from now on."""
+    return change(request, pk, services.set_cover)
+
+
+@require_POST
+def move(request: HttpRequest, pk: int, where: str) -> HttpResponse:
+    """One place earlier or later in its row."""
+    return change(request, pk, lambda photo: services.move(photo, MOVE_STEPS[where]))
+
+
+@require_POST
+def put_in_bin(request: HttpRequest, pk: int) -> HttpResponse:
+    """Out of sight; the page then offers to put it back."""
+    response = change(request, pk, services.put_in_bin)
+    messages.success(request, "Picture put in the bin. “Put back” stands below the pictures.")
+    return response
+
+
+@require_POST
+def put_back(request: HttpRequest, pk: int) -> HttpResponse:
+    """Out of the bin again."""
+    photo = Photo.everything.in_bin().filter(pk=pk).first()
+    if photo is None:
+        raise Http404(NO_PICTURE)
+    back = services.take_out_of_bin(photo)
+    messages.success(request, "Picture put back.")
+    return back_to(request, back.subject)
+
+
+@require_POST
+def use_position(request: HttpRequest, pk: int) -> HttpResponse:
+    """The camera's position becomes the site's: the owner asked for it."""
+
+    def use(photo: Photo) -> None:
+        site = services.use_position(photo)
+        messages.success(request, f"{site} has this position now; change it on the site's own page.")
+
+    return change(request, pk, use)
+
+
+def change(request: HttpRequest, pk: int, how: Callable[[Photo], object]) -> HttpResponse:
+    """Do one thing to a picture and go back; what can't be done is said in a sentence."""
+    photo = get_photo(request, pk)
+    try:
+        how(photo)
+    except ValueError as why:
+        text = str(why)
+        messages.error(request, text if text.endswith(".") else "Choose one of the roles in the list.")
+    return back_to(request, photo.subject, photo=photo if photo.binned_at is None else None)
+
+
+@require_http_methods(["GET", "POST"])
+def words(request: HttpRequest, pk: int) -> HttpResponse:
+    """Caption, credit, licence, source, and whether visitors may see it."""
+    photo = get_photo(request, pk)
+    form = PhotoForm(request.POST or None, instance=photo)
+    if request.method == "POST" and form.is_valid():
+        services.describe(photo, form.changed_data)
+        return back_to(request, photo.subject)
+    page = {"form": form, "photo": photo, "back": page_of(photo.subject)}
+    return render(request, "pages/photos/words.html", page, status=422 if form.errors else 200)

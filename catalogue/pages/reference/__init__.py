@@ -1,0 +1,1 @@
+"""The published tables, each row with its source."""

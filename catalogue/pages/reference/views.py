@@ -1,0 +1,110 @@
+"""The published tables, each row with its source; and the numbers that are the catalogue's own choice."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+import dating
+from catalogue.common.text import folded
+from catalogue.pages.parts.paging import page_of
+from catalogue.pages.parts.reference_rows import (
+    Row,
+    assumption_row,
+    code_row,
+    exclusion_row,
+    feature_row,
+    mark_row,
+    phrase_row,
+    source_row,
+)
+from catalogue.specimens.tables import current_reference
+from dating.constants import ASSUMPTIONS
+from dating.phrases import known as known_phrases
+
+PER_PAGE = 50
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One table: its name, what it says of itself, and its rows."""
+
+    key: str
+    name: str
+    about: str
+    rows: Callable[[dating.Reference], list[Row]]
+
+
+PARTS = (
+    Part(
+        "marks",
+        "Marks",
+        "Makers' marks and the years they were used. Where only the firm's years are published, both ends "
+        "count as soft.",
+        lambda ref: [mark_row(mark, ref) for mark in ref.marks.values()],
+    ),
+    Part(
+        "features",
+        "Features",
+        "How bottles were made, how to see it, and when it was done. A blank end is open.",
+        lambda ref: [feature_row(feature, ref) for feature in ref.features.values()],
+    ),
+    Part(
+        "codes",
+        "Date codes",
+        "What the characters beside a mark say. They count only between their years.",
+        lambda ref: [code_row(code, ref) for code in ref.date_codes.values()],
+    ),
+    Part(
+        "exclusions",
+        "What rules out what",
+        "Two features that can't be on one bottle as made: a strong doubt and a message, never a veto.",
+        lambda ref: [exclusion_row(pair, ref) for pair in ref.exclusions.values()],
+    ),
+    Part(
+        "phrases",
+        "Phrases",
+        "Words on the glass that tell more than a name. They date nothing by themselves.",
+        lambda ref: [phrase_row(phrase, ref) for phrase in known_phrases()],
+    ),
+    Part(
+        "sources",
+        "Sources",
+        "Where the figures were read. They are retold in our own words; go to the source for the whole.",
+        lambda ref: [source_row(source) for source in ref.sources.values()],
+    ),
+    Part(
+        "assumptions",
+        "Assumptions",
+        "Numbers that no source gives: our own choice, each with its reason.",
+        lambda ref: [assumption_row(each) for each in ASSUMPTIONS],
+    ),
+)
+_BY_KEY = {part.key: part for part in PARTS}
+
+
+@require_safe
+def reference(request: HttpRequest) -> HttpResponse:
+    """One table at a time, searched and paged."""
+    asked = request.GET.get("part", "")
+    if asked and asked not in _BY_KEY:
+        messages.warning(request, "There is no such table; these are the marks.")
+    part = _BY_KEY.get(asked, PARTS[0])
+    ref = current_reference()
+    words = request.GET.get("q", "").replace("\x00", "").strip()[:200]
+    rows = matching(part.rows(ref), words)
+    page, complaint = page_of(Paginator(rows, PER_PAGE), request.GET.get("page", ""))
+    if complaint:
+        messages.warning(request, complaint)
+    context = {"parts": PARTS, "part": part, "page": page, "q": words, "version": ref.version}
+    return render(request, "pages/reference/reference.html", context)
+
+
+def matching(rows: list[Row], words: str) -> list[Row]:
+    """Rows that hold every word somewhere."""
+    wanted = folded(words).split()
+    return [row for row in rows if all(word in folded(row.text) for word in wanted)] if wanted else rows

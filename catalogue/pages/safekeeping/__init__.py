@@ -1,0 +1,1 @@
+"""Keeping it all safe."""

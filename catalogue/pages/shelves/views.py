@@ -1,0 +1,77 @@
+"""Shelves: the tree of places, one place, and its form."""
+
+from django.contrib import messages
+from django.db.models import Count, Q
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from catalogue.pages.parts.cards import cards_of
+from catalogue.pages.parts.side_by_side import standing_of
+from catalogue.shelves.forms import PlaceForm
+from catalogue.shelves.models import Place
+from catalogue.shelves.services import keep_place
+from catalogue.specimens.models import Specimen
+from catalogue.specimens.numbers import read_number
+from catalogue.specimens.services import move_to
+
+
+@require_safe
+def shelves(request: HttpRequest) -> HttpResponse:
+    """Every place with the number of pieces in it, and the pieces that have no place."""
+    places = Place.objects.annotate(pieces=Count("finds", filter=Q(finds__binned_at=None))).order_by("path")
+    rows = [{"place": place, "deep": place.path.count(", ")} for place in places]
+    homeless = Specimen.objects.still_here().filter(place__isnull=True)
+    context = {"rows": rows, "homeless": cards_of(homeless.with_card_parts()[:24]), "count": homeless.count()}
+    return render(request, "pages/shelves/shelves.html", context)
+
+
+@require_safe
+def place(request: HttpRequest, pk: int) -> HttpResponse:
+    """What stands in one place, and what is inside it."""
+    found = get_object_or_404(Place.objects.select_related("parent"), pk=pk)
+    finds = list(Specimen.objects.on_shelf(found).with_card_parts().in_order())
+    parts = found.parts.filter(binned_at=None).order_by("name")
+    return render(
+        request,
+        "pages/shelves/place.html",
+        {
+            "place": found,
+            "parts": parts,
+            "cards": cards_of(finds),
+            "standing": standing_of(finds),
+            "photos": found.photos.all(),
+        },
+    )
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def place_form(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    """Add a place, or change one."""
+    known = get_object_or_404(Place, pk=pk) if pk else None
+    initial = {"parent": request.GET.get("inside")} if not known else None
+    form = PlaceForm(request.POST or None, instance=known, initial=initial)
+    if request.method == "POST" and form.is_valid():
+        saved = keep_place(form.instance)
+        messages.success(request, f"{saved.path} is saved.")
+        return redirect("shelves:place", saved.pk)
+    status = 422 if request.method == "POST" else 200
+    return render(request, "pages/shelves/place_form.html", {"form": form, "place": known}, status=status)
+
+
+@require_POST
+def put_here(request: HttpRequest, pk: int) -> HttpResponse:
+    """Put finds, named by their numbers, in a place: all of them, or none where one is unknown."""
+    found = get_object_or_404(Place, pk=pk)
+    typed = request.POST.get("numbers", "").replace(",", " ").split()[:500]
+    numbers = [str(number) for number in map(read_number, typed) if number]
+    finds = list(Specimen.objects.filter(number__in=numbers))
+    missing = [word for word in typed if word.lower() not in {find.number for find in finds}]
+    if missing or not finds:
+        said = ", ".join(missing[:8]) or "nothing"
+        messages.error(request, f"Nothing was moved: no find has the number {said}.")
+        return redirect("shelves:place", found.pk)
+    for find in finds:
+        move_to(find, found, request.POST.get("why", "")[:200])
+    messages.success(request, f"{len(finds)} now in {found}.")
+    return redirect("shelves:place", found.pk)

@@ -1,0 +1,25 @@
+"""The bench on other rooms' pages."""
+
+from typing import Any
+
+from django import template
+from django.utils.safestring import SafeString, mark_safe
+
+from catalogue.care.knowing import know
+from catalogue.common.drawings.silhouette import silhouette
+from catalogue.specimens.models import Specimen
+
+register = template.Library()
+
+
+@register.inclusion_tag("pages/workbench/may_be_done.html")
+def what_may_be_done(find: Specimen) -> dict[str, Any]:
+    """What may be done to a find whose looks, reports and lettering are prefetched. No query then."""
+    known = know(find)
+    return {"find": find, "known": known, "decision": known.decision}
+
+
+@register.simple_tag
+def outline(find: Specimen) -> SafeString:
+    """A drawing of its kind, for a piece without a picture."""
+    return mark_safe(silhouette(find.kind or "other"))  # drawn from a kind of our own list

@@ -1,0 +1,1 @@
+"""Towns: where bottlers sold. Never where the glass was made."""

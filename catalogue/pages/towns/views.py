@@ -1,0 +1,79 @@
+"""Towns: where bottlers sold. Never where the glass was made."""
+
+from itertools import groupby
+
+from django.contrib import messages
+from django.db.models import Count, Q
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_http_methods, require_safe
+
+from catalogue.common.text import folded
+from catalogue.pages.makers.form.views import phrases
+from catalogue.specimens.forms import BottlerForm, TownForm
+from catalogue.specimens.models import Bottler, Specimen, Town
+from catalogue.specimens.services.towns import keep_bottler, keep_town
+
+from .town_lines import town_lines
+
+LIVE_FINDS = Count("finds", filter=Q(finds__binned_at=None), distinct=True)
+
+
+@require_safe
+def towns(request: HttpRequest) -> HttpResponse:
+    """Every town that pieces are marked for, by letter or by number of pieces."""
+    rows = list(Town.objects.annotate(pieces=LIVE_FINDS))
+    lines = town_lines([town.pk for town in rows if town.pieces])
+    for town in rows:
+        town.line = lines.lines.get(town.pk) if lines else None
+    by_count = request.GET.get("by") == "count"
+    if by_count:
+        rows.sort(key=lambda town: (-town.pieces, folded(town.name)))
+        groups = [("", rows)] if rows else []
+    else:
+        rows.sort(key=lambda town: (folded(town.name), town.region))
+        groups = [(letter, list(part)) for letter, part in groupby(rows, key=_letter)]
+    context = {
+        "groups": groups,
+        "by_count": by_count,
+        "with_pieces": sum(bool(town.pieces) for town in rows),
+        "without": sum(not town.pieces for town in rows),
+        "pieces": sum(town.pieces for town in rows),
+        "unplaced": Specimen.objects.filter(town=None).count(),
+        "lines": lines,
+    }
+    return render(request, "pages/towns/list.html", context)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def town_edit(request: HttpRequest, slug: str) -> HttpResponse:
+    """Name, region, position and notes."""
+    found = get_object_or_404(Town, slug=slug)
+    name = found.name
+    form = TownForm(request.POST or None, instance=found)
+    if request.method == "POST" and form.is_valid():
+        keep_town(found, form.changed_columns())
+        messages.success(request, f"{found.name} is saved.")
+        return redirect("towns:town", slug=slug)
+    status = 422 if request.method == "POST" else 200
+    return render(request, "pages/towns/form.html", {"form": form, "slug": slug, "name": name}, status=status)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def bottler_edit(request: HttpRequest, slug: str) -> HttpResponse:
+    """A bottler's name, and its years in business, which are evidence."""
+    found = get_object_or_404(Bottler.objects.select_related("town"), slug=slug)
+    name = found.name
+    form = BottlerForm(request.POST or None, instance=found)
+    if request.method == "POST" and form.is_valid():
+        changed = keep_bottler(found, form.changed_columns())
+        messages.success(request, f"{found.name} is saved. {phrases(changed)}")
+        return redirect(found.town or "towns:towns")
+    status = 422 if request.method == "POST" else 200
+    context = {"form": form, "bottler": found, "name": name}
+    return render(request, "pages/towns/bottler.html", context, status=status)
+
+
+def _letter(town: Town) -> str:
+    first = folded(town.name)[:1].upper()
+    return first if first.isalpha() else "#"

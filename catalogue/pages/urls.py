@@ -1,0 +1,33 @@
+"""Every address a browser may ask for: `/x/…` is `catalogue/pages/x/`."""
+
+from django.urls import URLPattern, URLResolver, include, path, re_path
+
+from .finds.detail.views import short
+from .giving.views import old_address
+
+ROOMS = (
+    "finds",
+    "towns",
+    "makers",
+    "reference",
+    "date",
+    "dives",
+    "shelves",
+    "photos",
+    "workbench",
+    "giving",
+    "labels",
+    "safekeeping",
+    "people",
+    "settings",
+    "bin",
+)
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("", include("catalogue.pages.home.urls")),
+    path("", include("catalogue.pages.access.urls")),
+    # The short address that a label's code holds.
+    path("f/<number:number>", short, name="short"),
+    # The room's address until November 2026; printed pages and bookmarks still hold it.
+    re_path(r"^giveaways/(?P<rest>.*)$", old_address),
+    *(path(f"{room}/", include(f"catalogue.pages.{room}.urls")) for room in ROOMS),
+]

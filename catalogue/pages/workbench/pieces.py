@@ -1,0 +1,158 @@
+"""One piece at the bench: what may be done to it, its cleaning, its checklist, which one it is."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from catalogue.care.knowing import know
+from catalogue.care.models import Tool, ToolUse, Treatment
+from catalogue.care.queries.bath_page import gates_to_look_for
+from catalogue.care.queries.kit import tools_for
+from catalogue.care.services import (
+    NotThisTool,
+    begin_step,
+    finish_cleaning,
+    finish_step,
+    note_look,
+    take_back,
+    use_tool,
+)
+from catalogue.care.services.cleaning import open_cleaning
+from catalogue.care.services.stepping import steps
+from catalogue.pages.parts.next_address import next_address
+from catalogue.photos.queries import covers_for
+from catalogue.photos.services.uploads import gather
+from catalogue.specimens.models import Specimen
+
+from .finds import get_find
+
+GET_OR_POST = require_http_methods(["GET", "HEAD", "POST"])
+
+
+@require_safe
+def piece(request: HttpRequest, number: str) -> HttpResponse:
+    """Everything the bench can do for a piece."""
+    find = get_find(number)
+    known = know(find)
+    context = {
+        "find": find,
+        "known": known,
+        "decision": known.decision,
+        "gates": gates_to_look_for(),
+        "cover": covers_for([find.pk]).get(find.pk),
+        "in_bath": find.bath_members.filter(in_at__isnull=False, out_at=None).select_related("bath").first(),
+        "in_soak": find.soak_members.filter(out_at=None).select_related("soak").first(),
+        "stages": Specimen.Stage,
+        "looks": Specimen.Look,
+    }
+    return render(request, "pages/workbench/piece.html", context)
+
+
+@require_POST
+def look(request: HttpRequest, number: str) -> HttpResponse:
+    """Somebody looked for what would forbid acid: nothing there, or what was ticked."""
+    find = get_find(number)
+    # What is ticked counts in either case: what is known already stands ticked.
+    found = request.POST.getlist("found")
+    if not found and not request.POST.get("nothing"):
+        messages.warning(request, "Tick what is there, or say that nothing is.")
+        return redirect(next_address(request, reverse("workbench:piece", args=[number])))
+    try:
+        note_look(find, found, request.POST.get("note", "")[:1000])
+    except ValueError:
+        return HttpResponseBadRequest("That is nothing to look for.")
+    messages.success(request, f"{find.number}: the look is written down.")
+    return redirect(next_address(request, reverse("workbench:piece", args=[number])))
+
+
+@require_POST
+def aim(request: HttpRequest, number: str) -> HttpResponse:
+    """Say which look is aimed at."""
+    find = get_find(number)
+    if request.POST.get("look") not in Specimen.Look.values:
+        return HttpResponseBadRequest("Keep some growth, or near new.")
+    find.look = request.POST["look"]
+    find.save(update_fields=["look"])
+    return redirect(next_address(request, reverse("workbench:piece", args=[number])))
+
+
+@require_safe
+def clean(request: HttpRequest, number: str) -> HttpResponse:
+    """The kit for this piece, softest first; each tool two taps from the bench."""
+    find = get_find(number)
+    known = know(find)
+    going = open_cleaning(find)
+    context = {
+        "find": find,
+        "known": known,
+        "kit": [] if known.leave_alone else tools_for(find, decorated=known.decorated),
+        "going": going,
+        "uses": list(going.tool_uses.select_related("tool")) if going else [],
+        "results": Treatment.Result,
+        "worked": ToolUse.Worked,
+        "cover": covers_for([find.pk]).get(find.pk),
+    }
+    return render(request, "pages/workbench/clean.html", context)
+
+
+@require_POST
+def use(request: HttpRequest, number: str) -> HttpResponse:
+    """One go with one tool: `worked` holds the tool and how it went, "7-yes"."""
+    find = get_find(number)
+    pk, _, worked = request.POST.get("worked", "").partition("-")
+    if worked not in ToolUse.Worked.values or not pk.isdecimal():
+        return HttpResponseBadRequest("Say which tool, and how it went.")
+    tool = get_object_or_404(Tool, pk=int(pk))
+    try:
+        use_tool(find, tool, worked)
+    except NotThisTool as error:
+        messages.warning(request, str(error))
+    else:
+        messages.success(request, f"{tool.name}: {ToolUse.Worked(worked).label}.")
+    return redirect("workbench:clean", number)
+
+
+@require_POST
+def undo(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+    """Take a wrong tap back."""
+    take_back(get_object_or_404(ToolUse.objects.select_related("treatment"), pk=pk, find__number=number))
+    return redirect("workbench:clean", number)
+
+
+@require_POST
+def finish(request: HttpRequest, number: str) -> HttpResponse:
+    """The detailed cleaning is done, or stops here."""
+    find = get_find(number)
+    result = request.POST.get("result", "")
+    if result not in Treatment.Result.values:
+        return HttpResponseBadRequest("Say how it came out.")
+    stage = "drying" if result == Treatment.Result.CLEAN else ""
+    if finish_cleaning(find, result, stage=stage) is None:
+        messages.warning(request, "No cleaning was going on.")
+        return redirect("workbench:clean", number)
+    messages.success(request, f"{find.number}: written down.")
+    return redirect("workbench:piece", number)
+
+
+@GET_OR_POST
+def growth_kept(request: HttpRequest, number: str) -> HttpResponse:
+    """The checklist of a piece that keeps its growth: each step begun, then done, with its pictures."""
+    find = get_find(number)
+    if request.method == "POST":
+        key = request.POST.get("step", "")
+        if key not in steps():
+            return HttpResponseBadRequest("That is no step.")
+        if request.POST.get("act") == "begin":
+            begin_step(find, key)
+            return redirect(f"{request.path}#{key}")
+        picked = gather(request, role="during")
+        photos = picked.file_under(find).taken
+        for failed in picked.failed:
+            messages.warning(request, str(failed))
+        finish_step(find, key, note=request.POST.get("note", "")[:200], photos=photos)
+        return redirect(f"{request.path}#{key}")
+    begun = {work.step: work for work in find.work_steps.prefetch_related("photos")}
+    context = {"find": find, "steps": [(step, begun.get(key)) for key, step in steps().items()]}
+    return render(request, "pages/workbench/growth_kept.html", context)

@@ -1,0 +1,129 @@
+"""Soaking the salt out."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods, require_POST
+
+from catalogue.care.forms import ReadingForm, SoakForm
+from catalogue.care.models import Soak, SoakMember, Treatment
+from catalogue.care.queries.bath_page import candidates
+from catalogue.care.queries.running import soak_row
+from catalogue.care.services import (
+    SoakRefused,
+    end_soak,
+    put_in_soak,
+    read_soak,
+    start_soak,
+    take_out_of_soak,
+)
+from catalogue.care.soak_plot import plot_of
+from catalogue.photos.queries import covers_for
+from catalogue.specimens.models import Specimen
+
+GET_OR_POST = require_http_methods(["GET", "HEAD", "POST"])
+
+
+@GET_OR_POST
+def new(request: HttpRequest) -> HttpResponse:
+    """Begin a soak with the pieces ticked."""
+    posted = request.method == "POST"
+    picked = set((request.POST if posted else request.GET).getlist("find"))
+    form = SoakForm(request.POST if posted else None)
+    if posted and form.is_valid():
+        try:
+            soak = start_soak(form.instance, Specimen.objects.filter(number__in=picked))
+        except SoakRefused as error:
+            form.instance.pk = None
+            form.add_error(None, str(error))
+        else:
+            return redirect("workbench:soak", soak.pk)
+    context = {"form": form, "candidates": candidates(), "picked": picked}
+    return render(request, "pages/workbench/soak_new.html", context, status=422 if posted else 200)
+
+
+@GET_OR_POST
+def soak(request: HttpRequest, pk: int) -> HttpResponse:
+    """One soak: its pieces, its readings, whether it is ready; a reading is added here."""
+    there = get_soak(pk)
+    form = ReadingForm(request.POST if request.method == "POST" else None)
+    if request.method == "POST" and form.is_valid():
+        data = form.cleaned_data
+        read_soak(there, data["value"], changed=data["changed_water"], at=data["at"], note=data["note"])
+        return redirect("workbench:soak", pk)
+    row = soak_row(there, timezone.now())
+    covers = covers_for([member.find_id for member in row.members])
+    context = {
+        "row": row,
+        "soak": there,
+        "form": form,
+        "pieces": [(member, covers.get(member.find_id)) for member in row.members],
+        "readings": list(there.readings.all())[::-1],
+        "plot": plot_of(there),
+        "stages": Specimen.Stage,
+        "past": Treatment.objects.filter(soak_member__soak=there).select_related("find"),
+    }
+    return render(
+        request, "pages/workbench/soak.html", context, status=422 if request.method == "POST" else 200
+    )
+
+
+@GET_OR_POST
+def rule(request: HttpRequest, pk: int) -> HttpResponse:
+    """Name, tap reading and the rule, set anew."""
+    there = get_soak(pk)
+    form = SoakForm(request.POST if request.method == "POST" else None, instance=there)
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        return redirect("workbench:soak", pk)
+    status = 422 if request.method == "POST" else 200
+    return render(request, "pages/workbench/soak_rule.html", {"form": form, "soak": there}, status=status)
+
+
+@GET_OR_POST
+def pieces(request: HttpRequest, pk: int) -> HttpResponse:
+    """More pieces into the water."""
+    there = get_soak(pk)
+    if request.method == "POST":
+        try:
+            for find in Specimen.objects.filter(number__in=request.POST.getlist("find")):
+                put_in_soak(there, find)
+        except SoakRefused as error:
+            messages.warning(request, str(error))
+        return redirect("workbench:soak", pk)
+    here = {member.find_id for member in there.members.all() if not member.out_at}
+    offered = [row for row in candidates() if row[0].pk not in here]
+    return render(
+        request, "pages/workbench/soak_pieces.html", {"soak": there, "candidates": offered, "picked": set()}
+    )
+
+
+@require_POST
+def take_out(request: HttpRequest, pk: int, member: int) -> HttpResponse:
+    """One piece out of the water, on to its next stage."""
+    there = get_object_or_404(SoakMember.objects.select_related("find"), pk=member, soak=pk)
+    stage = request.POST.get("stage", "")
+    try:
+        _, new = take_out_of_soak(there, stage=stage if stage in Specimen.Stage.values else "")
+    except SoakRefused as error:
+        messages.warning(request, str(error))
+    else:
+        said = "is out of the water" if new else "was out already; nothing was written twice"
+        messages.success(request, f"{there.find.number} {said}.")
+    return redirect("workbench:soak", pk)
+
+
+@require_POST
+def end(request: HttpRequest, pk: int) -> HttpResponse:
+    """Everything out."""
+    stage = request.POST.get("stage", "")
+    end_soak(get_soak(pk), stage=stage if stage in Specimen.Stage.values else "")
+    messages.success(request, "The soak has ended; every piece has it in its history.")
+    return redirect("workbench:soak", pk)
+
+
+def get_soak(pk: int) -> Soak:
+    """The soak with its pieces and readings; 404 where there is none."""
+    soaks = Soak.objects.select_related("vessel").prefetch_related("members__find", "readings")
+    return get_object_or_404(soaks, pk=pk)

@@ -1,0 +1,107 @@
+"""Renditions: the smaller copies of an original (thumbnails), made by a background worker where missing.
+
+The worker makes them beside the requests, in one thread of this process. What it has not done when the
+process ends is found again at the next start by `sizes_made`; so its list of work needs no store of its own.
+Where no worker runs (tests, commands), sizes are made at once.
+"""
+
+import logging
+from functools import partial
+from queue import Empty, SimpleQueue
+from threading import Event
+
+from django.db import DatabaseError, close_old_connections, transaction
+
+from . import files
+from .decoding import derive, in_turn
+from .models import Photo
+
+log = logging.getLogger("siltmark.pictures")
+
+LOOK_FOR_STOP_S = 0.5
+
+
+def make_sizes(sha256: str, kind: str) -> bool:
+    """Write all sizes of one original. False, with a line in the log, where they can't be made."""
+    try:
+        in_turn(write_sizes, sha256, kind)
+    except Exception:
+        # A file damaged on disk: decoders raise anything. The original stays; `photos check` tells of it.
+        log.exception("no sizes could be made of %s", sha256)
+        return False
+    return True
+
+
+def write_sizes(sha256: str, kind: str) -> None:
+    """Raises whatever a decoder does for a damaged file."""
+    for made in derive(files.original(sha256, kind)):
+        files.keep_size(sha256, made.name, made.jpeg)
+
+
+def make_and_note(sha256: str, kind: str) -> bool:
+    """Make the sizes and note so on every picture with that file."""
+    if not make_sizes(sha256, kind):
+        return False
+    try:
+        Photo.everything.filter(sha256=sha256, sizes_made=False).update(sizes_made=True)
+    except DatabaseError:
+        # Only a note: at next start the sizes are found made and it is written then.
+        log.warning("sizes of %s are made, but that could not be noted", sha256)
+    return True
+
+
+def ensure_size(sha256: str, kind: str, name: str) -> bool:
+    """See that one size is there, making all of them if it isn't. False where that can't be done."""
+    if files.size(sha256, name).exists():
+        return True
+    return files.original(sha256, kind).exists() and make_and_note(sha256, kind)
+
+
+def still_to_make() -> list[tuple[str, str]]:
+    """Digest and kind of every picture whose sizes are not noted as made, the bin included."""
+    waiting = Photo.everything.filter(sizes_made=False).order_by("sha256")
+    return list(waiting.values_list("sha256", "format").distinct())
+
+
+class SizeWorker:
+    """A list of work, and the loop that does it."""
+
+    def __init__(self) -> None:
+        self._waiting: SimpleQueue[tuple[str, str]] = SimpleQueue()
+        self.running = False
+
+    def run(self, stop: Event) -> None:
+        """Do what an earlier run left undone, then whatever comes, until `stop` is set."""
+        self.running = True
+        try:
+            for work in still_to_make():
+                self._waiting.put(work)
+            while not stop.is_set():
+                try:
+                    sha256, kind = self._waiting.get(timeout=LOOK_FOR_STOP_S)
+                except Empty:
+                    close_old_connections()
+                    continue
+                make_and_note(sha256, kind)
+        finally:
+            self.running = False
+
+    def add(self, sha256: str, kind: str) -> None:
+        """Have these sizes made after all that was asked for before."""
+        self._waiting.put((sha256, kind))
+
+
+worker = SizeWorker()
+
+
+def sizes_soon(sha256: str, kind: str) -> bool:
+    """Have the sizes of an original made: by the worker once the row is written, else here and now.
+
+    True where they are made when this returns. What was sorted on a card first has them already.
+    """
+    if files.has_sizes(sha256):
+        return True
+    if worker.running:
+        transaction.on_commit(partial(worker.add, sha256, kind))
+        return False
+    return make_sizes(sha256, kind)

@@ -1,0 +1,69 @@
+"""One front: every page lies where its address says, and nowhere else."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from django.urls import URLPattern, URLResolver, get_resolver
+
+from tests.house.imports import ROOT, files_of, module_imports, package_rings, rings_of
+
+DOMAIN = [p.parent.name for p in (ROOT / "catalogue").glob("*/apps.py") if p.parent.name != "pages"]
+# First words of addresses that are not the name of their room.
+ROOM_OF = {"": "home", "f": "finds", "giveaways": "giving", "enter": "access", "leave": "access"}
+
+
+def patterns(of: list[URLPattern | URLResolver], before: str = "") -> Iterator[tuple[str, str]]:
+    """Every address below the front door with the module of its view."""
+    for entry in of:
+        address = before + str(entry.pattern).lstrip("^")
+        if isinstance(entry, URLResolver):
+            yield from patterns(entry.url_patterns, address)
+        else:
+            yield address, entry.callback.__module__
+
+
+ADDRESSES = [(a, m) for a, m in patterns(get_resolver().url_patterns) if not a.startswith("admin/")]
+
+
+def test_there_are_addresses() -> None:
+    assert len(ADDRESSES) > 150
+
+
+@pytest.mark.parametrize(("address", "module"), ADDRESSES, ids=[a for a, _ in ADDRESSES])
+def test_an_address_leads_to_the_room_of_its_name(address: str, module: str) -> None:
+    first = address.split("/")[0]
+    room = ROOM_OF.get(first, first)
+    assert module == f"catalogue.pages.{room}" or module.startswith(f"catalogue.pages.{room}.")
+
+
+@pytest.mark.parametrize("app", DOMAIN)
+def test_views_and_addresses_are_nowhere_else(app: str) -> None:
+    for path in files_of(app):
+        assert path.stem not in {"views", "urls"} and "views" not in path.parts, path
+        text = path.read_text(encoding="utf-8")
+        assert "django.views.decorators" not in text and "login_not_required" not in text, path
+
+
+def test_templates_and_static_files_lie_in_the_same_tree() -> None:
+    """A folder of a page's templates has the name of the package that renders them."""
+    for top in ("templates", "static"):
+        for folder in (ROOT / top / "pages").rglob("*"):
+            if folder.is_dir():
+                twin = ROOT / "catalogue" / "pages" / folder.relative_to(ROOT / top / "pages")
+                assert twin.is_dir() or twin.with_suffix(".py").is_file(), folder
+
+
+def test_no_packages_import_each_other_in_a_ring() -> None:
+    assert package_rings() == []
+
+
+def test_no_modules_import_each_other_in_a_ring() -> None:
+    assert rings_of(module_imports()) == []
+
+
+def test_a_ring_would_be_found(tmp_path: Path) -> None:
+    for name, other in (("a", "b"), ("b", "c"), ("c", "a")):
+        (tmp_path / "catalogue" / name).mkdir(parents=True)
+        (tmp_path / "catalogue" / name / "x.py").write_text(f"from catalogue.{other} import x\n")
+    assert package_rings(tmp_path) == [["catalogue.a", "catalogue.b", "catalogue.c"]]

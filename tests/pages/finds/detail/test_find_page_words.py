@@ -1,0 +1,130 @@
+"""Small phrases of a find's page."""
+
+import datetime
+import types
+
+import pytest
+
+from catalogue.giving.services import came_back, hand_over, promise, withdraw
+from catalogue.pages.finds.detail.change_words import LONGEST, Names, shown_fields
+from catalogue.pages.finds.detail.marks import _used
+from catalogue.pages.finds.detail.provenance import age_lines
+from catalogue.pages.parts.dated import in_years, tells
+from catalogue.pages.parts.history_line import history_of, lasting
+from catalogue.specimens.models import Opinion, Product, Specimen, Works
+from catalogue.specimens.services import move_to
+from tests import factories as make
+
+THIS_YEAR = datetime.date.today().year
+BEGUN = datetime.datetime(2025, 9, 1, 10, 0, tzinfo=datetime.UTC)
+
+
+@pytest.mark.parametrize(
+    ("minutes", "words"),
+    [(0, "0 min"), (59, "59 min"), (60, "1 h"), (190, "3 h 10 min"), (47 * 60, "47 h"), (7 * 1440, "7 days")],
+)
+def test_how_long_something_took(minutes: int, words: str) -> None:
+    assert lasting(BEGUN, BEGUN + datetime.timedelta(minutes=minutes)) == words
+
+
+@pytest.mark.parametrize(
+    ("first", "last", "words"),
+    [(1920, 1935, "1920–1935"), (1946, 1946, "1946"), (1892, None, "1892 or later"), (None, None, "")],
+)
+def test_a_range_in_words(first: int | None, last: int | None, words: str) -> None:
+    assert in_years(first, last) == words
+
+
+def test_an_end_alone_is_inclusive() -> None:
+    assert in_years(None, 1890) == "1890 or earlier"
+
+
+@pytest.mark.parametrize(
+    ("bits", "words"),
+    [
+        (0.0, "says nothing that the rest does not"),
+        (0.1, "says a little (0.1 bits)"),
+        (1.0, "says something (1.0 bits)"),
+        (4.5, "says a lot (4.5 bits)"),
+    ],
+)
+def test_how_much_a_reason_says(bits: float, words: str) -> None:
+    assert tells(bits) == words
+
+
+@pytest.mark.parametrize(
+    ("first", "last", "words"),
+    [
+        (None, None, ""),
+        (THIS_YEAR - 120, THIS_YEAR - 110, "over 100 years old"),
+        (THIS_YEAR - 90, THIS_YEAR - 60, "over 50 years old, perhaps over 75"),
+        (None, THIS_YEAR - 60, "over 50 years old, perhaps over 100"),
+        (THIS_YEAR - 20, None, "perhaps over 10"),
+        (THIS_YEAR - 5, THIS_YEAR - 2, "under 10 years old"),
+    ],
+)
+def test_the_ages_that_rules_key_on(first: int | None, last: int | None, words: str) -> None:
+    assert age_lines(first, last) == words
+
+
+@pytest.mark.parametrize(
+    ("windows", "words"),
+    [
+        ([(1922, 1950), (1930, 1960)], "used 1922–1960"),
+        ([(1950, 1950)], "used 1950"),
+        ([(1922, None)], "used from 1922"),
+        ([(None, 1950)], "used until 1950"),
+        ([(None, None)], ""),
+        ([], ""),
+    ],
+)
+def test_when_a_mark_was_used(windows: list, words: str) -> None:
+    assert _used(windows) == words
+
+
+def test_values_in_a_change() -> None:
+    field = {each.name: each for each in shown_fields()}
+    names = Names({})
+    assert names.word(field["shared"], True) == "yes"
+    assert names.word(field["shared"], False) == "no"
+    assert names.word(field["colour"], "aqua") == "aqua"
+    assert names.word(field["town"], 5) == "something since removed"
+    assert names.word(field["notes"], "x " * 500).endswith("…")
+    assert len(names.word(field["notes"], "x " * 500)) <= LONGEST + 1
+
+
+@pytest.mark.django_db
+def test_the_line_of_a_piece_that_came_and_went() -> None:
+    find = make.find("Small cordial", recovered_edtf="199X")
+    bram, edda = make.person("Bram Tolley"), make.person("Edda Marsh")
+    promise(find, bram, until=datetime.date(2099, 1, 1))
+    withdraw(find)
+    shelf = make.place("Hall case")
+    move_to(Specimen.objects.get(pk=find.pk), shelf)
+    hand_over(find, edda)
+    came_back(find)
+    words = [f"{entry.name} {entry.words}".strip() for entry in history_of(Specimen.objects.get(pk=find.pk))]
+    for line in (
+        "Promised to Bram Tolley, until 1 Jan 2099",
+        "Promise withdrawn to Bram Tolley",
+        "Moved to Hall case",
+        "Moved out of Hall case",
+        "Handed over to Edda Marsh",
+        "Came back",
+    ):
+        assert line in words, line
+
+
+@pytest.mark.django_db
+def test_an_opinion_finds_what_it_names(owner_client) -> None:
+    find, maker = make.find("Squat soda"), make.brackwater()
+    known = types.SimpleNamespace(
+        works=Works.objects.create(maker=maker, name="Port Ellarn works"),
+        bottler=make.bottler(),
+        product=Product.objects.create(name="Grey Heron", slug="grey-heron"),
+    )
+    for about in ("works", "bottler", "product"):
+        row = getattr(known, about)
+        data = {"about": about, "value": row.name.upper(), "on": "2025-03-01"}
+        assert owner_client.post(f"/finds/{find.number}/opinion/", data).status_code == 302
+        assert getattr(Opinion.objects.get(find=find, about=about), about) == row

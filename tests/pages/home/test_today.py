@@ -1,0 +1,96 @@
+"""The first page."""
+
+import datetime
+import re
+
+import pytest
+from django.utils import timezone
+
+from catalogue.care.models import Soak, SoakMember
+from catalogue.giving.models import Promise
+from catalogue.pages.home.views import piece_of_the_day
+from tests import factories
+
+pytestmark = pytest.mark.django_db
+
+
+def test_an_empty_catalogue_says_how_to_begin(owner_client):
+    page = owner_client.get("/").content.decode()
+    assert "first bottle" in page and "/finds/new/" in page
+
+
+def test_it_counts_what_is_there_and_what_waits(owner_client):
+    factories.find(stage="wet")
+    factories.find(stage="wet")
+    factories.find(stage="done", town=factories.town())
+    page = owner_client.get("/").content.decode()
+    numbers = re.findall(r"<b>(\d+)</b> ([a-z ]+)</a>", page.split('class="numbers"')[1].split("</ul>")[0])
+    assert numbers == [("3", "pieces"), ("0", "dated"), ("1", "town"), ("0", "makers"), ("0", "free to take")]
+    assert "<b>2</b> wet" in page
+
+
+def test_what_left_waits_no_more(owner_client):
+    factories.find(stage="wet", standing="returned")
+    factories.find(stage="done")
+    assert "Nothing is waiting" in owner_client.get("/").content.decode()
+
+
+def test_the_piece_of_the_day_stays_all_day_and_changes_tomorrow():
+    for n in range(3):
+        factories.find(f"bottle {n}", stage="done")
+    day = datetime.date(2026, 5, 1)
+    chosen = [piece_of_the_day(day + datetime.timedelta(days=n)).find.pk for n in (0, 0, 1, 2, 3)]
+    assert chosen[0] == chosen[1] == chosen[4]
+    assert len(set(chosen)) == 3
+
+
+def test_nothing_finished_gives_no_piece_of_the_day():
+    factories.find(stage="wet")
+    assert piece_of_the_day(datetime.date(2026, 5, 1)) is None
+
+
+def test_it_costs_the_same_for_many(owner_client, django_assert_num_queries):
+    for n in range(12):
+        factories.find(f"bottle {n}", stage="done")
+    owner_client.get("/")
+    # session, user, the numbers, stages, finds, covers, pictured ones?, how many, the piece, its cover;
+    # baths and soaks that are open, promises
+    with django_assert_num_queries(10 + 3):
+        owner_client.get("/")
+
+
+def to_do(client) -> list[tuple[str, bool]]:
+    return [(each.words, each.urgent) for each in client.get("/").context["to_do"]]
+
+
+def test_nothing_to_do_is_said(owner_client):
+    find = factories.find(stage="done", standing="handed-over")
+    type(find).objects.update(standing="handed-over")
+    assert to_do(owner_client) == []
+    assert "Nothing today." in owner_client.get("/").content.decode()
+
+
+def test_what_is_overdue_stands_first(owner_client):
+    lamp, jar = factories.find("Lamp glass"), factories.find("Jar")
+    today = timezone.localdate()
+    ada = factories.person("Ada")
+    Promise.objects.create(find=jar, person=ada, on=today, until=today + datetime.timedelta(days=3))
+    Promise.objects.create(
+        find=lamp, person=ada, on=datetime.date(2020, 5, 1), until=datetime.date(2020, 6, 4)
+    )
+    assert to_do(owner_client) == [
+        ("Overdue: Lamp glass is promised to Ada by 4 June", True),
+        (f"Jar is promised to Ada by {(today + datetime.timedelta(days=3)):%-d %B}", False),
+        ("2 pieces are not yet dated: identify the next", False),
+    ]
+
+
+def test_water_that_is_due_for_a_change(owner_client):
+    soaked = factories.find("Flask", stage="soaking")
+    soak = Soak.objects.create(
+        name="Blue crate", began_at=timezone.now() - datetime.timedelta(days=30), change_every_days=3
+    )
+    SoakMember.objects.create(soak=soak, find=soaked, in_at=soak.began_at)
+    assert ("Change the water of Blue crate, 1 piece soaking", False) in to_do(owner_client)
+    page = owner_client.get("/").content.decode()
+    assert f'href="/workbench/soaks/{soak.pk}/"' in page

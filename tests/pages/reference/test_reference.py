@@ -1,0 +1,91 @@
+"""The published tables: every row with its source, searched and paged, and our own numbers with reasons."""
+
+import pytest
+
+import dating
+from catalogue.pages.reference.views import PARTS
+from dating.constants import ASSUMPTIONS
+from tests import factories
+
+pytestmark = pytest.mark.django_db
+KEYS = [part.key for part in PARTS]
+
+
+def all_rows(client, part: str, **more) -> list:
+    rows, number, pages = [], 1, 1
+    while number <= pages:
+        page = client.get("/reference/", {"part": part, "page": number, **more}).context["page"]
+        rows += page.object_list
+        pages, number = page.paginator.num_pages, number + 1
+    return rows
+
+
+@pytest.mark.parametrize(
+    ("part", "table"),
+    [("marks", "marks"), ("features", "features"), ("codes", "date_codes"), ("exclusions", "exclusions")],
+)
+def test_every_row_is_there_with_its_source(owner_client, part, table):
+    stored = getattr(dating.reference(), table)
+    rows = {row.id: row for row in all_rows(owner_client, part)}
+    assert set(rows) == set(stored)
+    for key, row in rows.items():
+        authors = [dating.reference().sources[source] for source in stored[key].source.split(";")]
+        assert all(source.words in row.source for source in authors), key
+        assert row.basis
+
+
+def test_every_source_and_every_number_of_our_own_is_there(owner_client):
+    assert {row.id for row in all_rows(owner_client, "sources")} == set(dating.reference().sources)
+    rows = all_rows(owner_client, "assumptions")
+    assert [row.id for row in rows] == [each.name for each in ASSUMPTIONS]
+    assert all(row.remarks[0] for row in rows)
+
+
+@pytest.mark.parametrize("part", KEYS)
+def test_a_page_shows_its_rows_and_credits_the_gazetteer(owner_client, part):
+    answer = owner_client.get(f"/reference/?part={part}")
+    text = answer.content.decode()
+    assert text.count("<h1") == 1 and text.count('class="sheet') >= len(answer.context["page"].object_list)
+    assert "GeoNames" in text and "CC BY 4.0" in text
+
+
+def test_rows_are_searched(owner_client):
+    found = all_rows(owner_client, "marks", q="liberty LG")
+    assert found and all("liberty" in row.text.lower() for row in found)
+    assert not all_rows(owner_client, "marks", q="atlantis")
+    assert "Nothing with “atlantis”" in owner_client.get("/reference/?q=atlantis").content.decode()
+
+
+def test_ones_own_marks_stand_among_them(owner_client):
+    factories.brackwater()
+    (row,) = all_rows(owner_client, "marks", q="brackwater")
+    assert row.source == "your own" and "BW over a wave" in row.drawing
+
+
+@pytest.mark.parametrize(
+    ("query", "word"),
+    [("?part=runes", "no such table"), ("?page=9999", "no page 9999"), ("?page=x", "can't be read")],
+)
+def test_nonsense_gives_a_page_that_says_so(owner_client, query, word):
+    answer = owner_client.get(f"/reference/{query}")
+    assert answer.status_code == 200
+    assert any(word in str(message) for message in answer.context["messages"])
+
+
+@pytest.mark.parametrize("query", ["?q=%00", "?q=" + "z" * 9000, "?part=%00", "?q=<script>x</script>"])
+def test_odd_words_do_no_harm(owner_client, query):
+    answer = owner_client.get(f"/reference/{query}")
+    assert answer.status_code == 200 and "<script>x" not in answer.content.decode()
+
+
+# Session, owner, and the stamp that tells whether own marks and codes changed (4).
+@pytest.mark.parametrize("part", KEYS)
+def test_the_tables_cost_six_small_queries(owner_client, django_assert_num_queries, part):
+    owner_client.get("/reference/")
+    with django_assert_num_queries(6):
+        owner_client.get(f"/reference/?part={part}")
+
+
+def test_a_visitor_may_not_and_nothing_is_written(client, owner_client):
+    assert client.get("/reference/").status_code == 302
+    assert owner_client.post("/reference/").status_code == 405

@@ -1,0 +1,54 @@
+"""Every page of an empty catalogue answers its owner and is closed to everybody else."""
+
+import pytest
+
+PAGES = [
+    "/",
+    "/finds/",
+    "/finds/new/",
+    "/towns/",
+    "/makers/",
+    "/makers/new/",
+    "/dives/",
+    "/dives/new/",
+    "/dives/sites/new/",
+    "/workbench/",
+    "/shelves/",
+    "/shelves/new/",
+    "/giving/",
+    "/date/",
+    "/date/?one=1",
+    "/reference/",
+    "/labels/",
+    "/people/",
+    "/people/new/",
+    "/safekeeping/",
+    "/settings/",
+    "/settings/house/",
+    "/bin/",
+]
+OPEN = {"/giving/"}
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("path", PAGES)
+def test_a_page_answers_its_owner(owner_client, path: str) -> None:
+    answer = owner_client.get(path)
+    assert answer.status_code == 200
+    text = answer.content.decode()
+    assert text.count("<h1") == 1
+    assert "</html>" in text
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("path", [path for path in PAGES if path not in OPEN])
+def test_a_visitor_is_sent_to_the_door(client, path: str) -> None:
+    answer = client.get(path)
+    assert answer.status_code == 302
+    assert answer["Location"].startswith("/enter/")
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("path", PAGES)
+def test_a_page_refuses_other_methods(owner_client, path: str) -> None:
+    assert owner_client.delete(path).status_code == 405
