@@ -113,7 +113,7 @@ def test_from_then_on_the_store_refuses_them():
 FIELD_OPTIONS = {
     "catalogue.common.limits",
     "catalogue.common.models",
-    "catalogue.photos.models.held",
+    "catalogue.photos.models.photo",
 }
 
 

@@ -40,7 +40,7 @@ class Promise(Record):
                 condition=Q(ended="", binned_at__isnull=True),
                 name="one_open_promise_for_a_find",
                 violation_error_message="This piece is already promised.",
-            )
+            ),
         ]
 
     def __str__(self) -> str:

@@ -58,7 +58,7 @@ class Opinion(Record):
                 fields=["find", "about"],
                 condition=Q(current=True, binned_at__isnull=True),
                 name="one_current_opinion",
-            )
+            ),
         ]
 
     def __str__(self) -> str:
