@@ -24,17 +24,6 @@ def payload(file) -> dict:
     return {"name": file.name, "mimeType": "image/jpeg", "buffer": file.read()}
 
 
-def log_a_dive(page: Page) -> None:
-    page.goto("/dives/sites/new/")
-    page.locator("#id_name").fill("Heron Ledge")
-    page.get_by_role("button", name="Save").first.click()
-    page.goto("/dives/new/")
-    page.locator("#id_site").select_option(label="Heron Ledge")
-    page.locator("#id_date").fill("2026-08-14")
-    page.locator("form.sheet button.btn").first.click()
-    page.wait_for_url(re.compile(r"/dives/2026/1/$"))
-
-
 def shot(page: Page, name: str) -> None:
     if SHOTS:
         # With the caret as it is: hiding it needs a style of the camera's own, which the page refuses.
@@ -45,12 +34,13 @@ def fits(page: Page) -> None:
     assert page.evaluate("document.documentElement.scrollWidth") <= page.viewport_size["width"]
 
 
+pytestmark = pytest.mark.begins_with("dive")
+
+
 @pytest.fixture
-def phone(new_browser, catalogue) -> Page:
-    opened = new_browser(viewport=PHONE)
-    opened.goto(catalogue.link)
-    log_a_dive(opened)
-    return opened
+def phone(phone: Page) -> Page:
+    phone.goto("/dives/2026/1/")
+    return phone
 
 
 def groups(page: Page):
@@ -170,9 +160,8 @@ def test_a_lost_connection_doubles_nothing_and_goes_on_by_itself(phone, watch):
     expect(phone.get_by_role("checkbox")).to_have_count(6)
 
 
-def test_without_script_it_works_too(new_browser, phone, catalogue):
-    state = phone.context.storage_state()
-    plain = new_browser(java_script_enabled=False, storage_state=state, viewport=PHONE)
+def test_without_script_it_works_too(owner_browser):
+    plain = owner_browser(java_script_enabled=False, viewport=PHONE)
     plain.goto("/dives/2026/1/card/")
     plain.locator("#card-files").set_input_files([payload(each.file) for each in card(TAGS[:2], each=1)])
     plain.get_by_role("button", name="Add them").click()
@@ -236,7 +225,7 @@ def test_pictures_of_a_find_are_put_in_order_by_drag_and_by_arrows(phone):
     phone.mouse.down()
     goal = target.bounding_box()
     phone.mouse.move(goal["x"] + 30, max(goal["y"], 0) + 12, steps=10)
-    phone.wait_for_timeout(300)
+    expect(rows.nth(3)).not_to_have_attribute("data-picture", d)
     with phone.expect_response("**/photos/order/*"):
         phone.mouse.up()
     kept = order()
