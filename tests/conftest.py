@@ -6,6 +6,22 @@ import pytest
 from django.db import connections
 from django.test import Client
 
+HERE = Path(__file__).resolve().parent
+# What takes longest begins first, so that the workers end together: each takes over half of what another has
+# left when it has nothing to do itself, and one long test at the end would leave the other idle.
+LONG = ("browser", "packaging", "access/test_new_database.py", "startup", "demo", "house")
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Long ones first, otherwise as they are: pytest-django has put those that empty the database last."""
+
+    def rank(item: pytest.Item) -> int:
+        place = item.path.relative_to(HERE).as_posix()
+        return next((n for n, each in enumerate(LONG) if place.startswith(each)), len(LONG))
+
+    items.sort(key=rank)
+
 
 @pytest.fixture(scope="session")
 def django_db_modify_db_settings(tmp_path_factory) -> None:

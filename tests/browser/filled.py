@@ -43,7 +43,7 @@ def maker() -> None:
     keep_maker(
         Maker(name="Brackwater Bottle Company"),
         marks=[OwnMark(letters="BW", frame="circle", **years)],
-        codes=[OwnCode(kind="last-digit", position="right", valid_from=1922, valid_to=1950)],
+        codes=[OwnCode(kind="last-digit", valid_from=1922, valid_to=1950)],
     )
 
 

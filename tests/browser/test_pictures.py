@@ -103,7 +103,7 @@ def test_pressed_while_a_picture_is_on_its_way_the_form_waits_for_it(phone):
     phone.goto("/finds/new/")
     phone.locator("#id_what").fill("Aqua soda bottle")
     on_its_way: list[Route] = []
-    phone.route("**/photos/hold/", on_its_way.append)
+    phone.route("**/photos/hold/", lambda route: on_its_way.append(route))
     with phone.expect_request("**/photos/hold/"):
         phone.locator("#picture-files").set_input_files([WET])
     phone.get_by_role("button", name="Save", exact=True).first.click()
