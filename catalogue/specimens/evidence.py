@@ -9,6 +9,7 @@ from django.db.models import Model, QuerySet
 from django.utils import timezone
 
 import dating
+from dating import edtf
 
 from .models import (
     Bottler,
@@ -20,7 +21,21 @@ from .models import (
     Opinion,
     Specimen,
 )
-from .recovery import recovered_year
+
+
+def recovered_year(find: Specimen) -> int | None:
+    """The year it came up: its dive's, else the last year that "recovered about" allows."""
+    if find.dive_id:
+        return find.dive.date.year
+    if not find.recovered_edtf:
+        return None
+    try:
+        latest = edtf.parse(find.recovered_edtf).latest
+    except edtf.EdtfError:
+        return None
+    # A decade that is still running ends with this year.
+    return None if latest is None else min(latest, timezone.localdate().year)
+
 
 # A stated colour is weak evidence by the row of the table that means the same: colours ran on for decades
 # here and there, so it leans the years but never bounds them. Seen as a dating feature, it can be said so.

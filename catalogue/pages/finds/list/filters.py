@@ -1,13 +1,175 @@
-"""The finds list's filters: several choices within one mean any of them, several filters mean all."""
+"""The finds list's filters: range filters with two ends, and facets.
+
+Several choices within one facet mean any of them, several filters mean all."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
 
 import django_filters
 from django import forms
-from django.db.models import QuerySet
+from django.db.models import QuerySet, Subquery
 
 from catalogue.specimens.models import Specimen
 
 from .facets import FACETS, Facet
-from .spans import SPANS, Span, SpanField, SpanFilter, SpanKind
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """What was asked for; an end of None is open."""
+
+    first: int | None
+    last: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class SpanKind:
+    """A column to narrow from one number to another, both among them; `least` and `most` can be meant."""
+
+    key: str
+    label: str
+    unit: str
+    column: str
+    least: int
+    most: int
+
+    def narrowed(self, finds: QuerySet[Specimen], span: Span) -> QuerySet[Specimen]:
+        """The finds within it; those without a value are left out."""
+        if self.key == "years":
+            return finds.made_between(span.first, span.last)
+        if span.first is not None:
+            finds = finds.filter(**{f"{self.column}__gte": span.first})
+        if span.last is not None:
+            # 190 means any height that one reads off as 190
+            finds = finds.filter(**{f"{self.column}__lt": span.last + 1})
+        return finds
+
+    def words(self, span: Span) -> str:
+        """ "1900 to 1925", "190 mm or more", "up to 65 mm"."""
+        unit = f" {self.unit}" if self.unit else ""
+        if span.first is None:
+            return f"up to {span.last}{unit}"
+        if span.last is None:
+            return f"{span.first}{unit} or {'later' if self.key == 'years' else 'more'}"
+        if span.first == span.last:
+            return f"{span.first}{unit}"
+        return f"{span.first} to {span.last}{unit}"
+
+
+YEARS = SpanKind("years", "Made", "", "made_first", 1000, 2999)
+SIZES = (
+    SpanKind("height", "Height", "mm", "height_mm", 0, 9999),
+    SpanKind("diameter", "Greatest diameter", "mm", "diameter_mm", 0, 9999),
+    SpanKind("capacity", "Capacity", "ml", "capacity_ml", 0, 99_999),
+)
+SPANS = (YEARS, *SIZES)
+
+
+class TwoNumbers(forms.Widget):
+    """Reads `key_from` and `key_to`; the page draws them itself."""
+
+    def value_from_datadict(self, data: Mapping, files: Mapping, name: str) -> tuple[str, str]:
+        return data.get(f"{name}_from", ""), data.get(f"{name}_to", "")
+
+
+class SpanField(forms.Field):
+    """Two numbers as typed; what can't be read is left out and named, ends in the wrong order are turned."""
+
+    widget = TwoNumbers
+
+    def __init__(self, *, kind: SpanKind, **kwargs) -> None:
+        self.kind = kind
+        self.complaints: list[str] = []
+        super().__init__(**kwargs)
+
+    def to_python(self, value: tuple[str, str] | None) -> Span | None:
+        self.complaints = []
+        first, last = (self._read(text.strip()) for text in value or ("", ""))
+        if first is None and last is None:
+            return None
+        if first is not None and last is not None and first > last:
+            self.complaints.append(
+                f"{self.kind.label}: {first} is more than {last}, so they were turned round."
+            )
+            first, last = last, first
+        return Span(first, last)
+
+    def _read(self, text: str) -> int | None:
+        if not text:
+            return None
+        plain = text[:40].replace(",", ".")
+        try:
+            number = int(float(plain)) if plain.isascii() else None
+        except (ValueError, OverflowError):
+            number = None
+        if number is None or not self.kind.least <= number <= self.kind.most:
+            what = "a year, such as 1925" if self.kind.key == YEARS.key else "a number"
+            self.complaints.append(f"{self.kind.label}: “{text[:40]}” is not {what}, so it was left out.")
+            return None
+        return number
+
+
+class SpanFilter(django_filters.Filter):
+    """Narrow by one span."""
+
+    field_class = SpanField
+
+    def __init__(self, kind: SpanKind) -> None:
+        self.kind = kind
+        super().__init__(label=kind.label, kind=kind)
+
+    def filter(self, qs: QuerySet, value: Span | None) -> QuerySet:
+        return self.kind.narrowed(qs, value) if value else qs
+
+
+@dataclass(frozen=True, slots=True)
+class Slider:
+    """A span as the panel shows it: between which numbers it runs, and where its ends are."""
+
+    kind: SpanKind
+    low: int
+    high: int
+    span: Span | None
+
+    @property
+    def words(self) -> str:
+        """What is chosen; "" for nothing."""
+        return self.kind.words(self.span) if self.span else ""
+
+    @property
+    def first(self) -> int:
+        """Where the lower handle stands."""
+        return self.low if self.span is None or self.span.first is None else max(self.low, self.span.first)
+
+    @property
+    def last(self) -> int:
+        """Where the upper handle stands."""
+        return self.high if self.span is None or self.span.last is None else min(self.high, self.span.last)
+
+
+def size_bounds() -> dict[str, tuple[int, int]]:
+    """Key of a size -> the least and the greatest on record, in whole numbers. One query, by the indexes."""
+    ends = {}
+    for kind in SIZES:
+        known = Specimen.objects.filter(**{f"{kind.column}__isnull": False}).values(kind.column)
+        ends[f"{kind.key}_low"] = Subquery(known.order_by(kind.column)[:1])
+        ends[f"{kind.key}_high"] = Subquery(known.order_by(f"-{kind.column}")[:1])
+    row = Specimen.objects.annotate(**ends).order_by("pk").values(*ends)[:1]
+    found = next(iter(row), None) or {}
+    bounds = {kind.key: (found.get(f"{kind.key}_low"), found.get(f"{kind.key}_high")) for kind in SIZES}
+    return {key: (int(low), int(high)) for key, (low, high) in bounds.items() if low is not None}
+
+
+def sliders(spans: Mapping[str, Span | None], bounds: Mapping[str, tuple[int, int]]) -> list[Slider]:
+    """One for each size that differs between pieces, or that is asked for."""
+    found = []
+    for kind in SIZES:
+        low, high = bounds.get(kind.key, (0, 0))
+        span = spans.get(kind.key)
+        if low < high or span:
+            found.append(Slider(kind, low, max(high, low + 1), span))
+    return found
+
 
 MOST_CHOICES = 40
 FEW = 500  # finds of a search that are named one by one to the queries after it
@@ -96,7 +258,7 @@ class FindFilters(django_filters.FilterSet):
 
     def complaints(self) -> list[str]:
         """What in the address could not be followed, in sentences."""
-        said = [
+        sentences = [
             f"Nothing here is called “{word[:60]}” ({field.label.lower()}), so that choice was left out."
             for field in self.form.fields.values()
             if isinstance(field, FacetField)
@@ -104,10 +266,10 @@ class FindFilters(django_filters.FilterSet):
         ]
         for field in self.form.fields.values():
             if isinstance(field, SpanField):
-                said += field.said
+                sentences += field.complaints
         if "q" in self.form.errors:
-            said.append("That search can't be read, so it was left out. Use up to 200 letters.")
-        return said
+            sentences.append("That search can't be read, so it was left out. Use up to 200 letters.")
+        return sentences
 
 
 FindFilters.base_filters.update({facet.key: FacetFilter(facet) for facet in FACETS})

@@ -6,18 +6,15 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from catalogue.pages.parts.cards import cards_of
-from catalogue.pages.parts.paging import CountedPaginator, page_of
+from catalogue.pages.parts.paging import ORDERS, CountedPaginator, in_order, page_of, read_order
 from catalogue.pages.parts.side_by_side import standing_of
-from catalogue.pages.parts.sorting import ORDERS, in_order, read_order
 from catalogue.specimens.models import Specimen
 
-from .columns import choices, joined, read_columns, rows_of
-from .counts import counts_beside, total
-from .filters import FindFilters
-from .hits import PREFETCHED, reasons, search_words
-from .panel import chips, panel, without
-from .spans import size_bounds, sliders
-from .year_sum import year_sum
+from .columns import Column, choices, read_columns, rows_of, with_columns
+from .filters import FindFilters, size_bounds, sliders
+from .panel import chips, counts_beside, panel, total, without, year_sum
+from .saved_views import views_beside
+from .search import PREFETCHED, reasons, search_words
 
 PER_PAGE = 48
 VIEWS = ("gallery", "table", "shelf")
@@ -30,9 +27,13 @@ def finds(request: HttpRequest) -> HttpResponse:
     shown = filters.qs  # reading it checks the form
     order, turned, understood = read_order(request.GET.get("sort", ""))
     view = request.GET.get("view")
-    columns, complaints = read_columns(request) if view == "table" else ([], [])
-    rows = joined(in_order(Specimen.objects.with_card_parts(), order, turned), columns)
-    words = search_words(filters.words)
+    rows = in_order(Specimen.objects.with_card_parts(), order, turned)
+    columns: list[Column] = []
+    complaints: list[str] = []
+    if view == "table":
+        columns, complaints = read_columns(request)
+        rows = with_columns(rows, columns)
+    words = search_words(filters.words) if filters.words else []
     if words:
         # a hit may be in the notes, so they are read here
         rows = rows.defer(None).defer("search_text").select_related("bottler", "product")
@@ -69,6 +70,7 @@ def finds(request: HttpRequest) -> HttpResponse:
         "column_choices": choices(request, columns) if view == "table" else [],
         "asked_columns": request.GET.getlist("col"),
         "kept_in_address": _kept(request),
+        "saved": views_beside(request),
         "all_ticked": request.GET.get("tick") == "all",
     }
     return render(request, "pages/finds/list/finds.html", context)
