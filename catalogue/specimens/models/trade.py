@@ -1,6 +1,6 @@
 """The trade behind a bottle: towns it was sold in, makers and their works, bottlers and their products."""
 
-from typing import Self
+from typing import ClassVar, Self
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
@@ -90,8 +90,8 @@ class Maker(Record):
     # Not stored: how many finds changed their phrase when it was last kept in this process.
     rephrased: int = 0
 
-    objects = LiveMakerManager()
-    everything = WholeMakerManager()
+    objects: ClassVar = LiveMakerManager()
+    everything: ClassVar = WholeMakerManager()
 
     class Meta(Record.Meta):
         abstract = False
