@@ -1,4 +1,4 @@
-"""Queries of pictures: covers, a gallery, neighbours."""
+"""Queries of pictures: a gallery, neighbours."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -8,26 +8,6 @@ from django.db.models import Model
 from catalogue.specimens.models import Specimen
 
 from .models import Photo
-
-
-def covers_for(find_ids: Iterable[int], *, visitor: bool = False) -> dict[int, Photo]:
-    """The picture that stands for each find, in one query for a whole page of finds.
-
-    A chosen cover first, else the role that shows the piece best; reference pictures and plates never.
-    """
-    photos = Photo.objects.filter(find__in=list(find_ids)).exclude(role__in=Photo.PRIVATE)
-    if visitor:
-        photos = photos.for_visitors()
-    covers: dict[int, Photo] = {}
-    for photo in sorted(photos, key=cover_rank):
-        if photo.find_id is not None:
-            covers.setdefault(photo.find_id, photo)
-    return covers
-
-
-def cover_rank(photo: Photo) -> tuple[bool, int, int, int]:
-    """Smallest is best."""
-    return (not photo.is_cover, Photo.COVER_ROLES.index(photo.role), photo.order, photo.pk)
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +51,7 @@ def gallery_of(subject: Model, *, visitor: bool = False) -> Gallery:
     return Gallery(
         subject=subject,
         photos=photos,
-        cover=min(showable, key=cover_rank, default=None),
+        cover=min(showable, key=Photo.cover_rank, default=None),
         pair=before_and_after(photos),
         in_bin=binned,
         address=f"{name}={subject.pk}",

@@ -12,7 +12,6 @@ from catalogue.common.drawings.ruler import small_ruler, summed_rulers
 from catalogue.common.drawings.scale import Curve, YearScale, scale_for
 from catalogue.common.drawings.silhouette import silhouette
 from catalogue.photos.models import Photo
-from catalogue.photos.queries import covers_for
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.ruler import per_year
 from catalogue.specimens.spread import extent, pieces_a_year
@@ -50,7 +49,8 @@ def cards_of(
     is about 180 wide. `scale`: the years to draw them on, where the page has some already.
     """
     finds = list(finds)
-    covers = covers_for([find.pk for find in finds], visitor=visitor)
+    photos = Photo.objects.for_visitors() if visitor else Photo.objects
+    covers = photos.covers_of([find.pk for find in finds])
     scale = scale.resized(ruler_width) if scale else shared_scale(finds, ruler_width)
     return [
         Card(

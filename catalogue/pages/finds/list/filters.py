@@ -1,17 +1,20 @@
-"""The finds list's filters: range filters with two ends, and facets.
+"""Faceted search: filters of the finds, by facets and by ranges with two ends, and facet counts.
 
-Several choices within one facet mean any of them, several filters mean all."""
+Several choices within one facet mean any of them, several filters mean all.
+"""
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import islice
 
 import django_filters
 from django import forms
-from django.db.models import QuerySet, Subquery
+from django.db.models import QuerySet
 
 from catalogue.specimens.models import Specimen
 
-from .facets import FACETS, Facet
+from .facets import FACETS, SPREAD, Facet
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,55 +125,6 @@ class SpanFilter(django_filters.Filter):
         return self.kind.narrowed(qs, value) if value else qs
 
 
-@dataclass(frozen=True, slots=True)
-class Slider:
-    """A span as the panel shows it: between which numbers it runs, and where its ends are."""
-
-    kind: SpanKind
-    low: int
-    high: int
-    span: Span | None
-
-    @property
-    def words(self) -> str:
-        """What is chosen; "" for nothing."""
-        return self.kind.words(self.span) if self.span else ""
-
-    @property
-    def first(self) -> int:
-        """Where the lower handle stands."""
-        return self.low if self.span is None or self.span.first is None else max(self.low, self.span.first)
-
-    @property
-    def last(self) -> int:
-        """Where the upper handle stands."""
-        return self.high if self.span is None or self.span.last is None else min(self.high, self.span.last)
-
-
-def size_bounds() -> dict[str, tuple[int, int]]:
-    """Key of a size -> the least and the greatest on record, in whole numbers. One query, by the indexes."""
-    ends = {}
-    for kind in SIZES:
-        known = Specimen.objects.filter(**{f"{kind.column}__isnull": False}).values(kind.column)
-        ends[f"{kind.key}_low"] = Subquery(known.order_by(kind.column)[:1])
-        ends[f"{kind.key}_high"] = Subquery(known.order_by(f"-{kind.column}")[:1])
-    row = Specimen.objects.annotate(**ends).order_by("pk").values(*ends)[:1]
-    found = next(iter(row), None) or {}
-    bounds = {kind.key: (found.get(f"{kind.key}_low"), found.get(f"{kind.key}_high")) for kind in SIZES}
-    return {key: (int(low), int(high)) for key, (low, high) in bounds.items() if low is not None}
-
-
-def sliders(spans: Mapping[str, Span | None], bounds: Mapping[str, tuple[int, int]]) -> list[Slider]:
-    """One for each size that differs between pieces, or that is asked for."""
-    found = []
-    for kind in SIZES:
-        low, high = bounds.get(kind.key, (0, 0))
-        span = spans.get(kind.key)
-        if low < high or span:
-            found.append(Slider(kind, low, max(high, low + 1), span))
-    return found
-
-
 MOST_CHOICES = 40
 FEW = 500  # finds of a search that are named one by one to the queries after it
 
@@ -274,3 +228,45 @@ class FindFilters(django_filters.FilterSet):
 
 FindFilters.base_filters.update({facet.key: FacetFilter(facet) for facet in FACETS})
 FindFilters.base_filters.update({kind.key: SpanFilter(kind) for kind in SPANS})
+
+
+AT_ONCE = 2000  # finds counted together
+
+
+def counts_beside(filters: FindFilters) -> dict[str, Counter]:
+    """Facet key -> how many finds have each stored value, under everything else that is chosen.
+
+    Under "years": how many have each text of how they spread over the years, whatever years are chosen.
+    Nothing chosen: one GROUP BY a facet on its own column. Otherwise one pass over the finds that are
+    shown, counted here, and a GROUP BY for each facet with a choice: its own choice must not empty its
+    other counts.
+    """
+    columns = (*FACETS, SPREAD)
+    if not filters.narrowed:
+        return {facet.key: facet.counted(filters.queryset.all()) for facet in columns}
+    apart = [*filters.active, *([SPREAD] if filters.spans["years"] else [])]
+    counts = {facet.key: facet.counted(filters.apart_from(facet)) for facet in apart}
+    return counts | _one_pass(filters.qs, [facet for facet in columns if facet not in apart])
+
+
+def total(filters: FindFilters, counts: dict[str, Counter]) -> int:
+    """How many finds are shown: every find counts once in a facet nothing is chosen of."""
+    for facet in FACETS:
+        if facet not in filters.active:
+            return sum(counts[facet.key].values())
+    return filters.qs.count()
+
+
+def _one_pass(finds: QuerySet[Specimen], facets: list[Facet]) -> dict[str, Counter]:
+    # As they lie in the store: an index that tells which are not in the bin would have them read in its
+    # own order, here and there, three times slower.
+    finds = finds.order_by("pk")
+    for facet in facets:
+        finds = facet.annotated(finds)
+    counts: dict[str, Counter] = {facet.key: Counter() for facet in facets}
+    rows = finds.values_list(*(facet.column for facet in facets)).iterator(chunk_size=AT_ONCE)
+    # a part at a time: held together, a hundred thousand rows keep the memory manager busy
+    while part := list(islice(rows, AT_ONCE)):
+        for facet, column in zip(facets, zip(*part, strict=True), strict=True):
+            counts[facet.key].update(column)
+    return counts

@@ -11,7 +11,6 @@ from django.views.decorators.http import require_http_methods
 from catalogue.pages.parts.cards import outline_of
 from catalogue.pages.parts.suggest import known_names
 from catalogue.photos.models import Photo, ShelfSession
-from catalogue.photos.queries import cover_rank
 from catalogue.photos.services.uploads import Picked, gather
 from catalogue.specimens.models import Specimen
 
@@ -82,7 +81,7 @@ def _page(
 
 def cover_rank_of(photo: Photo) -> tuple:
     """What shows the piece best first; pictures worked out from others, and others' pictures, last."""
-    return (1,) if photo.is_private else (0, *cover_rank(photo))
+    return (1,) if photo.is_private else (0, *photo.cover_rank())
 
 
 def shelf_asked_for(request: HttpRequest) -> ShelfSession | None:
