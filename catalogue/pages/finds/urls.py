@@ -2,9 +2,10 @@
 
 from django.urls import URLPattern, URLResolver, path
 
+from .bulk import many
 from .bulk import views as shelf
-from .bulk.many import views as many
-from .detail import acts, past
+from .detail import acts
+from .detail import restoring as past
 from .detail import views as detail
 from .form import views as form
 from .list import saved_views

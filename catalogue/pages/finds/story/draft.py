@@ -1,19 +1,25 @@
-"""A draft of a find's story by plain rules: words and numbers in, a few sentences out.
+"""A draft of a find's story by plain rules (text generation from templates), in a few sentences.
 
 It says only what is on record, and how sure that is. Only what a visitor may read belongs in it: no person,
 no shelf, no position, since the story goes with the piece.
 """
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import filterfalse
+
+from catalogue.care.models import Treatment
+from catalogue.photos.completeness import UNDESCRIBED
+from catalogue.sites.models import Site
+from catalogue.specimens.models import Inscription, Specimen
 
 UNDATED = ("", "not yet dated", "the evidence disagrees")
 YEARS_IN = re.compile(r"one of (.+)")
 
 
 @dataclass(frozen=True, slots=True)
-class Facts:
+class StoryFacts:
     """What is on record of a find, in words already; an empty one is not known."""
 
     what: str
@@ -37,18 +43,18 @@ class Facts:
     look: str = ""
 
 
-def draft(facts: Facts) -> str:
+def draft(facts: StoryFacts) -> str:
     """Up to four short paragraphs: the piece, its making, the seabed, the work since."""
     paragraphs = (_piece(facts), _making(facts), _seabed(facts), _work(facts))
     return "\n\n".join(" ".join(filterfalse(_empty, sentences)) for sentences in paragraphs if any(sentences))
 
 
-def _piece(facts: Facts) -> list[str]:
+def _piece(facts: StoryFacts) -> list[str]:
     colour = f"The glass is {facts.colour}." if facts.colour and not _says(facts.what, facts.colour) else ""
     return [f"{_what(facts)}.", colour, _trade(facts), _marked_for(facts), _read(facts)]
 
 
-def _what(facts: Facts) -> str:
+def _what(facts: StoryFacts) -> str:
     """Its name with an article; its first letter small, unless that word is a name or initials."""
     first = facts.what.split(" ")[0].casefold()
     names = f"{facts.product} {facts.bottler} {facts.town} {facts.maker}".casefold().split()
@@ -62,7 +68,7 @@ def with_article(words: str) -> str:
     return f"{'An' if sound else 'A'} {words}"
 
 
-def _trade(facts: Facts) -> str:
+def _trade(facts: StoryFacts) -> str:
     held = facts.product or facts.contents
     if facts.product and facts.contents and not _says(facts.product, facts.contents):
         held = f"{facts.product} ({facts.contents})"
@@ -73,20 +79,20 @@ def _trade(facts: Facts) -> str:
     return f"It was filled by {facts.bottler}." if facts.bottler else ""
 
 
-def _marked_for(facts: Facts) -> str:
+def _marked_for(facts: StoryFacts) -> str:
     if not facts.town:
         return ""
     return f"It is marked for {facts.town}, where it was sold; the glass may have been made elsewhere."
 
 
-def _read(facts: Facts) -> str:
+def _read(facts: StoryFacts) -> str:
     if not facts.lettering:
         return ""
     quoted = [f"“{' '.join(text.replace('/', ' ').split())}”" for text in facts.lettering]
     return f"On it one reads {listed(quoted)}."
 
 
-def _making(facts: Facts) -> list[str]:
+def _making(facts: StoryFacts) -> list[str]:
     made = made_in(facts.made)
     years = f"made {made}" if made else ""
     by = f"by {facts.maker}" if facts.maker else ""
@@ -114,7 +120,7 @@ def made_in(words: str) -> str:
     return probably + sure
 
 
-def _seabed(facts: Facts) -> list[str]:
+def _seabed(facts: StoryFacts) -> list[str]:
     lay = [
         f"{facts.depth_m:g} m down" if facts.depth_m else "",
         facts.lie,
@@ -129,7 +135,7 @@ def _seabed(facts: Facts) -> list[str]:
     return [first, beside]
 
 
-def _work(facts: Facts) -> list[str]:
+def _work(facts: StoryFacts) -> list[str]:
     done = f"Since then: {', '.join(facts.treated)}." if facts.treated else ""
     return [done, "Some of its sea growth was kept." if facts.look == "growth" else ""]
 
@@ -148,3 +154,66 @@ def _says(text: str, words: str) -> bool:
 
 def _empty(text: str) -> bool:
     return not text
+
+
+LIES = {
+    Specimen.Lie.UPRIGHT: "upright in the silt",
+    Specimen.Lie.HALF: "half buried",
+    Specimen.Lie.PROUD: "proud of the bottom",
+    Specimen.Lie.BURIED: "buried",
+}
+# Read on it, but no words that a story wants.
+NOT_QUOTED = (Inscription.Says.MARK, Inscription.Says.CODE, Inscription.Says.LEGAL)
+MOST_QUOTED = 3
+
+
+def story_facts(find: Specimen, *, age: str = "", treatments: Iterable[Treatment] = ()) -> StoryFacts:
+    """No query where the find's dive, trade and rows are prefetched."""
+    quoted = [row.text for row in find.inscriptions.all() if row.says not in NOT_QUOTED]
+    mark = next((row.letters for row in find.readings.all() if row.letters), "")
+    done = sorted(treatments, key=lambda row: (row.begun, row.pk))
+    return StoryFacts(
+        what="bottle" if find.what == UNDESCRIBED else find.what,
+        colour=_word(find.get_colour_display(), find.colour),
+        contents=_word(find.get_contents_display(), find.contents),
+        product=str(find.product or ""),
+        bottler=str(find.bottler or ""),
+        town=find.town.name if find.town else "",
+        maker=find.maker.name if find.maker else "",
+        maker_likely=find.maker_how == Specimen.MakerHow.LIKELY,
+        mark=mark,
+        made=find.made_words,
+        age=age,
+        lettering=tuple(quoted[:MOST_QUOTED]),
+        came_up=came_up(find),
+        lay=lay_in(find.where_found),
+        depth_m=float(find.depth_m) if find.depth_m else None,
+        lie=LIES.get(find.lie, ""),
+        found_with=find.found_with,
+        treated=tuple(dict.fromkeys(row.get_method_display() for row in done)),
+        look=find.look,
+    )
+
+
+def lay_in(site: Site | None) -> str:
+    """The site as far as visitors may know it, in names alone: figures of a position are no story."""
+    if site is None or site.show_as == Site.ShowAs.HIDDEN:
+        return ""
+    names = [site.name, site.water_body] if site.show_as == Site.ShowAs.EXACT else [site.water_body]
+    return ", ".join(name for name in names if name)
+
+
+def came_up(find: Specimen) -> str:
+    """When, in words: the month of its dive, else what is noted without one."""
+    if find.dive:
+        return f"in {find.dive.date:%B %Y}"
+    words = find.came_up_words
+    if words.isdigit() or words.startswith("the "):
+        return f"in {words}"
+    first, to, last = words.partition(" to ")
+    return f"between {first} and {last}" if to else words if words.startswith("about ") else ""
+
+
+def _word(shown: str, stored: str) -> str:
+    """A choice as it is shown; "other" tells nothing."""
+    return "" if stored == "other" else str(shown)

@@ -1,5 +1,9 @@
-"""Keeping the story that a person wrote."""
+"""The story of a find: the form with a draft that its page offers, and keeping what a person wrote."""
 
+import hashlib
+from dataclasses import dataclass
+
+from django import forms
 from django.contrib import messages
 from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
@@ -8,8 +12,44 @@ from django.views.decorators.http import require_POST
 
 from catalogue.specimens.models import Specimen
 
-from .form import StoryForm
-from .offered import Offer, mark_of
+from .draft import draft, story_facts
+
+
+class StoryForm(forms.Form):
+    """The story, and a mark of the one that was on the page when it was opened."""
+
+    use_required_attribute = False
+
+    story = forms.CharField(
+        label="Its story",
+        required=False,
+        max_length=Specimen._meta.get_field("story").max_length,
+        widget=forms.Textarea(attrs={"rows": 9}),
+    )
+    seen = forms.CharField(required=False, widget=forms.HiddenInput)
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """The form as it starts; `draft` is what the rules say now, `open` whether the form is unfolded."""
+
+    form: StoryForm
+    draft: str
+    open: bool = False
+
+
+def offer_for(find: Specimen, *, age: str = "") -> Offer:
+    """A story there is starts the form; where there is none, the draft does. Nothing is saved by this."""
+    drafted = draft(story_facts(find, age=age, treatments=find.treatments.all()))
+    form = StoryForm(
+        initial={"story": find.story or drafted, "seen": mark_of(find.story)}, auto_id="story_%s"
+    )
+    return Offer(form, drafted if find.story and find.story.strip() != drafted else "")
+
+
+def mark_of(story: str) -> str:
+    """Tells one story from another, also in another browser."""
+    return hashlib.sha256(story.encode("utf-8", "replace")).hexdigest()[:16]
 
 
 @require_POST
