@@ -38,7 +38,7 @@ def _seen_as(read: str, letter: str) -> float:
     return LETTER_WORN if read in ALIKE.get(letter, ()) else LETTER_WRONG
 
 
-class Place(dict[str, float]):
+class PlaceChances(dict[str, float]):
     """One place of a reading: letter of the mark → chance that it was read so, worked out when asked."""
 
     def __init__(self, token: Token) -> None:
@@ -51,7 +51,7 @@ class Place(dict[str, float]):
         return value
 
 
-place_of = lru_cache(maxsize=4096)(Place)
+place_of = lru_cache(maxsize=4096)(PlaceChances)
 
 
 def end_lost(reading: Pattern) -> float:
@@ -59,7 +59,7 @@ def end_lost(reading: Pattern) -> float:
     return END_LOST if len(reading) >= 4 else 0.0
 
 
-def next_row(places: Sequence[Place], row: list[float], letter: str, end: float = 0.0) -> list[float]:
+def next_row(places: Sequence[PlaceChances], row: list[float], letter: str, end: float = 0.0) -> list[float]:
     """One step of the best alignment: the chances after one more ``letter`` of the mark.
 
     ``row[i]`` is the best chance that the first ``i`` places came from the letters so far; ``end`` the least
@@ -99,7 +99,7 @@ def plain_row(column: list[float], row: list[float], end: float) -> list[float]:
     return out
 
 
-def first_row(places: Sequence[Place]) -> list[float]:
+def first_row(places: Sequence[PlaceChances]) -> list[float]:
     """The chances before any letter of the mark: whatever was read was added by scratches."""
     row = [1.0]
     for place in places:

@@ -113,14 +113,14 @@ def gain(prior: Sequence[float], answers: Sequence[Sequence[float]]) -> float:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class AnswerTable:
     """The answers to one question over the axis, and the entropy of the answer in each year."""
 
     chances: tuple[tuple[float, ...], ...]
     spread: tuple[float, ...]
 
 
-def table(shapes: Sequence[Sequence[float]], cannot_tell: float) -> Table:
+def table(shapes: Sequence[Sequence[float]], cannot_tell: float) -> AnswerTable:
     """P(a | y) = (1−κ)·t_a/Σt with “none of these” in the sum, and κ for not being able to tell."""
     size = len(shapes[0])
     sums = [NONE_OF_THESE + sum(shape[n] for shape in shapes) for n in range(size)]
@@ -128,10 +128,10 @@ def table(shapes: Sequence[Sequence[float]], cannot_tell: float) -> Table:
     rows = [tuple(told * t / s for t, s in zip(shape, sums, strict=True)) for shape in shapes]
     rows.append(tuple(told * NONE_OF_THESE / s for s in sums))
     rows.append((cannot_tell,) * size)
-    return Table(tuple(rows), tuple(entropy([row[n] for row in rows]) for n in range(size)))
+    return AnswerTable(tuple(rows), tuple(entropy([row[n] for row in rows]) for n in range(size)))
 
 
-def expected(after: Sequence[float], answers: Table) -> float:
+def expected(after: Sequence[float], answers: AnswerTable) -> float:
     """The gain of a prepared question: H(answer) − Σ p(y)·H(answer | y)."""
     totals = [sum(map(mul, after, row)) for row in answers.chances]
     return max(0.0, entropy(totals) - float(sum(map(mul, after, answers.spread))))
@@ -148,7 +148,7 @@ def look_next(case: Case, after: Sequence[float], axis: Axis, ref: Reference) ->
     return out
 
 
-def _table(question: Question, axis: Axis, ref: Reference) -> Table:
+def _table(question: Question, axis: Axis, ref: Reference) -> AnswerTable:
     shapes = [heights_of(ref.features[name], axis, ref) for name in question.ids]
     return table(shapes, CANNOT_TELL[question.effort])
 
