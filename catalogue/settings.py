@@ -79,7 +79,7 @@ TEMPLATES = [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
-                "catalogue.common.context.house",
+                "catalogue.pages.context.house",
             ],
         },
     },
@@ -127,7 +127,7 @@ STORAGES = {
 MEDIA_ROOT = DATA_DIR / "files"
 
 FILE_UPLOAD_HANDLERS = [
-    "catalogue.common.uploads.SizeLimit",
+    "catalogue.access.uploads.SizeLimit",
     "django.core.files.uploadhandler.TemporaryFileUploadHandler",
 ]
 UPLOAD_MAX_BYTES = 80 * 1024 * 1024
@@ -154,7 +154,7 @@ X_FRAME_OPTIONS = "DENY"
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 365
 SESSION_COOKIE_NAME = f"siltmark_session_{environment.cookie_mark(DATA_DIR)}"
 CSRF_COOKIE_NAME = f"siltmark_csrf_{environment.cookie_mark(DATA_DIR)}"
-CSRF_FAILURE_VIEW = "catalogue.access.errors.csrf_failure"
+CSRF_FAILURE_VIEW = "catalogue.pages.errors.csrf_failure"
 # On one's own machine and home network there is no certificate: these four ask for https.
 # They are silenced only while https is off; SILTMARK_HTTPS=1 turns its rules on, behind a proxy that has it.
 HTTPS = bool(environment.words_from("SILTMARK_HTTPS"))

@@ -41,11 +41,6 @@ def mark(find: Specimen, standing: str) -> Specimen:
     return set_standing(find, standing)
 
 
-def mark_free(find: Specimen) -> Specimen:
-    """Free to take: visitors see it. Raises NotGiven."""
-    return mark(find, Standing.FREE)
-
-
 @transaction.atomic
 def promise(
     find: Specimen,

@@ -1,9 +1,13 @@
 """Finds, makers and towns in the plain administration pages; a change there is dated at once."""
 
+from typing import Any
+
 from django.contrib import admin
 from django.db.models import QuerySet
+from django.http import HttpRequest, HttpResponse
 from simple_history.admin import SimpleHistoryAdmin
 
+from .derived.refresh import refreshing
 from .models import (
     Bottler,
     Inscription,
@@ -20,8 +24,6 @@ from .models import (
     Town,
     Works,
 )
-from .services import redate, refresh_search
-from .services.makers import refresh_after_maker
 
 
 class WholeAdmin(SimpleHistoryAdmin):
@@ -29,6 +31,16 @@ class WholeAdmin(SimpleHistoryAdmin):
 
     def get_queryset(self, request) -> QuerySet:
         return self.model.everything.order_by(*self.get_ordering(request) or self.model._meta.ordering)
+
+
+class WithPartsAdmin(WholeAdmin):
+    """A record and its parts in one form: what follows from them is worked out once, when all are saved."""
+
+    def changeform_view(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        if request.method != "POST":
+            return super().changeform_view(request, *args, **kwargs)
+        with refreshing():
+            return super().changeform_view(request, *args, **kwargs)
 
 
 class PartInline(admin.TabularInline):
@@ -52,7 +64,7 @@ class KnownInline(PartInline):
 
 
 @admin.register(Specimen)
-class SpecimenAdmin(WholeAdmin):
+class SpecimenAdmin(WithPartsAdmin):
     list_display = ("number", "what", "town", "made_words", "stage", "standing", "binned_at")
     list_select_related = ("town",)
     list_filter = ("stage", "standing", "kind", "colour")
@@ -64,11 +76,6 @@ class SpecimenAdmin(WholeAdmin):
     def has_add_permission(self, request) -> bool:
         """A number is given by recording a find, never by hand."""
         return False
-
-    def save_related(self, request, form, formsets, change) -> None:
-        super().save_related(request, form, formsets, change)
-        find = Specimen.everything.get(pk=form.instance.pk)
-        refresh_search(redate(find))
 
 
 class OwnMarkInline(PartInline):
@@ -86,7 +93,7 @@ class WorksInline(PartInline):
 
 
 @admin.register(Maker)
-class MakerAdmin(WholeAdmin):
+class MakerAdmin(WithPartsAdmin):
     list_display = ("name", "place", "country", "from_year", "to_year", "reference_key")
     search_fields = ("name", "place")
     raw_id_fields = ("followed",)
@@ -96,10 +103,6 @@ class MakerAdmin(WholeAdmin):
     def has_add_permission(self, request) -> bool:
         """The catalogue's own form checks marks and codes against the tables."""
         return False
-
-    def save_related(self, request, form, formsets, change) -> None:
-        super().save_related(request, form, formsets, change)
-        refresh_after_maker(form.instance)
 
 
 @admin.register(Town)

@@ -9,8 +9,10 @@ class SpecimensConfig(AppConfig):
     def ready(self) -> None:
         from catalogue.access import background
 
-        from .redating_worker import worker
+        from .derived.redating import worker
+        from .derived.signals import listen
         from .reference_makers import bring_in_reference_makers
 
         post_migrate.connect(bring_in_reference_makers, sender=self, dispatch_uid="reference makers")
+        listen()
         background.register(worker.run)

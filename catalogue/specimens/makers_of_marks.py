@@ -56,7 +56,9 @@ def maker_by_chance(
     """The maker of the likeliest mark, given with the chance of all marks of its maker, if that is even."""
     if likeliest is None or likeliest[1] < SHOWN_FROM:
         return Shown()
-    return Shown(maker_of(likeliest[0]), MakerHow.LIKELY, round(likeliest[1], 4))
+    maker = maker_of(likeliest[0])
+    # a published maker that has not been brought in yet can't be shown
+    return Shown(maker, MakerHow.LIKELY, round(likeliest[1], 4)) if maker else Shown()
 
 
 def mark_ids_of(maker: Maker) -> frozenset[str]:

@@ -3,6 +3,8 @@
 import pytest
 
 import dating
+from catalogue.specimens.derived.signals import NO_MAKER
+from catalogue.specimens.derived.writer import STORED
 from catalogue.specimens.evidence import evidence_of
 from catalogue.specimens.models import (
     Inscription,
@@ -16,7 +18,6 @@ from catalogue.specimens.models import (
 )
 from catalogue.specimens.services import Parts, date_evidence, keep_find, redate, redate_many
 from catalogue.specimens.services.makers import keep_maker
-from catalogue.specimens.services.redate import STORED
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -101,7 +102,7 @@ def test_dating_many_is_dating_each():
         factories.find(),
     ]
     before = [stored(find) for find in finds]
-    Specimen.everything.update(made_words="stale", made_from=None, made_to=None, maker=None, made_ruler={})
+    Specimen.everything.update(made_words="stale", made_from=None, made_to=None, made_ruler={}, **NO_MAKER)
     lines = Specimen.history.count()
     assert list(redate_many(Specimen.everything.all(), batch=2)) == [2, 3]
     assert [stored(find) for find in finds] == before

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from catalogue.access.startup import StartRefused
 
-NAME = "open.lock"
+LOCK_FILE = "open.lock"
 # Windows makes a locked byte unreadable to others; this one is beyond what is written.
 FAR_BYTE = 1 << 30
 
@@ -33,7 +33,7 @@ def take(folder: Path, address: str) -> int:
     Raises StartRefused while another copy has it.
     """
     try:
-        handle = os.open(folder / NAME, os.O_RDWR | os.O_CREAT, 0o600)
+        handle = os.open(folder / LOCK_FILE, os.O_RDWR | os.O_CREAT, 0o600)
     except OSError as error:
         raise StartRefused(f"The folder {folder} can't be written ({error.strerror}).") from None
     try:

@@ -4,7 +4,7 @@ import logging
 from logging.handlers import RotatingFileHandler
 from pathlib import Path
 
-NAME = "siltmark.log"
+LOG_FILE = "siltmark.log"
 LINE = "{asctime} {levelname} {name} {message}"
 
 
@@ -12,7 +12,7 @@ class OneLine(logging.Formatter):
     """The message alone: what happened is on the screen, how it came about is in the file."""
 
     def format(self, record: logging.LogRecord) -> str:
-        return f"{record.getMessage()} (more in {NAME})"
+        return f"{record.getMessage()} (more in {LOG_FILE})"
 
 
 def keep_in(folder: Path) -> logging.Handler:
@@ -20,7 +20,9 @@ def keep_in(folder: Path) -> logging.Handler:
 
     The screen gets our own errors alone: what strangers on the network send amiss is nothing to look at.
     """
-    file = RotatingFileHandler(folder / NAME, maxBytes=1_000_000, backupCount=5, encoding="utf-8", delay=True)
+    file = RotatingFileHandler(
+        folder / LOG_FILE, maxBytes=1_000_000, backupCount=5, encoding="utf-8", delay=True
+    )
     file.setFormatter(logging.Formatter(LINE, style="{"))
     root = logging.getLogger()
     for handler in root.handlers:

@@ -59,7 +59,7 @@ def test_radius_and_height_of_clear_glass() -> None:
     assert np.median(outline.confidence) > 0.8
 
 
-@settings(max_examples=8, deadline=None)
+@settings(max_examples=8)
 @given(st.floats(-8, 8))
 def test_a_leaning_bottle_is_measured_along_its_axis(tilt: float) -> None:
     outline = bottle_outline(drawn(tilt_deg=tilt))

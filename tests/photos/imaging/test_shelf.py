@@ -75,7 +75,7 @@ def test_a_sliver_is_refused() -> None:
         find_bottles(np.zeros((30, 900), np.uint8))
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(st.integers(0, 10**6), st.floats(0.2, 0.7))
 def test_patches_as_another_program_finds_them(seed: int, share: float) -> None:
     mask = np.random.default_rng(seed).random((24, 31)) < share

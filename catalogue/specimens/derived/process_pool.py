@@ -1,10 +1,9 @@
-"""Dating many bottles in several processes: they get plain questions and give plain answers.
+"""A process pool that dates many bottles: its workers get plain questions and give plain answers.
 
 Only the asking process reads and writes the database; this module and all it imports are free of it.
 """
 
 import json
-import logging
 import multiprocessing
 import os
 import signal
@@ -17,12 +16,11 @@ from typing import Any
 from zlib import crc32
 
 import dating
+from catalogue.specimens.maker_shares import maker_shares
 
 from .columns import columns_of
-from .maker_shares import maker_shares
 
-log = logging.getLogger("siltmark.redating")
-# Fewer finds are dated sooner than helpers have started.
+# Fewer finds are dated sooner than the processes have started.
 FEWEST = 1500
 OwnRows = Sequence[dict[str, str]]
 _tables: list[dating.Reference] = []
@@ -45,7 +43,7 @@ def answer_to(question: str, reference: dating.Reference) -> dict[str, Any]:
     }
 
 
-class Helpers:
+class ProcessPool:
     """Processes that date beside this one, as many as there are processors.
 
     Each gets all the questions about the same letters, as it remembers what they may mean.
@@ -83,23 +81,23 @@ class Helpers:
         return asked
 
     def close(self) -> None:
-        """Let them go; what they have not begun is dropped."""
+        """End the processes; what they have not begun is dropped."""
         for pool in self._pools:
             pool.shutdown(cancel_futures=True)
 
 
-def worth_helpers(finds: int) -> int:
-    """How many helpers so many finds are worth: none on one processor, or where they could not start."""
+def pool_size(finds: int) -> int:
+    """How many processes so many finds are worth: none on one processor, or where they could not start."""
     size = os.cpu_count() or 1
     return size if finds >= FEWEST and size > 1 and not getattr(sys, "frozen", False) else 0
 
 
-# What says that helpers can't be had: the asking process does without.
+# What says that no processes can be had: the asking one does without.
 UNABLE = (BrokenProcessPool, OSError, NotImplementedError, ImportError)
 
 
 def _begin(marks: OwnRows, codes: OwnRows, version: str) -> None:
-    """In a helper, once: join the tables; stopping is up to the asking process, also where that is killed."""
+    """In a process of the pool, once: join the tables; it ends when the asking process does, also killed."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=_end_with_parent, daemon=True).start()
     reference = dating.reference()

@@ -2,12 +2,13 @@
 
 import pytest
 
-from catalogue.specimens import helpers
+from catalogue.specimens.derived import answers as answering
+from catalogue.specimens.derived import process_pool
+from catalogue.specimens.derived.redating import redate_all
+from catalogue.specimens.derived.signals import NO_MAKER
+from catalogue.specimens.derived.writer import STORED
 from catalogue.specimens.models import KnownYears, MarkReading, ObservedFeature, Specimen
 from catalogue.specimens.services import Parts
-from catalogue.specimens.services import answers as answering
-from catalogue.specimens.services.redate import STORED
-from catalogue.specimens.services.redating import redate_all
 from tests import factories
 
 
@@ -32,7 +33,7 @@ def spoil() -> list[dict]:
     """What is stored now; then none of it is."""
     before = stored()
     Specimen.everything.update(
-        made_words="stale", made_from=None, maker=None, made_ruler={}, made_with="", made_spread=""
+        made_words="stale", made_from=None, made_ruler={}, made_with="", made_spread="", **NO_MAKER
     )
     return before
 
@@ -40,7 +41,7 @@ def spoil() -> list[dict]:
 @pytest.fixture
 def few(monkeypatch):
     """Two helpers however few the finds."""
-    monkeypatch.setattr(answering, "worth_helpers", lambda finds: 2)
+    monkeypatch.setattr(answering, "pool_size", lambda finds: 2)
 
 
 @pytest.mark.django_db
@@ -59,7 +60,7 @@ def test_where_no_helper_can_start_the_answers_are_the_same(finds, few, monkeypa
     def unable(*_):
         raise OSError("no more processes")
 
-    monkeypatch.setattr(answering, "Helpers", unable)
+    monkeypatch.setattr(answering, "ProcessPool", unable)
     before = spoil()
     list(redate_all(Specimen.everything.all(), batch=4))
     assert stored() == before
@@ -69,8 +70,8 @@ def test_where_no_helper_can_start_the_answers_are_the_same(finds, few, monkeypa
 @pytest.mark.django_db
 def test_helpers_that_break_off_are_done_without(finds, few, monkeypatch, caplog):
     # a helper that finds other tables than were read here gives up
-    real = answering.Helpers
-    monkeypatch.setattr(answering, "Helpers", lambda m, c, version, n: real(m, c, "another edition", n))
+    real = answering.ProcessPool
+    monkeypatch.setattr(answering, "ProcessPool", lambda m, c, version, n: real(m, c, "another edition", n))
     before = spoil()
     list(redate_all(Specimen.everything.all(), batch=4))
     assert stored() == before
@@ -101,7 +102,7 @@ class AtOnce:
 
         self.asked += len(questions)
         future: Future = Future()
-        future.set_result([helpers.answer_to(q, current_reference()) for q in questions])
+        future.set_result([process_pool.answer_to(q, current_reference()) for q in questions])
         return {question: (future, n) for n, question in enumerate(questions)}
 
     def close(self) -> None:
@@ -110,7 +111,7 @@ class AtOnce:
 
 @pytest.mark.django_db
 def test_what_changes_after_it_was_read_ahead_is_read_again(finds, few, monkeypatch):
-    monkeypatch.setattr(answering, "Helpers", AtOnce)
+    monkeypatch.setattr(answering, "ProcessPool", AtOnce)
     spoil()
     steps = redate_all(Specimen.everything.all(), batch=4)
     next(steps)
@@ -127,7 +128,7 @@ def test_what_another_connection_writes_is_seen_too(finds, few, monkeypatch):
 
     from django.db import connection
 
-    monkeypatch.setattr(answering, "Helpers", AtOnce)
+    monkeypatch.setattr(answering, "ProcessPool", AtOnce)
     spoil()
 
     def elsewhere() -> None:
@@ -144,8 +145,8 @@ def test_what_another_connection_writes_is_seen_too(finds, few, monkeypatch):
 
 
 def test_few_finds_or_one_processor_get_no_helpers(monkeypatch):
-    monkeypatch.setattr(helpers.os, "cpu_count", lambda: 4)
-    assert helpers.worth_helpers(helpers.FEWEST) == 4
-    assert helpers.worth_helpers(helpers.FEWEST - 1) == 0
-    monkeypatch.setattr(helpers.os, "cpu_count", lambda: 1)
-    assert helpers.worth_helpers(100_000) == 0
+    monkeypatch.setattr(process_pool.os, "cpu_count", lambda: 4)
+    assert process_pool.pool_size(process_pool.FEWEST) == 4
+    assert process_pool.pool_size(process_pool.FEWEST - 1) == 0
+    monkeypatch.setattr(process_pool.os, "cpu_count", lambda: 1)
+    assert process_pool.pool_size(100_000) == 0

@@ -1,12 +1,11 @@
-"""A finding as the columns of a find keep it. Free of the database, as processes beside this one use it."""
+"""A finding as the derived columns of a find. Free of the database, as processes beside this one use it."""
 
 from collections.abc import Iterable
 from typing import Any
 
 import dating
-
-from .ruler import ruler_curve
-from .spread import spread_of
+from catalogue.specimens.ruler import ruler_curve
+from catalogue.specimens.spread import spread_of
 
 
 def columns_of(finding: dating.Finding, informed: bool) -> dict[str, Any]:
