@@ -10,8 +10,11 @@ from bisect import bisect_left
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from pathlib import Path
 
-from .care_tables import FACTS
+from dating.facts import FactFolder
+
+FACTS = FactFolder(Path(__file__).resolve().parent / "reference")
 
 # g/mol, computed from the IUPAC standard atomic weights.
 HCL, CACO3 = 36.461, 100.087
@@ -132,11 +135,6 @@ def density(wt_pct: float, temperature_c: float = 20.0) -> float:
     other = 10.0 if t < 20 else 40.0
     coarse = {w: d - _between(_densities(20.0), w) for w, d in _densities(other).items()}
     return at_20 + _between(coarse, wt) * (t - 20) / (other - 20)
-
-
-def molarity(wt_pct: float, temperature_c: float = 20.0) -> float:
-    """mol/l of acid of that strength."""
-    return wt_pct / 100 * density(wt_pct, temperature_c) * 1000 / HCL
 
 
 def specific_gravity(baume: float) -> float:
