@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from django.db import models
 
@@ -73,7 +74,7 @@ def new_part(find: Specimen, what: str) -> Specimen:
 
 
 def _replace(
-    find: Specimen, manager: models.Manager, rows: Sequence[models.Model] | None, fields: Sequence[str]
+    find: Specimen, manager: "models.Manager[Any]", rows: Sequence[Any] | None, fields: Sequence[str]
 ) -> None:
     """Make the stored rows those given: equal ones stay untouched (and out of the history), others change."""
     if rows is None:
