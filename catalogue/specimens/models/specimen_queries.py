@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from .makers import Maker
     from .towns import Town
 
-GONE = (Standing.HANDED_OVER, Standing.RETURNED, Standing.LEFT, Standing.LOST)
+STANDINGS_GONE = (Standing.HANDED_OVER, Standing.RETURNED, Standing.LEFT, Standing.LOST)
 
 
 class SpecimenQuerySet(RecordQuerySet["Specimen"]):
@@ -29,7 +29,7 @@ class SpecimenQuerySet(RecordQuerySet["Specimen"]):
         return self.filter(standing=Standing.FREE)
 
     def still_here(self) -> Self:
-        return self.exclude(standing__in=GONE)
+        return self.exclude(standing__in=STANDINGS_GONE)
 
     def on_the_bench(self) -> Self:
         return self.still_here().exclude(stage=Stage.DONE)
