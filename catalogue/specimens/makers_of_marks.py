@@ -60,14 +60,3 @@ def maker_by_chance(
     maker = maker_of(likeliest[0])
     # a published maker that has not been brought in yet can't be shown
     return Shown(maker, MakerHow.LIKELY, round(likeliest[1], 4)) if maker else Shown()
-
-
-def mark_ids_of(maker: Maker) -> frozenset[str]:
-    """The ids of a maker's marks in the joined tables."""
-    own = {f"own-{pk}" for pk in OwnMark.objects.filter(maker=maker).values_list("pk", flat=True)}
-    published = {
-        mark.id
-        for mark in dating.reference().marks.values()
-        if maker.reference_key and reference_key(mark.maker, mark.place) == maker.reference_key
-    }
-    return frozenset(own | published)
