@@ -3,7 +3,7 @@
 import secrets
 from datetime import datetime, timedelta
 from datetime import timezone as fixed_zone
-from typing import Self, TypedDict
+from typing import ClassVar, Self, TypedDict
 
 from django.db import models
 from django.db.models import Model, Q
@@ -150,8 +150,8 @@ class Photo(Record, PictureFacts):
     opened = models.BooleanField("visitors may see it", default=False)
     history = HistoricalRecords()
 
-    objects = LivePhotoManager()
-    everything = WholePhotoManager()
+    objects: ClassVar = LivePhotoManager()
+    everything: ClassVar = WholePhotoManager()
 
     class Meta(Record.Meta):
         abstract = False

@@ -1,6 +1,6 @@
 """Glassmakers and their works, the published and the user's own under one roof."""
 
-from typing import Self
+from typing import ClassVar, Self
 
 from django.db import models
 from django.db.models import F, Q
@@ -54,8 +54,8 @@ class Maker(Record):
     # Not stored: how many finds changed their phrase when it was last kept in this process.
     rephrased: int = 0
 
-    objects = LiveMakerManager()
-    everything = WholeMakerManager()
+    objects: ClassVar = LiveMakerManager()
+    everything: ClassVar = WholeMakerManager()
 
     class Meta(Record.Meta):
         abstract = False

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING, Self
 
 from django.db.models import Q
 
-from catalogue.common.records import RecordQuerySet
+from catalogue.common.records import RecordQuerySet, Row
 from catalogue.common.text import folded
 from catalogue.specimens.spread import beginnings
 
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 STANDINGS_GONE = (Standing.HANDED_OVER, Standing.RETURNED, Standing.LEFT, Standing.LOST)
 
 
-class SpecimenQuerySet(RecordQuerySet["Specimen"]):
+class SpecimenQuerySet(RecordQuerySet[Row]):
     def in_order(self) -> Self:
         """By number, newest first, sorted by its integers (2026.9.1 before 2026.14.1)."""
         return self.order_by("-number_year", "-number_ordinal", "-number_piece", "number_part")
