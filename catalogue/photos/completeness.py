@@ -13,7 +13,7 @@ from django.db.models import Exists, OuterRef, Q, QuerySet
 import dating
 from catalogue.specimens.evidence import evidence_of, was_read
 from catalogue.specimens.models import Inscription, Specimen
-from catalogue.specimens.models.specimen_queries import GONE
+from catalogue.specimens.models.specimen_queries import STANDINGS_GONE
 from catalogue.specimens.services import date_evidence
 
 from .models import Photo
@@ -42,7 +42,9 @@ def inventory_facts(find: Specimen, *, pictured: bool) -> list[InventoryFact]:
         InventoryFact(
             "a picture or a description", described, "Take a picture, or write down what it looks like."
         ),
-        InventoryFact("where it is", bool(find.place_id) or find.standing in GONE, "Say where it stands."),
+        InventoryFact(
+            "where it is", bool(find.place_id) or find.standing in STANDINGS_GONE, "Say where it stands."
+        ),
         InventoryFact("where it came from", came_from, "Give its dive or site, or about when it came up."),
     ]
 

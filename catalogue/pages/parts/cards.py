@@ -9,11 +9,10 @@ from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
 from catalogue.common.drawings.ruler import small_ruler, summed_rulers
-from catalogue.common.drawings.scale import Curve, YearScale, scale_for
+from catalogue.common.drawings.scale import Curve, YearScale, curve_per_year, scale_for
 from catalogue.common.drawings.silhouette import silhouette
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.ruler import per_year
 from catalogue.specimens.spread import extent, pieces_a_year
 
 TALL = 1.7
@@ -68,7 +67,7 @@ def shared_scale(finds: Iterable[Specimen], width: float = 180.0) -> YearScale:
     """One scale for a page, so that the eye compares from card to card."""
     curves, windows = [], []
     for find in finds:
-        curves.append(per_year(find.made_ruler.get("curve", ())) if find.made_ruler else [])
+        curves.append(curve_per_year(find.made_ruler.get("curve", ())) if find.made_ruler else [])
         windows.append((find.made_from, find.made_to))
     return scale_for(curves, windows=windows, width=width, latest=timezone.localdate().year)
 
@@ -97,7 +96,9 @@ def _drawn(
     labels: bool,
 ) -> SafeString:
     """Pieces dated alike have the same ruler, and so has a piece each time its page is turned to."""
-    drawn = small_ruler(scale, curve=per_year(curve), years=years, window=window, words=words, labels=labels)
+    drawn = small_ruler(
+        scale, curve=curve_per_year(curve), years=years, window=window, words=words, labels=labels
+    )
     return mark_safe(drawn)
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypeVar
 
 from django.db import models, transaction
 
@@ -12,6 +12,9 @@ from catalogue.specimens.models import Inscription, KnownYears, MarkReading, Mov
 from catalogue.specimens.numbers import give_number, give_part, put_number
 
 from .towns import town_named
+
+# A row that belongs to one find.
+Part = TypeVar("Part", Inscription, MarkReading, ObservedFeature, KnownYears)
 
 
 @dataclass(slots=True)
@@ -98,7 +101,7 @@ def keep_many(rows: Sequence[TypedFind], **for_all: Any) -> list[Specimen]:
 
 
 def _replace(
-    find: Specimen, manager: "models.Manager[Any]", rows: Sequence[Any] | None, fields: Sequence[str]
+    find: Specimen, manager: models.Manager[Part], rows: Sequence[Part] | None, fields: Sequence[str]
 ) -> None:
     """Make the stored rows those given: equal ones stay untouched (and out of the history), others change."""
     if rows is None:

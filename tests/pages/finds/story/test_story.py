@@ -4,8 +4,15 @@ import re
 
 import pytest
 
-from catalogue.pages.finds.story.draft import StoryFacts, draft, listed, made_in, story_facts, with_article
-from catalogue.pages.finds.story.views import mark_of
+from catalogue.pages.finds.story.views import (
+    StoryFacts,
+    draft,
+    listed,
+    made_in,
+    mark_of,
+    story_facts,
+    with_article,
+)
 from catalogue.specimens.models import Inscription, Specimen
 from catalogue.specimens.services import Parts
 from tests import factories
