@@ -1,11 +1,14 @@
 """Finds, makers and towns in the plain administration pages; a change there is dated at once."""
 
+from contextlib import nullcontext
 from typing import Any
 
 from django.contrib import admin
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from simple_history.admin import SimpleHistoryAdmin
+
+from catalogue.common.admin import AnyModelAdmin, AnyTabularInline
 
 from .derived.refresh import refreshing
 from .models import (
@@ -29,21 +32,23 @@ from .models import (
 class WholeAdmin(SimpleHistoryAdmin):
     """Shows what lies in the bin too."""
 
-    def get_queryset(self, request) -> QuerySet:
-        return self.model.everything.order_by(*self.get_ordering(request) or self.model._meta.ordering)
+    def get_queryset(self, request: HttpRequest) -> "QuerySet[Any]":
+        rows: QuerySet[Any] = self.model.everything.order_by(
+            *self.get_ordering(request) or self.model._meta.ordering
+        )
+        return rows
 
 
 class WithPartsAdmin(WholeAdmin):
     """A record and its parts in one form: what follows from them is worked out once, when all are saved."""
 
     def changeform_view(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-        if request.method != "POST":
-            return super().changeform_view(request, *args, **kwargs)
-        with refreshing():
-            return super().changeform_view(request, *args, **kwargs)
+        with refreshing() if request.method == "POST" else nullcontext():
+            answer: HttpResponse = super().changeform_view(request, *args, **kwargs)
+        return answer
 
 
-class PartInline(admin.TabularInline):
+class PartInline(AnyTabularInline):
     extra = 0
 
 
@@ -73,7 +78,7 @@ class SpecimenAdmin(WithPartsAdmin):
     readonly_fields = ("number", "made_words", "made_edtf", "made_with", "made_in", "maker")
     inlines = (InscriptionInline, ReadingInline, FeatureInline, KnownInline)
 
-    def has_add_permission(self, request) -> bool:
+    def has_add_permission(self, request: HttpRequest) -> bool:
         """A number is given by recording a find, never by hand."""
         return False
 
@@ -100,7 +105,7 @@ class MakerAdmin(WithPartsAdmin):
     readonly_fields = ("slug", "reference_key")
     inlines = (WorksInline, OwnMarkInline, OwnCodeInline)
 
-    def has_add_permission(self, request) -> bool:
+    def has_add_permission(self, request: HttpRequest) -> bool:
         """The catalogue's own form checks marks and codes against the tables."""
         return False
 
@@ -140,7 +145,7 @@ class OpinionAdmin(WholeAdmin):
 
 
 @admin.register(Move)
-class MoveAdmin(admin.ModelAdmin):
+class MoveAdmin(AnyModelAdmin):
     list_display = ("find", "from_place", "to_place", "at", "why")
     list_select_related = ("find", "from_place", "to_place")
     search_fields = ("find__number",)

@@ -1,6 +1,6 @@
 """A dive, and the ordinals dives are given."""
 
-from typing import Self
+from typing import ClassVar, Self
 
 from django.db import models
 from django.urls import reverse
@@ -69,8 +69,8 @@ class Dive(Record):
     notes = models.TextField(max_length=NOTE_LENGTH, blank=True)
     history = HistoricalRecords()
 
-    objects = LiveDiveManager()
-    everything = WholeDiveManager()
+    objects: ClassVar = LiveDiveManager()
+    everything: ClassVar = WholeDiveManager()
 
     class Meta(Record.Meta):
         abstract = False

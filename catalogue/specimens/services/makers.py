@@ -36,9 +36,10 @@ def keep_maker(
     for row in gone:
         # The history keeps what it said.
         row.delete()
-    for row in (*works, *marks, *codes):
-        row.maker = maker
-        row.save()
+    parts: list[Works | OwnMark | OwnCode] = [*works, *marks, *codes]
+    for part in parts:
+        part.maker = maker
+        part.save()
     for code, its_marks in only_marks:
         code.marks.set(its_marks)
     maker.rephrased = refresh_after_maker(maker)

@@ -1,0 +1,202 @@
+"""Bulk entry: a table to type many finds at once by keyboard, a find each row, in six cells."""
+
+import secrets
+from collections.abc import Iterable
+from typing import Any
+from urllib.parse import urlencode
+
+from django import forms
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse, QueryDict
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods
+
+from catalogue.common.limits import NAME_LENGTH
+from catalogue.common.text import folded
+from catalogue.pages.parts.already import kept_lately, remember
+from catalogue.pages.parts.recovered import RecoveredField
+from catalogue.pages.parts.suggest import known_names
+from catalogue.shelves.models import Place
+from catalogue.sites.models import Site
+from catalogue.specimens.models import MarkReading, Specimen
+from catalogue.specimens.services import TypedFind, keep_many
+
+PREFIX = "row"
+AT_FIRST, MORE, MOST_ROWS = 8, 5, 120
+CELLS = ("what", "kind", "town", "letters", "right", "place")
+NOTHING_THERE = "-"
+
+
+class Places:
+    """Places by what people call them: the whole path, or the last name where only one has it."""
+
+    def __init__(self, places: Iterable[Place]) -> None:
+        self.known = list(places)
+        self.by_path = {folded(str(place)): place for place in self.known}
+        self.by_name: dict[str, list[Place]] = {}
+        for place in self.known:
+            self.by_name.setdefault(folded(place.name), []).append(place)
+
+    def named(self, typed: str) -> Place:
+        """Raises ValidationError where none, or more than one, is called so."""
+        words = folded(typed)
+        if words in self.by_path:
+            return self.by_path[words]
+        found = self.by_name.get(words, [])
+        if len(found) == 1:
+            return found[0]
+        if found:
+            raise forms.ValidationError(f"Several are called so: write {' or '.join(map(str, found[:3]))}.")
+        raise forms.ValidationError("No place is called so: choose from the list, or add it under Shelves.")
+
+
+class ManyRow(forms.Form):
+    """One find. A row with nothing in it is no row."""
+
+    use_required_attribute = False
+
+    what = forms.CharField(label="What it is", required=False, max_length=NAME_LENGTH)
+    kind = forms.ChoiceField(label="Kind", required=False, choices=[("", ""), *Specimen.Kind.choices])
+    town = forms.CharField(label="Town named on it", required=False, max_length=NAME_LENGTH)
+    letters = forms.CharField(
+        label="Letters of the mark",
+        required=False,
+        max_length=MarkReading._meta.get_field("letters").max_length,
+    )
+    right = forms.CharField(
+        label="Right of it", required=False, max_length=MarkReading._meta.get_field("right").max_length
+    )
+    place = forms.CharField(label="Place", required=False, max_length=1000)
+
+    def __init__(self, *args: Any, places: Places, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.places = places
+        for name, field in self.fields.items():
+            field.widget.attrs |= {"aria-label": field.label, "data-cell": name, "autocomplete": "off"}
+        for name in ("letters", "right"):
+            self.fields[name].widget.attrs |= {"autocapitalize": "characters", "spellcheck": "false"}
+        for name in ("what", "town", "place"):
+            self.fields[name].widget.attrs["list"] = f"{name}-known"
+
+    @property
+    def is_blank(self) -> bool:
+        return not any(str(self[name].data or "").strip() for name in CELLS)
+
+    def clean_place(self) -> Place | None:
+        typed = self.cleaned_data["place"]
+        return self.places.named(typed) if typed else None
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        if self.is_blank:
+            return data
+        if not data.get("what") and "what" not in self.errors:
+            self.add_error("what", "Say in a few words what it is.")
+        if data.get("right") and not data.get("letters") and "letters" not in self.errors:
+            self.add_error("letters", "Which letters does it stand beside? Write ? where they can't be read.")
+        return data
+
+    def reading(self) -> MarkReading | None:
+        """The mark as typed: a dash at the right is nothing there, an empty cell not looked."""
+        data = self.cleaned_data
+        if not data["letters"]:
+            return None
+        right = {"": None, NOTHING_THERE: ""}.get(data["right"], data["right"])
+        return MarkReading(letters=data["letters"], right=right)
+
+    def typed(self) -> TypedFind:
+        """What a valid row says."""
+        data = self.cleaned_data
+        return TypedFind(data["what"], data["kind"], data["town"], data["place"], self.reading())
+
+
+class ManyRows(forms.BaseFormSet):
+    def entered(self) -> list[ManyRow]:
+        return [form for form in self.forms if not form.is_blank]
+
+
+ManySet = forms.formset_factory(
+    ManyRow, formset=ManyRows, extra=AT_FIRST, max_num=MOST_ROWS, absolute_max=MOST_ROWS, validate_max=True
+)
+
+
+class ForAllForm(forms.Form):
+    """What holds for every row."""
+
+    use_required_attribute = False
+
+    site = forms.ModelChoiceField(
+        Site.objects.only("name"), label="Site", required=False, empty_label="not known"
+    )
+    recovered = RecoveredField(
+        label="Came up about",
+        required=False,
+        max_length=40,
+        help_text="A year, about 1995, the 1990s, or 1990 to 1995.",
+    )
+    stage = forms.ChoiceField(
+        label="How far along", choices=Specimen.Stage.choices, initial=Specimen.Stage.DONE
+    )
+
+    def for_every_find(self) -> dict[str, Any]:
+        """The columns of every find, from a valid form."""
+        data = self.cleaned_data
+        return {"site": data["site"], "recovered_edtf": data["recovered"], "stage": data["stage"]}
+
+
+TOTAL = f"{PREFIX}-TOTAL_FORMS"
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def many(request: HttpRequest) -> HttpResponse:
+    """Type many finds; post keeps them all, or none where a cell can't be read."""
+    places = Places(Place.objects.order_by("path"))
+    sent = request.method == "POST"
+    more = sent and request.POST.get("act") == "more"
+    data = _with_more_rows(request.POST) if more else request.POST
+    rows = ManySet(data if sent else None, prefix=PREFIX, form_kwargs={"places": places})
+    for_all = ForAllForm(data if sent else None)
+    if not sent or more:
+        return _page(request, rows, for_all, places)
+    once = request.POST.get("once", "")
+    if once in kept_lately(request):
+        messages.info(request, f"These rows were kept already, from {kept_lately(request)[once]} on.")
+        return redirect("finds:find_many")
+    sound = rows.is_valid()
+    if not for_all.is_valid() or not sound or not rows.entered():
+        return _page(request, rows, for_all, places, tried=True)
+    finds = keep_many([row.typed() for row in rows.entered()], **for_all.for_every_find())
+    remember(request, once, finds[0].number)
+    messages.success(request, "1 find is kept." if len(finds) == 1 else f"{len(finds)} finds are kept.")
+    kept = urlencode([("kept", find.number) for find in finds])
+    return redirect(f"{reverse('finds:find_many')}?{kept}")
+
+
+def _page(
+    request: HttpRequest, rows: ManyRows, for_all: ForAllForm, places: Places, *, tried: bool = False
+) -> HttpResponse:
+    kept = list(Specimen.objects.filter(number__in=request.GET.getlist("kept")[:MOST_ROWS]).order_by("pk"))
+    names = urlencode([("find", find.number) for find in kept])
+    context = {
+        "rows": rows,
+        "for_all": for_all,
+        "places": places.known,
+        "tried": tried,
+        "nothing": tried and not rows.non_form_errors() and not rows.entered(),
+        "wrong": sum(bool(form.errors) for form in rows.forms) if tried else 0,
+        "kept": kept,
+        "labels_url": f"{reverse('labels:labels')}?{names}",
+        "known_names": known_names(),
+        "once": request.POST.get("once") or secrets.token_urlsafe(12),
+    }
+    return render(request, "pages/finds/bulk/many.html", context, status=422 if tried else 200)
+
+
+def _with_more_rows(data: QueryDict) -> QueryDict:
+    total = data.get(TOTAL, "")
+    if not total.isascii() or not total.isdigit() or len(total) > 4:
+        return data
+    changed = data.copy()
+    changed[TOTAL] = str(min(MOST_ROWS, int(total) + MORE))
+    return changed

@@ -1,0 +1,106 @@
+"""The few things asked of a find in the work queue; everything else is on its full form."""
+
+from typing import Any
+
+from django import forms
+
+from catalogue.common.limits import NAME_LENGTH
+from catalogue.pages.finds.form.find_form import suggested
+from catalogue.pages.parts.recovered import RecoveredField
+from catalogue.photos.completeness import UNDESCRIBED
+from catalogue.shelves.models import Place
+from catalogue.sites.models import Site
+from catalogue.specimens.models import MarkReading, Specimen
+
+# Columns of the find that are called otherwise on the form.
+COLUMNS = {"recovered": "recovered_edtf"}
+
+
+class NextForm(forms.Form):
+    """Starts from what is known; only what is changed is written."""
+
+    use_required_attribute = False
+
+    what = forms.CharField(label="What it is", max_length=NAME_LENGTH, widget=suggested("what"))
+    kind = forms.ChoiceField(
+        label="Kind of vessel", required=False, choices=[("", "not said"), *Specimen.Kind.choices]
+    )
+    colour = forms.ChoiceField(required=False, choices=[("", "not said"), *Specimen.Colour.choices])
+    letters = forms.CharField(
+        label="Letters of the maker's mark",
+        required=False,
+        max_length=MarkReading._meta.get_field("letters").max_length,
+        widget=forms.TextInput(
+            attrs={"autocapitalize": "characters", "autocomplete": "off", "spellcheck": "false"}
+        ),
+        help_text="On the base, mostly. A ? for each that can't be read.",
+    )
+    right = forms.CharField(
+        label="Right of them",
+        required=False,
+        max_length=MarkReading._meta.get_field("right").max_length,
+        widget=forms.TextInput(attrs={"autocomplete": "off", "spellcheck": "false"}),
+        help_text="A dash where nothing stands there.",
+    )
+    town = forms.CharField(
+        label="Town named on it", required=False, max_length=NAME_LENGTH, widget=suggested("town")
+    )
+    place = forms.ModelChoiceField(
+        Place.objects.only("path", "name"),
+        label="Where it stands",
+        required=False,
+        empty_label="no place yet",
+    )
+    site = forms.ModelChoiceField(
+        Site.objects.only("name"), label="Site, if known", required=False, empty_label="not known"
+    )
+    recovered = RecoveredField(
+        label="Came up about", required=False, max_length=40, help_text="A year, about 1995, the 1990s."
+    )
+    notes = forms.CharField(
+        label="What else you see",
+        required=False,
+        max_length=Specimen._meta.get_field("notes").max_length,
+        widget=forms.Textarea(attrs={"rows": 2}),
+    )
+
+    def __init__(self, data: Any = None, *, find: Specimen) -> None:
+        super().__init__(data, initial=_initial(find))
+        if find.dive_id:
+            # Its dive says where and when already.
+            del self.fields["site"], self.fields["recovered"]
+        if any(find.readings.all()):
+            # A mark on record is corrected on the full form.
+            del self.fields["letters"], self.fields["right"]
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        if data.get("right") and not data.get("letters") and "letters" not in self.errors:
+            self.add_error("letters", "Which letters does it stand beside? Write ? where they can't be read.")
+        return data
+
+    def changes(self) -> dict[str, Any]:
+        """Column of the find -> what a valid form changed it to."""
+        changed = [name for name in self.changed_data if name not in ("letters", "right")]
+        return {COLUMNS.get(name, name): self.cleaned_data[name] for name in changed}
+
+    def reading(self) -> MarkReading | None:
+        """The mark as typed, or None."""
+        data = self.cleaned_data
+        if not data.get("letters"):
+            return None
+        right = {"": None, "-": ""}.get(data["right"], data["right"])
+        return MarkReading(letters=data["letters"], right=right)
+
+
+def _initial(find: Specimen) -> dict[str, Any]:
+    return {
+        "what": "" if find.what == UNDESCRIBED else find.what,
+        "kind": find.kind,
+        "colour": find.colour,
+        "notes": find.notes,
+        "town": str(find.town or ""),
+        "place": find.place_id,
+        "site": find.site_id,
+        "recovered": find.came_up_words,
+    }
