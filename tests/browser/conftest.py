@@ -16,7 +16,15 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Request, StorageState, sync_playwright
+from playwright.sync_api import (
+    Browser,
+    BrowserContext,
+    Page,
+    Request,
+    StorageState,
+    expect,
+    sync_playwright,
+)
 
 from tests.running import PATIENCE_S, ROOT, Running, start, surroundings
 
@@ -32,9 +40,9 @@ NO_COMPLAINT = (
     "htmx:afterRequest",
     "htmx:sendAbort",
 )
-# What a window of the browser would load beside our page. The lists under its address bar are pages of their own,
-# in processes of their own: without them a new window costs half a second of processor time instead of one
-# and a half. The rest is what playwright leaves out; only the last list that is given counts.
+# What a window of the browser would load beside our page. The lists under its address bar are pages in
+# processes of their own: without them a new window costs half a second of processor time, not one and a half.
+# The rest is what playwright leaves out; only the last list that is given counts.
 WITHOUT = (
     *("WebUIOmniboxPopup", "WebUIOmniboxFullPopup", "WebUIOmniboxAimPopup", "AiModeOmniboxEntryPoint"),
     *("AcceptCHFrame", "AutoExpandDetailsElement", "AvoidUnnecessaryBeforeUnloadCheckSync"),
@@ -42,6 +50,10 @@ WITHOUT = (
     *("GlobalMediaControls", "HttpsUpgrades", "ImprovedCookieControls", "LazyFrameLoading", "LensOverlay"),
     *("MediaRouter", "PaintHolding", "PlzDedicatedWorker", "ThirdPartyStoragePartitioning", "Translate"),
 )
+# How long anything may take says more about who else uses the machine than about a page: what never comes
+# fails after this, and what comes costs no waiting.
+PATIENCE_MS = 60_000
+expect.set_options(timeout=PATIENCE_MS)
 PHONE = {"width": 390, "height": 844}
 
 
@@ -188,7 +200,7 @@ def new_browser(chromium: Browser, catalogue: Running, watch: Watch) -> Iterator
 
     def make(**wanted) -> Page:
         context = chromium.new_context(**{"base_url": catalogue.base} | wanted)
-        context.set_default_timeout(15_000)
+        context.set_default_timeout(PATIENCE_MS)
         watch.on(context)
         contexts.append(context)
         return context.new_page()

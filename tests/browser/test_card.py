@@ -15,8 +15,6 @@ from tests.photos.drawn import encoded, picture
 # Where to leave pictures of the walk, for whoever wants to look at it.
 SHOTS = os.environ.get("SILTMARK_SHOTS")
 TAGS = ("T-1", "T-2", "T-3", "T-4")
-# A whole card is sent and read meanwhile, on a machine that may do other things.
-PATIENCE_MS = 45_000
 
 
 def payload(file) -> dict:
@@ -59,7 +57,7 @@ def test_a_card_is_sorted_and_filed_on_a_phone(phone):
     shot(phone, "empty")
     taken = card(TAGS, each=3, blurred=["T-3"], out_of_order=6)
     phone.locator("#card-files").set_input_files([*(payload(each.file) for each in taken), BAD])
-    expect(groups(phone)).to_have_count(4, timeout=PATIENCE_MS)
+    expect(groups(phone)).to_have_count(4)
     expect(phone.locator("[data-rows] > li")).to_have_count(1)  # the rest are here, and need no line
     expect(phone.locator("[data-rows]")).to_contain_text("bad.jpg")
     expect(phone.locator("[data-rows]")).to_contain_text("isn't a picture")
@@ -144,8 +142,8 @@ def test_a_lost_connection_doubles_nothing_and_goes_on_by_itself(phone, watch):
     drop_card(phone, taken)
     expect(phone.locator("[data-rows]")).to_contain_text(re.compile(r"It is tried again in \d+ seconds\."))
     said.append(True)
-    expect(phone.locator("[data-sending]")).to_contain_text("6 of 6 here", timeout=PATIENCE_MS)
-    expect(groups(phone)).to_have_count(2, timeout=PATIENCE_MS)
+    expect(phone.locator("[data-sending]")).to_contain_text("6 of 6 here")
+    expect(groups(phone)).to_have_count(2)
     expect(phone.get_by_role("checkbox")).to_have_count(6)
     for _ in lost:
         watch.complaints.remove("Failed to load resource: net::ERR_FAILED")
@@ -155,7 +153,7 @@ def test_a_lost_connection_doubles_nothing_and_goes_on_by_itself(phone, watch):
     phone.reload()
     phone.locator(".open-up > summary").first.click()
     phone.locator("#card-files").set_input_files([payload(each.file) for each in taken])
-    expect(phone.locator("[data-sending]")).to_contain_text("6 of 6 here", timeout=PATIENCE_MS)
+    expect(phone.locator("[data-sending]")).to_contain_text("6 of 6 here")
     assert [request.url for request in sent if request.url.endswith("/arrive/")] == []
     expect(phone.get_by_role("checkbox")).to_have_count(6)
 
