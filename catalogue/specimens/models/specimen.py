@@ -165,7 +165,7 @@ class Specimen(Record):
     )
 
     objects: ClassVar = LiveSpecimenManager()
-    # The checker takes two managers made from query sets for strangers, though one query set is the other's child.
+    # The checker takes managers made from a query set and from its child for strangers.
     everything: ClassVar = WholeSpecimenManager()  # type: ignore[assignment]
 
     class Meta(Record.Meta):
