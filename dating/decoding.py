@@ -1,4 +1,4 @@
-"""What would these characters mean under a maker's schemes? Answered while a scheme is described."""
+"""Decode characters under a maker's date-code schemes, while such a scheme is being described."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -6,15 +6,15 @@ from datetime import date
 
 from .axis import axis_to
 from .case import Case
-from .cells import Cells
 from .codes import digits_read, works_named, years_allowed
 from .constants import AXIS_START
 from .errors import ReferenceError
+from .facts import Cells
 from .rows import DateCode
 from .schemes import fit
 from .tables import read_code
 
-SAID = {
+KIND_WORDS = {
     "last-digit": "the last figure of a year",
     "last-two-digits": "the last two figures of a year",
     "full-year": "a whole year",
@@ -23,7 +23,7 @@ SAID = {
     "month-year": "a month and a year",
     "works-table": "a sign of the table of works",
 }
-MOST = 12
+YEARS_LISTED = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +75,7 @@ def _row(row: Mapping[str, object], number: int) -> DateCode:
 
 def _words(text: str, years: tuple[int, ...], used: list[DateCode]) -> str:
     shown = text.strip()[:40]
-    if len(years) > MOST:
+    if len(years) > YEARS_LISTED:
         span = f"{years[0]} to {years[-1]}"
         return f"one of {len(years)} years from {span}: say from when to when the code was used"
     if years:
@@ -85,7 +85,7 @@ def _words(text: str, years: tuple[int, ...], used: list[DateCode]) -> str:
         return "no scheme that could be read here"
     if not digits_read(text) and not any(code.kind == "dot-table" for code in used):
         return "nothing to read"
-    due = " or ".join(dict.fromkeys(SAID[code.kind] for code in used))
+    due = " or ".join(dict.fromkeys(KIND_WORDS[code.kind] for code in used))
     return (
         f"{shown} is not {due} within the years of the code: a mould or catalogue number, which does not date"
     )
