@@ -3,12 +3,14 @@
 from collections import defaultdict
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, TypeVar
 
 from django.db.models import Model, QuerySet
 from django.utils import timezone
 
 import dating
+from catalogue.specimens.tables import current_reference
+from dating import edtf
 
 from .models import (
     Bottler,
@@ -20,8 +22,23 @@ from .models import (
     Opinion,
     Specimen,
 )
-from .recovery import recovered_year
 
+
+def recovered_year(find: Specimen) -> int | None:
+    """The year it came up: its dive's, else the last year that "recovered about" allows."""
+    if find.dive:
+        return find.dive.date.year
+    if not find.recovered_edtf:
+        return None
+    try:
+        latest = edtf.parse(find.recovered_edtf).latest
+    except edtf.EdtfError:
+        return None
+    # A decade that is still running ends with this year.
+    return None if latest is None else min(latest, timezone.localdate().year)
+
+
+Part = TypeVar("Part", bound=Model)
 # A stated colour is weak evidence by the row of the table that means the same: colours ran on for decades
 # here and there, so it leans the years but never bounds them. Seen as a dating feature, it can be said so.
 COLOUR_FEATURES = {
@@ -156,10 +173,10 @@ def evidence_of_many(keys: Collection[int]) -> list[Evidence]:
         .defer(*TIMES, *NOT_DATED_BY, *joined)
         .order_by("pk")
     )
-    readings, features, inscriptions, known = (
-        _by_find(model.objects.defer(*TIMES), keys)
-        for model in (MarkReading, ObservedFeature, Inscription, KnownYears)
-    )
+    readings = _by_find(MarkReading.objects.defer(*TIMES), keys)
+    features = _by_find(ObservedFeature.objects.defer(*TIMES), keys)
+    inscriptions = _by_find(Inscription.objects.defer(*TIMES), keys)
+    known = _by_find(KnownYears.objects.defer(*TIMES), keys)
     opinions = _by_find(Opinion.objects.filter(current=True).select_related("maker"), keys)
     return [
         evidence_from(
@@ -174,10 +191,10 @@ def evidence_of_many(keys: Collection[int]) -> list[Evidence]:
     ]
 
 
-def _by_find(rows: QuerySet, keys: Collection[int]) -> dict[int, list[Model]]:
-    found: dict[int, list[Model]] = defaultdict(list)
+def _by_find(rows: QuerySet[Part], keys: Collection[int]) -> dict[int, list[Part]]:
+    found: dict[int, list[Part]] = defaultdict(list)
     for row in rows.filter(find__in=keys):
-        found[row.find_id].append(row)
+        found[row.serializable_value("find")].append(row)
     return found
 
 
@@ -256,3 +273,16 @@ def was_read(reading: MarkReading) -> bool:
 def _short(what: str) -> str:
     """As long as the dating service takes: a name alone may already have that many letters."""
     return what if len(what) <= 200 else what[:199] + "…"
+
+
+def date_evidence(
+    evidence: Evidence,
+    *,
+    reasons: bool = True,
+    look_next: bool = False,
+    reference: dating.Reference | None = None,
+) -> dating.Finding:
+    """The dating service's answer for evidence that need not be saved. Raises dating.CaseError."""
+    reference = reference or current_reference()
+    case = dating.Case.from_dict(only_known(evidence.case(), reference), reference)
+    return dating.assess(case, reference, look_next=look_next, reasons=reasons)

@@ -3,9 +3,10 @@
 import pytest
 
 import dating
-from catalogue.specimens.code_words import KINDS, explain, sample_of
+from catalogue.common.drawings.scale import curve_per_year
+from catalogue.specimens.code_words import CODE_KINDS, explain, sample_of
 from catalogue.specimens.models import OwnCode
-from catalogue.specimens.ruler import per_year, ruler_curve
+from catalogue.specimens.ruler import ruler_curve
 from catalogue.specimens.tables import code_row
 from catalogue.specimens.year_words import span_words
 
@@ -35,7 +36,7 @@ def test_every_published_code_is_explained_and_its_sample_can_be_asked(code):
         assert answer.words
 
 
-@pytest.mark.parametrize("help", KINDS, ids=lambda help: help.kind)
+@pytest.mark.parametrize("help", CODE_KINDS, ids=lambda help: help.kind)
 def test_every_kind_of_the_form_has_an_example_that_dates_as_it_says(help):
     assert help.kind in OwnCode.Kind.values
     table = {
@@ -60,12 +61,12 @@ def test_every_kind_of_the_form_has_an_example_that_dates_as_it_says(help):
 
 
 def test_all_kinds_are_offered():
-    assert [each.kind for each in KINDS] == OwnCode.Kind.values
+    assert [each.kind for each in CODE_KINDS] == OwnCode.Kind.values
 
 
 def test_a_stored_curve_gives_every_year_back():
     heights = [0.0, 0.2, 0.4, 0.6, 0.8, 1.0, 1.0, 1.0, 0.5, 0.0, 0.0, 0.3]
-    back = dict(per_year(ruler_curve(1900, heights)))
+    back = dict(curve_per_year(ruler_curve(1900, heights)))
     for i, height in enumerate(heights):
         assert back.get(1900 + i, 0.0) == pytest.approx(height, abs=0.01)
-    assert per_year([]) == [] and per_year([[1938, 1.0]]) == [(1938, 1.0)]
+    assert curve_per_year([]) == [] and curve_per_year([[1938, 1.0]]) == [(1938, 1.0)]

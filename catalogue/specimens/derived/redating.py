@@ -11,7 +11,7 @@ from django.db.models import F, Q, QuerySet
 from django.utils import timezone
 
 import dating
-from catalogue.specimens.evidence import Evidence, evidence_of, only_known
+from catalogue.specimens.evidence import date_evidence, evidence_of
 from catalogue.specimens.makers_of_marks import maker_shown
 from catalogue.specimens.models import Maker, PhraseChange, Specimen
 from catalogue.specimens.reference_makers import bring_in_reference_makers
@@ -36,19 +36,6 @@ class Progress:
     done: int
     total: int
     changed: int
-
-
-def date_evidence(
-    evidence: Evidence,
-    *,
-    reasons: bool = True,
-    look_next: bool = False,
-    reference: dating.Reference | None = None,
-) -> dating.Finding:
-    """The dating service's answer for evidence that need not be saved. Raises dating.CaseError."""
-    reference = reference or current_reference()
-    case = dating.Case.from_dict(only_known(evidence.case(), reference), reference)
-    return dating.assess(case, reference, look_next=look_next, reasons=reasons)
 
 
 def redate(find: Specimen, *, reference: dating.Reference | None = None) -> Specimen:
@@ -104,12 +91,6 @@ def redate_all(
     """Redate the finds of a query; the same as `redate_stale` for any choice of them."""
     keys = finds.order_by("pk").values_list("pk", flat=True).distinct()
     yield from redate_keys(list(keys), batch=batch, stop=stop)
-
-
-def redate_many(finds: QuerySet[Specimen], *, batch: int = BATCH) -> Iterator[int]:
-    """Redate the finds of a query, yielding how many are done."""
-    for progress in redate_all(finds, batch=batch):
-        yield progress.done
 
 
 def redate_keys(

@@ -1,9 +1,8 @@
 """What can be done with a find: every write of more than one row, in a transaction."""
 
-from catalogue.specimens.derived.redating import date_evidence, redate, redate_many
-from catalogue.specimens.derived.writer import refresh_search
+from catalogue.specimens.evidence import date_evidence
 
-from .keep import Parts, keep_find, new_part
+from .keep import Parts, TypedFind, keep_find, keep_many, new_part
 from .move import move_to
 from .opinions import give_opinion, withdraw_opinion
 from .standing import set_stage, set_standing
@@ -11,16 +10,15 @@ from .twins import match, part_ways
 
 __all__ = [
     "Parts",
+    "TypedFind",
     "date_evidence",
     "give_opinion",
     "keep_find",
+    "keep_many",
     "match",
     "move_to",
     "new_part",
     "part_ways",
-    "redate",
-    "redate_many",
-    "refresh_search",
     "set_stage",
     "set_standing",
     "withdraw_opinion",
