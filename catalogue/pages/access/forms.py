@@ -1,5 +1,7 @@
 """Signing in with the owner's password, and setting it."""
 
+from typing import Any
+
 from django import forms
 from django.contrib.auth.models import User
 from django.contrib.auth.password_validation import validate_password
@@ -35,7 +37,7 @@ class PasswordForm(forms.Form):
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
     )
 
-    def __init__(self, *args, owner: User, **kwargs) -> None:
+    def __init__(self, *args, owner: User, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.owner = owner
 
