@@ -3,15 +3,14 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from catalogue.care.packing import Size
+from catalogue.care.volume import Fit, Volume, fit_lying, fit_standing, glass_ml, inside_ml, outside_ml
 from catalogue.common.drawings.profiles import profile_of
 from catalogue.specimens.models import Specimen
 
 from . import chemistry
 from .chemistry import BadQuantity
-from .floor_round import Size
-from .glass_volume import Volume, glass_ml, inside_ml, outside_ml
 from .models import Bath, BathMember
-from .vessel_fit import Fit, fit_lying, fit_standing
 
 # What of the growth an outcome says is gone: our own guess.
 GONE = {"none": 1.0, "some": 0.5, "much": 0.2, "": 1.0}

@@ -1,5 +1,6 @@
-"""The arithmetic of an acid bath: how strong it is, what it dissolves, what it gives off, what stops it.
+"""Acid-bath chemistry: molarity, dilution, density, stoichiometry, neutralisation, vapour pressure.
 
+How strong a bath is, what it dissolves, what it gives off, what stops it.
 Pure: numbers in, numbers out. Volumes are ml, masses g, amounts mol, temperatures °C; strengths are per cent
 by weight of hydrogen chloride. Densities and vapour constants are tables beside this file, each row with its
 source; both go back to Perry's Chemical Engineers' Handbook and were written down from memory.

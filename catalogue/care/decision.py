@@ -1,4 +1,4 @@
-"""What may be done to a piece: recommended, allowed, forbidden, each with the reason. The least comes first.
+"""Decision table: what may be done to a piece, recommended, allowed or forbidden with the reason.
 
 Pure: what is known of the piece in, verdicts out. A forbidden step can be taken with a written reason, except
 where a gate can't be overridden: sealed contents, and a site that nobody has cleared.

@@ -1,4 +1,4 @@
-"""Which tool to try on a piece: softest first, then what worked on pieces like it. Pure.
+"""Case-based ranking: which tool to try, softest first, then what worked on pieces like it. Pure.
 
 What counts as alike, and the rule of the bore (a tool must go through the neck), are our own.
 """

@@ -4,10 +4,10 @@ from io import BytesIO
 
 from reportlab.pdfgen.canvas import Canvas
 
-from catalogue.labels import fonts
-from catalogue.labels.fitting import Block
+from catalogue.labels import typesetting
 from catalogue.labels.qr import POINTS_PER_MM, QrPlan, draw_qr
 from catalogue.labels.sheets import PAGES_MM
+from catalogue.labels.typesetting import Block
 
 INK, SOFT, LINE = 0.0, 0.32, 0.72  # greys: labels are mostly printed in black
 
@@ -43,7 +43,7 @@ class Page:
         """One line; ``left`` and ``baseline`` in mm, ``size`` in points."""
         self.canvas.setFillGray(grey)
         self.canvas.setStrokeGray(grey)
-        fonts.draw(self.canvas, self.x(left), self.y(baseline), text, font, size)
+        typesetting.draw(self.canvas, self.x(left), self.y(baseline), text, font, size)
 
     def block(self, left: float, top: float, block: Block, grey: float = INK) -> float:
         """Lines below ``top``; gives the mm where they end."""

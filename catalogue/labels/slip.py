@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from catalogue.labels import fonts
-from catalogue.labels.fitting import LEADING, fit, wrap
+from catalogue.labels import typesetting
 from catalogue.labels.page import INK, LINE, SOFT, Page
 from catalogue.labels.qr import POINTS_PER_MM, QrDoesNotFit, fit_qr
 from catalogue.labels.sheets import FACTS
+from catalogue.labels.typesetting import LEADING, fit, wrap
 
 SLIP_CAUTIONS = tuple(
     cells.text("words", needed=True) for cells in FACTS.rows("slip_cautions", ("key", "words"))
@@ -61,9 +61,9 @@ def _head(page: Page, text: SlipText, margin: float, scale: float) -> float:
     width = (right - margin) * POINTS_PER_MM
     y = margin
     for words, font, size, lines, grey in (
-        (text.number, fonts.TEXT, 10.5 * scale, 1, SOFT),
-        (text.title, fonts.NUMBER, 20.0 * scale, 3, INK),
-        (text.made_words, fonts.WORDS, 15.0 * scale, 2, INK),
+        (text.number, typesetting.TEXT, 10.5 * scale, 1, SOFT),
+        (text.title, typesetting.NUMBER, 20.0 * scale, 3, INK),
+        (text.made_words, typesetting.WORDS, 15.0 * scale, 2, INK),
     ):
         block = fit(words, font, width=width, height=200, largest=size, smallest=size * 0.7, most_lines=lines)
         if block:
@@ -82,9 +82,11 @@ def _facts(page: Page, text: SlipText, margin: float, y: float, scale: float) ->
         ("Cleaned", text.treatment),
         ("Handed over", text.handed_over),
     ):
-        block = fit(words, fonts.TEXT, width=width, height=120, largest=size, smallest=size, most_lines=3)
+        block = fit(
+            words, typesetting.TEXT, width=width, height=120, largest=size, smallest=size, most_lines=3
+        )
         if block:
-            page.text(margin, y + size * 0.86 / POINTS_PER_MM, name, fonts.TEXT, size, SOFT)
+            page.text(margin, y + size * 0.86 / POINTS_PER_MM, name, typesetting.TEXT, size, SOFT)
             y = page.block(margin + names, y, block) + 0.8 * scale
     return y + 2.0 * scale
 
@@ -96,17 +98,17 @@ def _cautions(page: Page, cautions: Sequence[str], margin: float, scale: float) 
     size = 8.5 * scale
     pitch = size * LEADING / POINTS_PER_MM
     inner = page.width_mm - 2 * margin - 8 * scale
-    groups = [wrap(words, fonts.TEXT, size, (inner - 3) * POINTS_PER_MM) for words in cautions]
+    groups = [wrap(words, typesetting.TEXT, size, (inner - 3) * POINTS_PER_MM) for words in cautions]
     height = (sum(len(lines) for lines in groups) + 1.4) * pitch + (len(groups) + 1) * 1.0 * scale + 4 * scale
     top = page.height_mm - margin - height
     page.box(margin, top, page.width_mm - 2 * margin, height, round_mm=1.0, grey=SOFT)
     left, y = margin + 4 * scale, top + 3 * scale
-    page.text(left, y + pitch * 0.8, "Before you use it", fonts.TITLE, size * 1.06)
+    page.text(left, y + pitch * 0.8, "Before you use it", typesetting.TITLE, size * 1.06)
     y += pitch * 1.4 + 1.0 * scale
     for lines in groups:
-        page.text(left, y + pitch * 0.75, "•", fonts.TEXT, size)
+        page.text(left, y + pitch * 0.75, "•", typesetting.TEXT, size)
         for line in lines:
-            page.text(left + 3, y + pitch * 0.75, line, fonts.TEXT, size)
+            page.text(left + 3, y + pitch * 0.75, line, typesetting.TEXT, size)
             y += pitch
         y += 1.0 * scale
     return top - 4 * scale
@@ -121,7 +123,7 @@ def _story(page: Page, text: SlipText, margin: float, y: float, foot: float, sca
         for line in wrap(paragraph, "Times-Roman", size, width):
             if y + pitch > foot:
                 page.turn()
-                page.text(margin, margin, f"{text.number}, continued", fonts.TEXT, 9 * scale, SOFT)
+                page.text(margin, margin, f"{text.number}, continued", typesetting.TEXT, 9 * scale, SOFT)
                 page.rule(margin, margin + 2, page.width_mm - margin, margin + 2, grey=LINE)
                 y, foot = margin + 6 * scale, page.height_mm - margin
             page.text(margin, y + size * 0.9 / POINTS_PER_MM, line, "Times-Roman", size)

@@ -8,7 +8,7 @@ film of water, aslant and a little out of focus.
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
-from catalogue.labels import fonts
+from catalogue.labels import typesetting
 from catalogue.labels.page import LINE, SOFT, Page
 from catalogue.labels.qr import DOTS_PER_MM, POINTS_PER_MM, QrPlan, modules
 from catalogue.labels.sheets import Sheet
@@ -55,11 +55,11 @@ def _draw(page: Page, sheet: Sheet, tag: str, left: float, top: float) -> None:
     page.qr(plan, code_left, top + (height - plan.side_mm) / 2)
     _hole(page, left + _EDGE_MM, top + _EDGE_MM)
     room = code_left - left - 2 * _EDGE_MM
-    size = min(54.0, room * POINTS_PER_MM / fonts.width_of(tag, fonts.NUMBER, 1.0))
-    page.text(left + _EDGE_MM, top + height * 0.56, tag, fonts.NUMBER, size)
+    size = min(54.0, room * POINTS_PER_MM / typesetting.width_of(tag, typesetting.NUMBER, 1.0))
+    page.text(left + _EDGE_MM, top + height * 0.56, tag, typesetting.NUMBER, size)
     for row, word in enumerate(_LINES):
         foot = top + height * 0.72 + row * 8.5
-        page.text(left + _EDGE_MM, foot, word, fonts.TEXT, 7.0, SOFT)
+        page.text(left + _EDGE_MM, foot, word, typesetting.TEXT, 7.0, SOFT)
         page.rule(left + _EDGE_MM + 10, foot + 0.6, left + _EDGE_MM + room, foot + 0.6, grey=LINE)
 
 

@@ -10,7 +10,7 @@ from django.db import connection
 from django.utils import timezone
 
 from catalogue.care.models import Bath, BathLoad, Treatment
-from catalogue.care.queries.running import open_baths
+from catalogue.care.queries.workbench import open_baths
 from catalogue.care.services import NotNow, choose, end_bath, lift, set_clock_right, start_load
 from tests.care.makers import bath, crusted, tub
 from tests.pages.workbench.pages import html

@@ -12,7 +12,7 @@ from catalogue.care.services import (
     take_back,
     use_tool,
 )
-from catalogue.care.services.stepping import steps
+from catalogue.care.services.treatments import steps
 from catalogue.specimens.models import Inscription
 from catalogue.specimens.services import Parts
 from tests import factories as make

@@ -13,7 +13,7 @@ import pytest
 from catalogue.care.care_tables import FACTS, care_tables, check_stored, treatment_kinds
 from catalogue.care.cautions import CAUTIONS, HELD_METHODS
 from catalogue.care.models import Treatment
-from catalogue.care.services.stepping import steps
+from catalogue.care.services.treatments import steps
 from dating import ReferenceError
 from dating.facts import rows_of
 

@@ -3,8 +3,7 @@
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalogue.labels.fitting import ELLIPSIS, cut, fit, wrap
-from catalogue.labels.fonts import TEXT, as_runs, width_of
+from catalogue.labels.typesetting import ELLIPSIS, TEXT, as_runs, cut, fit, width_of, wrap
 
 
 def test_a_short_text_keeps_the_largest_size():

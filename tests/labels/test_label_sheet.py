@@ -3,8 +3,8 @@
 import pytest
 from PIL import Image
 
-from catalogue.labels.kinds import KINDS, LabelText
-from catalogue.labels.pdf import LabelError, code_trouble, label_sheet
+from catalogue.labels.label_text import KINDS, LabelText
+from catalogue.labels.sheet_pdf import LabelError, code_trouble, label_sheet
 from catalogue.labels.sheets import SHEETS, sheet
 from tests.labels.rendering import codes, dark_columns, pages, words
 

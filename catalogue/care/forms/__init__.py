@@ -1,12 +1,12 @@
 """Forms of care."""
 
+from catalogue.care.forms.bath import ReadingForm, SoakForm
+from catalogue.care.forms.condition import PartsForm
+from catalogue.care.forms.equipment import ToolForm, VesselForm
+
 from .bath import BathForm, EndForm, LiftForm, StartForm
 from .condition import ConditionForm, DamageForm, DamageForms, damage_forms
-from .parts import PartsForm
-from .soak import ReadingForm, SoakForm
-from .tool import ToolForm
 from .treatment import TreatmentForm
-from .vessel import VesselForm
 
 __all__ = [
     "BathForm",

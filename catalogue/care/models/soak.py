@@ -6,7 +6,7 @@ from django.db.models import F, Q
 from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
-from catalogue.care.levelling import Rule
+from catalogue.care.plateau import Rule
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, at_most, not_negative
 from catalogue.common.records import Record
 from catalogue.specimens.models import Specimen

@@ -9,16 +9,15 @@ from catalogue.care import chemistry
 from catalogue.care.bath_sums import Sums, acid_left, line, sums_of
 from catalogue.care.care_tables import Gate, care_tables
 from catalogue.care.chemistry import NEUTRALISERS, BadQuantity
-from catalogue.care.knowing import knowledge_of
+from catalogue.care.drawings import side_view, top_view
 from catalogue.care.models import Bath, BathMember
+from catalogue.care.piece_facts import knowledge_of
+from catalogue.care.queries.workbench import BathRow, bath_row
 from catalogue.care.safety import BathStep, bath_steps
-from catalogue.care.services.bathing import why_not
-from catalogue.care.vessel_drawing import side_view, top_view
+from catalogue.care.services.baths import why_not
 from catalogue.photos.models import Photo
 from catalogue.photos.queries import covers_for
 from catalogue.specimens.models import Specimen
-
-from .running import BathRow, bath_row
 
 
 @dataclass(frozen=True, slots=True)

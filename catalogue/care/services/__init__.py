@@ -1,12 +1,40 @@
 """What can be done in care: every write of more than one row, in a transaction."""
 
-from .bath_clock import look_in, set_clock_right
-from .bathing import Blocked, NotNow, choose, end_bath, leave_out, lift, plan_bath, start_load
-from .cleaning import NotThisTool, bring_usual_kit, finish_cleaning, take_back, use_tool
-from .looking import note_look
-from .soaking import SoakRefused, end_soak, put_in_soak, read_soak, start_soak, take_out_of_soak
-from .stepping import begin_step, finish_step
-from .treating import ORDER, ReasonNeeded, log_treatment, report_condition, stage_after
+from catalogue.care.services.baths import (
+    Blocked,
+    NotNow,
+    choose,
+    end_bath,
+    leave_out,
+    lift,
+    look_in,
+    plan_bath,
+    set_clock_right,
+    start_load,
+)
+from catalogue.care.services.soaks import (
+    SoakRefused,
+    end_soak,
+    put_in_soak,
+    read_soak,
+    start_soak,
+    take_out_of_soak,
+)
+from catalogue.care.services.treatments import (
+    ORDER,
+    NotThisTool,
+    ReasonNeeded,
+    begin_step,
+    bring_usual_kit,
+    finish_cleaning,
+    finish_step,
+    log_treatment,
+    note_look,
+    report_condition,
+    stage_after,
+    take_back,
+    use_tool,
+)
 
 __all__ = [
     "ORDER",

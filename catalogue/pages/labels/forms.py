@@ -2,7 +2,7 @@
 
 from django import forms
 
-from catalogue.labels.kinds import KINDS
+from catalogue.labels.label_text import KINDS
 from catalogue.labels.sheets import SHEETS
 from catalogue.labels.tags import PAGES
 

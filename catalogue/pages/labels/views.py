@@ -4,11 +4,9 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_http_methods
 
-from catalogue.labels.kinds import KINDS
-from catalogue.labels.pages import test_page
-from catalogue.labels.pdf import LabelError, code_trouble, label_sheet
+from catalogue.labels.label_text import KINDS, address_for_labels, label_of
+from catalogue.labels.sheet_pdf import LabelError, code_trouble, label_sheet, test_page
 from catalogue.labels.sheets import SheetError, sheet
-from catalogue.labels.texts import address_for_labels, label_of
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.numbers import read_number
 

@@ -6,10 +6,10 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from catalogue.care.knowing import know
 from catalogue.care.models import Tool, ToolUse, Treatment
+from catalogue.care.piece_facts import know
 from catalogue.care.queries.bath_page import gates_to_look_for
-from catalogue.care.queries.kit import tools_for
+from catalogue.care.queries.likeness import tools_for
 from catalogue.care.services import (
     NotThisTool,
     begin_step,
@@ -19,14 +19,12 @@ from catalogue.care.services import (
     take_back,
     use_tool,
 )
-from catalogue.care.services.cleaning import open_cleaning
-from catalogue.care.services.stepping import steps
+from catalogue.care.services.treatments import open_cleaning, steps
 from catalogue.pages.parts.next_address import next_address
+from catalogue.pages.workbench.conditions import get_find
 from catalogue.photos.queries import covers_for
 from catalogue.photos.services.uploads import gather
 from catalogue.specimens.models import Specimen
-
-from .finds import get_find
 
 GET_OR_POST = require_http_methods(["GET", "HEAD", "POST"])
 

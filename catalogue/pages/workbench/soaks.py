@@ -6,10 +6,11 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
+from catalogue.care.drawings import plot_of
 from catalogue.care.forms import ReadingForm, SoakForm
 from catalogue.care.models import Soak, SoakMember, Treatment
 from catalogue.care.queries.bath_page import candidates
-from catalogue.care.queries.running import soak_row
+from catalogue.care.queries.workbench import soak_row
 from catalogue.care.services import (
     SoakRefused,
     end_soak,
@@ -18,7 +19,6 @@ from catalogue.care.services import (
     start_soak,
     take_out_of_soak,
 )
-from catalogue.care.soak_plot import plot_of
 from catalogue.photos.queries import covers_for
 from catalogue.specimens.models import Specimen
 

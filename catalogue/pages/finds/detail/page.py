@@ -10,7 +10,7 @@ from catalogue.pages.parts.cards import outline_of
 from catalogue.pages.parts.dated import dated_now, stored
 from catalogue.pages.parts.history_line import history_of
 from catalogue.photos.queries import gallery_of
-from catalogue.sites.showing import place_for_visitors
+from catalogue.sites.queries import place_for_visitors
 from catalogue.specimens.models import Maker, Specimen
 
 from .forms import MatchForm, MoveForm, OpinionForm, PartForm

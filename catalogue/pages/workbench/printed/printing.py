@@ -6,10 +6,10 @@ from pathlib import Path
 
 from reportlab.lib.utils import ImageReader
 
-from catalogue.labels import fonts
-from catalogue.labels.fitting import LEADING, wrap
+from catalogue.labels import typesetting
 from catalogue.labels.page import INK, SOFT, Page
 from catalogue.labels.qr import POINTS_PER_MM
+from catalogue.labels.typesetting import LEADING, wrap
 from catalogue.photos import files
 from catalogue.photos.models import Photo
 from catalogue.photos.renditions import ensure_size
@@ -41,7 +41,7 @@ def draw_picture(page: Page, path: Path | None, left: float, top: float, width: 
 
 
 def lines_height(
-    texts: Sequence[str], size: float, width_mm: float, gap_mm: float, font: str = fonts.TEXT
+    texts: Sequence[str], size: float, width_mm: float, gap_mm: float, font: str = typesetting.TEXT
 ) -> float:
     """mm that paragraphs take up at a size of points."""
     pitch = size * LEADING / POINTS_PER_MM
@@ -56,7 +56,7 @@ def draw_lines(
     width_mm: float,
     size: float,
     *,
-    font: str = fonts.TEXT,
+    font: str = typesetting.TEXT,
     grey: float = INK,
 ) -> float:
     """A paragraph; gives the mm where it ends."""

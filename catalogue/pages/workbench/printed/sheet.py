@@ -9,7 +9,7 @@ from catalogue.care.cautions import DEFER
 from catalogue.care.models import BathMember
 from catalogue.care.queries.bath_page import BathPage
 from catalogue.care.safety import reminders
-from catalogue.care.vessel_shape import Shape
+from catalogue.care.volume import Shape
 from catalogue.photos.models import Photo
 from catalogue.photos.queries import covers_for
 from catalogue.specimens.models import MarkReading

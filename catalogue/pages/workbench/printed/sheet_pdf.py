@@ -2,10 +2,10 @@
 
 import math
 
-from catalogue.labels import fonts
-from catalogue.labels.fitting import cut, fit, wrap
+from catalogue.labels import typesetting
 from catalogue.labels.page import INK, SOFT, Page
 from catalogue.labels.qr import POINTS_PER_MM
+from catalogue.labels.typesetting import cut, fit, wrap
 
 from .printing import draw_lines, draw_picture, lines_height
 from .sheet import SheetPiece, SheetText
@@ -34,7 +34,7 @@ def bath_sheet_pdf(text: SheetText, *, size: str = "A4") -> bytes:
 
 def _head(page: Page, text: SheetText) -> float:
     width = (page.width_mm - 2 * MARGIN) * POINTS_PER_MM
-    block = fit(text.title, fonts.NUMBER, width=width, height=60, largest=24, smallest=15, most_lines=1)
+    block = fit(text.title, typesetting.NUMBER, width=width, height=60, largest=24, smallest=15, most_lines=1)
     y = page.block(MARGIN, MARGIN, block) if block else MARGIN
     y = draw_lines(page, f"Hydrochloric acid, {text.about}", MARGIN, y + 0.5, width / POINTS_PER_MM, 10.5)
     page.wave(MARGIN, page.width_mm - MARGIN, y + 2.0)
@@ -47,12 +47,12 @@ def _pour(page: Page, text: SheetText, top: float) -> float:
     _vessel(page, text, MARGIN, top, 44.0, tall)
     y, left, room = top, MARGIN + 64.0, 66.0
     for name, amount, where in text.pour:
-        page.text(left, y + 3.2, name, fonts.TEXT, 8.5, SOFT)
-        page.text(left, y + 9.2, amount, fonts.NUMBER, 16)
-        aside = fonts.width_of(amount, fonts.NUMBER, 16) / POINTS_PER_MM + 3
+        page.text(left, y + 3.2, name, typesetting.TEXT, 8.5, SOFT)
+        page.text(left, y + 9.2, amount, typesetting.NUMBER, 16)
+        aside = typesetting.width_of(amount, typesetting.NUMBER, 16) / POINTS_PER_MM + 3
         said = fit(
             f"to {where}",
-            fonts.TEXT,
+            typesetting.TEXT,
             width=(room - aside) * POINTS_PER_MM,
             height=24,
             largest=9,
@@ -63,9 +63,9 @@ def _pour(page: Page, text: SheetText, top: float) -> float:
         y += 13.0
     y, left = top, page.width_mm - MARGIN - 48.0
     for name, time in text.times:
-        page.text(left, y + 5.5, name, fonts.TEXT, 9, SOFT)
+        page.text(left, y + 5.5, name, typesetting.TEXT, 9, SOFT)
         page.box(left + 20.0, y, 28.0, 8.2, grey=SOFT)
-        page.text(left + 22.5, y + 6.2, time, fonts.NUMBER, 15)
+        page.text(left + 22.5, y + 6.2, time, typesetting.NUMBER, 15)
         y += 10.0
     return top + tall + 3.0
 
@@ -90,7 +90,7 @@ def _vessel(page: Page, text: SheetText, left: float, top: float, width: float, 
         label = min(y, label - 4.2)
         page.rule(middle - half(mm), y, middle + half(mm), y)
         page.rule(middle + half(mm), y, left + width + 2.5, label)
-        page.text(left + width + 3.2, label + 1.1, words, fonts.TEXT, 8.5)
+        page.text(left + width + 3.2, label + 1.1, words, typesetting.TEXT, 8.5)
     top_half, low_half = half(shape.height_mm), half(0)
     canvas.setLineWidth(1.4)
     canvas.setStrokeGray(INK)
@@ -109,7 +109,7 @@ def _steps(page: Page, text: SheetText, top: float, foot: float) -> float:
     for size in (11.0, 10.5, 10.0, 9.5, 9.0, 8.5, 8.0, 7.5, 7.0, 6.5, 6.0, 5.5, 5.0):
         heights = [_step_height(step, column, size) for step in text.steps]
         room = page.width_mm - 2 * MARGIN - 6
-        aid_height = lines_height([aid], size, room, 0.6, font=fonts.TITLE) + 3.0
+        aid_height = lines_height([aid], size, room, 0.6, font=typesetting.TITLE) + 3.0
         aid_height += lines_height([text.defer], size, room, 0.6)
         tallest, split = _halves(heights)
         if top + tallest + aid_height + 3 <= foot:
@@ -119,20 +119,20 @@ def _steps(page: Page, text: SheetText, top: float, foot: float) -> float:
         left = MARGIN if place < split else MARGIN + column + GAP
         if place == split:
             y = top
-        page.text(left, y + size * 0.86 / POINTS_PER_MM, f"{place + 1}", fonts.TITLE, size)
-        y = draw_lines(page, step[0], left + INDENT, y, column - INDENT, size, font=fonts.TITLE)
+        page.text(left, y + size * 0.86 / POINTS_PER_MM, f"{place + 1}", typesetting.TITLE, size)
+        y = draw_lines(page, step[0], left + INDENT, y, column - INDENT, size, font=typesetting.TITLE)
         if step[1]:
             y = draw_lines(page, step[1], left + INDENT, y, column - INDENT, size * 0.92, grey=SOFT)
         y += 1.0
     y = top + tallest + 1.0
     page.box(MARGIN, y, page.width_mm - 2 * MARGIN, aid_height, grey=INK)
-    at = draw_lines(page, aid, MARGIN + 3, y + 1.4, room, size, font=fonts.TITLE)
+    at = draw_lines(page, aid, MARGIN + 3, y + 1.4, room, size, font=typesetting.TITLE)
     draw_lines(page, text.defer, MARGIN + 3, at + 0.6, room, size)
     return y + aid_height
 
 
 def _step_height(step: tuple[str, str], column: float, size: float) -> float:
-    height = lines_height([step[0]], size, column - INDENT, 1.0, font=fonts.TITLE)
+    height = lines_height([step[0]], size, column - INDENT, 1.0, font=typesetting.TITLE)
     return height + (lines_height([step[1]], size * 0.92, column - INDENT, 0.0) if step[1] else 0.0)
 
 
@@ -149,7 +149,7 @@ def _pieces(
     title = "Tick each as it comes out: growth left none, some or much"
     if left_out:
         title += f" ({left_out} more are on the screen)"
-    page.text(MARGIN, top + 3.0, title, fonts.TITLE, 9)
+    page.text(MARGIN, top + 3.0, title, typesetting.TITLE, 9)
     top += 4.6
     rows = math.ceil(len(shown) / columns)
     width = (page.width_mm - 2 * MARGIN - (columns - 1) * 3.0) / columns
@@ -166,22 +166,22 @@ def _piece(page: Page, piece: SheetPiece, left: float, top: float, width: float,
     x, room = left + pic + 2.5, (width - pic - 4) * POINTS_PER_MM
     small = min(9.5, height * 0.36)
     y = top + small * 0.55
-    page.text(x, y + 1.6, piece.number, fonts.NUMBER, small * 1.55)
+    page.text(x, y + 1.6, piece.number, typesetting.NUMBER, small * 1.55)
     y += 2.0
-    what = wrap(piece.what, fonts.TEXT, small, room)
+    what = wrap(piece.what, typesetting.TEXT, small, room)
     kept = 2 if height > 30 and len(what) > 1 else 1
-    what = [*what[: kept - 1], cut(" ".join(what[kept - 1 :]), fonts.TEXT, small, room)]
+    what = [*what[: kept - 1], cut(" ".join(what[kept - 1 :]), typesetting.TEXT, small, room)]
     for words in what:
         y += small * 1.12 / POINTS_PER_MM
-        page.text(x, y, words, fonts.TEXT, small)
+        page.text(x, y, words, typesetting.TEXT, small)
     for words in (piece.sizes, piece.mark, f"out {piece.out}" if piece.out else ""):
         y += small * 1.12 / POINTS_PER_MM
         # Sizes and mark tell pieces apart when their tags are gone: smaller rather than cut short.
-        wide = max(1.0, fonts.width_of(words, fonts.TEXT, small))
+        wide = max(1.0, typesetting.width_of(words, typesetting.TEXT, small))
         size = small * max(0.5, min(1.0, 0.99 * room / wide))
-        page.text(x, y, cut(fonts.clean(words), fonts.TEXT, size, room), fonts.TEXT, size)
+        page.text(x, y, cut(typesetting.clean(words), typesetting.TEXT, size, room), typesetting.TEXT, size)
     y = top + height - 1.6
     for place, words in enumerate(("none", "some", "much")):
         at = x + place * (room / POINTS_PER_MM) / 3
         page.box(at, y - 2.9, 2.9, 2.9, grey=INK)
-        page.text(at + 3.6, y - 0.5, words, fonts.TEXT, min(7.0, small))
+        page.text(at + 3.6, y - 0.5, words, typesetting.TEXT, min(7.0, small))
