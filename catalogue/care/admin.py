@@ -133,7 +133,7 @@ class SoakMemberInline(LookOnlyInline):
     raw_id_fields = ("find", "treatment")
 
 
-class ReadingInline(LookOnlyInline):
+class SoakReadingInline(LookOnlyInline):
     model = SoakReading
     fields = ("at", "value", "changed_water", "note")
 
@@ -144,7 +144,7 @@ class SoakAdmin(LookOnlyAdmin):
     list_select_related = ("vessel",)
     search_fields = ("name", "members__find__number")
     date_hierarchy = "began_at"
-    inlines = (SoakMemberInline, ReadingInline)
+    inlines = (SoakMemberInline, SoakReadingInline)
 
 
 @admin.register(WorkStep)

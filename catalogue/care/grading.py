@@ -22,7 +22,7 @@ class GradeRule:
 
 
 @lru_cache(maxsize=1)
-def steps() -> tuple[GradeRule, ...]:
+def grade_rules() -> tuple[GradeRule, ...]:
     """The rule, worst grade first."""
     return tuple(
         GradeRule(
@@ -38,7 +38,7 @@ def steps() -> tuple[GradeRule, ...]:
 def grade_of(damages: Iterable[tuple[str, str]]) -> tuple[str, Why | None]:
     """Grade and the line of the rule that gave it, from pairs of kind and extent. Sound has no line."""
     seen = list(damages)
-    for step in steps():
+    for step in grade_rules():
         least = EXTENTS.index(step.extent_from)
         if any(kind in step.kinds and EXTENTS.index(extent) >= least for kind, extent in seen):
             return step.grade, step.why
@@ -59,7 +59,7 @@ def storage_advice(kinds: Iterable[str]) -> list[Why]:
 
 
 @dataclass(frozen=True, slots=True)
-class Difference:
+class DamageChange:
     """One kind of damage on one part, before and after, and what that means."""
 
     part: str
@@ -74,7 +74,7 @@ class Difference:
         return "worse" if self.words in ("new", "more") and self.kind != Damage.Kind.GROWTH.label else ""
 
 
-def compare(older: ConditionReport, newer: ConditionReport) -> list[Difference]:
+def compare(older: ConditionReport, newer: ConditionReport) -> list[DamageChange]:
     """Everything that either says, in the order of the vessel's parts."""
     then = {(damage.part, damage.kind): damage.extent for damage in older.damages.all()}
     now = {(damage.part, damage.kind): damage.extent for damage in newer.damages.all()}
@@ -83,7 +83,7 @@ def compare(older: ConditionReport, newer: ConditionReport) -> list[Difference]:
     return [_difference(part, kind, then.get((part, kind)), now.get((part, kind))) for part, kind in keys]
 
 
-def _difference(part: str, kind: str, before: str | None, after: str | None) -> Difference:
+def _difference(part: str, kind: str, before: str | None, after: str | None) -> DamageChange:
     if before is None:
         words = "new"
     elif after is None:
@@ -91,7 +91,7 @@ def _difference(part: str, kind: str, before: str | None, after: str | None) -> 
     else:
         moved = EXTENTS.index(after) - EXTENTS.index(before)
         words = "more" if moved > 0 else "less" if moved < 0 else "as before"
-    return Difference(
+    return DamageChange(
         Damage.Part(part).label,
         Damage.Kind(kind).label,
         Damage.Extent(before).label if before else "",

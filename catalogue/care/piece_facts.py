@@ -8,7 +8,7 @@ from django.db.models import Prefetch
 from django.utils import timezone
 
 from catalogue.care.care_tables import Gate, Why, care_tables
-from catalogue.care.decision import Decision, Facts, Verdict, blocks_of, decide
+from catalogue.care.decision import Decision, PieceFacts, Verdict, blocks_of, decide
 from catalogue.care.grading import storage_advice
 from catalogue.care.models import Check, ConditionReport, Damage
 from catalogue.specimens.models import Inscription, Specimen
@@ -47,8 +47,8 @@ class Knowledge:
     """The facts of one piece, and by gate the words that say where each is known from."""
 
     find: Specimen
-    facts: Facts
-    said: dict[str, str] = field(default_factory=dict)
+    facts: PieceFacts
+    known_from: dict[str, str] = field(default_factory=dict)
 
     @property
     def decision(self) -> Decision:
@@ -108,7 +108,7 @@ def knowledge_of(finds: Iterable[Specimen]) -> dict[int, Knowledge]:
 
 def know(find: Specimen) -> Knowledge:
     """What is known of one piece. No query for what is prefetched on it."""
-    said: dict[str, str] = {}
+    known_from: dict[str, str] = {}
     checks = list(find.checks.all())
     check = next(iter(checks), None)
     reports = list(find.condition_reports.all())
@@ -116,26 +116,26 @@ def know(find: Specimen) -> Knowledge:
         newest = place == len(reports) - 1
         for damage in report.damages.all():
             gate = GATE_OF_DAMAGE.get(damage.kind)
-            # A later look at the piece itself overrules what a report said before it.
+            # A later look at the piece itself overrules what a report known_from before it.
             if not gate or not (newest or gate in LASTING):
                 continue
             if gate == UNTIL_REPORTED or not (check and report.created < check.at):
-                said[gate] = f"{damage.get_kind_display()} in the report of {_day(report.on)}"
+                known_from[gate] = f"{damage.get_kind_display()} in the report of {_day(report.on)}"
     for lettering in find.inscriptions.all():
         if gate := GATE_OF_LETTERING.get(lettering.how):
-            said.setdefault(gate, f"{lettering.get_how_display()} among its lettering")
+            known_from.setdefault(gate, f"{lettering.get_how_display()} among its lettering")
     for gate in check.found if check else ():
-        said[gate] = f"seen on {_day(timezone.localdate(check.at))}"
+        known_from[gate] = f"seen on {_day(timezone.localdate(check.at))}"
     sealed = next((each for each in checks if UNTIL_REPORTED in each.found), None)
     if sealed and not (reports and reports[0].created > sealed.at):
-        said[UNTIL_REPORTED] = f"seen on {_day(timezone.localdate(sealed.at))}"
+        known_from[UNTIL_REPORTED] = f"seen on {_day(timezone.localdate(sealed.at))}"
     if find.made_to is not None and find.made_to < EARLY_BEFORE:
-        said["early"] = f"made {find.made_words}"
+        known_from["early"] = f"made {find.made_words}"
     site = find.where_found
     if site is not None and site.holds:
-        said["hold"] = f"{site} is on hold"
-    known = {gate: words for gate, words in said.items() if gate in care_tables().gates}
-    facts = Facts(frozenset(known), check is not None, _growth(reports), find.look)
+        known_from["hold"] = f"{site} is on hold"
+    known = {gate: words for gate, words in known_from.items() if gate in care_tables().gates}
+    facts = PieceFacts(frozenset(known), check is not None, _growth(reports), find.look)
     return Knowledge(find, facts, known)
 
 

@@ -23,7 +23,7 @@ class RecordedPiece:
 
 
 @dataclass(frozen=True, slots=True)
-class Seen:
+class MeasuredPiece:
     """What is measured and read now; None or empty where it was not."""
 
     base_mm: float | None = None
@@ -41,13 +41,13 @@ class Match:
     words: tuple[str, ...]
 
 
-def which(seen: Seen, known: Iterable[RecordedPiece]) -> list[Match]:
+def rank_matches(seen: MeasuredPiece, known: Iterable[RecordedPiece]) -> list[Match]:
     """The likeliest first; a piece of which nothing comparable is known comes last."""
     matches = [_match(seen, piece) for piece in known]
     return sorted(matches, key=lambda m: (m.compared == 0, m.off / max(1, m.compared), m.key))
 
 
-def _match(seen: Seen, piece: RecordedPiece) -> Match:
+def _match(seen: MeasuredPiece, piece: RecordedPiece) -> Match:
     off, compared, words = 0.0, 0, []
     for name, now, then in (
         ("base", seen.base_mm, piece.base_mm),
@@ -68,13 +68,13 @@ def _match(seen: Seen, piece: RecordedPiece) -> Match:
             words.append("no mark recorded")
         else:
             compared += 1
-            best = min(letters_off(seen.letters, letters) for letters in piece.letters)
+            best = min(letters_distance(seen.letters, letters) for letters in piece.letters)
             off += best * NO_MATCH
             words.append("mark agrees" if best == 0 else f"mark read as {' or '.join(piece.letters)}")
     return Match(piece.key, off, compared, tuple(words))
 
 
-def letters_off(a: str, b: str) -> float:
+def letters_distance(a: str, b: str) -> float:
     """0 where two readings can be the same, up to 1. `?` is any letter; spaces and signs don't count."""
     one, two = (["".join(c for c in text.upper() if c.isalnum() or c == "?")] for text in (a, b))
     left, right = one[0], two[0]

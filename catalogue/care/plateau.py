@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)
-class Rule:
+class PlateauRule:
     """How many last readings count, how far they may lie apart, how far from the tap; shares of one."""
 
     last: int = 3
@@ -24,25 +24,25 @@ class Rule:
 
 
 @dataclass(frozen=True, slots=True)
-class Level:
+class Plateau:
     """Whether it is ready, and the sentence that says why or why not."""
 
     ready: bool
     words: str
 
 
-def levelled_off(values: Sequence[float], tap: float | None, rule: Rule | None = None) -> Level:
+def judge_plateau(values: Sequence[float], tap: float | None, rule: PlateauRule | None = None) -> Plateau:
     """Judge readings in the order they were taken, all in the tap's own unit."""
-    rule = rule or Rule()
+    rule = rule or PlateauRule()
     if len(values) < rule.last:
         more = rule.last - len(values)
-        return Level(False, f"{more} more reading{'s' if more > 1 else ''} before anything can be said.")
+        return Plateau(False, f"{more} more reading{'s' if more > 1 else ''} before anything can be said.")
     last = values[-rule.last :]
     middle = sum(last) / len(last)
     if middle > 0 and max(last) - min(last) > rule.within * middle:
-        return Level(False, "Still moving: keep changing the water.")
+        return Plateau(False, "Still moving: keep changing the water.")
     if tap is None:
-        return Level(False, "Level, but the tap water has not been measured: measure it for comparison.")
+        return Plateau(False, "Level, but the tap water has not been measured: measure it for comparison.")
     if middle > tap * (1 + rule.near_tap):
-        return Level(False, "Level, but above the tap water: change the water once more.")
-    return Level(True, "Levelled off: ready.")
+        return Plateau(False, "Level, but above the tap water: change the water once more.")
+    return Plateau(True, "Levelled off: ready.")

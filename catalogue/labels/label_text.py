@@ -48,7 +48,7 @@ _ALL = (
     LabelKind("tag", "Tag: number and code", frozenset({"url"})),
     LabelKind("number", "Number alone, as large as it goes", frozenset()),
 )
-KINDS: Mapping[str, LabelKind] = MappingProxyType({kind.key: kind for kind in _ALL})
+LABEL_KINDS: Mapping[str, LabelKind] = MappingProxyType({kind.key: kind for kind in _ALL})
 
 
 def label_of(find: Specimen, base: str) -> LabelText:

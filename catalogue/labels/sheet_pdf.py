@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from catalogue.labels import typesetting
-from catalogue.labels.label_text import KINDS, LabelKind, LabelText
-from catalogue.labels.page import INK, LINE, SOFT, Page
+from catalogue.labels.label_text import LABEL_KINDS, LabelKind, LabelText
+from catalogue.labels.page import HAIRLINE, INK, SOFT, PdfPage
 from catalogue.labels.qr import POINTS_PER_MM, QrDoesNotFit, QrPlan, fit_qr
 from catalogue.labels.sheets import Sheet
 from catalogue.labels.typesetting import Block, fit, wrap
@@ -28,10 +28,10 @@ class _Line(NamedTuple):
 
 
 _LINES = (
-    _Line("title", typesetting.TITLE, 11.0, 3, 0, INK),
-    _Line("place_line", typesetting.TEXT, 9.0, 2, 2, INK),
-    _Line("made_words", typesetting.WORDS, 11.0, 2, 1, INK),
-    _Line("note", typesetting.TEXT, 7.0, 2, 3, SOFT),
+    _Line("title", typesetting.TITLE_FONT, 11.0, 3, 0, INK),
+    _Line("place_line", typesetting.TEXT_FONT, 9.0, 2, 2, INK),
+    _Line("made_words", typesetting.WORDS_FONT, 11.0, 2, 1, INK),
+    _Line("note", typesetting.TEXT_FONT, 7.0, 2, 3, SOFT),
 )
 
 
@@ -51,7 +51,9 @@ def code_for(label: LabelText, sheet: Sheet, kind: LabelKind) -> QrPlan | None:
         return None  # the number is printed all the same; code_trouble() says so before printing
 
 
-def draw_label(page: Page, label: LabelText, sheet: Sheet, kind: LabelKind, left: float, top: float) -> None:
+def draw_label(
+    page: PdfPage, label: LabelText, sheet: Sheet, kind: LabelKind, left: float, top: float
+) -> None:
     """Draw one label with its upper left corner there, mm."""
     width, height = sheet.label_width_mm, sheet.label_height_mm
     pad_x, pad_y = min(PADDING_MM, width * 0.08), min(PADDING_MM, height * 0.08)
@@ -85,20 +87,20 @@ def _number(text: str, room: float, height: float, *, alone: bool) -> Block:
     """The number as large as it goes; it is never left off, so at worst it is cut at the smallest size."""
     text = typesetting.clean(text) or "?"
     largest = min(44.0, height * POINTS_PER_MM * 0.8) if alone else min(28.0, 4.5 + height * 0.5)
-    per_point = typesetting.width_of(text, typesetting.NUMBER, 1.0) or 1.0
+    per_point = typesetting.width_of(text, typesetting.NUMBER_FONT, 1.0) or 1.0
     size = min(largest, room * POINTS_PER_MM / per_point)
     if size >= _LEAST_POINTS:
-        return Block((text,), typesetting.NUMBER, size, False)
+        return Block((text,), typesetting.NUMBER_FONT, size, False)
     found = fit(
         text,
-        typesetting.NUMBER,
+        typesetting.NUMBER_FONT,
         width=room * POINTS_PER_MM,
         height=height * POINTS_PER_MM,
         largest=_LEAST_POINTS,
         smallest=_LEAST_POINTS,
         most_lines=3,
     )
-    return found or Block((text[:12],), typesetting.NUMBER, _LEAST_POINTS, True)
+    return found or Block((text[:12],), typesetting.NUMBER_FONT, _LEAST_POINTS, True)
 
 
 def _choose(
@@ -143,7 +145,7 @@ def label_sheet(
     start_at: int = 1,
     offset_mm: tuple[float, float] = (0.0, 0.0),
     outlines: bool = False,
-    kind: LabelKind = KINDS["shelf"],
+    kind: LabelKind = LABEL_KINDS["shelf"],
 ) -> bytes:
     """A PDF of the labels in order.
 
@@ -155,7 +157,7 @@ def label_sheet(
         raise LabelError("labels", "There is nothing to print: no find is chosen.")
     check_start(start_at, sheet)
     check_offset(offset_mm)
-    page = Page(sheet.page, "Labels", offset_mm)
+    page = PdfPage(sheet.page, "Labels", offset_mm)
     for place, label in enumerate(labels, start=start_at - 1):
         index = place % sheet.per_page
         if index == 0 and place >= sheet.per_page:
@@ -167,7 +169,7 @@ def label_sheet(
     return page.done()
 
 
-def code_trouble(labels: Sequence[LabelText], sheet: Sheet, kind: LabelKind = KINDS["shelf"]) -> str:
+def code_trouble(labels: Sequence[LabelText], sheet: Sheet, kind: LabelKind = LABEL_KINDS["shelf"]) -> str:
     """Why codes will be missing from this print, in words; empty where none will be."""
     without = [
         label for label in labels if label.url and "url" in kind.parts and not code_for(label, sheet, kind)
@@ -210,12 +212,14 @@ _EDGE = "On this sheet labels come within {edge:.1f} mm of the edge, where many 
 def test_page(sheet: Sheet, *, offset_mm: tuple[float, float] = (0.0, 0.0)) -> bytes:
     """A PDF with every label's outline and number and a line to measure, and nothing of the catalogue."""
     check_offset(offset_mm)
-    page = Page(sheet.page, f"Test page: {sheet.name}", offset_mm)
+    page = PdfPage(sheet.page, f"Test page: {sheet.name}", offset_mm)
     for index in range(sheet.per_page):
         left, top = sheet.place(index)
         page.box(left, top, sheet.label_width_mm, sheet.label_height_mm, round_mm=1.0, grey=SOFT)
         size = min(16.0, sheet.label_height_mm * 0.9)
-        page.text(left + 1.6, top + 1.2 + size * 0.26, str(index + 1), typesetting.NUMBER, size, LINE)
+        page.text(
+            left + 1.6, top + 1.2 + size * 0.26, str(index + 1), typesetting.NUMBER_FONT, size, HAIRLINE
+        )
     _note(page, sheet)
     return page.done()
 
@@ -223,19 +227,19 @@ def test_page(sheet: Sheet, *, offset_mm: tuple[float, float] = (0.0, 0.0)) -> b
 test_page.__test__ = False  # type: ignore[attr-defined]  # a page, not a test, though pytest collects the name
 
 
-def _note(page: Page, sheet: Sheet) -> None:
+def _note(page: PdfPage, sheet: Sheet) -> None:
     left = (page.width_mm - _NOTE_WIDTH_MM) / 2
     top = (page.height_mm - _NOTE_HEIGHT_MM) / 2
     page.blank(left, top, _NOTE_WIDTH_MM, _NOTE_HEIGHT_MM)
-    page.text(left + 6, top + 8, sheet.name, typesetting.NUMBER, 13)
+    page.text(left + 6, top + 8, sheet.name, typesetting.NUMBER_FONT, 13)
     page.wave(left + 6, left + _NOTE_WIDTH_MM - 6, top + 11)
     words = _HOW if sheet.edge_mm >= 4 else f"{_HOW} {_EDGE.format(edge=sheet.edge_mm)}"
     y = top + 16
-    for line in wrap(words, typesetting.TEXT, 8.0, (_NOTE_WIDTH_MM - 12) * POINTS_PER_MM):
-        page.text(left + 6, y, line, typesetting.TEXT, 8.0)
+    for line in wrap(words, typesetting.TEXT_FONT, 8.0, (_NOTE_WIDTH_MM - 12) * POINTS_PER_MM):
+        page.text(left + 6, y, line, typesetting.TEXT_FONT, 8.0)
         y += 3.5
     start, foot = (page.width_mm - 100) / 2, top + _NOTE_HEIGHT_MM - 5
     page.rule(start, foot, start + 100, foot)
     for tick in range(0, 101, 10):
         page.rule(start + tick, foot, start + tick, foot - (3 if tick % 50 == 0 else 1.6))
-    page.text(start + 88.5, foot + 3.4, "100 mm", typesetting.TEXT, 7.0, INK)
+    page.text(start + 88.5, foot + 3.4, "100 mm", typesetting.TEXT_FONT, 7.0, INK)

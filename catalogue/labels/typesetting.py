@@ -14,14 +14,14 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
-BOX = "\u25a1"
-NUMBER, TITLE, TEXT, WORDS = "Times-Bold", "Helvetica-Bold", "Helvetica", "Times-Italic"
+MISSING_GLYPH = "\u25a1"
+NUMBER_FONT, TITLE_FONT, TEXT_FONT, WORDS_FONT = "Times-Bold", "Helvetica-Bold", "Helvetica", "Times-Italic"
 _WIDE = {"bold": ("LabelWideBold", "VeraBd.ttf"), "plain": ("LabelWide", "Vera.ttf")}
 _WIDE_SCALE = 0.92  # Vera is drawn larger than the standard fonts at the same size
 _BOX_WIDTH = 0.62
 
 
-class Run(NamedTuple):
+class TextRun(NamedTuple):
     """A stretch of text in one font; ``font`` is None for boxes."""
 
     text: str
@@ -44,22 +44,22 @@ def _in_standard(char: str) -> bool:
 
 
 @lru_cache(maxsize=4096)
-def _shown(char: str, font: str) -> tuple[Run, ...]:
+def _shown(char: str, font: str) -> tuple[TextRun, ...]:
     """How one character is shown in ``font``: as itself, in the wider font, bared of accents, or a box."""
     kind = unicodedata.category(char)
     if kind in ("Cc", "Zl", "Zp", "Zs"):
-        return (Run(" ", font),)
+        return (TextRun(" ", font),)
     if kind in ("Cf", "Mn", "Me") or "\ufe00" <= char <= "\ufe0f":
         return ()  # joiners and marks left alone carry nothing that could be drawn
     if _in_standard(char):
-        return (Run(char, font),)
+        return (TextRun(char, font),)
     wide = _wide("bold" if "Bold" in font else "plain")
     if ord(char) in wide.face.charToGlyph:
-        return (Run(char, wide.fontName),)
+        return (TextRun(char, wide.fontName),)
     bare = unicodedata.normalize("NFKD", char)
     if bare != char:
         return tuple(run for part in bare for run in _shown(part, font))
-    return (Run(BOX, None),)
+    return (TextRun(MISSING_GLYPH, None),)
 
 
 def clean(text: str) -> str:
@@ -67,21 +67,21 @@ def clean(text: str) -> str:
     return " ".join(unicodedata.normalize("NFC", text).split())
 
 
-def as_runs(text: str, font: str) -> list[Run]:
+def as_runs(text: str, font: str) -> list[TextRun]:
     """Split into stretches that one font can show."""
     if text.isascii() and text.isprintable():
-        return [Run(text, font)] if text else []
-    joined: list[Run] = []
+        return [TextRun(text, font)] if text else []
+    joined: list[TextRun] = []
     for char in text:
         for run in _shown(char, font):
             if joined and joined[-1].font == run.font:
-                joined[-1] = Run(joined[-1].text + run.text, run.font)
+                joined[-1] = TextRun(joined[-1].text + run.text, run.font)
             else:
                 joined.append(run)
     return joined
 
 
-def _run_width(run: Run, font: str, size: float) -> float:
+def _run_width(run: TextRun, font: str, size: float) -> float:
     if run.font is None:
         return len(run.text) * _BOX_WIDTH * size
     scale = 1.0 if run.font == font else _WIDE_SCALE
@@ -98,7 +98,7 @@ def width_of(text: str, font: str, size: float) -> float:
     return _unit_width(text, font) * size
 
 
-def draw(canvas: Canvas, x: float, y: float, text: str, font: str, size: float) -> None:
+def draw_text(canvas: Canvas, x: float, y: float, text: str, font: str, size: float) -> None:
     """Draw with the baseline's left end at (x, y), points."""
     for run in as_runs(text, font):
         if run.font is None:
@@ -165,7 +165,7 @@ def _longest(text: str, font: str, size: float, width: float, tail: str = "") ->
     return low
 
 
-def cut(text: str, font: str, size: float, width: float) -> str:
+def ellipsize(text: str, font: str, size: float, width: float) -> str:
     """The text on one line, its end replaced by an ellipsis where it is too wide."""
     if width_of(text, font, size) <= width:
         return text
@@ -202,5 +202,5 @@ def fit(
     lines = wrap(text, font, smallest, width)
     if len(lines) <= room:
         return Block(tuple(lines), font, smallest, False)
-    last = cut(" ".join(lines[room - 1 :]), font, smallest, width)
+    last = ellipsize(" ".join(lines[room - 1 :]), font, smallest, width)
     return Block((*lines[: room - 1], last), font, smallest, True)

@@ -1,11 +1,12 @@
-"""Questions that other rooms ask of dives and sites, and a position as rounded as its site says."""
+"""Questions that pages ask of dives and sites, and a position as rounded as its site says."""
 
 from datetime import date
 
+from django.db.models import Count, Max, Q, QuerySet
 from django.utils import timezone
 
 from catalogue.common.positions import to_public
-from catalogue.sites.models import Permission, Site
+from catalogue.sites.models import Dive, Permission, Site
 
 
 def permission_now(site: Site, day: date | None = None) -> Permission | None:
@@ -41,4 +42,26 @@ def _rounded(site: Site) -> str:
     return (
         f"about {abs(north):.2f}° {'N' if north >= 0 else 'S'}, "
         f"{abs(east):.2f}° {'E' if east >= 0 else 'W'} (within 0.1°)"
+    )
+
+
+FINDS_OF_DIVE = Count("finds", filter=Q(finds__binned_at=None), distinct=True)
+
+
+def dives_with_counts() -> QuerySet[Dive]:
+    """Dives, latest first, each with its site and the number of its finds."""
+    return Dive.objects.select_related("site").annotate(pieces=FINDS_OF_DIVE).latest_first()
+
+
+def sites_with_counts() -> QuerySet[Site]:
+    """Sites by name, each with its dives, its finds and the day of its last dive."""
+    return (
+        Site.objects.prefetch_related("permissions")
+        .annotate(
+            dived=Count("dives", filter=Q(dives__binned_at=None), distinct=True),
+            pieces=Count("dives__finds", filter=Q(dives__finds__binned_at=None), distinct=True)
+            + Count("loose_finds", filter=Q(loose_finds__binned_at=None), distinct=True),
+            last=Max("dives__date", filter=Q(dives__binned_at=None)),
+        )
+        .order_by("name")
     )

@@ -38,7 +38,7 @@ def test_damage_reported_is_a_gate(kind: str, gate: str) -> None:
     find = make.find("Beer")
     report(find, (kind, "trace"))
     assert know(find).facts.flags == {gate}
-    assert "1 May 2025" in know(find).said[gate]
+    assert "1 May 2025" in know(find).known_from[gate]
 
 
 def test_a_crack_does_not_heal_but_a_stain_may_go() -> None:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from catalogue.care.plateau import Rule, levelled_off
+from catalogue.care.plateau import PlateauRule, judge_plateau
 
 
 @pytest.mark.parametrize(
@@ -21,13 +21,13 @@ from catalogue.care.plateau import Rule, levelled_off
     ],
 )
 def test_the_usual_rule(values, tap, ready, says) -> None:
-    level = levelled_off(values, tap)
+    level = judge_plateau(values, tap)
     assert level.ready is ready
     assert says in level.words
 
 
 def test_the_rule_is_settable_and_says_itself() -> None:
-    strict = Rule(last=4, within=0.01, near_tap=0.02)
-    assert not levelled_off([212, 214, 210], 200, strict).ready
-    assert levelled_off([201, 201, 202, 201], 200, strict).ready
+    strict = PlateauRule(last=4, within=0.01, near_tap=0.02)
+    assert not judge_plateau([212, 214, 210], 200, strict).ready
+    assert judge_plateau([201, 201, 202, 201], 200, strict).ready
     assert "last 4 readings within 1%" in strict.words

@@ -1,10 +1,10 @@
 """Forms of care."""
 
-from catalogue.care.forms.bath import ReadingForm, SoakForm
+from catalogue.care.forms.bath import SoakForm, SoakReadingForm
 from catalogue.care.forms.condition import PartsForm
 from catalogue.care.forms.equipment import ToolForm, VesselForm
 
-from .bath import BathForm, EndForm, LiftForm, StartForm
+from .bath import BathForm, EndForm, StartForm, TakeOutForm
 from .condition import ConditionForm, DamageForm, DamageForms, damage_forms
 from .treatment import TreatmentForm
 
@@ -14,9 +14,9 @@ __all__ = [
     "DamageForm",
     "DamageForms",
     "EndForm",
-    "LiftForm",
+    "TakeOutForm",
     "PartsForm",
-    "ReadingForm",
+    "SoakReadingForm",
     "SoakForm",
     "StartForm",
     "ToolForm",

@@ -88,7 +88,7 @@ class StartForm(HouseForm):
         }
 
 
-class LiftForm(HouseForm):
+class TakeOutForm(HouseForm):
     """A piece comes out; without a time, now."""
 
     outcome = forms.ChoiceField(choices=BathMember.Outcome.choices)
@@ -149,7 +149,7 @@ class SoakForm(HouseModelForm):
         }
 
 
-class ReadingForm(HouseModelForm):
+class SoakReadingForm(HouseModelForm):
     """A reading before the water is changed, a change, or both."""
 
     class Meta:

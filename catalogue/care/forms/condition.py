@@ -89,7 +89,7 @@ def damage_forms(data: Any = None) -> DamageForms:
 
 
 K = Damage.Kind
-EVERYWHERE = (
+DAMAGE_ANYWHERE = (
     K.CHIP,
     K.CRACK,
     K.FLASH,
@@ -103,12 +103,12 @@ EVERYWHERE = (
     K.REPAIR,
     K.MISSING,
 )
-PARTS: dict[str, tuple[str, ...]] = {
-    Damage.Part.LIP: (*EVERYWHERE, K.RUST),
-    Damage.Part.NECK: (*EVERYWHERE, K.RUST),
-    Damage.Part.SHOULDER: (*EVERYWHERE, K.LABEL),
-    Damage.Part.BODY: (*EVERYWHERE, K.LABEL),
-    Damage.Part.BASE: EVERYWHERE,
+DAMAGE_BY_PART: dict[str, tuple[str, ...]] = {
+    Damage.Part.LIP: (*DAMAGE_ANYWHERE, K.RUST),
+    Damage.Part.NECK: (*DAMAGE_ANYWHERE, K.RUST),
+    Damage.Part.SHOULDER: (*DAMAGE_ANYWHERE, K.LABEL),
+    Damage.Part.BODY: (*DAMAGE_ANYWHERE, K.LABEL),
+    Damage.Part.BASE: DAMAGE_ANYWHERE,
     Damage.Part.INSIDE: (K.STAIN, K.HAZE, K.SULPHIDE, K.IRIDESCENT, K.FLAKING, K.GROWTH, K.OTHER),
     Damage.Part.WHOLE: (K.WEEPING, K.CRIZZLING, K.SEALED, K.GROWTH, K.OTHER),
 }
@@ -143,7 +143,7 @@ class PartsForm(HouseForm):
         self, *args: Any, before: Mapping[tuple[str, str], str] | None = None, **kwargs: Any
     ) -> None:
         super().__init__(*args, **kwargs)
-        for part, kinds in PARTS.items():
+        for part, kinds in DAMAGE_BY_PART.items():
             for kind in kinds:
                 self.fields[f"{part}-{kind}"] = forms.ChoiceField(
                     label=K(kind).label.capitalize(),
@@ -155,7 +155,7 @@ class PartsForm(HouseForm):
     def parts(self) -> list[PartFields]:
         """For the template: the parts in order, open where something is noted."""
         listed = []
-        for part, kinds in PARTS.items():
+        for part, kinds in DAMAGE_BY_PART.items():
             fields = [self[f"{part}-{kind}"] for kind in kinds]
             listed.append(
                 PartFields(
@@ -168,7 +168,7 @@ class PartsForm(HouseForm):
         """What was seen, as rows to save."""
         return [
             Damage(kind=kind, extent=self.cleaned_data[f"{part}-{kind}"], part=part)
-            for part, kinds in PARTS.items()
+            for part, kinds in DAMAGE_BY_PART.items()
             for kind in kinds
             if self.cleaned_data.get(f"{part}-{kind}")
         ]

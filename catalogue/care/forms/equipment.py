@@ -10,8 +10,8 @@ from catalogue.care.models import Tool, Vessel, VesselMark
 from catalogue.common.forms import HouseModelForm
 
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
-LENGTHS = ("top_length_mm", "bottom_length_mm")
-MEASURES = (*LENGTHS, "top_mm", "bottom_mm", "height_mm")
+VESSEL_LENGTHS = ("top_length_mm", "bottom_length_mm")
+VESSEL_MEASURES = (*VESSEL_LENGTHS, "top_mm", "bottom_mm", "height_mm")
 
 
 class VesselForm(HouseModelForm):
@@ -26,7 +26,7 @@ class VesselForm(HouseModelForm):
 
     class Meta:
         model = Vessel
-        fields = ("name", "material", "outline", *LENGTHS, "top_mm", "bottom_mm", "height_mm", "notes")
+        fields = ("name", "material", "outline", *VESSEL_LENGTHS, "top_mm", "bottom_mm", "height_mm", "notes")
         widgets = {"outline": forms.RadioSelect}
         help_texts = {"name": "White tub, builder's pail, storage box."}
 
@@ -61,15 +61,15 @@ class VesselForm(HouseModelForm):
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
         box = data.get("outline") == Vessel.Outline.BOX
-        for name in LENGTHS:
+        for name in VESSEL_LENGTHS:
             if not box:
                 # What was typed before "round" was chosen is no measure of this vessel.
                 data[name] = None
                 self.errors.pop(name, None)
             elif data.get(name) is None and name not in self.errors:
                 self.add_error(name, "A rectangular one has a length too.")
-        if not {"outline", *MEASURES} & set(self.errors):
-            self._hold(data, Vessel(**{name: data[name] for name in ("outline", *MEASURES)}).volume_ml)
+        if not {"outline", *VESSEL_MEASURES} & set(self.errors):
+            self._hold(data, Vessel(**{name: data[name] for name in ("outline", *VESSEL_MEASURES)}).volume_ml)
         return data
 
     def _hold(self, data: dict[str, Any], ml: float) -> None:
@@ -84,7 +84,7 @@ class VesselForm(HouseModelForm):
 
     def changed_columns(self) -> list[str]:
         # Lengths go when a rectangular one becomes round, although nobody touched their fields.
-        return [*dict.fromkeys([*super().changed_columns(), *LENGTHS])] if self.changed_data else []
+        return [*dict.fromkeys([*super().changed_columns(), *VESSEL_LENGTHS])] if self.changed_data else []
 
     @transaction.atomic
     def save(self, commit: bool = True) -> Vessel:

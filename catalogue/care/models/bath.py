@@ -6,7 +6,7 @@ from django.db.models import F, Q
 from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
-from catalogue.care.chemistry import Bath as Acid
+from catalogue.care.chemistry import Acid
 from catalogue.care.models.treatment import Tool, Treatment
 from catalogue.care.models.vessel import Vessel
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, above_zero, at_most

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from catalogue.care.models import BathMember, BenchPhoto, Tool, ToolUse
-from catalogue.care.piece_matching import Match, RecordedPiece, Seen, which
-from catalogue.care.tool_ranking import Kit, PieceTraits, Ranked, ToolCase, rank, start_with
+from catalogue.care.piece_matching import Match, MeasuredPiece, RecordedPiece, rank_matches
+from catalogue.care.tool_ranking import KitTool, PieceTraits, RankedTool, ToolCase, rank, start_with
 from catalogue.photos.models import Photo
 from catalogue.photos.queries import covers_for
 from catalogue.specimens.models import Specimen
@@ -15,7 +15,7 @@ class Offered:
     """A tool with its rank, its picture, and whether to begin with it."""
 
     tool: Tool
-    ranked: Ranked
+    ranked: RankedTool
     photo: BenchPhoto | None
     first: bool
 
@@ -50,8 +50,8 @@ def piece_of(find: Specimen, *, decorated: bool = False) -> PieceTraits:
     )
 
 
-def kit_of(tool: Tool) -> Kit:
-    return Kit(
+def kit_of(tool: Tool) -> KitTool:
+    return KitTool(
         tool.pk,
         tool.softness,
         tool.rough,
@@ -70,7 +70,7 @@ class Alike:
     cover: Photo | None
 
 
-def pieces_like(seen: Seen, *, bath: int | None = None) -> list[Alike]:
+def pieces_like(seen: MeasuredPiece, *, bath: int | None = None) -> list[Alike]:
     """The likeliest first, among the pieces of a bath or all on the bench. Three queries."""
     if bath is None:
         finds = Specimen.objects.on_the_bench()
@@ -89,4 +89,4 @@ def pieces_like(seen: Seen, *, bath: int | None = None) -> list[Alike]:
         for find in rows.values()
     ]
     covers = covers_for(rows)
-    return [Alike(rows[match.key], match, covers.get(match.key)) for match in which(seen, known)]
+    return [Alike(rows[match.key], match, covers.get(match.key)) for match in rank_matches(seen, known)]

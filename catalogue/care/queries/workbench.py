@@ -9,8 +9,8 @@ from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
 from catalogue.care.models import Bath, BathLoad, BathMember, Soak, SoakMember, SoakReading
-from catalogue.care.plateau import Level, levelled_off
-from catalogue.care.services.treatments import ORDER, stage_after
+from catalogue.care.plateau import Plateau, judge_plateau
+from catalogue.care.services.treatments import STAGE_ORDER, stage_after
 from catalogue.common.drawings.silhouette import silhouette
 from catalogue.photos.models import Photo
 from catalogue.photos.queries import covers_for
@@ -62,7 +62,7 @@ class SoakRow:
     members: list[SoakMember]
     last: SoakReading | None
     next_change: datetime
-    level: Level
+    level: Plateau
     now: datetime
 
     @property
@@ -124,7 +124,7 @@ def soak_row(soak: Soak, now: datetime) -> SoakRow:
         [member for member in soak.members.all() if not member.out_at],
         measured[-1] if measured else None,
         max([soak.began_at, *changed]) + timedelta(days=soak.change_every_days),
-        levelled_off(
+        judge_plateau(
             [float(reading.value) for reading in measured],
             float(soak.tap) if soak.tap is not None else None,
             soak.rule,
@@ -137,7 +137,7 @@ Stage = Specimen.Stage
 
 
 @dataclass(frozen=True, slots=True)
-class Benched:
+class BenchPiece:
     """A find on the bench: since when in this stage, what usually follows, and its picture or outline."""
 
     find: Specimen
@@ -149,11 +149,11 @@ class Benched:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class StageRow:
     """A stage with the finds that are in it, the longest there first."""
 
     stage: Specimen.Stage
-    finds: list[Benched]
+    finds: list[BenchPiece]
 
 
 def on_the_bench_since() -> QuerySet[Specimen]:
@@ -179,19 +179,19 @@ def on_the_bench_since() -> QuerySet[Specimen]:
     )
 
 
-def bench() -> list[Row]:
+def finds_by_stage() -> list[StageRow]:
     """The four working stages in their order, each with its finds. Two queries: finds, pictures."""
     today = timezone.localdate()
     finds = list(on_the_bench_since())
     covers = covers_for([find.pk for find in finds])
-    rows = {stage: Row(stage, []) for stage in ORDER[:-1]}
+    rows = {stage: StageRow(stage, []) for stage in STAGE_ORDER[:-1]}
     for find in finds:
         since = timezone.localdate(find.stage_since)
         if find.stage == Stage.WET and find.stage_before is None and find.dive:
             # A piece is wet from the day it came up, not from the evening it was written down.
             since = min(since, find.dive.date)
         rows[Stage(find.stage)].finds.append(
-            Benched(
+            BenchPiece(
                 find,
                 since,
                 max(0, (today - since).days),

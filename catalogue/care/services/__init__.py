@@ -6,11 +6,11 @@ from catalogue.care.services.baths import (
     choose,
     end_bath,
     leave_out,
-    lift,
     look_in,
     plan_bath,
     set_clock_right,
     start_load,
+    take_out_of_bath,
 )
 from catalogue.care.services.soaks import (
     SoakRefused,
@@ -21,7 +21,7 @@ from catalogue.care.services.soaks import (
     take_out_of_soak,
 )
 from catalogue.care.services.treatments import (
-    ORDER,
+    STAGE_ORDER,
     NotThisTool,
     ReasonNeeded,
     begin_step,
@@ -32,12 +32,12 @@ from catalogue.care.services.treatments import (
     note_look,
     report_condition,
     stage_after,
-    take_back,
+    undo_tool_use,
     use_tool,
 )
 
 __all__ = [
-    "ORDER",
+    "STAGE_ORDER",
     "Blocked",
     "NotNow",
     "NotThisTool",
@@ -51,7 +51,7 @@ __all__ = [
     "finish_cleaning",
     "finish_step",
     "leave_out",
-    "lift",
+    "take_out_of_bath",
     "log_treatment",
     "look_in",
     "note_look",
@@ -63,7 +63,7 @@ __all__ = [
     "stage_after",
     "start_load",
     "start_soak",
-    "take_back",
+    "undo_tool_use",
     "take_out_of_soak",
     "use_tool",
 ]

@@ -15,7 +15,7 @@ from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import set_stage
 
 LOOK_FROM, LOOK_TO = timedelta(hours=2), timedelta(hours=4)
-LONGEST = timedelta(hours=12)
+LONGEST_BATH = timedelta(hours=12)
 RESULT_OF = {
     BathMember.Outcome.NONE: Treatment.Result.CLEAN,
     BathMember.Outcome.SOME: Treatment.Result.BETTER,
@@ -31,7 +31,7 @@ class NotNow(ValueError):
     """What can't be done in the state the bath is in; the message says why."""
 
 
-def been(at: datetime | None) -> datetime:
+def past_or_now(at: datetime | None) -> datetime:
     """The time typed, or now. Raises NotNow for one that is still to come."""
     now = timezone.now()
     if at and at > now + timedelta(minutes=2):
@@ -60,7 +60,7 @@ def plan_bath(bath: Bath, finds: Iterable[Specimen]) -> Bath:
 @transaction.atomic
 def choose(bath: Bath, find: Specimen) -> BathMember:
     """Choose a piece for the next load. The same one twice is once. Raises NotNow once the bath has ended."""
-    if locked(bath).ended_at:
+    if locked_bath(bath).ended_at:
         raise NotNow("This bath has ended.")
     member, _ = BathMember.objects.get_or_create(bath=bath, find=find, in_at=None)
     return member
@@ -73,7 +73,7 @@ def leave_out(member: BathMember) -> None:
     member.put_in_bin()
 
 
-def waiting(bath: Bath) -> list[BathMember]:
+def waiting_pieces(bath: Bath) -> list[BathMember]:
     """The pieces chosen and not yet in."""
     return list(bath.members.filter(in_at=None).select_related("find__dive__site", "find__site"))
 
@@ -102,7 +102,7 @@ def start_load(
 
     A second call while that load is in gives the load that is there. Raises Blocked, NotNow, BadQuantity.
     """
-    bath = locked(bath)
+    bath = locked_bath(bath)
     running = bath.loads.filter(ended_at=None).first()
     if running:
         return running
@@ -112,13 +112,13 @@ def start_load(
     _no_metal(bath)
     if bath.vessel_taken:
         raise NotNow(f"{bath.vessel} still holds another bath: end that one, or take another vessel.")
-    at = been(at)
-    if not timedelta(minutes=5) <= look_from <= look_to <= LONGEST:
+    at = past_or_now(at)
+    if not timedelta(minutes=5) <= look_from <= look_to <= LONGEST_BATH:
         raise NotNow("Look in after 5 minutes at the earliest, and take them out within 12 hours.")
-    members = waiting(bath)
+    members = waiting_pieces(bath)
     if not members:
         raise NotNow("No piece is chosen for it.")
-    _let_in(members)
+    _check_gates(members)
     sums = sums_of(bath, members)
     if not bath.mixed_at:
         bath.mixed_at = at
@@ -154,7 +154,7 @@ def _no_metal(bath: Bath) -> None:
         raise NotNow("Acid eats metal and sets hydrogen free: choose a plastic or glass vessel.")
 
 
-def _let_in(members: list[BathMember]) -> None:
+def _check_gates(members: list[BathMember]) -> None:
     """Raises Blocked where a gate keeps a piece out or it is in another bath."""
     known = knowledge_of(member.find for member in members)
     why = {}
@@ -168,7 +168,7 @@ def _let_in(members: list[BathMember]) -> None:
 
 
 @transaction.atomic
-def lift(
+def take_out_of_bath(
     member: BathMember, outcome: str, *, at: datetime | None = None, note: str = ""
 ) -> tuple[Treatment, bool]:
     """Take a piece out and write its one treatment. Gives the treatment and whether it was written just now.
@@ -177,13 +177,13 @@ def lift(
     time before it did, ValueError for a word that is no outcome.
     """
     outcome = BathMember.Outcome(outcome)
-    locked(member.bath)
+    locked_bath(member.bath)
     member = BathMember.objects.select_for_update().select_related("bath", "load", "find").get(pk=member.pk)
     if member.out_at and member.treatment:
         return member.treatment, False
     if not member.in_at:
         raise NotNow("It never went in.")
-    at = been(at)
+    at = past_or_now(at)
     if at < member.in_at:
         raise NotNow(CLOCK.format(at=f"{timezone.localtime(member.in_at):%H:%M}"))
     member.treatment = _treatment(member, outcome, at, note)
@@ -225,26 +225,26 @@ def end_bath(bath: Bath, how: str, *, at: datetime | None = None, **about: objec
 
     Raises NotNow while pieces are in it or for a time before it was mixed.
     """
-    bath = locked(bath)
+    bath = locked_bath(bath)
     if bath.ended_at:
         return bath
     if bath.members.filter(in_at__isnull=False, out_at=None).exists():
         raise NotNow("Pieces are still in it: take them out first.")
     times = [time for time in (bath.mixed_at, *bath.loads.values_list("ended_at", flat=True)) if time]
     # Set back since, a clock must not keep a bath open: without a time typed the last one known is the least.
-    at = been(at) if at else max([timezone.now(), *times])
+    at = past_or_now(at) if at else max([timezone.now(), *times])
     if any(at < time for time in times):
         raise NotNow("It can't end before it began. If this machine's clock was changed, set it right first.")
     bath.ended_at, bath.ended_how = at, Bath.Ended(how) if bath.mixed_at else Bath.Ended.NOT_MIXED
     for name, value in about.items():
         setattr(bath, name, value)
     bath.save()
-    for member in waiting(bath):
+    for member in waiting_pieces(bath):
         member.put_in_bin()
     return bath
 
 
-def locked(bath: Bath) -> Bath:
+def locked_bath(bath: Bath) -> Bath:
     """The bath as it stands now, its row held until the transaction ends: two tabs take turns."""
     return Bath.objects.select_for_update().select_related("vessel").get(pk=bath.pk)
 
@@ -255,7 +255,7 @@ def look_in(load: BathLoad, *, again_in: timedelta, note: str = "", at: datetime
     load = BathLoad.objects.select_for_update().get(pk=load.pk)
     if load.ended_at:
         raise NotNow("That load is out already.")
-    at = max(been(at), load.began_at)
+    at = max(past_or_now(at), load.began_at)
     load.next_look = at + max(timedelta(minutes=5), min(again_in, LOOK_TO))
     load.save(update_fields=["next_look"])
     return BathLook.objects.create(load=load, at=at, note=note)
@@ -268,11 +268,11 @@ def set_clock_right(load: BathLoad, *, ago: timedelta, at: datetime | None = Non
     For a clock that was changed, or a button pressed late. Raises NotNow once the load is out, and where that
     was before the load before it came out.
     """
-    locked(load.bath)
+    locked_bath(load.bath)
     load = BathLoad.objects.select_for_update().select_related("bath").get(pk=load.pk)
     if load.ended_at:
         raise NotNow("That load is out already.")
-    if not timedelta(0) <= ago <= LONGEST * 2:
+    if not timedelta(0) <= ago <= LONGEST_BATH * 2:
         raise NotNow("Say how many minutes ago they went in, a day at the most.")
     began = (at or timezone.now()) - ago
     before = load.bath.loads.filter(ordinal__lt=load.ordinal).order_by("-ordinal").first()

@@ -19,7 +19,7 @@ from catalogue.specimens.services import set_stage
 from dating.facts import Cells, keyed
 
 # The order that most pieces take; any stage may be skipped or gone back to.
-ORDER = [Specimen.Stage(value) for value in ("wet", "soaking", "cleaning", "drying", "done")]
+STAGE_ORDER = [Specimen.Stage(value) for value in ("wet", "soaking", "cleaning", "drying", "done")]
 
 
 class ReasonNeeded(ValueError):
@@ -53,8 +53,8 @@ def log_treatment(treatment: Treatment, *, stage: str = "") -> Treatment:
 
 def stage_after(stage: str) -> Specimen.Stage | None:
     """The next stage in the usual order; None after the last."""
-    place = ORDER.index(Specimen.Stage(stage))
-    return ORDER[place + 1] if place + 1 < len(ORDER) else None
+    place = STAGE_ORDER.index(Specimen.Stage(stage))
+    return STAGE_ORDER[place + 1] if place + 1 < len(STAGE_ORDER) else None
 
 
 def note_look(find: Specimen, found: Iterable[str], note: str = "") -> Check:
@@ -117,24 +117,24 @@ def use_tool(find: Specimen, tool: Tool, worked: str) -> ToolUse:
         find=find, method=Treatment.Method.DETAIL, look=find.look, begun=timezone.now()
     )
     use = ToolUse.objects.create(find=find, tool=tool, treatment=treatment, worked=worked)
-    tell(treatment)
+    refresh_tools_used(treatment)
     if find.stage != Specimen.Stage.CLEANING:
         set_stage(find, Specimen.Stage.CLEANING)
     return use
 
 
 @transaction.atomic
-def take_back(use: ToolUse) -> None:
+def undo_tool_use(use: ToolUse) -> None:
     """A wrong tap undone; an empty cleaning goes with it."""
     treatment = use.treatment
     use.put_in_bin()
     if treatment.ended is None and not treatment.tool_uses.exists():
         treatment.put_in_bin()
     else:
-        tell(treatment)
+        refresh_tools_used(treatment)
 
 
-def tell(treatment: Treatment) -> None:
+def refresh_tools_used(treatment: Treatment) -> None:
     """Bring the treatment's own words up to its passes: tools softest first, each once."""
     uses = list(treatment.tool_uses.select_related("tool"))
     tools = sorted({use.tool for use in uses}, key=lambda tool: (tool.softness, tool.name))
@@ -169,7 +169,7 @@ class Step(NamedTuple):
 
 
 @lru_cache(maxsize=1)
-def steps() -> dict[str, Step]:
+def growth_steps() -> dict[str, Step]:
     """The checklist in its order."""
     columns = ("key", "name", "how", "method", "stage", "mind")
     return keyed(FACTS.rows("growth_kept", columns), _step, "key")
@@ -191,7 +191,7 @@ def _step(cells: Cells) -> Step:
 @transaction.atomic
 def begin_step(find: Specimen, key: str, *, at: datetime | None = None) -> WorkStep:
     """Begin a step; one that is begun already keeps its time. Raises KeyError for no step."""
-    step = steps()[key]
+    step = growth_steps()[key]
     Specimen.objects.select_for_update().get(pk=find.pk)
     work, new = WorkStep.objects.get_or_create(
         find=find, step=key, defaults={"begun_at": at or timezone.now()}
@@ -206,7 +206,7 @@ def finish_step(
     find: Specimen, key: str, *, note: str = "", photos: Iterable[Photo] = (), at: datetime | None = None
 ) -> tuple[WorkStep, bool]:
     """End a step and write its one treatment. Gives the step and whether it was ended just now."""
-    step = steps()[key]
+    step = growth_steps()[key]
     work = begin_step(find, key, at=at)
     if work.done_at:
         work.photos.add(*photos)

@@ -8,18 +8,19 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.models import HouseSettings
 from catalogue.giving import services
 from catalogue.giving.forms import BackForm, HandOverForm, PromiseForm
 from catalogue.giving.queries import handed_over, promised, to_show
 from catalogue.pages.parts.cards import cards_of
+from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
 from catalogue.people.services import person_named
 from catalogue.specimens.models import Specimen
 
-PER_PAGE = 48
+PIECES_PER_PAGE = 48
 MOST_GONE = 50
 
 
@@ -29,14 +30,14 @@ def giving(request: HttpRequest) -> HttpResponse:
     """The owner's lists; for everybody else the pieces they may see, without any position or person."""
     if request.user.is_authenticated and "as-visitor" not in request.GET:
         return _for_owner(request)
-    page = Paginator(to_show(), PER_PAGE).get_page(request.GET.get("page"))
+    page = Paginator(to_show(), PIECES_PER_PAGE).get_page(request.GET.get("page"))
     context = {"page": page, "cards": cards_of(page, visitor=True), "house": HouseSettings.current()}
     return render(request, "pages/giving/for_visitors.html", context)
 
 
 def _for_owner(request: HttpRequest) -> HttpResponse:
     free = Specimen.objects.free_to_take().with_card_parts().in_order()
-    page = Paginator(free, PER_PAGE).get_page(request.GET.get("page"))
+    page = Paginator(free, PIECES_PER_PAGE).get_page(request.GET.get("page"))
     context = {
         "page": page,
         "cards": cards_of(page),
@@ -52,9 +53,6 @@ def old_address(request: HttpRequest, rest: str) -> HttpResponse:
     """Where the room was until it was named Giving; a form sent there is sent on as it is."""
     query = f"?{request.META['QUERY_STRING']}" if request.META.get("QUERY_STRING") else ""
     return redirect(f"{reverse('giving:giving')}{rest}{query}", permanent=True, preserve_request=True)
-
-
-GET_OR_POST = require_http_methods(["GET", "HEAD", "POST"])
 
 
 @require_POST

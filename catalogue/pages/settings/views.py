@@ -15,6 +15,7 @@ from catalogue.access import browsers, qr, services
 from catalogue.access.models import OneTimeKey
 from catalogue.common.models import HouseSettings
 from catalogue.pages.access.forms import PasswordForm
+from catalogue.pages.parts.http_methods import GET_OR_POST
 
 
 class HouseSettingsForm(forms.ModelForm):
@@ -23,7 +24,7 @@ class HouseSettingsForm(forms.ModelForm):
         fields = ("owner_name", "ask_line", "label_address")
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+@GET_OR_POST
 def house(request: HttpRequest) -> HttpResponse:
     """Whose catalogue it is, how to ask for a piece, what address labels carry."""
     form = HouseSettingsForm(request.POST or None, instance=HouseSettings.current())

@@ -8,12 +8,12 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.care.care_tables import care_tables
 from catalogue.care.cautions import DEFER
 from catalogue.care.chemistry import BadQuantity
-from catalogue.care.forms import BathForm, EndForm, LiftForm, StartForm
+from catalogue.care.forms import BathForm, EndForm, StartForm, TakeOutForm
 from catalogue.care.models import Bath, BathMember, Vessel
 from catalogue.care.queries.bath_page import BathPage, bath_page, candidates, gates_to_look_for
 from catalogue.care.services import (
@@ -22,16 +22,15 @@ from catalogue.care.services import (
     choose,
     end_bath,
     leave_out,
-    lift,
     look_in,
     plan_bath,
     set_clock_right,
     start_load,
+    take_out_of_bath,
 )
 from catalogue.common.limits import NOTE_LENGTH
+from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.specimens.models import Specimen
-
-GET_OR_POST = require_http_methods(["GET", "HEAD", "POST"])
 
 
 @GET_OR_POST
@@ -227,14 +226,14 @@ def set_right(request: HttpRequest, pk: int) -> HttpResponse:
 def take_out(request: HttpRequest, pk: int, member: int) -> HttpResponse:
     """A piece comes out, with how much growth is left on it."""
     member = get_member(pk, member)
-    form = LiftForm(request.POST)
+    form = TakeOutForm(request.POST)
     number = member.find.number
     if not form.is_valid():
         messages.warning(request, f"{number}: say how much growth is left, and a time that has been.")
         return redirect("workbench:bath", pk)
     data = form.cleaned_data
     try:
-        treatment, new = lift(member, data["outcome"], at=data["at"], note=data["note"])
+        treatment, new = take_out_of_bath(member, data["outcome"], at=data["at"], note=data["note"])
     except NotNow as error:
         messages.warning(request, f"{number}: {error}")
     else:

@@ -9,8 +9,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from catalogue.care.cautions import DEFER
-from catalogue.care.piece_matching import Seen
-from catalogue.care.queries import bench
+from catalogue.care.piece_matching import MeasuredPiece
+from catalogue.care.queries import finds_by_stage
 from catalogue.care.queries.likeness import pieces_like
 from catalogue.care.queries.workbench import open_baths, open_soaks
 from catalogue.care.safety import reminder_sources, reminders
@@ -21,7 +21,7 @@ from catalogue.specimens.models import Specimen
 def workbench(request: HttpRequest) -> HttpResponse:
     """What runs and when somebody has to come; what is undecided; finds by stage, the longest there first."""
     now = timezone.now()
-    rows = bench()
+    rows = finds_by_stage()
     soaks = open_soaks(now)
     baths = open_baths(now)
     context = {
@@ -39,7 +39,7 @@ def workbench(request: HttpRequest) -> HttpResponse:
     return render(request, "pages/workbench/workbench.html", context)
 
 
-MOST = 12
+MOST_MATCHES = 12
 
 
 @require_safe
@@ -47,10 +47,10 @@ def which(request: HttpRequest) -> HttpResponse:
     """Find a piece again by base, height and mark: among a bath's own, or all on the bench."""
     typed = {name: request.GET.get(name, "").strip()[:30] for name in ("base", "height", "mark", "bath")}
     wrong = [name for name in ("base", "height") if typed[name] and millimetres(typed[name]) is None]
-    seen = Seen(millimetres(typed["base"]), millimetres(typed["height"]), typed["mark"])
+    seen = MeasuredPiece(millimetres(typed["base"]), millimetres(typed["height"]), typed["mark"])
     asked = any((seen.base_mm, seen.height_mm, seen.letters))
     bath = int(typed["bath"]) if typed["bath"].isdecimal() and len(typed["bath"]) < 18 else None
-    found = pieces_like(seen, bath=bath)[:MOST] if asked and not wrong else []
+    found = pieces_like(seen, bath=bath)[:MOST_MATCHES] if asked and not wrong else []
     context = {"typed": typed, "wrong": wrong, "found": found, "asked": asked}
     return render(request, "pages/workbench/which.html", context, status=422 if wrong else 200)
 

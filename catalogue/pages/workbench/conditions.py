@@ -5,22 +5,20 @@ from django.db import transaction
 from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.care.cautions import CAUTIONS, DEFER
 from catalogue.care.forms import ConditionForm, PartsForm, TreatmentForm, damage_forms
-from catalogue.care.grading import compare
-from catalogue.care.grading import steps as rule_steps
+from catalogue.care.grading import compare, grade_rules
 from catalogue.care.models import ConditionReport
 from catalogue.care.services import log_treatment, report_condition
+from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
 from catalogue.people.models import Person
 from catalogue.people.services import person_named
 from catalogue.photos.services.uploads import gather
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import set_stage
-
-GET_OR_POST = require_http_methods(["GET", "HEAD", "POST"])
 
 
 @GET_OR_POST
@@ -42,7 +40,7 @@ def parts(request: HttpRequest, number: str) -> HttpResponse:
             report.photos.set(picked.file_under(find).taken)
         messages.success(request, f"Written down: {report.get_grade_display()}.")
         return redirect("workbench:piece", number)
-    context = {"find": find, "form": form, "last": last, "picked": picked, "rule": rule_steps()}
+    context = {"find": find, "form": form, "last": last, "picked": picked, "rule": grade_rules()}
     return render(request, "pages/workbench/condition_parts.html", context, status=422 if posted else 200)
 
 
@@ -59,9 +57,6 @@ def side_by_side(request: HttpRequest, number: str) -> HttpResponse:
     rows = compare(older, newer) if older and newer else []
     context = {"find": find, "reports": reports, "older": older, "newer": newer, "rows": rows}
     return render(request, "pages/workbench/compare.html", context)
-
-
-GET_OR_POST = require_http_methods(["GET", "HEAD", "POST"])
 
 
 @require_POST

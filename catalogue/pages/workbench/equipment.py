@@ -5,19 +5,18 @@ from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.care.forms import ToolForm, VesselForm
 from catalogue.care.models import Bath, BenchPhoto, Tool, Vessel
 from catalogue.care.services import bring_usual_kit
+from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.photos.showing import YEAR_S, size_response
 from catalogue.photos.files import SIZES_PX
 from catalogue.photos.image_file import PictureRefused
 from catalogue.photos.services import store
 from catalogue.photos.services.uploads import too_heavy
-
-GET_OR_POST = require_http_methods(["GET", "HEAD", "POST"])
 
 
 @require_safe
@@ -68,9 +67,6 @@ def put_away(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect("workbench:kit")
 
 
-GET_OR_POST = require_http_methods(["GET", "HEAD", "POST"])
-
-
 @require_safe
 def vessels(request: HttpRequest) -> HttpResponse:
     """All of them, with what they hold."""
@@ -94,7 +90,7 @@ def vessel(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
 
 SUBJECTS = {"bath": Bath, "tool": Tool, "vessel": Vessel}
-PAGES = {"bath": "workbench:bath", "tool": "workbench:tool", "vessel": "workbench:vessel"}
+SUBJECT_PAGES = {"bath": "workbench:bath", "tool": "workbench:tool", "vessel": "workbench:vessel"}
 
 
 @require_POST
@@ -112,7 +108,7 @@ def add(request: HttpRequest, what: str, pk: int) -> HttpResponse:
         messages.warning(request, refused.why)
     else:
         messages.success(request, "The picture is kept.")
-    return redirect(PAGES[what], pk)
+    return redirect(SUBJECT_PAGES[what], pk)
 
 
 @require_safe

@@ -5,7 +5,7 @@ from typing import Any
 from catalogue.care.cautions import CAUTIONS, DEFER
 from catalogue.care.forms import ConditionForm, TreatmentForm, damage_forms
 from catalogue.common.models import HouseSettings
-from catalogue.giving.services import PLAIN
+from catalogue.giving.services import BY_ONE_TAP
 from catalogue.pages.parts.cards import outline_of
 from catalogue.pages.parts.dated import dated_now, stored
 from catalogue.pages.parts.history_line import history_of
@@ -41,7 +41,7 @@ def owners_page(find: Specimen, *, look_next: bool = False, **forms: Any) -> dic
         "twins": twins_of(find),
         "parts": parts_of(find),
         "stages": Specimen.Stage,
-        "plain_standings": PLAIN,
+        "plain_standings": BY_ONE_TAP,
         "values": opinion_values(marks),
         "cautions": CAUTIONS,
         "defer": DEFER,

@@ -51,7 +51,7 @@ class SheetText:
 
 def sheet_of(page: BathPage) -> SheetText:
     """The sheet of a bath as it stands: chosen pieces, those in it, those out of it in this load."""
-    bath, sums, said = page.bath, page.sums, page.said
+    bath, sums, figures = page.bath, page.sums, page.figures
     load = page.row.load
     members = [each.member for each in page.chosen] + [member for member, _ in page.inside]
     members += [member for member, _ in page.out if load and member.load_id == load.pk] or (
@@ -66,9 +66,9 @@ def sheet_of(page: BathPage) -> SheetText:
     pour, lines = [], []
     if sums:
         pour = [
-            ("Cold water", said["water"], said["water_line"]),
-            ("then acid into it", said["acid"], said["acid_line"]),
-            ("pieces in", f"{sums.final_line.height_mm:.0f} mm", said["final_line"]),
+            ("Cold water", figures["water"], figures["water_line"]),
+            ("then acid into it", figures["acid"], figures["acid_line"]),
+            ("pieces in", f"{sums.final_line.height_mm:.0f} mm", figures["final_line"]),
         ]
         water = bath.water_ml or sums.plan.water_ml
         lines = [

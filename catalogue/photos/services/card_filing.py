@@ -1,7 +1,7 @@
-"""File a sorted card: finds made or found again, each with its pictures, all or nothing."""
+"""A sorted card filed: answers kept beside its groups, then finds made or found again, all or nothing."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from django.db import transaction
@@ -15,6 +15,7 @@ from catalogue.specimens.models import Specimen
 from catalogue.specimens.numbers import read_number
 from catalogue.specimens.services import keep_find
 
+FIND_PREFIX = "find-"
 # What a piece is called until somebody looks at it; a name is the least that makes a record.
 NOT_YET_NAMED = "Bottle, to be described"
 
@@ -27,6 +28,15 @@ class NotReady(Exception):
         self.problems = problems
 
 
+@dataclass(frozen=True, slots=True)
+class GroupAnswer:
+    """One group's fields as they came; a field that did not come is None and stays as it was."""
+
+    code: str | None
+    goes: str | None
+    what: str | None
+
+
 @dataclass(slots=True)
 class Filed:
     """What became of the card."""
@@ -35,6 +45,43 @@ class Filed:
     known: list[Specimen] = field(default_factory=list)
     pictures: int = 0
     left: int = 0
+
+
+@transaction.atomic
+def keep_answers(dive: Dive, answers: Mapping[int, GroupAnswer]) -> list[str]:
+    """Write down what was typed beside each group; a sentence for each find chosen because of its tag."""
+    groups = list(dive.card_groups.select_for_update().filter(pk__in=answers))
+    finds = finds_by_code([answer.code for answer in answers.values() if answer.code], dive)
+    said = []
+    for group in groups:
+        answer, was = answers[group.pk], (group.code, group.what, group.goes, group.find_id)
+        new_tag = answer.code is not None and answer.code != group.code
+        if answer.code is not None:
+            group.code = answer.code
+        if answer.what is not None:
+            group.what = answer.what
+        if answer.goes is not None:
+            set_destination(group, answer.goes)
+        known = finds.get(tag_key(group.code)) if new_tag else None
+        if known and group.goes == CardGroup.Goes.NEW:
+            # Chosen for the person, and said: it is the piece that carries the tag just typed.
+            group.goes, group.find = CardGroup.Goes.FIND, known
+            said.append(f"{group.code} is the tag of {known.number}: its pictures go there.")
+        group.touched |= was != (group.code, group.what, group.goes, group.find_id)
+    CardGroup.objects.bulk_update(groups, ["code", "what", "goes", "find", "touched"])
+    return said
+
+
+def set_destination(group: CardGroup, value: str) -> None:
+    """`new`, `dive`, `later`, or `find-` and a find's key. Anything else changes nothing."""
+    if value.startswith(FIND_PREFIX):
+        key = value.removeprefix(FIND_PREFIX)
+        if key.isascii() and key.isdigit() and len(key) < 19:
+            find = Specimen.objects.filter(pk=key).first() if int(key) != group.find_id else group.find
+            if find is not None:
+                group.goes, group.find = CardGroup.Goes.FIND, find
+    elif value in (CardGroup.Goes.NEW, CardGroup.Goes.DIVE, CardGroup.Goes.LATER):
+        group.goes, group.find = value, None
 
 
 def problems_in(groups: Iterable[CardGroup], dive: Dive) -> dict[int, str]:
