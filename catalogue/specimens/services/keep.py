@@ -2,13 +2,16 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TypeVar
 
 from django.db import models
 
 from catalogue.specimens.derived.refresh import refresh_find, refreshing
 from catalogue.specimens.models import Inscription, KnownYears, MarkReading, Move, ObservedFeature, Specimen
 from catalogue.specimens.numbers import give_number, give_part, put_number
+
+# A row that belongs to one find.
+Part = TypeVar("Part", Inscription, MarkReading, ObservedFeature, KnownYears)
 
 
 @dataclass(slots=True)
@@ -74,7 +77,7 @@ def new_part(find: Specimen, what: str) -> Specimen:
 
 
 def _replace(
-    find: Specimen, manager: "models.Manager[Any]", rows: Sequence[Any] | None, fields: Sequence[str]
+    find: Specimen, manager: models.Manager[Part], rows: Sequence[Part] | None, fields: Sequence[str]
 ) -> None:
     """Make the stored rows those given: equal ones stay untouched (and out of the history), others change."""
     if rows is None:
