@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from catalogue.care.packing import Size
 from catalogue.care.volume import Fit, Volume, fit_lying, fit_standing, glass_ml, inside_ml, outside_ml
-from catalogue.common.drawings.profiles import profile_of
+from catalogue.common.drawings.silhouette import profile_of
 from catalogue.specimens.models import Specimen
 
 from . import chemistry

@@ -6,7 +6,6 @@ from catalogue.care.models import BathMember, BenchPhoto, Tool, ToolUse
 from catalogue.care.piece_matching import Match, MeasuredPiece, RecordedPiece, rank_matches
 from catalogue.care.tool_ranking import KitTool, PieceTraits, RankedTool, ToolCase, rank, start_with
 from catalogue.photos.models import Photo
-from catalogue.photos.queries import covers_for
 from catalogue.specimens.models import Specimen
 
 
@@ -88,5 +87,5 @@ def pieces_like(seen: MeasuredPiece, *, bath: int | None = None) -> list[Alike]:
         )
         for find in rows.values()
     ]
-    covers = covers_for(rows)
+    covers = Photo.objects.covers_of(rows)
     return [Alike(rows[match.key], match, covers.get(match.key)) for match in rank_matches(seen, known)]

@@ -13,7 +13,6 @@ from catalogue.care.plateau import Plateau, judge_plateau
 from catalogue.care.services.treatments import STAGE_ORDER, stage_after
 from catalogue.common.drawings.silhouette import silhouette
 from catalogue.photos.models import Photo
-from catalogue.photos.queries import covers_for
 from catalogue.specimens.models import Specimen
 
 
@@ -183,7 +182,7 @@ def finds_by_stage() -> list[StageRow]:
     """The four working stages in their order, each with its finds. Two queries: finds, pictures."""
     today = timezone.localdate()
     finds = list(on_the_bench_since())
-    covers = covers_for([find.pk for find in finds])
+    covers = Photo.objects.covers_of([find.pk for find in finds])
     rows = {stage: StageRow(stage, []) for stage in STAGE_ORDER[:-1]}
     for find in finds:
         since = timezone.localdate(find.stage_since)
