@@ -6,7 +6,7 @@ from django import forms
 from django.contrib.auth.models import User
 from django.contrib.auth.password_validation import validate_password
 
-LONGEST = 200
+LONGEST_PASSWORD = 200
 
 
 class EnterForm(forms.Form):
@@ -14,7 +14,7 @@ class EnterForm(forms.Form):
 
     password = forms.CharField(
         label="The owner's password",
-        max_length=LONGEST,
+        max_length=LONGEST_PASSWORD,
         strip=False,
         widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
     )
@@ -25,14 +25,14 @@ class PasswordForm(forms.Form):
 
     password = forms.CharField(
         label="New password",
-        max_length=LONGEST,
+        max_length=LONGEST_PASSWORD,
         strip=False,
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
         help_text="At least 10 characters, and none of those that many people use.",
     )
     again = forms.CharField(
         label="The same once more",
-        max_length=LONGEST,
+        max_length=LONGEST_PASSWORD,
         strip=False,
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
     )
