@@ -9,7 +9,6 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 from django.views.decorators.vary import vary_on_headers
 
-from catalogue.pages.finds.form.reading_form import ReadingForm
 from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.photos.image_file import PictureRefused
 from catalogue.photos.imaging import ImagingError
@@ -20,11 +19,13 @@ from catalogue.photos.plates import (
     surfaces_of,
 )
 from catalogue.photos.plates.layout import scale_of
-from catalogue.specimens.models import MarkReading
+from catalogue.specimens.reading.form import MarkReadingForm
+from catalogue.specimens.reading.value import Reading
+from catalogue.specimens.services import ReadingGone, keep_reading
 
 from .asked import Asked, asked_for, page_of
 from .ranked import ranked_for
-from .reading_target import ChangedMeanwhile, Target, keep_reading, reading_form, target_of
+from .reading_target import NEW, Target, reading_form, target_of
 from .rim_form import RimForm
 from .rim_views import mark_rim
 from .shooting import choose
@@ -56,14 +57,15 @@ def read(request: HttpRequest, number: str) -> HttpResponse:
     return _keep(request, asked, target, form)
 
 
-def _keep(request: HttpRequest, asked: Asked, target: Target, form: ReadingForm) -> HttpResponse:
+def _keep(request: HttpRequest, asked: Asked, target: Target, form: MarkReadingForm) -> HttpResponse:
     if form.is_valid() and form.is_blank:
         form.add_error(None, NOTHING)
     if not form.is_valid():
         return show(request, asked, target, form, status=422)
+    replaces = request.POST.get("replaces", "")
     try:
-        kept = keep_reading(asked.find, form.row(), request.POST.get("replaces", ""))
-    except ChangedMeanwhile:
+        kept = keep_reading(asked.find, form.row(), None if replaces == NEW else replaces)
+    except ReadingGone:
         form.add_error(None, MEANWHILE)
         return show(request, asked, target_of(asked.find, ""), form, status=409)
     asked.find.refresh_from_db()
@@ -73,7 +75,7 @@ def _keep(request: HttpRequest, asked: Asked, target: Target, form: ReadingForm)
 
 
 def show(
-    request: HttpRequest, asked: Asked, target: Target, form: ReadingForm, *, status: int = 200
+    request: HttpRequest, asked: Asked, target: Target, form: MarkReadingForm, *, status: int = 200
 ) -> HttpResponse:
     """The page; for a change of look only its plate. What the pictures don't allow goes back to the rim."""
     assert asked.recipe is not None and asked.look is not None
@@ -102,11 +104,11 @@ def show(
     return render(request, "pages/finds/plates/read.html", page, status=status)
 
 
-def typed_in(form: ReadingForm, target: Target) -> MarkReading | None:
+def typed_in(form: MarkReadingForm, target: Target) -> Reading | None:
     """What stands in the form; where it can't be read yet, nothing."""
     if not form.is_bound:
         return target.reading
-    return form.row() if form.is_valid() and not form.is_blank else None
+    return form.reading() if form.is_valid() and not form.is_blank else None
 
 
 @require_safe

@@ -4,8 +4,9 @@ from collections.abc import Collection
 
 import dating
 from catalogue.photos.models import Photo
-from catalogue.specimens.evidence import evidence_of, was_read
+from catalogue.specimens.evidence import evidence_of
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.reading.value import of_rows
 from catalogue.specimens.services import date_evidence
 
 from .missing import facts_of, lacking
@@ -19,7 +20,7 @@ def helps(find: Specimen, roles: Collection[str], looks: Collection[str] = ()) -
     """Up to three things to do, what helps most first. `roles`: of the pictures it has; `looks`: what the
     dating service would look at next. No query where the find's rows are prefetched."""
     said = [fact.lacks for fact in lacking(facts_of(find, pictured=bool(roles)))]
-    if not any(was_read(reading) for reading in find.readings.all()):
+    if not any(reading.was_read for reading in of_rows(find.readings.all())):
         said.append(READ_BASE if Photo.Role.BASE in roles else BASE_PICTURE)
     # Its name comes first, then what identifies it, then the rest of the inventory.
     first = [words for words in said if words.startswith("Say in a few words")]
