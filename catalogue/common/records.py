@@ -1,4 +1,4 @@
-"""What every record of the catalogue has: its times, and a bin instead of deletion."""
+"""What every record of the catalogue has: its times, and soft delete: a bin instead of deletion."""
 
 from collections.abc import Callable
 from typing import Any, Self, TypeVar

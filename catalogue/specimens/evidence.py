@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, TypeVar
 
 from django.db.models import Model, QuerySet
 from django.utils import timezone
@@ -23,6 +23,7 @@ from .models import (
 from .reading.value import Reading, of_rows
 from .recovery import recovered_year
 
+Part = TypeVar("Part", bound=Model)
 # A stated colour is weak evidence by the row of the table that means the same: colours ran on for decades
 # here and there, so it leans the years but never bounds them. Seen as a dating feature, it can be said so.
 COLOUR_FEATURES = {
@@ -155,10 +156,10 @@ def evidence_of_many(keys: Collection[int]) -> list[Evidence]:
         .defer(*TIMES, *NOT_DATED_BY, *joined)
         .order_by("pk")
     )
-    readings, features, inscriptions, known = (
-        _by_find(model.objects.defer(*TIMES), keys)
-        for model in (MarkReading, ObservedFeature, Inscription, KnownYears)
-    )
+    readings = _by_find(MarkReading.objects.defer(*TIMES), keys)
+    features = _by_find(ObservedFeature.objects.defer(*TIMES), keys)
+    inscriptions = _by_find(Inscription.objects.defer(*TIMES), keys)
+    known = _by_find(KnownYears.objects.defer(*TIMES), keys)
     opinions = _by_find(Opinion.objects.filter(current=True).select_related("maker"), keys)
     return [
         evidence_from(
@@ -173,10 +174,10 @@ def evidence_of_many(keys: Collection[int]) -> list[Evidence]:
     ]
 
 
-def _by_find(rows: QuerySet, keys: Collection[int]) -> dict[int, list[Model]]:
-    found: dict[int, list[Model]] = defaultdict(list)
+def _by_find(rows: QuerySet[Part], keys: Collection[int]) -> dict[int, list[Part]]:
+    found: dict[int, list[Part]] = defaultdict(list)
     for row in rows.filter(find__in=keys):
-        found[row.find_id].append(row)
+        found[row.serializable_value("find")].append(row)
     return found
 
 

@@ -29,7 +29,8 @@ def reference_key(name: str, place: str) -> str:
 def maker_of(mark_id: str) -> Maker | None:
     """The maker behind a candidate of the dating service."""
     if mark_id.startswith("own-"):
-        own = OwnMark.everything.select_related("maker").filter(pk=int(mark_id.removeprefix("own-"))).first()
+        key = int(mark_id.removeprefix("own-"))
+        own = OwnMark.everything.select_related("maker").filter(pk=key).first()
         return own.maker if own else None
     mark = dating.reference().marks.get(mark_id)
     if mark is None:
@@ -59,14 +60,3 @@ def maker_by_chance(
     maker = maker_of(likeliest[0])
     # a published maker that has not been brought in yet can't be shown
     return Shown(maker, MakerHow.LIKELY, round(likeliest[1], 4)) if maker else Shown()
-
-
-def mark_ids_of(maker: Maker) -> frozenset[str]:
-    """The ids of a maker's marks in the joined tables."""
-    own = {f"own-{pk}" for pk in OwnMark.objects.filter(maker=maker).values_list("pk", flat=True)}
-    published = {
-        mark.id
-        for mark in dating.reference().marks.values()
-        if maker.reference_key and reference_key(mark.maker, mark.place) == maker.reference_key
-    }
-    return frozenset(own | published)

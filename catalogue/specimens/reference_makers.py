@@ -7,6 +7,7 @@ from django.db import transaction
 import dating
 from catalogue.common.text import free_slug
 
+from .derived.writer import mark_stale
 from .makers_of_marks import reference_key
 from .models import Maker, Specimen
 
@@ -40,5 +41,5 @@ def bring_in_reference_makers(**_: Any) -> int:
         )
     if missing:
         # Read before their makers were here, they could show none: stale until they are dated again.
-        Specimen.everything.filter(maker=None, readings__isnull=False).update(made_with="")
+        mark_stale(Specimen.everything.filter(maker=None, readings__isnull=False))
     return len(missing)

@@ -6,7 +6,7 @@ Equal evidence is asked about once; while the pool dates one batch, the evidence
 
 import logging
 from collections.abc import Iterable, Iterator, Sequence
-from concurrent.futures import Future, wait
+from concurrent.futures import wait
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cache
@@ -21,11 +21,11 @@ from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.specimen_words import MakerHow
 from catalogue.specimens.tables import own_rows
 
-from .process_pool import UNABLE, ProcessPool, answer_to, pool_size, question_of
+from .process_pool import UNABLE, FutureAnswers, ProcessPool, answer_to, pool_size, question_of
 
 log = logging.getLogger("siltmark.redating")
 # Answers memoised at once: pieces that show the same get the same answer without asking again.
-KEPT = 5000
+MEMO_SIZE = 5000
 # Stands for every bottler, product and works that the codes do not name; no person types it.
 NOBODY = "\N{EM DASH}"
 
@@ -46,7 +46,7 @@ class Answers:
         self._reference = reference
         self._maker_of = cache(maker_of)
         self._known: dict[str, dict[str, Any]] = {}
-        self._pending: dict[str, tuple[Future, int]] = {}
+        self._pending: dict[str, tuple[FutureAnswers, int]] = {}
         self._pool: ProcessPool | None = None
         size = pool_size(finds)
         if size:
@@ -108,7 +108,7 @@ class Answers:
 
     def _answer(self, question: str) -> dict[str, Any]:
         if question not in self._known:
-            if len(self._known) >= KEPT:
+            if len(self._known) >= MEMO_SIZE:
                 self._known.clear()
             self._known[question] = self._from_pool(question) or answer_to(question, self._reference)
         return self._known[question]
@@ -187,7 +187,8 @@ class ReadAhead:
         if self._store.vendor != "sqlite":
             return None
         with self._store.cursor() as cursor:
-            return cursor.execute("PRAGMA data_version").fetchone()[0]
+            version: int = cursor.execute("PRAGMA data_version").fetchone()[0]
+            return version
 
     def _written(self) -> int | None:
         """How many rows this connection has written."""

@@ -18,7 +18,7 @@ from .answers import Answers
 from .redating import redate_keys
 from .writer import STORED, batches_of, refresh_search_of, search_text, with_search_parts, write_columns
 
-NUMBER = ("number_year", "number_ordinal", "number_piece", "number_part")
+NUMBER_KEY = ("number_year", "number_ordinal", "number_piece", "number_part")
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +51,7 @@ def _of_find(find: Specimen, answer: dict[str, Any], makers: dict[int, Maker]) -
     written = read_number(find.number)
     if written is not None:
         key = (written.year, written.ordinal, written.piece, written.part)
-        for column, expected in zip(NUMBER, key, strict=True):
+        for column, expected in zip(NUMBER_KEY, key, strict=True):
             if getattr(find, column) != expected:
                 yield Difference(find.number, column, getattr(find, column), expected)
     for column in STORED:
@@ -85,7 +85,7 @@ def mend(keys: Collection[int]) -> None:
         for pk, number in Specimen.everything.filter(pk__in=part).values_list("pk", "number"):
             if written := read_number(number):
                 key = (written.year, written.ordinal, written.piece, written.part)
-                rows.append((pk, dict(zip(NUMBER, key, strict=True))))
+                rows.append((pk, dict(zip(NUMBER_KEY, key, strict=True))))
         write_columns(rows)
     _mend_elsewhere()
     for _done in redate_keys(keys):

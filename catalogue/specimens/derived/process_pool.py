@@ -23,6 +23,7 @@ from .columns import columns_of
 # Fewer finds are dated sooner than the processes have started.
 FEWEST = 1500
 OwnRows = Sequence[dict[str, str]]
+FutureAnswers = Future[list[dict[str, Any]]]
 _tables: list[dating.Reference] = []
 
 
@@ -61,7 +62,7 @@ class ProcessPool:
             for _ in range(size)
         ]
 
-    def ask(self, questions: Sequence[str]) -> dict[str, tuple[Future, int]]:
+    def ask(self, questions: Sequence[str]) -> dict[str, tuple[FutureAnswers, int]]:
         """Hand over; where each answer will be. Raises BrokenProcessPool or OSError."""
         shares: list[list[str]] = [[] for _ in self._pools]
         anyones = []
@@ -73,7 +74,7 @@ class ProcessPool:
                 anyones.append(question)
         for question in anyones:
             min(shares, key=len).append(question)
-        asked = {}
+        asked: dict[str, tuple[FutureAnswers, int]] = {}
         for pool, share in zip(self._pools, shares, strict=True):
             if share:
                 future = pool.submit(_answers, share)

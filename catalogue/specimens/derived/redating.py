@@ -106,12 +106,6 @@ def redate_all(
     yield from redate_keys(list(keys), batch=batch, stop=stop)
 
 
-def redate_many(finds: QuerySet[Specimen], *, batch: int = BATCH) -> Iterator[int]:
-    """Redate the finds of a query, yielding how many are done."""
-    for progress in redate_all(finds, batch=batch):
-        yield progress.done
-
-
 def redate_keys(
     keys: Collection[int], *, batch: int = BATCH, stop: Event | None = None
 ) -> Iterator[Progress]:

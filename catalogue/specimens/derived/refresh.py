@@ -17,11 +17,11 @@ from catalogue.specimens.tables import current_reference
 
 from .answers import Answers
 from .redating import ANSWER, note_untouched, redate, redate_keys, worker
-from .rules import ITSELF, OF_ONE_FIND, SEARCH, TABLES, YEARS, Feeds, sources_of
+from .rules import ITSELF, OF_ONE_FIND, Feeds, sources_of
 from .writer import STORED, batches_of, refresh_search, refresh_search_of, write_columns
 
 # More finds with a mark are redated beside the pages, where a worker runs: too many to wait for.
-AT_ONCE = 2000
+REDATED_AT_ONCE = 2000
 
 
 class _Pending(threading.local):
@@ -122,8 +122,8 @@ def note_finds(keys: Collection[int], feeds: Feeds, *, touched: bool = False) ->
 def note_maker(maker: Maker) -> None:
     """All that may hang on a maker and its marks has to follow. Call it inside of `refreshing()`."""
     tied = finds_of(maker, ("maker", "opinions__maker"))
-    _collect(tied, SEARCH, touched=False)
-    _collect(tied, TABLES, touched=False)
+    _collect(tied, Feeds.SEARCH, touched=False)
+    _collect(tied, Feeds.TABLES, touched=False)
 
 
 def finds_of(row: Model, lookups: tuple[str, ...]) -> set[int]:
@@ -139,11 +139,11 @@ def finds_of(row: Model, lookups: tuple[str, ...]) -> set[int]:
 
 
 def _collect(keys: Collection[int], feeds: Feeds, *, touched: bool) -> None:
-    if YEARS in feeds:
+    if Feeds.YEARS in feeds:
         (_pending.touched if touched else _pending.years).update(keys)
-    if SEARCH in feeds:
+    if Feeds.SEARCH in feeds:
         _pending.search.update(keys)
-    if TABLES in feeds:
+    if Feeds.TABLES in feeds:
         _pending.tables = True
         _pending.tied.update(keys)
 
@@ -187,7 +187,7 @@ def _with_a_mark(tied: Collection[int]) -> set[int]:
 
 def _left_to_worker(tied: Collection[int]) -> bool:
     """Whether a worker does them beside the pages, and lists there what changed."""
-    if worker.running and len(_with_a_mark(tied)) > AT_ONCE:
+    if worker.running and len(_with_a_mark(tied)) > REDATED_AT_ONCE:
         _wake_worker()
         return True
     return False

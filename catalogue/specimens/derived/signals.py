@@ -1,7 +1,7 @@
 """Where derived columns hear of writes: each row saved or deleted, many updated at once, by whichever way."""
 
 from collections.abc import Callable
-from typing import Any
+from typing import Any, cast
 
 from django.db.models import Model, Q, QuerySet
 from django.db.models.signals import m2m_changed, post_delete, post_save, pre_delete
@@ -11,7 +11,7 @@ from catalogue.common.records import follow_updates
 from catalogue.specimens.models import Maker, OwnCode, Specimen
 
 from .refresh import finds_of, note, note_finds
-from .rules import ITSELF, Feeds, sources_of, watched
+from .rules import ITSELF, Feeds, Source, sources_of, watched
 from .writer import write_columns
 
 NO_MAKER = {"maker": None, "maker_how": "", "maker_probability": None}
@@ -55,13 +55,13 @@ def _gone(instance: Model, origin: Any = None, **_: Any) -> None:
 
 def _goes_with_its_find(row: Model, origin: Any) -> bool:
     """A find deleted for good takes its parts along: nothing is left to follow."""
-    whose = origin.model if isinstance(origin, QuerySet) else type(origin)
-    return isinstance(row, Specimen) or whose is Specimen
+    deleted = origin.model if isinstance(origin, QuerySet) else type(origin)
+    return isinstance(row, Specimen) or deleted is Specimen
 
 
 def _will_be_updated(rows: QuerySet[Any], columns: frozenset[str]) -> Callable[[], None] | None:
     """Before many are updated at once: what to do afterwards, if anything follows from these columns."""
-    rules = [source for source in sources_of(rows.model) if source.fed_by(columns)]
+    rules = [source for source in sources_of(cast(type[Model], rows.model)) if source.fed_by(columns)]
     feeds: dict[bool, dict[Feeds, set[int]]] = {True: {}, False: {}}
     for source in rules:
         # Marks and codes are watched by the stamp of the tables.
@@ -97,5 +97,5 @@ def _marks_chosen(instance: Model, action: str, reverse: bool, **_: Any) -> None
         note(instance)
 
 
-def _rules(row: Model) -> tuple[Any, ...]:
+def _rules(row: Model) -> tuple[Source, ...]:
     return sources_of(type(row))

@@ -4,6 +4,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from typing import Any
 
 from django.db import connections, router
+from django.db.models import QuerySet
 
 from catalogue.common.text import folded
 from catalogue.specimens.models import Specimen
@@ -36,16 +37,23 @@ def write_columns(rows: Iterable[tuple[int, Mapping[str, Any]]]) -> None:
     if not rows:
         return
     store = connections[router.db_for_write(Specimen)]
-    fields = {name: Specimen._meta.get_field(name) for name in rows[0][1]}
+    named = {field.name: field for field in Specimen._meta.concrete_fields}
+    named |= {field.attname: field for field in Specimen._meta.concrete_fields}
+    fields = {name: named[name] for name in rows[0][1]}
     quote = store.ops.quote_name
-    columns = ", ".join(f"{quote(field.column)} = %s" for field in fields.values())
-    table, key = quote(Specimen._meta.db_table), quote(Specimen._meta.pk.column)
+    columns = ", ".join(f"{quote(str(field.column))} = %s" for field in fields.values())
+    table, key = quote(Specimen._meta.db_table), quote(str(Specimen._meta.pk.column))
     values = [
         [*(field.get_db_prep_save(row[name], store) for name, field in fields.items()), pk]
         for pk, row in rows
     ]
     with store.cursor() as cursor:
         cursor.executemany(f"UPDATE {table} SET {columns} WHERE {key} = %s", values)
+
+
+def mark_stale(finds: QuerySet[Specimen]) -> None:
+    """Have these finds dated anew at the next start, or when the worker is woken."""
+    finds.update(made_with="")
 
 
 def refresh_search(find: Specimen) -> Specimen:

@@ -11,7 +11,7 @@ from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, above_zero, at_mos
 from catalogue.common.records import LiveManager, Record
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Site
-from catalogue.specimens.spread import LONGEST
+from catalogue.specimens.spread import SPREAD_LENGTH
 from catalogue.specimens.year_words import came_up_words
 
 from .makers import Maker
@@ -154,7 +154,7 @@ class Specimen(Record):
     # years when pieces are added up (see `spread`).
     made_first = models.SmallIntegerField(null=True, blank=True, editable=False)
     made_last = models.SmallIntegerField(null=True, blank=True, editable=False)
-    made_spread = models.CharField(max_length=LONGEST, blank=True, editable=False)
+    made_spread = models.CharField(max_length=SPREAD_LENGTH, blank=True, editable=False)
     made_with = models.CharField("reference tables used", max_length=80, blank=True, editable=False)
     made_in = models.SmallIntegerField("computed in the year", null=True, blank=True, editable=False)
 
@@ -165,7 +165,7 @@ class Specimen(Record):
     )
 
     objects: ClassVar = LiveSpecimenManager()
-    # The checker takes two managers made from query sets for strangers, though one query set is the other's child.
+    # The checker takes managers made from two query sets for strangers, though one set is the other's child.
     everything: ClassVar = WholeSpecimenManager()  # type: ignore[assignment]
 
     class Meta(Record.Meta):

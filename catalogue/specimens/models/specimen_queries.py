@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from .makers import Maker
     from .towns import Town
 
-GONE = (Standing.HANDED_OVER, Standing.RETURNED, Standing.LEFT, Standing.LOST)
+STANDINGS_GONE = (Standing.HANDED_OVER, Standing.RETURNED, Standing.LEFT, Standing.LOST)
 
 
 class SpecimenQuerySet(RecordQuerySet[Row]):
@@ -29,7 +29,7 @@ class SpecimenQuerySet(RecordQuerySet[Row]):
         return self.filter(standing=Standing.FREE)
 
     def still_here(self) -> Self:
-        return self.exclude(standing__in=GONE)
+        return self.exclude(standing__in=STANDINGS_GONE)
 
     def on_the_bench(self) -> Self:
         return self.still_here().exclude(stage=Stage.DONE)
@@ -46,15 +46,11 @@ class SpecimenQuerySet(RecordQuerySet[Row]):
     def on_shelf(self, place: "Place") -> Self:
         return self.filter(place=place)
 
-    def of_decade(self, decade: int) -> Self:
-        """Made, as far as is known, in years that touch that decade."""
-        return self.filter(made_decades__contains=f"|{decade}|")
-
     def made_between(self, first: int | None, last: int | None) -> Self:
         """Made, as far as is known, in some year of these, both ends among them; None for an open end.
 
         A closed window touches them; of candidate years one is among them; else a likely decade touches
-        them, as `of_decade` has it.
+        them.
         """
         first, last = first or 1000, last or 2999
         one_of, likely = Q(), Q()

@@ -1,7 +1,6 @@
 """What can be done with a find: every write of more than one row, in a transaction."""
 
-from catalogue.specimens.derived.redating import date_evidence, redate, redate_many
-from catalogue.specimens.derived.writer import refresh_search
+from catalogue.specimens.derived.redating import date_evidence
 
 from .keep import Parts, ReadingGone, keep_find, keep_reading, new_part
 from .move import move_to
@@ -20,9 +19,6 @@ __all__ = [
     "move_to",
     "new_part",
     "part_ways",
-    "redate",
-    "redate_many",
-    "refresh_search",
     "set_stage",
     "set_standing",
     "withdraw_opinion",

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TypeVar
 
 from django.db import models, transaction
 
@@ -11,6 +11,9 @@ from catalogue.specimens.models import Inscription, KnownYears, MarkReading, Mov
 from catalogue.specimens.numbers import give_number, give_part, put_number
 from catalogue.specimens.reading.value import COLUMNS as READING_COLUMNS
 from catalogue.specimens.reading.value import Reading
+
+# A row that belongs to one find.
+Part = TypeVar("Part", Inscription, MarkReading, ObservedFeature, KnownYears)
 
 
 @dataclass(slots=True)
@@ -95,7 +98,7 @@ def new_part(find: Specimen, what: str) -> Specimen:
 
 
 def _replace(
-    find: Specimen, manager: "models.Manager[Any]", rows: Sequence[Any] | None, fields: Sequence[str]
+    find: Specimen, manager: models.Manager[Part], rows: Sequence[Part] | None, fields: Sequence[str]
 ) -> None:
     """Make the stored rows those given: equal ones stay untouched (and out of the history), others change."""
     if rows is None:

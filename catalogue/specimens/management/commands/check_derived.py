@@ -11,7 +11,7 @@ from catalogue.specimens.models import Specimen
 
 SAMPLE = 200
 # Of a value: a search text may be as long as a page.
-SHOWN = 120
+VALUE_LENGTH = 120
 
 
 class Command(BaseCommand):
@@ -55,4 +55,4 @@ def _line(difference: Difference) -> str:
 
 def _short(value: Any) -> str:
     text = repr(value)
-    return text if len(text) <= SHOWN else f"{text[: SHOWN - 1]}…"
+    return text if len(text) <= VALUE_LENGTH else f"{text[: VALUE_LENGTH - 1]}…"
