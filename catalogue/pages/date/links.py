@@ -134,7 +134,7 @@ def question_of(
 
 def usual(feature: Feature, finding: dating.Finding) -> float:
     """How usual a feature was in the years of a finding, from 0 to 1: its shape weighed by their chances."""
-    return sum(map(mul, finding.posterior, of_feature(feature).over(finding.span)))
+    return float(sum(map(mul, finding.posterior, of_feature(feature).over(finding.span))))
 
 
 def promise_of(look: dating.Look) -> str:

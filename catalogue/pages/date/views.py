@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
@@ -19,6 +19,7 @@ from catalogue.pages.parts.evidence_query import (
     read_query,
 )
 from catalogue.pages.parts.feature_groups import Group, in_order
+from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.pages.parts.table_marks import chance_words
 from catalogue.specimens.models.words import Certainty, Contents
 from catalogue.specimens.reading.drawing import mark_drawing
@@ -56,7 +57,7 @@ class AnswerGroup:
 
 
 @require_safe
-def date_a_bottle(request: HttpRequest) -> HttpResponse:
+def date_a_bottle(request: HtmxRequest) -> HttpResponse:
     """The page, or for a live change only its answer."""
     reference = current_reference()
     read = read_query(request.GET, reference, timezone.localdate().year)
@@ -100,7 +101,7 @@ def likely_makers(marks: Sequence[dating.MarkShare]) -> list[tuple[str, str]]:
     return [(name, chance_words(chance)) for name, chance in ranked[:MOST_MAKERS] if chance >= LEAST_NAMED]
 
 
-def form_context(request: HttpRequest, read: QueryEvidence, reference: dating.Reference) -> dict[str, object]:
+def form_context(request: HtmxRequest, read: QueryEvidence, reference: dating.Reference) -> dict[str, object]:
     """The context of the form."""
     return {
         "groups": list(answers(read, reference)),

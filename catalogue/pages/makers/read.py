@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from urllib.parse import urlencode
 
-from django.http import HttpRequest, HttpResponse, QueryDict
+from django.http import HttpResponse, QueryDict
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
@@ -12,6 +12,7 @@ from django.views.decorators.http import require_safe
 import dating
 from catalogue.common.limits import FIRST_YEAR
 from catalogue.pages.parts.choices import REGION_WORDS
+from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.pages.parts.table_marks import Ranking, ranking
 from catalogue.specimens.reading.value import Reading
 from catalogue.specimens.reading.words import SIDES, arrangements, frames, symbols
@@ -45,7 +46,7 @@ class PhraseBesides:
 
 
 @require_safe
-def read_mark(request: HttpRequest) -> HttpResponse:
+def read_mark(request: HtmxRequest) -> HttpResponse:
     """The page, or for a live change only its answer."""
     reference = current_reference()
     this_year = timezone.localdate().year
@@ -53,7 +54,7 @@ def read_mark(request: HttpRequest) -> HttpResponse:
     found, trouble = _found(read, reference, this_year)
     address = carried(read)
     beside = read.mark.beside if read.mark.was_read else {}
-    context = {
+    context: dict[str, object] = {
         "read": read,
         "found": found,
         "trouble": trouble,
@@ -98,7 +99,7 @@ def divide(query: QueryDict, reference: dating.Reference, this_year: int) -> Div
     parts = query.copy()
     for key in (*PARTS, "text", "rest"):
         if "\x00" in parts.get(key, ""):
-            parts[key] = parts[key].replace("\x00", "")
+            parts[key] = str(parts[key]).replace("\x00", "")
     text = parts.get("text", "").strip()[:LONGEST]
     rest = parts.get("rest", "").strip()[:LONGEST]
     # corrected by hand: the text is not divided anew

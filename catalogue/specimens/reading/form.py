@@ -69,6 +69,10 @@ class MarkReadingForm(RowForm):
         """Each side's name, its box for characters, and its box for nothing there."""
         return [(side, self[side], self[f"{side}_none"]) for side in SIDES]
 
+    def row(self) -> MarkReading:
+        row: MarkReading = self.instance
+        return row
+
     def reading(self) -> Reading:
         """The reading as typed."""
         return Reading.of_row(self.row())

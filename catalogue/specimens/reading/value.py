@@ -67,7 +67,10 @@ class Reading:
     def of_query(cls, query: QueryDict, reference: Reference) -> Self:
         """What an address says of a mark on the base; words that the tables don't have are left out."""
         nothing = query.getlist(NONE)
-        beside = {side: _typed(query, side, LONGEST_SIDE) for side in SIDES}
+        typed = {side: _typed(query, side, LONGEST_SIDE) for side in SIDES}
+        beside: dict[str, Any] = {
+            side: chars or ("" if side in nothing else None) for side, chars in typed.items()
+        }
         certainty = _typed(query, "mark_certainty")
         return cls(
             letters=_typed(query, "letters", LONGEST_LETTERS),
@@ -75,7 +78,7 @@ class Reading:
             frame=_known(query, "frame", reference.frames),
             arrangement=_known(query, "arrangement", reference.arrangements),
             certainty=certainty if certainty in Certainty.values else Certainty.CERTAIN.value,
-            **{side: chars or ("" if side in nothing else None) for side, chars in beside.items()},
+            **beside,
         )
 
     @property
@@ -91,7 +94,8 @@ class Reading:
 
     def alone(self) -> Self:
         """The mark without the characters beside it: those differ from bottle to bottle."""
-        return replace(self, **dict.fromkeys(SIDES))
+        not_looked: dict[str, Any] = dict.fromkeys(SIDES)
+        return replace(self, **not_looked)
 
     def set_among(self, other: "Reading") -> Self:
         """This mark with the characters that stand beside another."""

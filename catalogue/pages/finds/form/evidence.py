@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 def evidence_in(sheet: "Sheet") -> tuple[Evidence, dict[str, list[Any]]]:
     """The evidence, and which forms its rows came from, in the same order."""
-    forms = {
+    forms: dict[str, list[Any]] = {
         name: [form for form in rows.entered() if not form.errors] if rows.is_bound else []
         for name, rows in sheet.sets.items()
     }

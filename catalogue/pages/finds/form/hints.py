@@ -2,7 +2,8 @@
 
 import dating
 from catalogue.specimens.evidence import Evidence
-from catalogue.specimens.makers_of_marks import SHOWN_FROM, maker_shares
+from catalogue.specimens.maker_shares import maker_shares
+from catalogue.specimens.makers_of_marks import SHOWN_FROM
 from catalogue.specimens.reading.words import SIDES
 
 POSITIONS = {**SIDES, "heel": "on the heel"}

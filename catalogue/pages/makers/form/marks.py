@@ -1,11 +1,13 @@
 """The marks of a maker: letters, a frame tapped from drawn shapes, a symbol, years."""
 
 import re
+from typing import Any
 
 from django import forms
 from django.forms import inlineformset_factory
 
 from catalogue.common.drawings.mark_shapes import FRAMES, SYMBOLS
+from catalogue.common.forms.house import ModelFormBase
 from catalogue.specimens.models import Maker, OwnMark
 from catalogue.specimens.reading.form import NO_HELP_TYPING
 from catalogue.specimens.reading.words import ARRANGEMENT_WORDS, Choices, frame_choice, symbol_choice
@@ -28,7 +30,7 @@ def symbol_choices() -> Choices:
     return [("", "no symbol"), *map(symbol_choice, sorted(SYMBOLS))]
 
 
-class MarkForm(forms.ModelForm):
+class MarkForm(ModelFormBase):
     """One mark; an untouched one is none."""
 
     use_required_attribute = False
@@ -69,7 +71,7 @@ class MarkForm(forms.ModelForm):
     def clean_letters(self) -> str:
         return " ".join(self.cleaned_data["letters"].upper().split())
 
-    def __init__(self, *args, **kwargs) -> None:
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["window_of"].required = False
 
@@ -90,8 +92,8 @@ class MarkForm(forms.ModelForm):
     def clean_arrangement(self) -> str:
         return self.cleaned_data["arrangement"] or "plain"
 
-    def clean(self) -> dict:
-        data = super().clean()
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
         letters = typed = data.get("letters", "")
         if "&" in letters:
             # the tables hold letters without signs; how they stand says the rest
