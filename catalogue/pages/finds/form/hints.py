@@ -6,7 +6,7 @@ from catalogue.specimens.maker_shares import maker_shares
 from catalogue.specimens.makers_of_marks import SHOWN_FROM
 from catalogue.specimens.reading.words import SIDES
 
-POSITIONS = {**SIDES, "heel": "on the heel"}
+CODE_PLACES = {**SIDES, "heel": "on the heel"}
 EXAMPLE = {"last-digit": "7", "last-two-digits": "37", "full-year": "1937"}
 
 
@@ -27,7 +27,7 @@ def code_hint(evidence: Evidence, finding: dating.Finding, reference: dating.Ref
         product=evidence.find.product.name if evidence.find.product else None,
         region=evidence.find.region or None,
     )
-    where = "" if codes[0].position == "any" else f" {POSITIONS.get(codes[0].position, codes[0].position)}"
+    where = "" if codes[0].position == "any" else f" {CODE_PLACES.get(codes[0].position, codes[0].position)}"
     if not would.years:
         return f"Look{where or ' beside the mark'}: this maker put a year there."
     return f"Look beside the mark: {example}{where} would be {would.words}."
