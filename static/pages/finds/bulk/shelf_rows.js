@@ -1,5 +1,7 @@
 // The rows of numbers behind the boxes: what is drawn is read from them and written into them, so that the form
 // sends the same with script and without.
+import { renumber } from "../../../common/formset.js";
+
 const EDGES = ["left", "top", "right", "bottom"];
 const MOST = 200;
 
@@ -38,12 +40,7 @@ export class BoxRows {
     const number = Number(this.total.value);
     if (number >= MOST) return null;
     const row = this.blank.cloneNode(true);
-    for (const part of row.querySelectorAll("[name], [id], [for], [aria-describedby]")) {
-      for (const attribute of ["name", "id", "for", "aria-describedby"]) {
-        const value = part.getAttribute(attribute);
-        if (value) part.setAttribute(attribute, value.replace(/box-\d+-/g, `box-${number}-`));
-      }
-    }
+    renumber(row, "box", number);
     this.field(row, "key").value = newKey();
     this.field(row, "kind").value = this.kind;
     this.write(row, box);

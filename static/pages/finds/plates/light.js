@@ -1,5 +1,7 @@
 // A relief under a lamp that is dragged across it: slopes come as the colours of a picture, light is worked out here.
-import { live } from "./plates-live.js";
+import { between } from "../../../common/numbers.js";
+import { arrow, onDrag } from "../../../common/pointer.js";
+import { live } from "./live.js";
 
 class Relief {
   constructor(canvas) {
@@ -28,11 +30,11 @@ class Relief {
     canvas.hidden = false;
     canvas.parentElement.querySelector("[data-still]").hidden = true;
     this.form.querySelector("[data-light]").hidden = true;
-    canvas.addEventListener("pointerdown", (event) => {
-      canvas.setPointerCapture(event.pointerId);
-      this.follow(event);
+    onDrag(canvas, {
+      capture: () => canvas,
+      start: (event) => this.follow(event),
+      move: (lamp, event) => this.follow(event),
     });
-    canvas.addEventListener("pointermove", (event) => canvas.hasPointerCapture(event.pointerId) && this.follow(event));
     canvas.addEventListener("keydown", (event) => this.key(event));
     this.form.addEventListener("input", () => this.soon());
     this.form.addEventListener("submit", (event) => event.preventDefault());
@@ -49,16 +51,17 @@ class Relief {
     const y = 1 - (2 * (event.clientY - box.top)) / box.height;
     const hour = (Math.atan2(x, y) * 6) / Math.PI;
     this.form.elements.at.value = hour < 0 ? hour + 12 : hour;
-    this.form.elements.high.value = 85 * (1 - Math.min(1, Math.hypot(x, y)));
+    this.form.elements.high.value = 85 * (1 - between(Math.hypot(x, y), 0, 1));
     this.soon();
+    return this;
   }
 
   key(event) {
-    const turns = { ArrowLeft: ["at", -0.25], ArrowRight: ["at", 0.25], ArrowUp: ["high", 3], ArrowDown: ["high", -3] };
-    const [name, step] = turns[event.key] ?? [];
-    if (!name) return;
+    if (!arrow(event)) return;
     event.preventDefault();
-    const value = this.number(name) + step;
+    const [right, down] = arrow(event);
+    const name = right ? "at" : "high";
+    const value = this.number(name) + (right ? 0.25 * right : -3 * down);
     this.form.elements[name].value = name === "at" ? (value + 12) % 12 : value;
     this.soon();
   }

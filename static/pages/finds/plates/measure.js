@@ -1,5 +1,6 @@
 // Two taps on a scale, two on the bottle; the size is worked out by the catalogue after each change.
-import { Pad, make } from "./plates-pad.js";
+import { make } from "../../../common/svg.js";
+import { Pad } from "./pad.js";
 
 class TwoLines extends Pad {
   under() {

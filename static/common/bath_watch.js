@@ -1,5 +1,8 @@
 // The watch that every page of the owner keeps on running baths: a bar that can't be overlooked, a sound, and on
 // the machine itself the browser's notification. It asks the catalogue, so another device's look-in counts too.
+import { ask } from "./fetch.js";
+import { hoursAndMinutes } from "./numbers.js";
+
 const EVERY_MS = 30000;
 const AGAIN_MS = 20000;
 const silenced = "siltmark-bath-silenced";
@@ -10,12 +13,11 @@ let rang = 0;
 const told = new Set();
 const named = document.title;
 
-async function ask() {
+async function askForBaths() {
   const asked = Date.now();
   try {
-    const answer = await fetch("/workbench/due/", { headers: { Accept: "application/json" } });
-    if (!answer.ok || answer.redirected) return;
-    const said = await answer.json();
+    const { ok, data: said } = await ask("/workbench/due/");
+    if (!ok) return;
     const took = Date.now() - asked;
     // The machine slept, or its clock was changed, between question and answer: the next answer counts.
     if (took < 0 || took > EVERY_MS) return;
@@ -28,11 +30,7 @@ async function ask() {
   show();
 }
 
-function words(ms) {
-  const minutes = Math.max(1, Math.floor(ms / 60000));
-  const hours = Math.floor(minutes / 60);
-  return hours ? `${hours} h ${minutes % 60} min` : `${minutes} min`;
-}
+const words = (ms) => hoursAndMinutes(Math.max(1, Math.floor(ms / 60000)));
 
 function show() {
   const now = Date.now() + ahead;
@@ -109,7 +107,7 @@ function notify(bath, text) {
   }
 }
 
-export function beep(times) {
+function beep(times) {
   try {
     sound ??= new AudioContext();
     sound.resume();
@@ -153,7 +151,7 @@ for (const box of document.querySelectorAll("[data-alarm]")) {
   }
 }
 
-ask();
-setInterval(ask, EVERY_MS);
+askForBaths();
+setInterval(askForBaths, EVERY_MS);
 setInterval(show, 1000);
-document.addEventListener("visibilitychange", () => document.hidden || ask());
+document.addEventListener("visibilitychange", () => document.hidden || askForBaths());

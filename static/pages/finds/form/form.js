@@ -1,7 +1,7 @@
 // The form of a find with script on: rows that are added in place, a draft that survives a closed tab, the first error in view.
-import { keepDraft } from "./record-draft.js";
-import { watchFits } from "./record-fits.js";
-import { growRows } from "./record-rows.js";
+import { keepDraft } from "./draft.js";
+import { watchFits } from "./fits.js";
+import { growRows } from "./rows.js";
 
 const form = document.querySelector("#record");
 form.classList.add("live");

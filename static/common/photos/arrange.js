@@ -1,6 +1,7 @@
 // Puts pictures in order by dragging or by their arrows, and sends the new order at once. Without script the arrows
 // are plain buttons that load the page again.
-import { draggable } from "./photos-drag.js";
+import { ask } from "../fetch.js";
+import { onMoveItem } from "../pointer.js";
 
 const list = document.querySelector("[data-arrange]");
 if (list) arrange(list);
@@ -11,9 +12,9 @@ function arrange(list) {
   list.classList.add("live");
   let before = order();
 
-  draggable(list, {
+  onMoveItem(list, {
     handle: "[data-grip]",
-    start: (grip) => grip.closest("li"),
+    item: (grip) => grip.closest("li"),
     over(item, below, event) {
       const row = below.closest("li");
       if (!row || row === item || row.parentElement !== list) return;
@@ -43,15 +44,13 @@ function arrange(list) {
     const now = order();
     if (now === before) return;
     const data = new FormData();
-    data.append("csrfmiddlewaretoken", list.querySelector("[name=csrfmiddlewaretoken]").value);
     data.append("order", now);
     before = now;
     try {
-      const answer = await fetch(list.dataset.order, { method: "POST", body: data, headers: { Accept: "application/json" } });
-      const said = answer.headers.get("Content-Type")?.includes("json") ? await answer.json() : {};
+      const answer = await ask(list.dataset.order, { send: data });
       told.textContent = answer.ok
         ? `Picture ${rows().indexOf(row) + 1} of ${rows().length} now.`
-        : said.error || "The order was not kept: open the page again.";
+        : answer.data.error || "The order was not kept: open the page again.";
       told.classList.toggle("unseen", answer.ok);
     } catch {
       told.textContent = "The connection was lost: the order was not kept. Open the page again.";

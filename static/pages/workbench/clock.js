@@ -1,6 +1,8 @@
 // Clocks of running baths. The server's times count; the script only counts between them by the server's own
 // clock, asked anew by the watch of every page, so that a clock set wrong or changed on the phone moves nothing
 // and a look-in on another screen shows here.
+import { hoursAndMinutes } from "../../common/numbers.js";
+
 const clocks = [...document.querySelectorAll("[data-clock]")].map((box) => ({
   box,
   ahead: Date.parse(box.dataset.now) - Date.now(),
@@ -8,11 +10,7 @@ const clocks = [...document.querySelectorAll("[data-clock]")].map((box) => ({
   late: Date.parse(box.dataset.late),
 }));
 
-function words(ms, round = Math.ceil) {
-  const minutes = Math.max(0, round(ms / 60000));
-  const hours = Math.floor(minutes / 60);
-  return hours ? `${hours} h ${minutes % 60} min` : `${minutes} min`;
-}
+const words = (ms, round = Math.ceil) => hoursAndMinutes(Math.max(0, round(ms / 60000)));
 
 function tick() {
   for (const clock of clocks) {

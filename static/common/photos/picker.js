@@ -1,6 +1,7 @@
 // Sends each picture as soon as it is chosen or dropped, so that nothing typed beside it waits and nothing is lost by an
 // error elsewhere in the form. Without script the same field is a plain one and the pictures come with the form.
-import { Lost, PATIENCE_S, sendPicture } from "./photos-send.js";
+import { ask, Lost } from "../fetch.js";
+import { PATIENCE_S, sendPicture } from "./send.js";
 
 const AT_ONCE = 2;
 
@@ -100,15 +101,13 @@ function start(picker) {
   }
 
   async function send(file, row) {
+    row.sending = new AbortController();
     try {
       const held = await sendPicture(file, {
         address: picker.dataset.hold,
-        fields: {
-          csrfmiddlewaretoken: form.querySelector("[name=csrfmiddlewaretoken]").value,
-          role: row.querySelector("[data-role]").value,
-        },
+        fields: { role: row.querySelector("[data-role]").value },
         progress: (part) => (row.querySelector("progress").value = part),
-        began: (request) => (row.sending = request),
+        signal: row.sending.signal,
       });
       arrived(row, held);
     } catch (error) {
@@ -182,8 +181,7 @@ function start(picker) {
   }
 
   function letGo(token) {
-    const data = new FormData();
-    data.append("csrfmiddlewaretoken", form.querySelector("[name=csrfmiddlewaretoken]").value);
-    fetch(`${thumbAddress(token)}let-go/`, { method: "POST", body: data, keepalive: true });
+    // Whether it is heard or not: what nobody claims is let go by itself later.
+    ask(`${thumbAddress(token)}let-go/`, { send: new FormData(), leaving: true }).catch(() => {});
   }
 }

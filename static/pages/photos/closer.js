@@ -1,4 +1,7 @@
 // A picture over the whole screen: two fingers, the wheel or + and − bring it near; one finger, the mouse or arrows move it.
+import { between } from "../../common/numbers.js";
+import { arrow, onDrag } from "../../common/pointer.js";
+
 const NEAREST = 4, STEP = 1.4, TAP_S = 300, SLACK_PX = 8;
 
 class Closer {
@@ -8,7 +11,7 @@ class Closer {
     this.picture = box.querySelector("img");
     this.told = box.querySelector("[data-told]");
     this.lift = box.querySelector("[data-do=lift]");
-    this.fingers = new Map();
+    this.fingers = new Set();
     this.lastTap = null;
     for (const link of document.querySelectorAll("[data-closer]")) {
       link.addEventListener("click", (event) => {
@@ -18,9 +21,12 @@ class Closer {
       });
     }
     const { stage } = this;
-    stage.addEventListener("pointerdown", (event) => this.press(event));
-    stage.addEventListener("pointermove", (event) => this.pull(event));
-    for (const end of ["pointerup", "pointercancel"]) stage.addEventListener(end, (event) => this.release(event));
+    onDrag(stage, {
+      capture: () => stage,
+      start: (event) => this.press(event),
+      move: (finger, event) => this.pull(finger, event),
+      end: (finger, event, { calledOff }) => this.release(finger, event, calledOff),
+    });
     stage.addEventListener("wheel", (event) => this.wheel(event), { passive: false });
     box.addEventListener("keydown", (event) => this.key(event));
     box.addEventListener("click", (event) => this.act(event.target.closest("[data-do]")?.dataset.do));
@@ -65,7 +71,7 @@ class Closer {
 
   // What lies at (x, y) of the stage stays there.
   zoom(scale, x = this.stage.clientWidth / 2, y = this.stage.clientHeight / 2) {
-    const to = Math.min(this.most, Math.max(1, scale));
+    const to = between(scale, 1, this.most);
     this.x = x - ((x - this.x) * to) / this.scale;
     this.y = y - ((y - this.y) * to) / this.scale;
     this.scale = to;
@@ -78,19 +84,18 @@ class Closer {
   }
 
   press(event) {
-    if (event.button) return;
-    this.stage.setPointerCapture(event.pointerId);
-    this.fingers.set(event.pointerId, this.at(event));
+    const finger = { at: this.at(event) };
+    this.fingers.add(finger);
     this.moved = this.fingers.size > 1;
-    this.began = this.at(event);
+    this.began = finger.at;
+    return finger;
   }
 
-  pull(event) {
-    const from = this.fingers.get(event.pointerId);
-    if (!from) return;
+  pull(finger, event) {
+    const from = finger.at;
     const to = this.at(event);
-    const other = [...this.fingers].find(([id]) => id !== event.pointerId)?.[1];
-    this.fingers.set(event.pointerId, to);
+    const other = [...this.fingers].find((each) => each !== finger)?.at;
+    finger.at = to;
     if (Math.hypot(to[0] - this.began[0], to[1] - this.began[1]) > SLACK_PX) this.moved = true;
     if (other) {
       const middle = (place) => [(place[0] + other[0]) / 2, (place[1] + other[1]) / 2];
@@ -107,8 +112,9 @@ class Closer {
   }
 
   // Two quick taps on one spot bring it near, or show the whole again.
-  release(event) {
-    if (!this.fingers.delete(event.pointerId) || this.moved || event.type === "pointercancel") return;
+  release(finger, event, calledOff) {
+    this.fingers.delete(finger);
+    if (this.moved || calledOff) return;
     const [x, y] = this.at(event);
     const last = this.lastTap;
     this.lastTap = { x, y, when: event.timeStamp };
@@ -127,11 +133,11 @@ class Closer {
   key(event) {
     if (event.ctrlKey || event.altKey || event.metaKey) return;
     const far = Math.min(this.stage.clientWidth, this.stage.clientHeight) / 6;
-    const ways = { ArrowLeft: [far, 0], ArrowRight: [-far, 0], ArrowUp: [0, far], ArrowDown: [0, -far] };
     const acts = { "+": "in", "=": "in", "-": "out", 0: "whole" };
-    if (ways[event.key]) {
-      this.x += ways[event.key][0];
-      this.y += ways[event.key][1];
+    if (arrow(event)) {
+      const [right, down] = arrow(event);
+      this.x -= right * far;
+      this.y -= down * far;
       this.show();
     } else if (acts[event.key]) this.act(acts[event.key]);
     else return;

@@ -1,7 +1,7 @@
 // A shelf's picture with its boxes; without script the same boxes are rows of numbers below it.
-import { Canvas } from "./shelf-canvas.js";
-import { Keeper } from "./shelf-keep.js";
-import { BoxRows } from "./shelf-rows.js";
+import { Canvas } from "./shelf_canvas.js";
+import { Keeper } from "./shelf_keep.js";
+import { BoxRows } from "./shelf_rows.js";
 
 const form = document.querySelector("[data-shelf]");
 const rows = new BoxRows(form);

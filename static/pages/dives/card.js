@@ -1,7 +1,8 @@
 // A camera's card: every picture sent on a line of its own, then sorted; pictures dragged between groups; what is typed
 // is kept as one goes. Every button works without script as well.
-import { draggable } from "./photos-drag.js";
-import { Lost, PATIENCE_S, sendPicture } from "./photos-send.js";
+import { ask, Lost } from "../../common/fetch.js";
+import { PATIENCE_S, sendPicture } from "../../common/photos/send.js";
+import { onMoveItem } from "../../common/pointer.js";
 
 const AT_ONCE = 2;
 const SAVE_AFTER_MS = 900;
@@ -69,10 +70,8 @@ function send(form) {
   async function one(item) {
     const row = item.row ?? newRow(item);
     try {
-      const fields = { csrfmiddlewaretoken: form.querySelector("[name=csrfmiddlewaretoken]").value };
       const answer = await sendPicture(item.file, {
         address: form.dataset.arrive,
-        fields,
         progress: (part) => (row.querySelector("progress").value = part),
       });
       counts.there += 1;
@@ -173,14 +172,14 @@ function sortBy(main) {
       // Only sent, not shown again: whoever is typing on must not lose the place.
       const data = new FormData(form);
       data.set("act", "save");
-      fetch(location.pathname, { method: "POST", body: data, keepalive: true, headers: { "HX-Request": "true" } });
+      ask(location.pathname, { send: data, leaving: true, headers: { "HX-Request": "true" } }).catch(() => {});
     }, SAVE_AFTER_MS);
   }
 
-  draggable(main, {
+  onMoveItem(main, {
     handle: "#card [data-grip]",
     mouse: "#card [data-drag]",
-    start: (grip) => grip.closest("[data-picture]"),
+    item: (grip) => grip.closest("[data-picture]"),
     over(item, below) {
       const group = below.closest("[data-group]");
       for (const other of main.querySelectorAll(".card-group.over")) if (other !== group) other.classList.remove("over");

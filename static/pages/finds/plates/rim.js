@@ -1,10 +1,14 @@
 // The rim through the tapped points, fitted by the catalogue itself, and the handle where the strip begins.
-import { Pad, make } from "./plates-pad.js";
+import { ask } from "../../../common/fetch.js";
+import { onDrag } from "../../../common/pointer.js";
+import { make } from "../../../common/svg.js";
+import { Pad } from "./pad.js";
 
 const form = document.querySelector("[data-rim]");
 const start = form.elements.start;
 let ring = [];
-let wait = 0, asked = 0;
+let wait = 0;
+let asked = new AbortController();
 
 class RimPad extends Pad {
   under(unit) {
@@ -25,48 +29,43 @@ const pad = new RimPad(document.querySelector("[data-pad]"), names, fit);
 
 function fit() {
   clearTimeout(wait);
-  wait = setTimeout(ask, 120);
+  wait = setTimeout(askForRing, 120);
 }
 
-async function ask() {
-  const mine = ++asked;
+async function askForRing() {
+  // An answer to places that have changed since is of no use.
+  asked.abort();
+  asked = new AbortController();
   if (pad.set().filter((name) => name !== "middle").length < 3) {
     ring = [];
     pad.draw();
     return;
   }
-  const answer = await fetch(`${form.dataset.ring}?${new URLSearchParams(new FormData(form))}`).catch(() => null);
-  if (mine !== asked || !answer?.ok) return;
-  const found = await answer.json();
+  const address = `${form.dataset.ring}?${new URLSearchParams(new FormData(form))}`;
+  const answer = await ask(address, { signal: asked.signal }).catch(() => null);
+  if (!answer?.ok) return;
+  const found = answer.data;
   ring = found.ring;
   pad.draw();
   if (found.why) pad.say(found.why);
 }
 
 // The handle follows the finger to the nearest degree of the ring.
-let turning = false;
-pad.svg.addEventListener("pointerdown", (event) => {
-  if (!event.target.closest("[data-handle]") || event.button) return;
-  event.preventDefault();
-  turning = true;
-  pad.svg.setPointerCapture(event.pointerId);
+onDrag(pad.svg, {
+  capture: () => pad.svg,
+  start(event) {
+    const handle = event.target.closest("[data-handle]");
+    if (handle) event.preventDefault();
+    return handle;
+  },
+  move(handle, event) {
+    const [x, y] = pad.at(event);
+    const away = ring.slice(0, 360).map(([left, top]) => Math.hypot(left - x, ((top - y) * pad.tall) / 100));
+    start.value = away.indexOf(Math.min(...away));
+    pad.draw();
+  },
+  end: () => pad.say(`The strip begins at ${start.value} degrees.`),
 });
-pad.svg.addEventListener("pointermove", (event) => {
-  if (!turning) return;
-  const [x, y] = pad.at(event);
-  const away = ring.slice(0, 360).map(([left, top]) => Math.hypot(left - x, ((top - y) * pad.tall) / 100));
-  start.value = away.indexOf(Math.min(...away));
-  pad.draw();
-});
-for (const end of ["pointerup", "pointercancel"]) {
-  pad.svg.addEventListener(end, () => {
-    if (!turning) return;
-    turning = false;
-    pad.dragged = true;
-    setTimeout(() => (pad.dragged = false));
-    pad.say(`The strip begins at ${start.value} degrees.`);
-  });
-}
 
 start.addEventListener("input", () => pad.draw());
 for (const input of Object.values(pad.inputs)) input.addEventListener("input", fit);
@@ -75,4 +74,4 @@ document.querySelector("[data-target]").addEventListener("click", (event) => {
   pad.say("Now tap the middle of the base.");
   pad.svg.focus({ preventScroll: true });
 });
-ask();
+askForRing();

@@ -1,4 +1,6 @@
 // Adds a row to a set by copying its first one, empty; without script the same button asks the catalogue for it.
+import { renumber } from "../../../common/formset.js";
+
 export function growRows(form) {
   const sets = new Map();
   for (const box of form.querySelectorAll("[data-rows]")) {
@@ -26,16 +28,10 @@ const total = (box) => box.querySelector("[name$=-TOTAL_FORMS]");
 function addRow(box) {
   const all = box.querySelectorAll("[data-row]");
   const number = Number(total(box).value);
-  const name = box.dataset.rows;
   const row = all[0].cloneNode(true);
   row.classList.remove("gone", "has-error");
   for (const told of row.querySelectorAll(".error")) told.remove();
-  for (const part of row.querySelectorAll("[name], [id], [for], [aria-describedby]")) {
-    for (const attribute of ["name", "id", "for", "aria-describedby"]) {
-      const value = part.getAttribute(attribute);
-      if (value) part.setAttribute(attribute, value.replace(new RegExp(`${name}-\\d+-`, "g"), `${name}-${number}-`));
-    }
-  }
+  renumber(row, box.dataset.rows, number);
   for (const field of row.querySelectorAll("input, select, textarea")) empty(field);
   row.querySelector("[data-row-number]").textContent = String(number + 1);
   all[all.length - 1].after(row);

@@ -1,4 +1,6 @@
 // The table with script on: Enter goes one row down (and makes it), and rows copied from a spreadsheet can be pasted.
+import { renumber } from "../../../common/formset.js";
+
 const form = document.querySelector("[data-many]");
 const table = form.querySelector("table.many");
 const total = form.querySelector("[name=row-TOTAL_FORMS]");
@@ -11,8 +13,8 @@ function addRow() {
   const row = rows()[0].cloneNode(true);
   for (const told of row.querySelectorAll(".error")) told.remove();
   for (const wrong of row.querySelectorAll(".has-error")) wrong.classList.remove("has-error");
+  renumber(row, "row", number);
   for (const cell of cells(row)) {
-    for (const name of ["name", "id"]) cell[name] = cell[name].replace(/row-\d+-/, `row-${number}-`);
     cell.removeAttribute("aria-invalid");
     cell.removeAttribute("aria-describedby");
     cell.value = "";

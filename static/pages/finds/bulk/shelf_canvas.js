@@ -1,7 +1,10 @@
 // Boxes drawn on the picture: tapped, dragged, sized, and reached by keyboard.
-const SPACE = "http://www.w3.org/2000/svg";
+import { between } from "../../../common/numbers.js";
+import { arrow, holdStill, onDrag, onTap } from "../../../common/pointer.js";
+import { make, placeIn } from "../../../common/svg.js";
+
 const LEAST = 0.006;
-const STEPS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
+const MOVED_PX = 4;
 
 export class Canvas {
   // `changed(row)` is called after every change; `row` may be null where one was taken out.
@@ -14,18 +17,19 @@ export class Canvas {
     this.high = Number(form.dataset.pictureHeight);
     this.letter = Number(form.dataset.letter);
     this.picked = null;
-    this.drag = null;
+    this.dragging = false;
     // A slim bottle over half of the picture, until there is a box to go by.
     this.usual = [Math.min(0.4, (0.16 * this.high) / this.wide), 0.6];
-    // Parts of a drawing can't say by style that a finger drags them. Only the picked box does, with one finger:
-    // else a picture full of boxes could not be scrolled past.
-    const still = (event) => event.touches.length === 1 && event.target.closest?.(".box.picked") && event.preventDefault();
-    this.svg.addEventListener("touchstart", still, { passive: false });
-    this.svg.addEventListener("pointerdown", (event) => this.press(event));
-    this.svg.addEventListener("pointermove", (event) => this.move(event));
-    this.svg.addEventListener("pointerup", () => this.release());
-    this.svg.addEventListener("pointercancel", () => this.release());
-    this.svg.addEventListener("click", (event) => this.tap(event));
+    // Only the picked box is dragged by a finger, and by one: else a picture full of boxes could not be scrolled past.
+    holdStill(this.svg, (event) => event.touches.length === 1 && event.target.closest?.(".box.picked"));
+    onDrag(this.svg, {
+      slack: MOVED_PX,
+      capture: () => this.svg,
+      start: (event) => this.press(event),
+      move: (drag, event) => this.move(drag, event),
+      end: (drag, event, { moved }) => this.release(drag, moved),
+    });
+    onTap(this.svg, (event) => this.tap(event));
     this.svg.addEventListener("keydown", (event) => this.key(event));
     this.svg.addEventListener("focusin", (event) => this.pick(this.rowOf(event.target)));
   }
@@ -70,49 +74,41 @@ export class Canvas {
     this.picked = row;
     row.classList.add("picked");
     for (const group of this.layer.children) group.classList.toggle("picked", this.rowOf(group) === row);
-    if (!this.drag) this.draw();
+    if (!this.dragging) this.draw();
   }
 
   // Where a pointer is, as parts of the picture.
   at(event) {
-    const point = new DOMPoint(event.clientX, event.clientY).matrixTransform(this.svg.getScreenCTM().inverse());
+    const point = placeIn(this.svg, event);
     return { x: point.x / this.wide, y: point.y / this.high };
   }
 
   press(event) {
     const row = this.rowOf(event.target);
-    if (!row || event.button) return;
+    if (!row) return null;
     event.preventDefault();
     const corner = event.target.dataset.corner;
     this.pick(row);
     this.layer.querySelector(".picked")?.focus({ preventScroll: true });
-    this.drag = { row, corner, from: this.at(event), box: this.rows.read(row), moved: false };
-    this.svg.setPointerCapture(event.pointerId);
+    this.dragging = true;
+    return { row, corner, from: this.at(event), box: this.rows.read(row) };
   }
 
-  move(event) {
-    if (!this.drag) return;
-    const { row, corner, from, box } = this.drag;
+  move({ row, corner, from, box }, event) {
     const to = this.at(event);
     const [dx, dy] = [to.x - from.x, to.y - from.y];
-    if (!this.drag.moved && Math.hypot(dx * this.wide, dy * this.high) * this.svg.clientWidth < 4 * this.wide) return;
-    this.drag.moved = true;
     this.rows.write(row, corner === "start" ? sized(box, dx, dy, 0, 0) : corner ? sized(box, 0, 0, dx, dy) : shifted(box, dx, dy));
     this.draw();
   }
 
-  release() {
-    const drag = this.drag;
-    this.drag = null;
-    if (!drag) return;
-    this.justDragged = true;
-    setTimeout(() => (this.justDragged = false));
+  release({ row }, moved) {
+    this.dragging = false;
     this.draw();
-    if (drag.moved) this.changed(drag.row);
+    if (moved) this.changed(row);
   }
 
   tap(event) {
-    if (this.justDragged || event.target.closest(".box")) return;
+    if (event.target.closest(".box")) return;
     this.add(this.at(event));
   }
 
@@ -147,9 +143,9 @@ export class Canvas {
     if (event.key === "Delete" || event.key === "Backspace") {
       event.preventDefault();
       this.remove(row);
-    } else if (STEPS[event.key] && !event.ctrlKey && !event.altKey && !event.metaKey) {
+    } else if (arrow(event)) {
       event.preventDefault();
-      const [across, down] = STEPS[event.key];
+      const [across, down] = arrow(event);
       const step = Math.max(this.wide, this.high) / 200;
       const [dx, dy] = [(across * step) / this.wide, (down * step) / this.high];
       const box = this.rows.read(row);
@@ -159,8 +155,6 @@ export class Canvas {
     }
   }
 }
-
-const between = (value, low, high) => Math.min(Math.max(value, low), Math.max(low, high));
 
 // Moved whole, and kept inside the picture.
 function shifted(box, dx, dy) {
@@ -190,10 +184,4 @@ function sized(box, left, top, right, bottom) {
 
 function middle(numbers) {
   return numbers.sort((a, b) => a - b)[Math.floor(numbers.length / 2)];
-}
-
-function make(name, attributes) {
-  const part = document.createElementNS(SPACE, name);
-  for (const [key, value] of Object.entries(attributes)) part.setAttribute(key, value);
-  return part;
 }

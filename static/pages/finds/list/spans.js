@@ -1,7 +1,9 @@
 // Two handles on one line and two numbers say the same span; on a year ruler a span can also be drawn.
+import { between } from "../../../common/numbers.js";
+import { onDrag } from "../../../common/pointer.js";
+
 const near = (target) => target.closest?.("[data-span]");
 const part = (span, name) => span.querySelector(`[data-${name}]`);
-const between = (value, low, high) => Math.min(high, Math.max(low, value));
 
 function ends(span) {
   const [low, high] = [part(span, "low"), part(span, "high")];
@@ -43,44 +45,40 @@ document.addEventListener("input", (event) => {
   }
 });
 
-let drawn = null;
-
-function yearAt(event) {
-  const { least, most } = ends(drawn.span);
-  const box = drawn.plot.getBoundingClientRect();
+function yearAt({ plot, span }, event) {
+  const { least, most } = ends(span);
+  const box = plot.getBoundingClientRect();
   return between(least + Math.floor(((event.clientX - box.left) / box.width) * (most + 1 - least)), least, most);
 }
 
-document.addEventListener("pointerdown", (event) => {
-  const plot = event.target.closest?.("[data-plot]");
-  if (!plot || event.button !== 0) return;
-  const span = near(plot);
-  drawn = { plot, span, x: event.clientX, moved: false, was: [part(span, "from").value, part(span, "to").value, ends(span)] };
-  drawn.began = yearAt(event);
-  plot.setPointerCapture(event.pointerId);
-});
-document.addEventListener("pointermove", (event) => {
-  if (!drawn) return;
-  drawn.moved ||= Math.abs(event.clientX - drawn.x) > 4;
-  if (!drawn.moved) return;
-  const here = yearAt(event);
-  write(drawn.span, Math.min(drawn.began, here), Math.max(drawn.began, here));
-});
-document.addEventListener("pointerup", () => {
-  if (!drawn) return;
-  // a tap without drawing chooses its decade
-  const decade = Math.floor(drawn.began / 10) * 10;
-  const { least, most } = ends(drawn.span);
-  if (!drawn.moved) write(drawn.span, Math.max(decade, least), Math.min(decade + 9, most));
-  told(drawn.span);
-  drawn = null;
-});
-document.addEventListener("pointercancel", () => {
-  if (!drawn) return;
-  const [from, to, { first, last }] = drawn.was;
-  [part(drawn.span, "from").value, part(drawn.span, "to").value] = [from, to];
-  place(drawn.span, first, last);
-  drawn = null;
+onDrag(document, {
+  capture: (drawn) => drawn.plot,
+  start(event) {
+    const plot = event.target.closest?.("[data-plot]");
+    if (!plot) return null;
+    const span = near(plot);
+    const was = [part(span, "from").value, part(span, "to").value, ends(span)];
+    return { plot, span, was, x: event.clientX, moved: false, began: yearAt({ plot, span }, event) };
+  },
+  move(drawn, event) {
+    drawn.moved ||= Math.abs(event.clientX - drawn.x) > 4;
+    if (!drawn.moved) return;
+    const here = yearAt(drawn, event);
+    write(drawn.span, Math.min(drawn.began, here), Math.max(drawn.began, here));
+  },
+  end({ span, was, moved, began }, event, { calledOff }) {
+    if (calledOff) {
+      const [from, to, { first, last }] = was;
+      [part(span, "from").value, part(span, "to").value] = [from, to];
+      place(span, first, last);
+      return;
+    }
+    // a tap without drawing chooses its decade
+    const decade = Math.floor(began / 10) * 10;
+    const { least, most } = ends(span);
+    if (!moved) write(span, Math.max(decade, least), Math.min(decade + 9, most));
+    told(span);
+  },
 });
 
 function begin() {

@@ -1,8 +1,9 @@
 // Places tapped on a picture: by finger, mouse or keyboard. The inputs they stand in are what is sent.
-import { live } from "./plates-live.js";
+import { between } from "../../../common/numbers.js";
+import { arrow, holdStill, onDrag, onTap } from "../../../common/pointer.js";
+import { make, placeIn } from "../../../common/svg.js";
+import { live } from "./live.js";
 
-const SPACE = "http://www.w3.org/2000/svg";
-const STEPS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
 const FINE = 0.1, COARSE = 1, ZOOM = 3;
 
 export class Pad {
@@ -21,17 +22,17 @@ export class Pad {
     this.tall = this.svg.viewBox.baseVal.height;
     this.target = null;
     this.active = this.set().at(-1) ?? null;
-    this.drag = null;
     root.classList.add("live");
     this.svg.tabIndex = 0;
     this.svg.setAttribute("role", "application");
-    // Parts of a drawing can't say by style that a finger drags them: else the page would scroll instead.
-    const still = (event) => event.target.closest?.("[data-spot], [data-handle]") && event.preventDefault();
-    this.svg.addEventListener("touchstart", still, { passive: false });
-    this.svg.addEventListener("pointerdown", (event) => this.press(event));
-    this.svg.addEventListener("pointermove", (event) => this.drag && this.put(this.drag, this.at(event)));
-    for (const end of ["pointerup", "pointercancel"]) this.svg.addEventListener(end, () => this.release());
-    this.svg.addEventListener("click", (event) => this.tap(event));
+    holdStill(this.svg, (event) => event.target.closest?.("[data-spot], [data-handle]"));
+    onDrag(this.svg, {
+      capture: () => this.svg,
+      start: (event) => this.press(event),
+      move: (name, event) => this.pull(name, event),
+      end: () => this.release(),
+    });
+    onTap(this.svg, (event) => this.tap(event));
     this.svg.addEventListener("keydown", (event) => this.key(event));
     for (const input of Object.values(this.inputs)) input.addEventListener("input", () => this.draw());
     document.querySelector("[data-undo]")?.addEventListener("click", () => this.undo());
@@ -58,18 +59,16 @@ export class Pad {
   }
 
   at(event) {
-    const point = new DOMPoint(event.clientX, event.clientY).matrixTransform(this.svg.getScreenCTM().inverse());
+    const point = placeIn(this.svg, event);
     return [point.x, (100 * point.y) / this.tall];
   }
 
-  put(name, [x, y], quiet = false) {
-    const inside = (value) => Math.min(100, Math.max(0, value)).toFixed(2);
+  put(name, [x, y]) {
+    const inside = (value) => between(value, 0, 100).toFixed(2);
     this.inputs[name].value = `${inside(x)}, ${inside(y)}`;
     this.active = name;
     this.target = null;
     this.draw();
-    if (this.drag) this.magnify(this.place(name));
-    if (quiet) return;
     const [left, top] = this.place(name);
     this.say(`${this.called(name)}: ${left.toFixed(1)} from the left, ${top.toFixed(1)} from the top.`);
     this.changed();
@@ -85,26 +84,26 @@ export class Pad {
 
   press(event) {
     const name = event.target.closest?.("[data-spot]")?.dataset.spot;
-    if (!name || event.button) return;
+    if (!name) return null;
     event.preventDefault();
     this.svg.focus({ preventScroll: true });
-    this.drag = name;
     this.active = name;
-    this.svg.setPointerCapture(event.pointerId);
+    this.magnify(this.place(name));
+    return name;
+  }
+
+  pull(name, event) {
+    this.put(name, this.at(event));
     this.magnify(this.place(name));
   }
 
   release() {
-    if (!this.drag) return;
-    this.drag = null;
     this.loupe.hidden = true;
-    this.dragged = true;
-    setTimeout(() => (this.dragged = false));
     this.draw();
   }
 
   tap(event) {
-    if (this.dragged || event.target.closest("[data-spot], [data-handle]")) return;
+    if (event.target.closest("[data-spot], [data-handle]")) return;
     const name = this.next();
     if (name) this.put(name, this.at(event));
     else this.say("Every point is set: drag one, or take one back.");
@@ -113,8 +112,8 @@ export class Pad {
   key(event) {
     if (event.ctrlKey || event.altKey || event.metaKey) return;
     const digit = this.fields[Number(event.key) - 1];
-    if (STEPS[event.key] && this.active && this.place(this.active)) {
-      const [across, down] = STEPS[event.key];
+    if (arrow(event) && this.active && this.place(this.active)) {
+      const [across, down] = arrow(event);
       const step = event.shiftKey ? COARSE : FINE;
       const [x, y] = this.place(this.active);
       this.put(this.active, [x + across * step, y + (down * step * 100) / this.tall]);
@@ -181,22 +180,17 @@ export class Pad {
 
   magnify([x, y]) {
     const pen = this.loupe.getContext("2d");
+    const colour = (token) => getComputedStyle(this.root).getPropertyValue(token);
     const side = this.loupe.width;
     const scale = (ZOOM * this.svg.clientWidth) / this.picture.naturalWidth;
     const [left, top] = [(x / 100) * this.picture.naturalWidth * scale, (y / 100) * this.picture.naturalHeight * scale];
-    pen.fillStyle = "#000";
+    pen.fillStyle = colour("--black");
     pen.fillRect(0, 0, side, side);
     pen.drawImage(this.picture, side / 2 - left, side / 2 - top, this.picture.naturalWidth * scale, this.picture.naturalHeight * scale);
-    pen.strokeStyle = "#ffd166";
+    pen.strokeStyle = colour("--over-spot");
     pen.strokeRect(side / 2 - 0.5, 0, 1, side);
     pen.strokeRect(0, side / 2 - 0.5, side, 1);
     this.loupe.classList.toggle("right", x < 50);
     this.loupe.hidden = false;
   }
-}
-
-export function make(kind, attributes) {
-  const node = document.createElementNS(SPACE, kind);
-  for (const [name, value] of Object.entries(attributes)) node.setAttribute(name, value);
-  return node;
 }

@@ -1,4 +1,6 @@
 // Keeps the boxes as they are drawn, a moment after each change: a tab that is closed half-way loses nothing.
+import { ask } from "../../../common/fetch.js";
+
 const PAUSE_MS = 600;
 
 export class Keeper {
@@ -25,13 +27,10 @@ export class Keeper {
   async send(leaving) {
     this.rest();
     try {
-      const answer = await fetch(this.form.action || location.href, {
-        method: "POST",
-        body: new FormData(this.form),
-        headers: { "X-Keep": "yes" },
-        keepalive: leaving,
-      });
-      this.told.textContent = answer.ok ? "Kept." : "Not kept: a number among the boxes can't be read.";
+      const send = new FormData(this.form);
+      const answer = await ask(this.form.action || location.href, { send, headers: { "X-Keep": "yes" }, leaving });
+      const wrong = answer.led ? "open this page again." : "a number among the boxes can't be read.";
+      this.told.textContent = answer.ok ? "Kept." : `Not kept: ${wrong}`;
     } catch {
       this.told.textContent = "Not kept: the connection was lost. It is tried again with the next change.";
     }
