@@ -43,7 +43,7 @@ def test_there_is_something_to_look_at() -> None:
 
 @pytest.mark.parametrize("path", OTHERS, ids=name)
 def test_a_sheet_stands_in_its_layer(path: Path) -> None:
-    """frame: the skeleton; parts: what many pages show; room: one page. A later layer wins, whatever a selector weighs."""
+    """The skeleton, what many pages show, one page: a later layer wins, whatever a selector weighs."""
     layer = "room" if name(path).startswith("pages/") else ("frame" if path.name == "frame.css" else "parts")
     assert {rule.within[0] for rule in rules(path)} == {f"@layer {layer}"}
 
@@ -93,8 +93,9 @@ def test_no_selector_is_styled_in_two_sheets() -> None:
 
 
 def test_each_token_is_used_and_each_used_one_exists() -> None:
-    everything = "".join(path.read_text(encoding="utf-8") for path in [*SHEETS, *SCRIPTS, *TEMPLATES, *CODE])
-    used = set(USE.findall(everything)) | set(re.findall(r"""["'](--[\w-]+)["']""", everything))
+    scripts = "".join(path.read_text(encoding="utf-8") for path in SCRIPTS)
+    others = "".join(path.read_text(encoding="utf-8") for path in [*SHEETS, *TEMPLATES, *CODE])
+    used = set(USE.findall(scripts + others)) | set(re.findall(r"""["'](--[\w-]+)["']""", scripts))
     tokens = {prop for rule in rules(TOKENS) for prop, _ in rule.declarations}
     local = {
         prop
@@ -103,7 +104,7 @@ def test_each_token_is_used_and_each_used_one_exists() -> None:
         for prop, _ in rule.declarations
         if prop.startswith("--")
     }
-    local |= set(re.findall(r"""setProperty\(["'](--[\w-]+)""", everything))
+    local |= set(re.findall(r"""setProperty\(["'](--[\w-]+)""", scripts))
     assert used - tokens - local == set(), "used, but not defined"
     assert (tokens | local) - used == set(), "defined, but not used"
 

@@ -1,4 +1,4 @@
-"""Scripts without a build: they parse, import what exists, keep nothing unused; one way to pointer and server.
+"""Scripts without a build: they parse, import what is there, keep nothing unused.
 
 Parsed by node where there is one; tests/browser/test_scripts.py does the same in the browser.
 """
