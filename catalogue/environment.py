@@ -1,4 +1,4 @@
-"""What the machine decides: where the data folder is, its secret, its time zone."""
+"""What the machine decides: where the program and the data folder are, the secret, the time zone."""
 
 import hashlib
 import os
@@ -6,6 +6,17 @@ import secrets
 from pathlib import Path
 
 DATA_VARIABLE = "SILTMARK_DATA"
+DEFAULT_PORT = 8737
+PACKAGE = Path(__file__).resolve().parent
+
+
+def resource_folder(name: str) -> Path:
+    """The folder of pages (`templates`) or of styles and scripts (`static`).
+
+    They stand beside the package in a checkout, also with `pip install -e`; a wheel carries them inside it.
+    """
+    carried = PACKAGE / name
+    return carried if carried.is_dir() else PACKAGE.parent / name
 
 
 def data_folder() -> Path:
@@ -57,7 +68,7 @@ def cookie_mark(folder: Path) -> str:
 
 def port() -> int:
     """The port that `start` listens on, for addresses shown on the screen."""
-    return int(os.environ.get("SILTMARK_PORT") or 8737)
+    return int(os.environ.get("SILTMARK_PORT") or DEFAULT_PORT)
 
 
 def zone_name() -> str:

@@ -1,13 +1,10 @@
 """Settings of the catalogue. Everything that differs between machines comes from `environment`."""
 
-from pathlib import Path
-
 import dj_database_url
 from csp.constants import NONE, SELF
 
 from catalogue import environment
 
-BASE_DIR = Path(__file__).resolve().parent.parent
 DATA_DIR = environment.data_folder()
 SECRET_KEY = environment.secret_key(DATA_DIR)
 DEBUG = False
@@ -54,7 +51,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
-    "catalogue.common.errors.NumberedErrors",
+    "catalogue.access.errors.NumberedErrors",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
@@ -75,14 +72,14 @@ LOGIN_REDIRECT_URL = "/"
 TEMPLATES = [
     {
         "BACKEND": "django.template.backends.django.DjangoTemplates",
-        "DIRS": [BASE_DIR / "templates"],
+        "DIRS": [environment.resource_folder("templates")],
         "APP_DIRS": True,
         "OPTIONS": {
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
-                "catalogue.common.context.house",
+                "catalogue.pages.context.house",
             ],
         },
     },
@@ -119,7 +116,7 @@ USE_TZ = True
 DATE_FORMAT = "j M Y"
 
 STATIC_URL = "static/"
-STATICFILES_DIRS = [BASE_DIR / "static"]
+STATICFILES_DIRS = [environment.resource_folder("static")]
 # Served straight from the source folders: nothing to collect on a diver's laptop.
 WHITENOISE_USE_FINDERS = True
 STORAGES = {
@@ -130,7 +127,7 @@ STORAGES = {
 MEDIA_ROOT = DATA_DIR / "files"
 
 FILE_UPLOAD_HANDLERS = [
-    "catalogue.common.uploads.SizeLimit",
+    "catalogue.access.uploads.SizeLimit",
     "django.core.files.uploadhandler.TemporaryFileUploadHandler",
 ]
 UPLOAD_MAX_BYTES = 80 * 1024 * 1024
@@ -157,7 +154,7 @@ X_FRAME_OPTIONS = "DENY"
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 365
 SESSION_COOKIE_NAME = f"siltmark_session_{environment.cookie_mark(DATA_DIR)}"
 CSRF_COOKIE_NAME = f"siltmark_csrf_{environment.cookie_mark(DATA_DIR)}"
-CSRF_FAILURE_VIEW = "catalogue.common.errors.csrf_failure"
+CSRF_FAILURE_VIEW = "catalogue.pages.errors.csrf_failure"
 # On one's own machine and home network there is no certificate: these four ask for https.
 # They are silenced only while https is off; SILTMARK_HTTPS=1 turns its rules on, behind a proxy that has it.
 HTTPS = bool(environment.words_from("SILTMARK_HTTPS"))

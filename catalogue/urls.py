@@ -3,7 +3,7 @@
 from django.contrib import admin
 from django.urls import include, path, register_converter
 
-from catalogue.common.converters import FindNumber
+from catalogue.pages.converters import FindNumber
 
 register_converter(FindNumber, "number")
 
@@ -12,7 +12,7 @@ urlpatterns = [
     path("admin/", admin.site.urls),
 ]
 
-handler400 = "catalogue.common.errors.bad_request"
-handler403 = "catalogue.common.errors.not_allowed"
-handler404 = "catalogue.common.errors.not_found"
-handler500 = "catalogue.common.errors.server_error"
+handler400 = "catalogue.pages.errors.bad_request"
+handler403 = "catalogue.pages.errors.not_allowed"
+handler404 = "catalogue.pages.errors.not_found"
+handler500 = "catalogue.pages.errors.server_error"

@@ -12,6 +12,7 @@ from .assess import assess
 from .because import Because
 from .case import Case, FeatureSeen, Known
 from .conflicts import Branch, Conflict
+from .decoding import Would, what_would
 from .errors import CaseError, EdtfError, ReferenceError
 from .finding import Finding
 from .inscription import Inscription, parse_inscription
@@ -19,12 +20,10 @@ from .lanes import Lane
 from .library import Reference, reference
 from .likely import Run
 from .looknext import Look
-from .markshares import MarkShare
 from .phrases import Phrase, phrases_in
-from .ranking import RankedMark, rank_marks
+from .ranking import MarkShare, RankedMark, rank_marks
 from .readings import MarkReading
 from .window import Window
-from .would import Would, what_would
 
 __all__ = [
     "Because",

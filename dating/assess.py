@@ -1,20 +1,59 @@
-"""Date one bottle: everything that was observed, weighed together."""
+"""Date one bottle: Bayes' rule over the years, prior × the likelihood of everything observed."""
 
 from collections.abc import Sequence
+from functools import lru_cache
+from operator import mul
 
 from .axis import Axis, Segments, axis_to
 from .because import because, scaled
 from .case import Case
-from .codelook import code_looks
-from .combine import pieces_of, posterior
 from .conflicts import conflicts
 from .constants import PRIOR
+from .dependence import grouped, together
 from .evidence import Piece
+from .features import feature_piece
 from .finding import Finding
+from .knowns import known_piece
 from .library import Reference
-from .looknext import Look, look_next, ranked
+from .looknext import Look, code_looks, look_next, ranked
+from .markpiece import mark_piece
 from .window import best_year, bounds
 from .words import age, age_words, in_edtf, in_words
+
+RESCALE_EVERY = 12  # rescale after so many factors, so that a long list cannot underflow
+
+
+def pieces_of(case: Case, axis: Axis, ref: Reference) -> list[Piece]:
+    """The pieces of a case, in an order that does not depend on how they were given."""
+    pieces = [feature_piece(seen, case, axis, ref) for seen in case.features]
+    pieces += [mark_piece(reading, case, axis, ref) for reading in case.marks]
+    pieces += [known_piece(known, axis) for known in case.known]
+    pieces.sort(key=lambda piece: piece.order)
+    return pieces
+
+
+def posterior(pieces: Sequence[Piece], axis: Axis) -> tuple[float, ...]:
+    """Prior × one likelihood for each independent piece or family, not yet scaled to a sum of 1."""
+    groups = grouped(pieces)
+    if not groups:
+        return axis.prior
+    first, *others = groups
+    # a feature seen on many finds is multiplied by the prior but once
+    shared = len(first) == 1 and first[0].kind == "feature"
+    values: Sequence[float] = (
+        _with_prior(first[0], axis) if shared else list(map(mul, axis.prior, together(first, axis)))
+    )
+    for number, group in enumerate(others, 1):
+        values = list(map(mul, values, together(group, axis)))
+        if number % RESCALE_EVERY == 0:
+            top = max(values)
+            values = [v / top for v in values]
+    return tuple(values)
+
+
+@lru_cache(maxsize=1024)
+def _with_prior(piece: Piece, axis: Axis) -> tuple[float, ...]:
+    return tuple(map(mul, axis.prior, piece.likelihood))
 
 
 def assess(

@@ -1,4 +1,4 @@
-"""The years considered, and what is believed of them before anything is read (our own assumption)."""
+"""The years considered and their prior probability, before anything is read (our own assumption)."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

@@ -1,6 +1,6 @@
-"""Why: what each piece says, what it cut off, and how many bits it brought.
+"""Reasons: what each piece says, what it cut off, and its Kullback–Leibler divergence in bits.
 
-Bits = KL divergence between the posterior and the posterior without the piece, so the order plays no part.
+Bits = divergence between the posterior and the posterior without the piece, so the order plays no part.
 """
 
 from collections.abc import Sequence
@@ -41,7 +41,7 @@ def scaled(values: Sequence[float]) -> list[float]:
 
 
 def divergence(p: Sequence[float], q: Sequence[float]) -> float:
-    """KL divergence of p from q in bits; q is nowhere zero where p is not."""
+    """Kullback–Leibler divergence of p from q in bits; q is nowhere zero where p is not."""
     if min(p) > 0 and min(q) > 0:
         return float(max(0.0, sum(map(mul, p, map(log2, map(truediv, p, q))))))
     return max(0.0, sum(a * log2(a / b) for a, b in zip(p, q, strict=True) if a > 0 and b > 0))

@@ -10,7 +10,7 @@ from .errors import CaseError, EdtfError, ReferenceError, nearest
 from .library import Reference
 from .readings import MarkReading, read_mark_reading
 
-KEYS = (
+CASE_KEYS = (
     *("id", "features", "mark", "marks", "known", "region", "contents", "bottler", "product", "works"),
     *("maker", "recovered", "this_year", "own", "look_next", "asked"),
 )
@@ -67,7 +67,7 @@ class Case:
     @classmethod
     def from_dict(cls, given: object, ref: Reference) -> "Case":
         """A case in the shape that the command line takes; raises CaseError with the key path."""
-        values = checks.mapping(given, "", KEYS)
+        values = checks.mapping(given, "", CASE_KEYS)
         own = _own(values.get("own"), ref)
         ref = own or ref
         this_year = checks.year(values.get("this_year"), "this_year") or date.today().year

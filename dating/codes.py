@@ -1,14 +1,64 @@
-"""What characters beside a mark can mean under one scheme: the years they allow, or that they are no year.
+"""Date codes: what characters beside a mark mean under one scheme.
 
-A number that fits no year of the scheme is a mould or catalogue number and dates nothing.
+They allow certain years, or are no year: a number that fits no year of the scheme is a mould or catalogue
+number and dates nothing. A scheme may hold a table: ``G=1935;H=1936`` (letters), ``.=193X``
+(dots), ``3=Marrowby,1921-1935`` (works).
 """
 
 import re
 from functools import lru_cache
 
-from . import codekeys
 from .letters import ANY
 from .rows import DateCode
+
+TABLED = ("letter-table", "dot-table", "works-table")
+_SPAN = re.compile(
+    r"(?:(?P<works>[^,]*),)?\s*(?:(?P<a>\d{4})\s*(?:[-–]\s*(?P<b>\d{4})?)?|(?P<decade>\d{3})[Xx]|(?P<tens>\d{3}0)s)$"
+)
+
+Span = tuple[int, int]
+
+
+@lru_cache(maxsize=512)
+def code_table(table: str) -> dict[str, tuple[str, Span]]:
+    """Key → (works or empty, first and last year); raises ValueError with what is wrong."""
+    found: dict[str, tuple[str, Span]] = {}
+    for part in filter(None, (p.strip() for p in table.split(";"))):
+        key, equals, value = part.rpartition("=")
+        key = key.strip().upper()
+        match = _SPAN.match(value.strip())
+        if not equals or not key or not match:
+            raise ValueError(f"“{part[:40]}” is not of the form key=year")
+        if key in found:
+            raise ValueError(f"“{key}” is there twice")
+        found[key] = ((match["works"] or "").strip(), _span_of(match))
+    if not found:
+        raise ValueError("the table is empty")
+    return found
+
+
+def _span_of(match: re.Match[str]) -> Span:
+    if match["decade"]:
+        return int(match["decade"]) * 10, int(match["decade"]) * 10 + 9
+    if match["tens"]:
+        return int(match["tens"]), int(match["tens"]) + 9
+    first = int(match["a"])
+    last = int(match["b"]) if match["b"] else first
+    if match.group(0).rstrip().endswith(("-", "–")):
+        last = 2999
+    if last < first:
+        raise ValueError(f"years out of order: {last} is before {first}")
+    return first, last
+
+
+def table_problem(kind: str, table: str) -> str:
+    """What is wrong with a code's table, or nothing."""
+    try:
+        code_table(table)
+    except ValueError as error:
+        return f"{kind}: {error}"
+    return ""
+
 
 LIKE_DIGITS = str.maketrans(
     "OQDILZS", "0001125"
@@ -61,11 +111,11 @@ def years_allowed(code: DateCode, text: str, first: int, last: int) -> tuple[int
     if low > high or not chars or code.kind == "other":
         return ()
     years = range(low, high + 1)
-    if code.kind in codekeys.TABLED:
+    if code.kind in TABLED:
         return tuple(y for y in years if _in_table(code, chars, y))
     if code.kind == "month-year":
         return tuple(y for y in years if _in_month_year(chars, y))
-    entries = _entries(code.table) if code.table else {}
+    entries = _code_table_or_none(code.table) if code.table else {}
     if entries:
         return tuple(
             y for y in years if any(_fits(chars, k) and a <= y <= b for k, (_, (a, b)) in entries.items())
@@ -76,15 +126,15 @@ def years_allowed(code: DateCode, text: str, first: int, last: int) -> tuple[int
 
 
 @lru_cache(maxsize=512)
-def _entries(table: str) -> dict[str, tuple[str, tuple[int, int]]]:
+def _code_table_or_none(table: str) -> dict[str, tuple[str, tuple[int, int]]]:
     try:
-        return codekeys.entries(table)
+        return code_table(table)
     except ValueError:
         return {}  # a remark in words beside a plain digit scheme
 
 
 def _in_table(code: DateCode, chars: str, year: int) -> bool:
-    entries = codekeys.entries(code.table)
+    entries = code_table(code.table)
     if code.kind == "dot-table":
         digit = "".join(c for c in chars if c.isalnum() or c == ANY)
         sign = "".join(c for c in chars if not c.isalnum() and c != ANY and not c.isspace())
@@ -105,7 +155,7 @@ def works_named(code: DateCode, text: str) -> tuple[str, ...]:
     """The works that the characters name under a works table."""
     if code.kind != "works-table":
         return ()
-    entries = codekeys.entries(code.table)
+    entries = code_table(code.table)
     return tuple(works for key, (works, _) in entries.items() if works and _fits(tidy(text), key))
 
 
@@ -113,8 +163,8 @@ def sample(code: DateCode, year: int) -> str:
     """The characters that a bottle of that year should carry; empty where the scheme gives none."""
     if code.kind == "other" or year < (code.valid_from or year) or year > (code.valid_to or year):
         return ""
-    if code.kind in codekeys.TABLED or (code.table and _entries(code.table)):
-        for key, (_, (a, b)) in _entries(code.table).items():
+    if code.kind in TABLED or (code.table and _code_table_or_none(code.table)):
+        for key, (_, (a, b)) in _code_table_or_none(code.table).items():
             if a <= year <= b:
                 return key if code.kind != "dot-table" or a == b else f"{year % 10}{key}"
         return ""

@@ -1,4 +1,4 @@
-"""Where the evidence disagrees: the smallest groups that cannot all be right, and what each slip means.
+"""Minimal conflicting sets: the smallest groups that cannot all be right, and what each slip means.
 
 Intervals that overlap pairwise share a year, so larger groups need a set of code years among them.
 """
@@ -16,7 +16,7 @@ from .spans import Spans, ends, meet_all, years_in
 from .window import allowed
 
 MOST_GROUPS = 60  # beyond that no one reads on
-LARGEST = ((12, 6), (24, 4), (60, 3))  # up to so many pieces, groups of so many are sought
+GROUP_SIZES = ((12, 6), (24, 4), (60, 3))  # up to so many pieces, groups of so many are sought
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +78,7 @@ def minimal_groups(supports: Sequence[Spans]) -> list[tuple[int, ...]]:
         if len(found) < MOST_GROUPS and not meet_all(supports[i] for i in pair):
             found.append(pair)
     gappy = {i for i in indices if len(supports[i]) > 1}
-    largest = next((size for pieces, size in LARGEST if len(supports) <= pieces), 2)
+    largest = next((size for pieces, size in GROUP_SIZES if len(supports) <= pieces), 2)
     for size in range(3, min(len(supports), largest) + 1):
         if not gappy or len(found) >= MOST_GROUPS:
             break

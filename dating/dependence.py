@@ -1,4 +1,4 @@
-"""Pieces that follow from one cause are not counted twice.
+"""Dependent evidence: pieces that follow from one cause are not counted twice.
 
 Members of a family (all traces of the machine, say) are combined by what they would show together if one
 followed from the other: the lowest of their shapes, never the product. Each may still be misread on its own,

@@ -5,11 +5,10 @@ from dataclasses import replace
 from .axis import Axis
 from .case import Case, FeatureSeen
 from .dependence import FAMILY_OF
-from .evidence import Piece, likelihood
+from .evidence import Piece, likelihood, misfits, reliability_of, weigh
 from .library import Reference
 from .rows import Feature
 from .shapes import of_feature
-from .weights import misfits, reliability_of, weigh
 
 
 def heights_of(feature: Feature, axis: Axis, ref: Reference) -> tuple[float, ...]:

@@ -13,7 +13,7 @@ from .lanes import Lane, lane
 from .library import Reference
 from .likely import Run, level_set
 from .looknext import Look
-from .markshares import MarkShare, mark_shares
+from .ranking import MarkShare, mark_shares
 from .window import Window
 
 

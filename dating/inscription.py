@@ -1,4 +1,4 @@
-"""A guess at how a whole inscription divides into the mark's letters, its numbers and the rest.
+"""Parse a whole inscription: a guess at how it divides into the mark's letters, its numbers and the rest.
 
 Only a guess, shown to the person who read it, who corrects it: ``T. H. CO. 7 / MARROWBY``.
 """
@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from .letters import plain
 from .library import Reference
 
-LONGEST = 2000
+LONGEST_INSCRIPTION = 2000
 _NUMBER = re.compile(r"[\d?]*\d[\d?]*")
 _SHORT = {"CO", "LTD", "LD", "BROS", "MFG", "&", "+", "AND"}
 
@@ -42,7 +42,7 @@ class _Stretch:
 
 def parse_inscription(text: str, ref: Reference | None = None) -> Inscription:
     """Divide an inscription (``/`` or a new line between lines); known marks of ``ref`` are preferred."""
-    lines = [line.split() for line in re.split(r"[/\n]", text[:LONGEST])]
+    lines = [line.split() for line in re.split(r"[/\n]", text[:LONGEST_INSCRIPTION])]
     known = set(ref.listed.spelled) if ref else set()
     best = max(_stretches(lines, known), key=_worth, default=None)
     numbers = {(n, i): word for n, words in enumerate(lines) for i, word in enumerate(words) if _number(word)}

@@ -3,10 +3,9 @@
 from .axis import Axis
 from .case import Known
 from .constants import CIRCA, FIRM
-from .evidence import Piece, likelihood
+from .evidence import Piece, likelihood, weigh
 from .shapes import of_years
 from .spans import of_years as spans_of
-from .weights import weigh
 
 
 def known_piece(known: Known, axis: Axis) -> Piece:

@@ -7,7 +7,7 @@ from .axis import Axis
 from .evidence import Piece
 from .spans import ends, years_in
 
-FLAT = 0.01  # heights are drawn a few pixels tall; finer steps cannot be seen
+FLAT_WITHIN = 0.01  # heights are drawn a few pixels tall; finer steps cannot be seen
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ def lane(piece: Piece, axis: Axis) -> Lane:
 
 
 def simplified(heights: Sequence[float], first: int) -> tuple[tuple[int, float], ...]:
-    """The polyline with the points left out that a straight line already passes within a hair."""
+    """Polyline simplification: points left out that a straight line already passes within a hair."""
     keep = [0]
     while keep[-1] < len(heights) - 1:
         keep.append(_reach(heights, keep[-1]))
@@ -53,6 +53,6 @@ def _reach(heights: Sequence[float], start: int) -> int:
         slope = (heights[n] - base) / (n - start)
         if not low <= slope <= high:
             return n - 1
-        low = max(low, (heights[n] - FLAT - base) / (n - start))
-        high = min(high, (heights[n] + FLAT - base) / (n - start))
+        low = max(low, (heights[n] - FLAT_WITHIN - base) / (n - start))
+        high = min(high, (heights[n] + FLAT_WITHIN - base) / (n - start))
     return len(heights) - 1

@@ -1,24 +1,18 @@
-"""Letters as they are read off worn glass, and how likely a reading is when the mark is known.
-
-The chances are our own (see the constants); the groups of look-alikes are common practice, no source.
-"""
+"""Letters as they are read off worn glass: normalised, and with places unread, doubtful or lost."""
 
 import re
 import unicodedata
-from collections.abc import Sequence
 from functools import lru_cache
-
-from .constants import CONFUSED_WHEN_WORN, END_LOST, LETTER_LOST, LETTER_RIGHT, LETTER_WORN, LETTER_WRONG
 
 ANY = "?"
 GAP = "*"
-LONGEST = 80
+LONGEST_READING = 80
 
 Token = frozenset[str]  # what may stand at one place; {"?"} unread, {"*"} an unknown number of letters
 Pattern = tuple[Token, ...]
 
-_UNREAD = frozenset({ANY})
-_GAP = frozenset({GAP})
+UNREAD_TOKEN = frozenset({ANY})
+GAP_TOKEN = frozenset({GAP})
 _PIECES = re.compile(r"\[([^\]]*)\]|\.{2,}|…|\*|[^\W_]|\?")
 
 
@@ -35,48 +29,23 @@ def pattern(text: str) -> Pattern:
     for piece in _PIECES.finditer(unicodedata.normalize("NFKD", text.replace("ß", "ss"))):
         whole, inside = piece.group(0), piece.group(1)
         if inside is not None:
-            letters = frozenset(plain(inside)) | (_UNREAD if ANY in inside else frozenset())
+            letters = frozenset(plain(inside)) | (UNREAD_TOKEN if ANY in inside else frozenset())
             whole_gap = not letters or set(inside) <= set(".… ")
-            places.append(_GAP if whole_gap else letters)
+            places.append(GAP_TOKEN if whole_gap else letters)
         elif whole == ANY:
-            places.append(_UNREAD)
+            places.append(UNREAD_TOKEN)
         elif whole[0] in ".…*":
-            places.append(_GAP)
+            places.append(GAP_TOKEN)
         else:
             places.extend(frozenset(c) for c in plain(whole))
     return tuple(places)
-
-
-def _look_alikes() -> dict[str, frozenset[str]]:
-    alike: dict[str, set[str]] = {}
-    for group in CONFUSED_WHEN_WORN:
-        for letter in group:
-            alike.setdefault(letter, set()).update(group)
-    return {letter: frozenset(others - {letter}) for letter, others in alike.items()}
-
-
-ALIKE = _look_alikes()
-
-
-@lru_cache(maxsize=65536)
-def seen(place: Token, letter: str) -> float:
-    """The chance that ``place`` was read where the mark has ``letter``; an unread place says nothing (1)."""
-    return sum(_seen_as(read, letter) for read in place) / len(place)
-
-
-def _seen_as(read: str, letter: str) -> float:
-    if read == ANY:
-        return 1.0
-    if read == letter:
-        return LETTER_RIGHT
-    return LETTER_WORN if read in ALIKE.get(letter, ()) else LETTER_WRONG
 
 
 def at_random(reading: Pattern) -> float:
     """The chance that a mark taken at random reads so: 1/26 a letter read."""
     chance = 1.0
     for place in reading:
-        if place != _GAP:
+        if place != GAP_TOKEN:
             chance *= sum(1.0 if read == ANY else 1 / 26 for read in place) / len(place)
     return chance
 
@@ -89,106 +58,3 @@ def turned(reading: Pattern) -> tuple[Pattern, ...]:
 
 
 _UPSIDE_DOWN = {"M": "W", "W": "M", "6": "9", "9": "6", "A": "V", "V": "A", "L": "7", "7": "L"}
-
-
-class Place(dict[str, float]):
-    """One place of a reading: letter of the mark → chance that it was read so, worked out when asked."""
-
-    def __init__(self, token: Token) -> None:
-        super().__init__()
-        self._token = token
-        self.gap = token == _GAP
-
-    def __missing__(self, letter: str) -> float:
-        value = self[letter] = seen(self._token, letter)
-        return value
-
-
-place_of = lru_cache(maxsize=4096)(Place)
-
-
-def end_lost(reading: Pattern) -> float:
-    """The least chance that a whole end wore off; short readings are too poor for that."""
-    return END_LOST if len(reading) >= 4 else 0.0
-
-
-def next_row(places: Sequence[Place], row: list[float], letter: str, end: float = 0.0) -> list[float]:
-    """One step of the best alignment: the chances after one more ``letter`` of the mark.
-
-    ``row[i]`` is the best chance that the first ``i`` places came from the letters so far; ``end`` the least
-    chance that the beginning of the mark wore off.
-    """
-    left = max(row[0] * LETTER_LOST, end)
-    out = [left]
-    for place, diagonal, up in zip(places, row, row[1:], strict=False):
-        if place.gap:
-            left = max(up, left, diagonal)  # a gap swallows any number of letters
-        else:
-            left = max(diagonal * place[letter], up * LETTER_LOST, left * LETTER_LOST)
-        out.append(left)
-    return out
-
-
-def plain_row(column: list[float], row: list[float], end: float) -> list[float]:
-    """The same where no place is a gap, from the chances of the letter at each place.
-
-    The innermost loop of ranking while typing, so it is written for speed.
-    """
-    before = iter(row)
-    diagonal = next(before)
-    left = diagonal * LETTER_LOST
-    if left < end:
-        left = end
-    out = [left]
-    for chance_here, up in zip(column, before, strict=False):
-        here = diagonal * chance_here
-        if up > left:
-            left = up
-        left *= LETTER_LOST
-        if here > left:
-            left = here
-        out.append(left)
-        diagonal = up
-    return out
-
-
-def first_row(places: Sequence[Place]) -> list[float]:
-    """The chances before any letter of the mark: whatever was read was added by scratches."""
-    row = [1.0]
-    for place in places:
-        row.append(row[-1] * (1.0 if place.gap else LETTER_LOST))
-    return row
-
-
-def too_long(reading: Pattern, longest: int) -> list[float]:
-    """For a mark of each length what more than one added letter costs besides: that it was this one of 26."""
-    if _GAP in reading:
-        return [1.0] * (longest + 1)
-    read = sum(place != _UNREAD for place in reading)
-    return [float(26.0 ** -max(0, read - length - 1)) for length in range(longest + 1)]
-
-
-def chance(reading: Pattern, letters: str) -> float:
-    """The chance of the reading for a mark of these letters, at the best alignment."""
-    places = [place_of(token) for token in reading]
-    end = end_lost(reading)
-    rows = [first_row(places)]
-    for letter in letters:
-        rows.append(next_row(places, rows[-1], letter, end))
-    return (
-        max(row[-1] * (1.0 if row is rows[-1] else end) for row in rows) * too_long(reading, len(letters))[-1]
-    )
-
-
-def any_order(reading: Pattern, letters: str) -> float:
-    """The chance where letters are joined into one figure, whose order no one can tell."""
-    left = list(letters)
-    value = 1.0
-    for place in sorted(reading, key=lambda token: ANY in token):
-        best = max(left, key=lambda letter: seen(place, letter), default=None)
-        if best is None or seen(place, best) < LETTER_LOST**2:
-            value *= LETTER_LOST
-        else:
-            value *= seen(place, best)
-            left.remove(best)
-    return float(value * LETTER_LOST ** len(left))

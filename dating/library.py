@@ -7,9 +7,9 @@ from types import MappingProxyType
 from typing import TypeVar
 
 from . import tables
-from .cells import Cells
-from .marklist import MarkList
-from .rows import DateCode, Exclusion, Feature, Mark, Source
+from .facts import Cells, Source, keyed, read_source, rows_of, version_of
+from .markindex import MarkList
+from .rows import DateCode, Exclusion, Feature, Mark
 from .shapes import Trapezoid, of_mark
 
 T = TypeVar("T")
@@ -91,16 +91,16 @@ class Reference:
     def with_own(self, marks: OwnRows = (), date_codes: OwnRows = ()) -> "Reference":
         """A new reference with a person's own rows joined; raises ReferenceError as the tables do."""
         own_marks, own_codes = list(marks), list(date_codes)
-        all_marks = tables.keyed(
+        all_marks = keyed(
             _own("own marks", own_marks), lambda c: tables.read_mark(c, None), "id", dict(self.marks)
         )
-        all_codes = tables.keyed(
+        all_codes = keyed(
             _own("own date codes", own_codes),
             lambda c: tables.read_code(c, None, all_marks),
             "id",
             dict(self.date_codes),
         )
-        version = tables.version_of([self.version, repr(own_marks), repr(own_codes)])
+        version = version_of([self.version, repr(own_marks), repr(own_codes)])
         return Reference(self.sources, all_marks, all_codes, self.features, self.exclusions, version)
 
     def source_words(self, keys: str, locator: str = "") -> str:
@@ -122,22 +122,20 @@ def _values(found: Iterable[str]) -> tuple[str, ...]:
 
 def load(texts: Mapping[str, str]) -> Reference:
     """A reference from the texts of the five tables; raises ReferenceError for a row that may not be used."""
-    rows = {name: tables.rows_of(name, text) for name, text in texts.items()}
-    sources = tables.keyed(rows["sources"], tables.read_source, "key", {})
-    marks = tables.keyed(rows["marks"], lambda c: tables.read_mark(c, sources), "id", {})
-    codes = tables.keyed(rows["date_codes"], lambda c: tables.read_code(c, sources, marks), "id", {})
-    features = tables.keyed(rows["features"], lambda c: tables.read_feature(c, sources), "id", {})
-    exclusions = tables.keyed(
-        rows["exclusions"], lambda c: tables.read_exclusion(c, sources, features), "id", {}
-    )
-    version = tables.version_of(texts[name] for name in sorted(texts))
+    rows = {name: rows_of(name, text) for name, text in texts.items()}
+    sources = keyed(rows["sources"], read_source, "key", {})
+    marks = keyed(rows["marks"], lambda c: tables.read_mark(c, sources), "id", {})
+    codes = keyed(rows["date_codes"], lambda c: tables.read_code(c, sources, marks), "id", {})
+    features = keyed(rows["features"], lambda c: tables.read_feature(c, sources), "id", {})
+    exclusions = keyed(rows["exclusions"], lambda c: tables.read_exclusion(c, sources, features), "id", {})
+    version = version_of(texts[name] for name in sorted(texts))
     return Reference(sources, marks, codes, features, exclusions, version)
 
 
-TABLES = ("marks", "date_codes", "features", "exclusions", "sources")
+TABLE_NAMES = ("marks", "date_codes", "features", "exclusions", "sources")
 
 
 @lru_cache(maxsize=1)
 def reference() -> Reference:
     """The packaged tables, read and checked once."""
-    return load({name: tables.raw_table(name) for name in TABLES})
+    return load({name: tables.PUBLISHED.text(name) for name in TABLE_NAMES})

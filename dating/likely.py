@@ -1,4 +1,4 @@
-"""Highest level sets: the fewest years that hold a given probability, all ties included."""
+"""Highest-density regions (level sets): the fewest years that hold a given probability, all ties included."""
 
 from bisect import bisect_left
 from collections.abc import Sequence

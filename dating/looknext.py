@@ -1,7 +1,7 @@
-"""What to look at next: the expected fall in entropy of the year for each question not yet answered.
+"""What to look at next: the expected information gain (fall in Shannon entropy) of each open question.
 
 After Quinlan 1986 (Machine Learning 1:81–106): gain = H(year) − Σ P(answer)·H(year | answer), which equals
-the information that answer and year share. The gain is divided by the effort of the look.
+the mutual information of answer and year. The gain is divided by the effort of the look.
 """
 
 from collections.abc import Sequence
@@ -10,11 +10,76 @@ from math import log2
 from operator import mul
 
 from .axis import Axis
+from .candidates import Candidate
 from .case import Case
-from .constants import CANNOT_TELL, EFFORT, NONE_OF_THESE
+from .codes import sample
+from .constants import CANNOT_TELL, CODE_RIGHT, EFFORT, NONE_OF_THESE
+from .evidence import Piece, misfits
 from .features import heights_of
 from .library import Reference
-from .questions import Question, questions
+from .markfactor import mark_factor
+from .readings import SLOT_WORDS, SLOTS, MarkReading
+from .rows import DateCode, Feature
+from .schemes import schemes_for
+
+# groups whose members exclude each other: one answer to one question
+ONE_OF = {
+    "mould-seam": ("Look at the seams: how do they run?", "a glance"),
+    "pontil": ("Look at the middle of the base: is there a pontil scar, and which?", "a glance"),
+    "base-scar": ("Look at the base: which scar does it carry?", "a loupe"),
+    "finish": ("Look at the lip: how was it finished?", "a glance"),
+    "closure": ("How was it closed?", "a glance"),
+    "venting": ("Feel for tiny pimples on shoulder and panels: is it vented?", "a loupe"),
+    "glass-quality": ("Hold it to the light: wavy skin, bubbles?", "a lamp"),
+    "base-surface": ("Look at the resting edge: dots or ridges?", "a glance"),
+}
+YES_NO = {
+    "inscription": ("Read the glass", "a glance"),
+    "label": ("Look for a label, or its ghost", "a lamp"),
+    "body": ("Look at the shape", "a glance"),
+    "colour": ("Hold it to the light", "a lamp"),
+    "contents": ("Read what it held", "a glance"),
+    "capacity": ("Read or measure its size", "a glance"),
+    "other": ("Look closely", "a loupe"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """A question: its group, its words, the effort, and the features that answer it."""
+
+    group: str
+    ask: str
+    effort: str
+    ids: tuple[str, ...]
+
+    @property
+    def key(self) -> tuple[str, ...]:
+        """What its answers depend on."""
+        return (self.effort, *self.ids)
+
+
+def questions(case: Case, ref: Reference) -> list[Question]:
+    """The questions not answered yet; rows for other regions or contents than the bottle's are left out."""
+    seen = {feature.id for feature in case.features}
+    out = []
+    for group, features in ref.groups.items():
+        offered = [feature for feature in features if not misfits(feature, case)]
+        if not offered or group in case.asked:
+            continue
+        if group in ONE_OF:
+            if not seen & {feature.id for feature in features}:
+                ask, effort = ONE_OF[group]
+                out.append(Question(group, ask, effort, tuple(feature.id for feature in offered)))
+        else:
+            open_ones = [f for f in offered if f.id not in seen and f.id not in case.asked]
+            out += [_yes_no(group, feature) for feature in open_ones]
+    return out
+
+
+def _yes_no(group: str, feature: Feature) -> Question:
+    ask, effort = YES_NO.get(group, YES_NO["other"])
+    return Question(group, f"{ask}: {feature.term}?", effort, (feature.id,))
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,14 +113,14 @@ def gain(prior: Sequence[float], answers: Sequence[Sequence[float]]) -> float:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class AnswerTable:
     """The answers to one question over the axis, and the entropy of the answer in each year."""
 
     chances: tuple[tuple[float, ...], ...]
     spread: tuple[float, ...]
 
 
-def table(shapes: Sequence[Sequence[float]], cannot_tell: float) -> Table:
+def table(shapes: Sequence[Sequence[float]], cannot_tell: float) -> AnswerTable:
     """P(a | y) = (1−κ)·t_a/Σt with “none of these” in the sum, and κ for not being able to tell."""
     size = len(shapes[0])
     sums = [NONE_OF_THESE + sum(shape[n] for shape in shapes) for n in range(size)]
@@ -63,27 +128,27 @@ def table(shapes: Sequence[Sequence[float]], cannot_tell: float) -> Table:
     rows = [tuple(told * t / s for t, s in zip(shape, sums, strict=True)) for shape in shapes]
     rows.append(tuple(told * NONE_OF_THESE / s for s in sums))
     rows.append((cannot_tell,) * size)
-    return Table(tuple(rows), tuple(entropy([row[n] for row in rows]) for n in range(size)))
+    return AnswerTable(tuple(rows), tuple(entropy([row[n] for row in rows]) for n in range(size)))
 
 
-def expected(posterior: Sequence[float], answers: Table) -> float:
+def expected(after: Sequence[float], answers: AnswerTable) -> float:
     """The gain of a prepared question: H(answer) − Σ p(y)·H(answer | y)."""
-    totals = [sum(map(mul, posterior, row)) for row in answers.chances]
-    return max(0.0, entropy(totals) - float(sum(map(mul, posterior, answers.spread))))
+    totals = [sum(map(mul, after, row)) for row in answers.chances]
+    return max(0.0, entropy(totals) - float(sum(map(mul, after, answers.spread))))
 
 
-def look_next(case: Case, posterior: Sequence[float], axis: Axis, ref: Reference) -> list[Look]:
+def look_next(case: Case, after: Sequence[float], axis: Axis, ref: Reference) -> list[Look]:
     """The looks at features that have not been answered, unsorted."""
     out = []
     for question in questions(case, ref):
         answers = ref.remember(("table", question.key, axis), lambda q=question: _table(q, axis, ref))  # type: ignore[misc]
         out.append(
-            look(question.group, question.ask, expected(posterior, answers), question.effort, question.ids)
+            look(question.group, question.ask, expected(after, answers), question.effort, question.ids)
         )
     return out
 
 
-def _table(question: Question, axis: Axis, ref: Reference) -> Table:
+def _table(question: Question, axis: Axis, ref: Reference) -> AnswerTable:
     shapes = [heights_of(ref.features[name], axis, ref) for name in question.ids]
     return table(shapes, CANNOT_TELL[question.effort])
 
@@ -109,3 +174,70 @@ def ranked(looks: Sequence[Look]) -> tuple[Look, ...]:
     """The most useful first; those that bring nothing are left out."""
     useful = [one for one in looks if one.bits > 1e-6]
     return tuple(sorted(useful, key=lambda one: (-one.worth, one.group, one.ask)))
+
+
+EFFORT_OF_CODE = "a loupe"
+CANDIDATES_WEIGHED = 6  # candidates weighed; the rest hardly matter
+
+
+def code_looks(
+    case: Case, pieces: Sequence[Piece], after: Sequence[float], axis: Axis, ref: Reference
+) -> list[Look]:
+    """One look for each mark reading beside which a code may stand that was not looked for."""
+    out = []
+    for number, reading in enumerate(case.marks):
+        group = "characters at the mark" if number == 0 else f"characters at mark {number + 1}"
+        if group in case.asked:
+            continue
+        factor = mark_factor(reading, case, axis, ref)
+        coded = [
+            (c, codes)
+            for c in factor.leading[:CANDIDATES_WEIGHED]
+            if (codes := _open_codes(c, reading, case, ref, axis)) and not c.effect.years
+        ]
+        if coded:
+            answers = _code_answers(coded, factor.candidates, axis)
+            bits = gain(after, answers)
+            out.append(look(group, _ask(coded), bits, EFFORT_OF_CODE))
+    return out
+
+
+def _open_codes(
+    candidate: Candidate, reading: MarkReading, case: Case, ref: Reference, axis: Axis
+) -> tuple[DateCode, ...]:
+    """The schemes of a mark whose place was not looked at."""
+    codes = schemes_for(candidate.mark, reading, case, ref, axis)
+    slots = reading.slots
+    return tuple(
+        code
+        for code in codes
+        if (
+            slots[code.position] is None if code.position in SLOTS else all(v is None for v in slots.values())
+        )
+    )
+
+
+def _code_answers(
+    coded: list[tuple[Candidate, tuple[DateCode, ...]]], candidates: Sequence[Candidate], axis: Axis
+) -> list[list[float]]:
+    """P(characters | year): each code's own in the share of its mark, else “no code”, or can't tell."""
+    told = 1 - CANNOT_TELL[EFFORT_OF_CODE]
+    size = axis.last - axis.first + 1
+    totals = [sum(c.score * c.shape.at(y) for c in candidates) for y in axis.years]
+    rows: dict[str, list[float]] = {}
+    for candidate, codes in coded:
+        code = codes[0]
+        for n, year in enumerate(axis.years):
+            height = candidate.shape.at(year)
+            chars = sample(code, year) if height > 0 else ""
+            if chars and totals[n] > 0:
+                row = rows.setdefault(f"{code.position}:{chars}", [0.0] * size)
+                row[n] += told * CODE_RIGHT * candidate.score * height / totals[n]
+    none = [told - sum(row[n] for row in rows.values()) for n in range(size)]
+    return [*rows.values(), none, [1 - told] * size]
+
+
+def _ask(coded: list[tuple[Candidate, tuple[DateCode, ...]]]) -> str:
+    position = coded[0][1][0].position
+    where = SLOT_WORDS.get(position, f"on the {position}" if position != "any" else "beside or near the mark")
+    return f"Look for characters {where}: do they give the year?"

@@ -1,4 +1,4 @@
-"""A mark reading as one joint factor over marks and years.
+"""Mixture likelihood: a mark reading as one joint factor over marks and years.
 
 F(y) = Σ over marks m of π(m)·P(reading | m)·u_m(y)·P(characters | m, y), the unknown mark with u = 1.
 Mark and code are never multiplied separately. Scores are relative to the best candidate.

@@ -4,11 +4,10 @@ from .axis import Axis
 from .case import Case
 from .codes import digits_read
 from .constants import RELIABILITY
-from .evidence import Piece, likelihood
+from .evidence import Piece, likelihood, weigh
 from .library import Reference
 from .markfactor import MarkFactor, mark_factor
 from .readings import MarkReading
-from .weights import weigh
 
 
 def mark_piece(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> Piece:

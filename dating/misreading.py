@@ -1,4 +1,4 @@
-"""How likely each mark of the tables is to be read as this reading, by the reading alone.
+"""Noisy-channel model: how likely each mark of the tables is to be read as this reading, by that alone.
 
 Π over letters, symbol, frame and arrangement; what was not looked at counts 1. The numbers are our own.
 """
@@ -13,9 +13,10 @@ from .constants import (
     LETTER_WORN,
     UNTABLED_SHARE,
 )
-from .letters import Pattern, any_order, at_random, pattern
+from .edit_distance import any_order
+from .letters import Pattern, at_random, pattern
 from .library import Reference
-from .marklist import BY_CODE
+from .markindex import BY_CODE
 from .readings import MarkReading
 from .rows import Mark
 
@@ -116,7 +117,7 @@ def reading_chances(
     """Number of a mark → chance of the reading; marks that cannot come to matter may be missing.
 
     What matters scores (chance × share) at least ``floor`` and is not lost beside the best; a mark with a
-    code is let through early, as its code may lift it.
+    code is let through early, as its code may raise it.
     """
     listed = ref.listed
     parts = [
@@ -165,6 +166,6 @@ def _by_letters(
             default=0.0,
         )
 
-    lifts = listed.lifts if allowed is None else listed.lifts_of(allowed)
+    raises = listed.raises if allowed is None else listed.raises_of(allowed)
     most = max(parts, default=1.0)
-    return listed.spellings.chances(places, lifts, worth, most, floor, IRRELEVANT)
+    return listed.spellings.chances(places, raises, worth, most, floor, IRRELEVANT)

@@ -12,11 +12,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from . import tables
-from .cells import Cells
+from .facts import Cells, rows_of
 from .library import reference
 from .rows import Feature
 
-COLUMNS = frozenset({"words", "says", "language", "region", "feature", "source", "basis"})
+PHRASE_COLUMNS = frozenset({"words", "says", "language", "region", "feature", "source", "basis"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,7 @@ def phrases_in(text: str) -> tuple[Phrase, ...]:
     words = words_of(text)
     found: list[Phrase] = []
     taken: set[int] = set()
-    for phrase in known():
+    for phrase in known_phrases():
         pattern = phrase.words.split()
         places = [range(n, n + len(pattern)) for n in range(len(words) - len(pattern) + 1)]
         here = next(
@@ -56,10 +56,10 @@ def words_of(text: str) -> list[str]:
 
 
 def _fits(pattern: Sequence[str], words: Sequence[str]) -> bool:
-    return all(_is(want, word) for want, word in zip(pattern, words, strict=True))
+    return all(_matches(want, word) for want, word in zip(pattern, words, strict=True))
 
 
-def _is(want: str, word: str) -> bool:
+def _matches(want: str, word: str) -> bool:
     if want == "#":
         return word.isdigit()
     if set(want) == {"#"}:
@@ -70,20 +70,20 @@ def _is(want: str, word: str) -> bool:
 
 
 @lru_cache(maxsize=1)
-def known() -> tuple[Phrase, ...]:
+def known_phrases() -> tuple[Phrase, ...]:
     """The packaged list, the longest phrases first."""
-    return load(tables.raw_table("phrases"), reference().features)
+    return load(tables.PUBLISHED.text("phrases"), reference().features)
 
 
 def load(text: str, features: Mapping[str, Feature]) -> tuple[Phrase, ...]:
     """Phrases from the text of a table; raises ReferenceError for a row that may not be used."""
-    rows = [read_phrase(cells, features) for cells in tables.rows_of("phrases", text)]
+    rows = [read_phrase(cells, features) for cells in rows_of("phrases", text)]
     return tuple(sorted(rows, key=lambda row: -len(row.words.split())))
 
 
 def read_phrase(cells: Cells, features: Mapping[str, Feature]) -> Phrase:
     """One row of phrases.csv."""
-    cells.check_columns(COLUMNS, frozenset())
+    cells.check_columns(PHRASE_COLUMNS, frozenset())
     feature = cells.text("feature")
     if feature and feature not in features:
         raise cells.refuse("feature", f"“{feature}” is not in features.csv")
@@ -94,5 +94,5 @@ def read_phrase(cells: Cells, features: Mapping[str, Feature]) -> Phrase:
         cells.text("region"),
         feature,
         cells.text("source", needed=True),
-        cells.choice("basis", tables.BASES, "memory"),
+        cells.choice("basis", tables.DATING_BASES, "memory"),
     )

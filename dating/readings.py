@@ -1,17 +1,17 @@
-"""A mark as it was read off the glass, worn places and all."""
+"""A mark as it was read off the glass, worn places and all: the observation, checked."""
 
 from dataclasses import dataclass
 
 from . import checks
 from .constants import CERTAINTY
 from .errors import CaseError, nearest
-from .letters import GAP, LONGEST, pattern
+from .letters import GAP, LONGEST_READING, pattern
 from .library import Reference
 
 SLOTS = ("left", "right", "above", "below")
 SLOT_WORDS = {"left": "at the left", "right": "at the right", "above": "above", "below": "below"}
 PLACES = ("base", "heel", "lip", "side", "rim", "shoulder", "body", "lid")
-KEYS = ("at", "letters", "symbol", "frame", "arrangement", *SLOTS, "certainty", "only")
+READING_KEYS = ("at", "letters", "symbol", "frame", "arrangement", *SLOTS, "certainty", "only")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,10 +55,10 @@ class MarkReading:
 
 def read_mark_reading(value: object, at: str, ref: Reference) -> MarkReading | None:
     """A reading in the shape that the command line takes; None where nothing at all was read."""
-    entry = checks.mapping(value, at, KEYS)
+    entry = checks.mapping(value, at, READING_KEYS)
     letters = checks.text(entry.get("letters"), f"{at}.letters", 400)
-    if letters and len(pattern(letters)) > LONGEST:
-        raise CaseError(f"more than {LONGEST} letters", f"{at}.letters")
+    if letters and len(pattern(letters)) > LONGEST_READING:
+        raise CaseError(f"more than {LONGEST_READING} letters", f"{at}.letters")
     symbol = _seen(entry.get("symbol"), f"{at}.symbol", ref.symbols, "")
     arrangement = _seen(entry.get("arrangement"), f"{at}.arrangement", ref.arrangements, "plain")
     shape = entry.get("frame")

@@ -4,24 +4,6 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
-    """Where a figure was read."""
-
-    key: str
-    author: str
-    year: str
-    title: str
-    published_in: str
-    kind: str
-
-    @property
-    def words(self) -> str:
-        """Author, title and year as a reader expects them."""
-        parts = [part for part in (self.author, self.title) if part]
-        return ", ".join(parts) + (f" ({self.year})" if self.year else "")
-
-
-@dataclass(frozen=True, slots=True)
 class Mark:
     """One variant of a maker's mark and the years of its use (``None``: that end is open)."""
 

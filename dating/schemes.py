@@ -37,7 +37,7 @@ def alike(region: str) -> str:
     return REGIONS_ALIKE.get(region, region)
 
 
-def _word(found: str) -> str:
+def _folded(found: str) -> str:
     """A binding as it is compared."""
     return alike(found.strip()).casefold()
 
@@ -48,7 +48,7 @@ def _same(wanted: str, found: str | None) -> bool | None:
         return True
     if not found or found == "any":
         return None
-    return _word(found) in {_word(word) for word in wanted.split(";")}
+    return _folded(found) in {_folded(word) for word in wanted.split(";")}
 
 
 def fit(code: DateCode, case: Case, mark: Mark | None) -> bool | None:
@@ -128,21 +128,21 @@ NO_SCHEMES = "\N{EM DASH}"  # stands for every word that no scheme is bound to
 def bindings(case: Case, ref: Reference) -> tuple[str | None, ...]:
     """All that schemes can tell of a bottle: two with the same are alike to every one of them."""
     named = ref.remember(("bindings",), lambda: _named(ref))
-    return tuple([_told(getattr(case, name), words) for name, words in zip(BINDINGS, named, strict=True)])
+    return tuple([_as_bound(getattr(case, name), words) for name, words in zip(BINDINGS, named, strict=True)])
 
 
 def _named(ref: Reference) -> tuple[frozenset[str], ...]:
     codes = ref.date_codes.values()
     return tuple(
-        frozenset(_word(word) for code in codes for word in getattr(code, name).split(";"))
+        frozenset(_folded(word) for code in codes for word in getattr(code, name).split(";"))
         for name in BINDINGS
     )
 
 
-def _told(found: str | None, words: frozenset[str]) -> str | None:
+def _as_bound(found: str | None, words: frozenset[str]) -> str | None:
     if not found or found == "any":
         return found or None
-    word = _word(found)
+    word = _folded(found)
     return word if word in words else NO_SCHEMES
 
 

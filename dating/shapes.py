@@ -1,4 +1,4 @@
-"""The shape of a piece of evidence over the years: how usual it was, from 0 to 1."""
+"""Trapezoid: the shape of a piece of evidence over the years, how usual it was from 0 to 1."""
 
 from dataclasses import dataclass
 from functools import lru_cache

@@ -1,4 +1,4 @@
-"""Sets of whole years as stretches, open sides included: where a piece of evidence allows the year at all."""
+"""Interval sets: the years that a piece of evidence allows at all, as stretches with open sides."""
 
 from collections.abc import Iterable
 

@@ -1,18 +1,14 @@
-"""Read the tables of published facts; a row without a known source or with years out of order is refused."""
+"""The columns of the five dating tables, read and checked: marks, date codes, features, exclusions."""
 
-import csv
-import hashlib
-import io
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from importlib.resources import files
-from typing import TypeVar
+from collections.abc import Mapping
+from pathlib import Path
 
-from . import codekeys
-from .cells import Cells
+from . import codes
+from .facts import Cells, FactFolder, Source
 from .letters import plain
-from .rows import DateCode, Exclusion, Feature, Mark, Source
+from .rows import DateCode, Exclusion, Feature, Mark
 
-KINDS = (
+CODE_KINDS = (
     "last-digit",
     "last-two-digits",
     "full-year",
@@ -37,64 +33,19 @@ POSITIONS = (
     "lid",
     "body",
 )
-BASES = ("published", "memory")
+DATING_BASES = ("published", "memory")
+PUBLISHED = FactFolder(Path(__file__).resolve().parent / "reference")
 REGIONS_ALIKE = {"GB": "UK"}  # two names of one place in the tables
-
-Row = TypeVar("Row", Source, Mark, DateCode, Feature, Exclusion)
-
-
-def raw_table(name: str) -> str:
-    """The text of a packaged table (``marks`` …)."""
-    return (files("dating") / "reference" / f"{name}.csv").read_text(encoding="utf-8")
-
-
-def version_of(texts: Iterable[str]) -> str:
-    """A short name of exactly these tables."""
-    digest = hashlib.sha256()
-    for text in texts:
-        digest.update(text.replace("\r\n", "\n").encode())
-        digest.update(b"\0")
-    return digest.hexdigest()[:10]
-
-
-def rows_of(name: str, text: str) -> Iterator[Cells]:
-    """The rows of a CSV text, numbered as a spreadsheet shows them (the heading is row 1)."""
-    reader = csv.DictReader(io.StringIO(text), restkey="(more cells)")
-    for number, values in enumerate(reader, 2):
-        yield Cells(f"{name}.csv", str(number), values)
-
-
-def keyed(
-    rows: Iterable[Cells], read: Callable[[Cells], Row], key: str, into: dict[str, Row]
-) -> dict[str, Row]:
-    """Read rows into a mapping by their id, refusing an id that is there already."""
-    for cells in rows:
-        row = read(cells)
-        name = getattr(row, key)
-        if name in into:
-            raise cells.refuse(key, f"“{name}” is there twice")
-        into[name] = row
-    return into
 
 
 def _sources(cells: Cells, known: Mapping[str, Source] | None) -> str:
     """The source cell; ``known`` is None for a user's own rows, which may say “own” or nothing."""
-    keys = cells.several("source")
     if known is None:
         return cells.text("source") or "own"
+    keys = cells.source_keys(known)
     if not keys:
         raise cells.refuse("source", "a row needs its source")
-    for key in keys:
-        if key not in known:
-            raise cells.refuse("source", f"“{key}” is not in sources.csv")
     return ";".join(keys)
-
-
-def read_source(cells: Cells) -> Source:
-    """One row of sources.csv."""
-    fields = ("author", "year", "title", "published_in", "kind")
-    cells.check_columns(frozenset({"key", *fields}), frozenset())
-    return Source(cells.text("key", needed=True), *(cells.text(f) for f in fields))
 
 
 MARK_COLUMNS = frozenset(Mark.__slots__)
@@ -127,7 +78,7 @@ def read_mark(cells: Cells, sources: Mapping[str, Source] | None) -> Mark:
         cells.text("found_on"),
         _sources(cells, sources),
         cells.text("locator"),
-        cells.choice("basis", BASES, "published"),
+        cells.choice("basis", DATING_BASES, "published"),
         cells.text("note"),
     )
 
@@ -147,10 +98,10 @@ def read_code(cells: Cells, sources: Mapping[str, Source] | None, marks: Mapping
             raise cells.refuse("mark_ids", f"there is no mark “{mark_id}”")
     valid_from, valid_to = cells.year("valid_from"), cells.year("valid_to")
     cells.in_order(valid_from=valid_from, valid_to=valid_to)
-    kind = cells.choice("kind", KINDS, "other")
+    kind = cells.choice("kind", CODE_KINDS, "other")
     table = cells.text("table")
-    if kind in codekeys.TABLED:
-        problem = codekeys.problem(kind, table)
+    if kind in codes.TABLED:
+        problem = codes.table_problem(kind, table)
         if problem:
             raise cells.refuse("table", problem)
     return DateCode(
@@ -169,7 +120,7 @@ def read_code(cells: Cells, sources: Mapping[str, Source] | None, marks: Mapping
         cells.text("example"),
         _sources(cells, sources),
         cells.text("locator"),
-        cells.choice("basis", BASES, "published"),
+        cells.choice("basis", DATING_BASES, "published"),
         cells.text("note"),
     )
 
@@ -202,7 +153,7 @@ def read_feature(cells: Cells, sources: Mapping[str, Source]) -> Feature:
         read,
         _sources(cells, sources),
         cells.text("locator"),
-        cells.choice("basis", BASES, "published"),
+        cells.choice("basis", DATING_BASES, "published"),
         cells.text("note"),
     )
 

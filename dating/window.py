@@ -1,4 +1,4 @@
-"""The window: the years that every certain and probable piece allows."""
+"""The window: intersection of supports, the years that every certain and probable piece allows."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

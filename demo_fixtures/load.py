@@ -1,10 +1,12 @@
 """Fill an empty catalogue with the demo: invented finds, real services, pictures kept ready."""
 
+from collections.abc import Mapping
 from pathlib import Path
 
 from django.db import transaction
 
 from catalogue.common.models import HouseSettings
+from catalogue.photos.models.photo import Subject
 from catalogue.photos.services import take_in
 from catalogue.specimens.models import Specimen
 
@@ -53,6 +55,10 @@ def _take_in(scenario: Scenario, plan: Planned) -> None:
     if not file.exists():
         return
     kind, _, key = plan.subject.rpartition(":")
-    subjects = {"": scenario.finds, "site": scenario.sites, "place": scenario.places}[kind]
+    subjects: dict[str, Mapping[str, Subject]] = {
+        "": scenario.finds,
+        "site": scenario.sites,
+        "place": scenario.places,
+    }
     caption = f"lamp at {plan.lamp_deg:.0f}° from the top, chalked" if plan.kind == "lamp" else ""
-    take_in(file, subject=subjects[key], role=plan.role, caption=caption)
+    take_in(file, subject=subjects[kind][key], role=plan.role, caption=caption)

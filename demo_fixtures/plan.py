@@ -4,11 +4,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from .draw.specs import BaseMark, BottleSpec, FiredLabel, Line
+from .draw.specs import BaseMark, BottleSpec, FiredLabel, Lie, Line
 from .scenario import backlog, documented, table
 
 BOTTLE_PX, BASE_PX, LAMP_PX = (600, 800), 640, 640
-LIES = {"upright": "upright in silt", "half-buried": "half buried", "buried": "half buried"}
+LIES: dict[str, Lie] = {"upright": "upright in silt", "half-buried": "half buried", "buried": "half buried"}
 GLASSES = {"amethyst": "sun-purple", "straw": "colourless", "green": "emerald", "milk-glass": "milk"}
 # what a worn reading was before the sea: the base is drawn with it, worn
 WHOLE = {"T?": "TH", "?H": "TH", "B?": "BW", "?W": "BW", "OF?": "OFG", "4?": "41", "2?": "24", "?": "3"}

@@ -55,13 +55,20 @@ class Running:
         return self.process.wait(timeout=PATIENCE_S)
 
 
-def start(home: Path, *words: str, port: int | None = None, **more: str) -> Running:
-    """Start with `words`, and wait until the link is printed."""
+def start(
+    home: Path, *words: str, port: int | None = None, program: Path | None = None, **more: str
+) -> Running:
+    """Start with `words`, and wait until the link is printed.
+
+    `program` is the installed command, run from `home`; without it the checkout's `manage.py` is meant.
+    """
     port = port or free_port()
     log = home / f"output-{port}.txt"
+    called = [str(program), "start"] if program else command()
     with log.open("w") as output:
         process = subprocess.Popen(
-            command("--no-browser", "--port", str(port), *words),
+            [*called, "--no-browser", "--port", str(port), *words],
+            cwd=home if program else None,
             stdout=output,
             stderr=subprocess.STDOUT,
             env=surroundings(home, **more),

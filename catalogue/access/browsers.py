@@ -3,6 +3,7 @@
 import hashlib
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from django.contrib.auth import SESSION_KEY, login
 from django.contrib.auth.models import User
@@ -57,7 +58,7 @@ def name_of(session_key: str) -> str:
     return hashlib.sha256(f"browser {session_key}".encode()).hexdigest()[:16]
 
 
-def _signed_in(owner: User) -> list[tuple[str, dict]]:
+def _signed_in(owner: User) -> list[tuple[str, dict[str, Any]]]:
     """Session keys and contents of the owner's browsers. One query; a person has a handful."""
     live = Session.objects.filter(expire_date__gt=timezone.now())
     opened = [(session.session_key, session.get_decoded()) for session in live]

@@ -1,29 +1,30 @@
-"""The facts of care as tables: methods, gates, which goes with which, and their sources.
+"""The facts of care as tables: treatments, methods, gates, which goes with which; each row with its source.
 
-Pure: reads the CSV files beside it. A row whose source or method is not known does not load.
+Pure: reads the CSV files beside it with the table loader of `dating`.
 """
 
-import csv
-from collections.abc import Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
-REFERENCE = Path(__file__).resolve().parent / "reference"
-# What a basis is called on the page.
-BASIS_WORDS = {
-    "published": "published",
-    "memory": "from memory, check",
-    "computed": "computed",
-    "common": "common practice",
-    "ours": "our own suggestion",
+from dating import ReferenceError
+from dating.facts import BASIS_WORDS, Cells, FactFolder, Grounds, Source, keyed
+
+FACTS = FactFolder(Path(__file__).resolve().parent / "reference")
+# A cell of decision.csv may name a group of methods.
+METHOD_GROUPS = {
+    "all_soaks": "soak",
+    "all_acids": "acid",
+    "all_cleaning": "cleaning",
+    "immersion": "immersion",
 }
-TOKENS = {"all_soaks": "soak", "all_acids": "acid", "all_cleaning": "cleaning"}
+METHOD_COLUMNS = ("key", "name", "effort", "groups", "logs_as", "what", "strength", "lasts", "mind")
+GATE_COLUMNS = ("key", "name", "look_for", "stops", "override", "then_plain", "reason")
+DECISION_COLUMNS = ("condition", "growth", "look", "recommended", "allowed", "forbidden", "reason")
 UNIVERSAL = "any"
-
-
-class TableError(ValueError):
-    """A row that can't be; the message names file and row."""
+# Sources that are none: the basis of the row says the same.
+NO_AUTHOR = ("ours", "common")
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,20 +32,47 @@ class Why:
     """A reason with where it comes from."""
 
     words: str
-    sources: tuple[str, ...]
-    basis: str
-    keys: tuple[str, ...] = ()
+    grounds: Grounds
+
+    @property
+    def sources(self) -> tuple[Source, ...]:
+        """Who said it, where somebody did."""
+        return tuple(source for source in self.grounds.sources if source.key not in NO_AUTHOR)
 
     @property
     def source_words(self) -> str:
         """Basis and, short, who said it: beside the thing itself there is room for no more."""
-        named = [short_sources()[key] for key in self.keys if key not in ("ours", "common")]
-        return f"{BASIS_WORDS[self.basis]}: {'; '.join(named)}" if named else BASIS_WORDS[self.basis]
+        basis = BASIS_WORDS[self.grounds.basis]
+        named = "; ".join(source.short for source in self.sources)
+        return f"{basis}: {named}" if named else basis
+
+
+def why_of(cells: Cells, words: str) -> Why:
+    """These words with the grounds of the row. Raises ReferenceError where they are not known."""
+    return Why(words, cells.grounds(FACTS.sources))
 
 
 @dataclass(frozen=True, slots=True)
-class Method:
-    """One thing that can be done; the lower `effort`, the less it takes away."""
+class TreatmentKind:
+    """A treatment as it is written down: `caution` may be blank, `rests_on` says in words what it rests on.
+
+    It `waits` where the site of the find is on hold; what should not be done `again` says so.
+    """
+
+    key: str
+    name: str
+    waits: bool
+    again: bool
+    caution: str
+    rests_on: str
+
+
+@dataclass(frozen=True, slots=True)
+class CareMethod:
+    """One way of treating that can be planned; the lower `effort`, the less it takes away.
+
+    `logs_as` is the kind of treatment that it is written down as; blank where nothing is done.
+    """
 
     key: str
     name: str
@@ -82,7 +110,7 @@ class Gate:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class DecisionRow:
     """What goes with a condition, an amount of growth and a look."""
 
     condition: str
@@ -96,102 +124,107 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Tables:
-    methods: Mapping[str, Method]
+    """What may be done, checked against each other."""
+
+    methods: Mapping[str, CareMethod]
     gates: Mapping[str, Gate]
-    rows: tuple[Row, ...]
-
-
-def read_rows(name: str) -> list[dict[str, str]]:
-    """The rows of one table as they stand. Raises TableError for a row of the wrong length."""
-    with (REFERENCE / name).open(encoding="utf-8", newline="") as file:
-        rows = list(csv.DictReader(file))
-    for place, row in enumerate(rows, 2):
-        if None in row or None in row.values():
-            raise TableError(f"{name}, row {place}: the number of columns is wrong.")
-    return rows
+    rows: tuple[DecisionRow, ...]
 
 
 @lru_cache(maxsize=1)
-def sources() -> dict[str, str]:
-    """Every source as a page names it, by its key."""
-    return {
-        row["key"]: ", ".join(part for part in (short_sources()[row["key"]], row["title"]) if part)
-        for row in read_rows("sources.csv")
-    }
+def treatment_kinds() -> Mapping[str, TreatmentKind]:
+    """Every kind of treatment that is written down, in the order of the table. Raises ReferenceError."""
+    columns = ("key", "name", "waits", "again", "caution", "rests_on")
+    return keyed(FACTS.rows("treatments", columns), _kind, "key")
 
 
-@lru_cache(maxsize=1)
-def short_sources() -> dict[str, str]:
-    """Author and year of every source, by its key."""
-    return {
-        row["key"]: " ".join(part for part in (row["author"], row["year"]) if part)
-        for row in read_rows("sources.csv")
-    }
+def check_stored(kinds: Mapping[str, TreatmentKind], choices: Iterable[tuple[str, str]]) -> None:
+    """The table and what a stored treatment may hold (value, label) are the same. Raises ReferenceError."""
+    stored = dict(choices)
+    for key in (*kinds, *stored):
+        if key not in stored:
+            raise ReferenceError("treatments.csv", key, "key", "no treatment is stored under this key")
+        if key not in kinds:
+            raise ReferenceError("treatments.csv", key, "key", "the row of this stored treatment is missing")
+        if kinds[key].name != stored[key]:
+            raise ReferenceError("treatments.csv", key, "name", f"it is called “{stored[key]}” elsewhere")
 
 
-def why_of(name: str, place: int, row: Mapping[str, str], words: str) -> Why:
-    """Reason, sources and basis of a row. Raises TableError where one is not known."""
-    keys = [key for key in row["source"].split(";") if key]
-    unknown = [key for key in keys if key not in sources()]
-    if unknown or row["basis"] not in BASIS_WORDS or (row["basis"] == "published" and not keys):
-        raise TableError(f"{name}, row {place}: no known source or basis ({unknown or row['basis']!r}).")
-    return Why(words, tuple(sources()[key] for key in keys), row["basis"], tuple(keys))
+def logged_as(cells: Cells, field: str) -> str:
+    """A cell that names a kind of treatment, or nothing."""
+    return cells.one_of(field, {*treatment_kinds(), ""})
 
 
 @lru_cache(maxsize=1)
 def care_tables() -> Tables:
-    """All of it, checked against each other. Raises TableError."""
-    methods = {}
-    for place, row in enumerate(read_rows("methods.csv"), 2):
-        methods[row["key"]] = Method(
-            row["key"],
-            row["name"],
-            int(row["effort"]),
-            frozenset(row["groups"].split()),
-            row["logs_as"],
-            row["what"],
-            row["strength"],
-            row["lasts"],
-            row["mind"],
-            why_of("methods.csv", place, row, row["mind"]),
-        )
-    gates = {}
-    for place, row in enumerate(read_rows("gates.csv"), 2):
-        gates[row["key"]] = Gate(
-            row["key"],
-            row["name"],
-            row["look_for"],
-            row["stops"],
-            row["override"] == "yes",
-            row["then_plain"] == "yes",
-            why_of("gates.csv", place, row, row["reason"]),
-        )
-    rows = tuple(
-        Row(
-            _known(row["condition"], {*gates, "plain"}, place),
-            row["growth"],
-            row["look"],
-            _methods(row["recommended"], methods, place),
-            _methods(row["allowed"], methods, place),
-            _methods(row["forbidden"], methods, place),
-            why_of("decision.csv", place, row, row["reason"]),
-        )
-        for place, row in enumerate(read_rows("decision.csv"), 2)
-    )
+    """All of it, checked against each other. Raises ReferenceError."""
+    methods = keyed(FACTS.rows("methods", METHOD_COLUMNS), _method, "key")
+    gates = keyed(FACTS.rows("gates", GATE_COLUMNS), _gate, "key")
+    rows = tuple(_decision(cells, methods, gates) for cells in FACTS.rows("decision", DECISION_COLUMNS))
     return Tables(methods, gates, rows)
 
 
-def _methods(cell: str, methods: Mapping[str, Method], place: int) -> frozenset[str]:
+def _kind(cells: Cells) -> TreatmentKind:
+    """One row of treatments.csv: a caution says what it rests on."""
+    caution = cells.text("caution")
+    return TreatmentKind(
+        cells.text("key", needed=True),
+        cells.text("name", needed=True),
+        cells.yes("waits"),
+        cells.yes("again"),
+        caution,
+        cells.text("rests_on", needed=bool(caution)),
+    )
+
+
+def _method(cells: Cells) -> CareMethod:
+    return CareMethod(
+        cells.text("key", needed=True),
+        cells.text("name", needed=True),
+        cells.whole("effort"),
+        frozenset(cells.text("groups").split()),
+        logged_as(cells, "logs_as"),
+        cells.text("what"),
+        cells.text("strength"),
+        cells.text("lasts"),
+        cells.text("mind"),
+        why_of(cells, cells.text("mind")),
+    )
+
+
+def _gate(cells: Cells) -> Gate:
+    return Gate(
+        cells.text("key", needed=True),
+        cells.text("name", needed=True),
+        cells.text("look_for"),
+        cells.text("stops"),
+        cells.yes("override"),
+        cells.yes("then_plain"),
+        why_of(cells, cells.text("reason", needed=True)),
+    )
+
+
+def _decision(cells: Cells, methods: Mapping[str, CareMethod], gates: Collection[str]) -> DecisionRow:
+    return DecisionRow(
+        cells.one_of("condition", {*gates, "plain"}),
+        cells.text("growth", needed=True),
+        cells.text("look", needed=True),
+        _methods(cells, "recommended", methods),
+        _methods(cells, "allowed", methods),
+        _methods(cells, "forbidden", methods),
+        why_of(cells, cells.text("reason", needed=True)),
+    )
+
+
+def _methods(cells: Cells, field: str, methods: Mapping[str, CareMethod]) -> frozenset[str]:
     """Keys in a cell, with groups such as `all_acids` and `immersion` spelled out."""
     keys: set[str] = set()
-    for word in cell.split():
-        group = TOKENS.get(word, word)
-        of_group = {key for key, method in methods.items() if group in method.groups}
-        keys |= of_group if word in TOKENS or word == "immersion" else {_known(word, set(methods), place)}
+    for word in cells.text(field).split():
+        group = METHOD_GROUPS.get(word)
+        if group:
+            keys |= {key for key, method in methods.items() if group in method.groups}
+        elif word in methods:
+            keys.add(word)
+        else:
+            raise cells.refuse(field, f"“{word}” is not in methods.csv")
     return frozenset(keys)
-
-
-def _known(word: str, known: set[str], place: int) -> str:
-    if word not in known:
-        raise TableError(f"decision.csv, row {place}: {word!r} is not known.")
-    return word

@@ -5,7 +5,6 @@ by weight of hydrogen chloride. Densities and vapour constants are tables beside
 source; both go back to Perry's Chemical Engineers' Handbook and were written down from memory.
 """
 
-import csv
 import math
 from bisect import bisect_left
 from collections.abc import Mapping
@@ -13,12 +12,14 @@ from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
-REFERENCE = Path(__file__).resolve().parent / "reference"
+from dating.facts import FactFolder
+
+FACTS = FactFolder(Path(__file__).resolve().parent / "reference")
 
 # g/mol, computed from the IUPAC standard atomic weights.
 HCL, CACO3 = 36.461, 100.087
 # What neutralises: g/mol and how many mol of acid one mol takes up.
-BASES: Mapping[str, tuple[float, int]] = {
+NEUTRALISERS: Mapping[str, tuple[float, int]] = {
     "baking soda": (84.007, 1),
     "soda ash": (105.988, 2),
     "soda ash, one water": (124.004, 2),
@@ -64,8 +65,8 @@ class Bath:
         return self.mol / 2 * molar_volume(temperature_c)
 
     def neutraliser_g(self, base: str = "baking soda") -> float:
-        """Grams of `base` (a key of BASES) that take up all the acid that is left."""
-        mass, takes = BASES[base]
+        """Grams of `base` (a key of NEUTRALISERS) that take up all the acid that is left."""
+        mass, takes = NEUTRALISERS[base]
         return self.mol / takes * mass
 
     def after(self, growth_g: float) -> "Bath":
@@ -134,11 +135,6 @@ def density(wt_pct: float, temperature_c: float = 20.0) -> float:
     other = 10.0 if t < 20 else 40.0
     coarse = {w: d - _between(_densities(20.0), w) for w, d in _densities(other).items()}
     return at_20 + _between(coarse, wt) * (t - 20) / (other - 20)
-
-
-def molarity(wt_pct: float, temperature_c: float = 20.0) -> float:
-    """mol/l of acid of that strength."""
-    return wt_pct / 100 * density(wt_pct, temperature_c) * 1000 / HCL
 
 
 def specific_gravity(baume: float) -> float:
@@ -239,17 +235,13 @@ def _between(rows: Mapping[float, float], at: float) -> float:
 
 @lru_cache(maxsize=4)
 def _densities(temperature_c: float) -> dict[float, float]:
-    rows = _table("acid_density.csv")
+    rows = FACTS.rows("acid_density", ("temperature_c", "wt_pct", "g_per_ml"))
     return {
-        float(r["wt_pct"]): float(r["g_per_ml"]) for r in rows if float(r["temperature_c"]) == temperature_c
+        r.number("wt_pct"): r.number("g_per_ml") for r in rows if r.number("temperature_c") == temperature_c
     }
 
 
 @lru_cache(maxsize=1)
 def _vapour() -> dict[float, tuple[float, float]]:
-    return {float(r["wt_pct"]): (float(r["a"]), float(r["b"])) for r in _table("acid_vapour.csv")}
-
-
-def _table(name: str) -> list[dict[str, str]]:
-    with (REFERENCE / name).open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
+    rows = FACTS.rows("acid_vapour", ("wt_pct", "a", "b"))
+    return {row.number("wt_pct"): (row.number("a"), row.number("b")) for row in rows}

@@ -7,7 +7,7 @@ where a gate can't be overridden: sealed contents, and a site that nobody has cl
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from .care_tables import UNIVERSAL, Gate, Method, Row, Tables, Why, care_tables
+from .care_tables import UNIVERSAL, CareMethod, DecisionRow, Gate, Tables, Why, care_tables
 
 LOOKS = {"growth": "growth", "near-new": "near-new", "": "undecided"}
 
@@ -30,7 +30,7 @@ class Facts:
 class Verdict:
     """A method, and why it stands where it stands. `needs_look`: first look for what would forbid it."""
 
-    method: Method
+    method: CareMethod
     reasons: tuple[Why, ...]
     needs_look: bool = False
     override: bool = True
@@ -102,7 +102,7 @@ def blocks_of(facts: Facts, tables: Tables | None = None) -> tuple[Gate, ...]:
     return tuple(gate for gate in held if gate.stops)
 
 
-def _applies(row: Row, facts: Facts, tables: Tables) -> bool:
+def _applies(row: DecisionRow, facts: Facts, tables: Tables) -> bool:
     if row.condition == "plain":
         if any(not tables.gates[flag].then_plain for flag in facts.flags if flag in tables.gates):
             return False
@@ -112,7 +112,7 @@ def _applies(row: Row, facts: Facts, tables: Tables) -> bool:
     return row.growth in (UNIVERSAL, growth) and row.look in (UNIVERSAL, LOOKS.get(facts.look, "undecided"))
 
 
-def _gather(rows: Iterable[Row], name: str, forbidden: dict[str, list[Why]]) -> dict[str, list[Why]]:
+def _gather(rows: Iterable[DecisionRow], name: str, forbidden: dict[str, list[Why]]) -> dict[str, list[Why]]:
     found: dict[str, list[Why]] = {}
     for row in rows:
         for key in getattr(row, name):
@@ -121,7 +121,7 @@ def _gather(rows: Iterable[Row], name: str, forbidden: dict[str, list[Why]]) -> 
     return found
 
 
-def _fixed(row: Row, tables: Tables) -> bool:
+def _fixed(row: DecisionRow, tables: Tables) -> bool:
     gate = tables.gates.get(row.condition)
     return gate is not None and not gate.override
 

@@ -19,11 +19,6 @@ class Rectangle:
     width_mm: float
 
     @property
-    def longest_mm(self) -> float:
-        """The longest bar that lies along a side."""
-        return max(self.length_mm, self.width_mm)
-
-    @property
     def turned(self) -> "Rectangle":
         return Rectangle(self.width_mm, self.length_mm)
 

@@ -4,14 +4,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
-from .care_tables import Why, read_rows, why_of
+from .care_tables import FACTS, Why, why_of
 
 EXTENTS = ("trace", "little", "some", "much", "all")
 BEST = "sound"
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class GradeRule:
     """One line of the rule: kinds of damage, from what extent on, give a grade."""
 
     grade: str
@@ -21,16 +21,16 @@ class Step:
 
 
 @lru_cache(maxsize=1)
-def steps() -> tuple[Step, ...]:
+def steps() -> tuple[GradeRule, ...]:
     """The rule, worst grade first."""
     return tuple(
-        Step(
-            row["grade"],
-            frozenset(row["kinds"].split()),
-            row["extent_from"],
-            why_of("grading.csv", place, row, row["words"]),
+        GradeRule(
+            cells.text("grade", needed=True),
+            frozenset(cells.text("kinds", needed=True).split()),
+            cells.one_of("extent_from", EXTENTS),
+            why_of(cells, cells.text("words", needed=True)),
         )
-        for place, row in enumerate(read_rows("grading.csv"), 2)
+        for cells in FACTS.rows("grading", ("grade", "kinds", "extent_from", "words"))
     )
 
 
@@ -47,8 +47,8 @@ def grade_of(damages: Iterable[tuple[str, str]]) -> tuple[str, Why | None]:
 @lru_cache(maxsize=1)
 def _storage() -> dict[str, Why]:
     return {
-        row["kind"]: why_of("storage.csv", place, row, row["advice"])
-        for place, row in enumerate(read_rows("storage.csv"), 2)
+        cells.text("kind", needed=True): why_of(cells, cells.text("advice", needed=True))
+        for cells in FACTS.rows("storage", ("kind", "advice"))
     }
 
 

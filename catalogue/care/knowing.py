@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from datetime import date
 
 from django.db.models import Prefetch
 from django.utils import timezone
@@ -147,5 +148,6 @@ def _growth(reports: list[ConditionReport]) -> str:
     return "heavy" if any(extent not in LIGHT for extent in seen) else "light"
 
 
-def _day(day: object) -> str:
-    return f"{day:%-d %b %Y}" if day else ""
+def _day(day: date | None) -> str:
+    # Not `%-d`, which Windows does not know.
+    return f"{day.day} {day:%b %Y}" if day else ""

@@ -3,9 +3,7 @@
 from dataclasses import dataclass
 from functools import lru_cache
 
-from .care_tables import BASIS_WORDS, Why, read_rows, sources, why_of
-
-NIOSH_CEILING_PPM = 5
+from .care_tables import FACTS, Why, why_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,21 +20,26 @@ class BathStep:
 def reminders() -> dict[str, list[Why]]:
     """First aid, what to leave alone, limits and what never to do, in the order of the table."""
     grouped: dict[str, list[Why]] = {}
-    for place, row in enumerate(read_rows("safety.csv"), 2):
-        grouped.setdefault(row["part"], []).append(why_of("safety.csv", place, row, row["words"]))
+    for cells in FACTS.rows("safety", ("key", "part", "words")):
+        why = why_of(cells, cells.text("words", needed=True))
+        grouped.setdefault(cells.text("part", needed=True), []).append(why)
     return grouped
 
 
 def reminder_sources() -> list[str]:
     """What the reminders rest on, in full, each once."""
     named = {source for lines in reminders().values() for why in lines for source in why.sources}
-    return sorted(named - {BASIS_WORDS["ours"], sources()["common"]})
+    return sorted(", ".join(part for part in (source.short, source.title) if part) for source in named)
 
 
 def bath_steps(**figures: str) -> list[BathStep]:
     """The steps in their safe order: cold water first, acid into it. Raises KeyError for a missing figure."""
-    steps = []
-    for place, row in enumerate(read_rows("bath_steps.csv"), 2):
-        mind = why_of("bath_steps.csv", place, row, row["mind"].format(**figures))
-        steps.append(BathStep(row["key"], row["part"], row["words"].format(**figures), mind))
-    return steps
+    return [
+        BathStep(
+            cells.text("key", needed=True),
+            cells.text("part", needed=True),
+            cells.text("words", needed=True).format(**figures),
+            why_of(cells, cells.text("mind").format(**figures)),
+        )
+        for cells in FACTS.rows("bath_steps", ("key", "part", "words", "mind"))
+    ]

@@ -10,7 +10,7 @@ LIKE = 0.5
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class PieceTraits:
     """What bears on the choice; None or empty where it is not known."""
 
     bore_mm: float | None = None
@@ -33,11 +33,11 @@ class Kit:
 
 
 @dataclass(frozen=True, slots=True)
-class Case:
+class ToolCase:
     """A tool used on a piece: 1 where it worked, 0.5 where it helped, 0 where it did nothing."""
 
     tool: int
-    piece: Piece
+    piece: PieceTraits
     worked: float
 
 
@@ -52,7 +52,7 @@ class Ranked:
     words: str
 
 
-def rank(tools: Iterable[Kit], cases: Iterable[Case], piece: Piece) -> list[Ranked]:
+def rank(tools: Iterable[Kit], cases: Iterable[ToolCase], piece: PieceTraits) -> list[Ranked]:
     """Those that may touch the piece: softest first, then by how often they worked on pieces like it.
 
     Rough ones are left out where the piece is decorated; those that don't go through the neck come last.
@@ -69,7 +69,7 @@ def start_with(ranked: Sequence[Ranked]) -> Ranked | None:
     return next(iter(proven or fitting), None)
 
 
-def likeness(a: Piece, b: Piece) -> float:
+def likeness(a: PieceTraits, b: PieceTraits) -> float:
     """Share of what is known of both in which they agree: bore within a quarter, capacity within a half,
     the same kind of vessel, the same contents."""
     marks = []
@@ -84,7 +84,7 @@ def likeness(a: Piece, b: Piece) -> float:
     return sum(marks) / len(marks) if marks else 0.0
 
 
-def _ranked(tool: Kit, like: Sequence[Case], piece: Piece) -> Ranked:
+def _ranked(tool: Kit, like: Sequence[ToolCase], piece: PieceTraits) -> Ranked:
     mine = [case.worked for case in like if case.tool == tool.key]
     fits = goes_in(tool, piece.bore_mm)
     if mine:

@@ -13,7 +13,7 @@ NO_MATCH = 6.0
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class RecordedPiece:
     """A piece as it was recorded."""
 
     key: int
@@ -41,13 +41,13 @@ class Match:
     words: tuple[str, ...]
 
 
-def which(seen: Seen, known: Iterable[Known]) -> list[Match]:
+def which(seen: Seen, known: Iterable[RecordedPiece]) -> list[Match]:
     """The likeliest first; a piece of which nothing comparable is known comes last."""
     matches = [_match(seen, piece) for piece in known]
     return sorted(matches, key=lambda m: (m.compared == 0, m.off / max(1, m.compared), m.key))
 
 
-def _match(seen: Seen, piece: Known) -> Match:
+def _match(seen: Seen, piece: RecordedPiece) -> Match:
     off, compared, words = 0.0, 0, []
     for name, now, then in (
         ("base", seen.base_mm, piece.base_mm),

@@ -1,5 +1,7 @@
 """Bounds on what is typed, shared by models and forms so that they are stated once."""
 
+from datetime import date
+
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.utils import timezone
@@ -16,7 +18,7 @@ def at_most(limit: float, unit: str) -> MaxValueValidator:
     return MaxValueValidator(limit, f"This can't be more than {limit:g} {unit}.")
 
 
-def not_in_future(day) -> None:
+def not_in_future(day: date | None) -> None:
     """Raises ValidationError for a day after today (the machine's own day)."""
     if day and day > timezone.localdate():
         raise ValidationError("This day is in the future. Check the year.")

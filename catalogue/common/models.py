@@ -1,5 +1,7 @@
 """What the owner sets once for the whole house."""
 
+from typing import Any
+
 from django.core.exceptions import ValidationError
 from django.db import models
 
@@ -43,7 +45,7 @@ class HouseSettings(models.Model):
     def __str__(self) -> str:
         return "house settings"
 
-    def save(self, *args, **kwargs) -> None:
+    def save(self, *args: Any, **kwargs: Any) -> None:
         self.pk = 1
         self.label_address = self.label_address.rstrip("/")
         super().save(*args, **kwargs)

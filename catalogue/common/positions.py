@@ -1,4 +1,4 @@
-"""Positions on the earth: as people type them, as pages show them, and how far apart they are."""
+"""Positions on the earth: latitude and longitude typed (decimal, DMS), shown, rounded; haversine distance."""
 
 import math
 import re
@@ -8,10 +8,10 @@ from dataclasses import dataclass
 EARTH_RADIUS_KM = 6371.0088
 PUBLIC_STEP = 0.1
 
-_NUMBER = r"[0-9]+(?:[.,][0-9]+)?"
-_DEGREES = re.compile(
-    rf"^\s*(?P<front>[NSEW])?\s*(?P<sign>[+-])?\s*(?P<deg>{_NUMBER})\s*[°d:]?\s*"
-    rf"(?:(?P<min>{_NUMBER})\s*['′m:]?\s*)?(?:(?P<sec>{_NUMBER})\s*(?:\"|″|''|s)?\s*)?(?P<back>[NSEW])?\s*$",
+_DECIMAL = r"[0-9]+(?:[.,][0-9]+)?"
+_TYPED_ANGLE = re.compile(
+    rf"^\s*(?P<front>[NSEW])?\s*(?P<sign>[+-])?\s*(?P<deg>{_DECIMAL})\s*[°d:]?\s*"
+    rf"(?:(?P<min>{_DECIMAL})\s*['′m:]?\s*)?(?:(?P<sec>{_DECIMAL})\s*(?:\"|″|''|s)?\s*)?(?P<back>[NSEW])?\s*$",
     re.IGNORECASE,
 )
 
@@ -21,7 +21,7 @@ class PositionError(ValueError):
 
 
 @dataclass(frozen=True, slots=True)
-class Axis:
+class Angle:
     """One of the two angles."""
 
     name: str
@@ -29,17 +29,17 @@ class Axis:
     letters: str
 
 
-LATITUDE = Axis("latitude", 90, "NS")
-LONGITUDE = Axis("longitude", 180, "EW")
+LATITUDE = Angle("latitude", 90, "NS")
+LONGITUDE = Angle("longitude", 180, "EW")
 
 
-def read_angle(text: str, axis: Axis) -> float:
+def read_angle(text: str, axis: Angle) -> float:
     """Degrees from decimal degrees, degrees and minutes, or degrees, minutes and seconds.
 
     A hemisphere letter may stand before or after; a decimal comma is taken. South and west are negative.
     Raises PositionError.
     """
-    found = _DEGREES.match(text)
+    found = _TYPED_ANGLE.match(text)
     example = "44.341667, 44° 20.5' N or 44° 20' 30\" N"
     if not found:
         raise PositionError(f"This {axis.name} can't be read. Write it as {example}.")
@@ -75,7 +75,7 @@ def read_pair(text: str) -> tuple[float, float]:
     return read_angle(parts[0], LATITUDE), read_angle(parts[1], LONGITUDE)
 
 
-def in_minutes(angle: float, axis: Axis) -> str:
+def in_minutes(angle: float, axis: Angle) -> str:
     """Degrees and decimal minutes with a letter: 44° 20.500' N."""
     letter = axis.letters[0] if angle >= 0 else axis.letters[1]
     degrees, rest = divmod(round(abs(angle) * 60_000), 60_000)

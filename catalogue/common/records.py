@@ -1,33 +1,59 @@
-"""What every record of the catalogue has: its times, and a bin instead of deletion."""
+"""What every record of the catalogue has: its times, and soft delete: a bin instead of deletion."""
 
-from typing import Any
+from collections.abc import Callable
+from typing import Any, Self, TypeVar
 
-from django.db import models
+from django.db import models, transaction
 from django.utils import timezone
 
+Row = TypeVar("Row", bound=models.Model, covariant=True)
+# Told of the rows and of the columns before many are updated at once; returns what to do afterwards.
+Follower = Callable[["models.QuerySet[Any]", frozenset[str]], Callable[[], None] | None]
+_followers: dict[type[models.Model], Follower] = {}
 
-class RecordQuerySet(models.QuerySet):
+
+def follow_updates(model: type[models.Model], follower: Follower) -> None:
+    """Have `follower` told of every `update` of many rows of a model, which sends no signal by itself."""
+    _followers[model] = follower
+
+
+class RecordQuerySet(models.QuerySet[Row]):
     """Shared words of every record's query set."""
 
-    def in_bin(self) -> "RecordQuerySet":
+    def update(self, **values: Any) -> int:
+        """Write the same values into every row, and what follows from them, in one transaction."""
+        follower = _followers.get(self.model)
+        if follower is None:
+            return super().update(**values)
+        columns = frozenset(self.model._meta.get_field(name).name for name in values)
+        follow = follower(self, columns)
+        if follow is None:
+            return super().update(**values)
+        with transaction.atomic(using=self.db):
+            count = super().update(**values)
+            follow()
+        return count
+
+    # Django refuses to call it from a template.
+    update.alters_data = True  # type: ignore[attr-defined]
+
+    def in_bin(self) -> Self:
+        """What was put in the bin."""
         return self.filter(binned_at__isnull=False)
 
 
-class LiveManager(models.Manager.from_queryset(RecordQuerySet)):
-    """What is not in the bin. Subclasses mix in their own query set with `live_manager`."""
+WholeManager = models.Manager.from_queryset(RecordQuerySet)
 
-    def get_queryset(self) -> models.QuerySet:
+
+class LiveManager(WholeManager[Row]):
+    """What is not in the bin.
+
+    A model whose query set has words of its own takes both managers from it, so that its types are known:
+    `LiveDives = LiveManager.from_queryset(DiveQuerySet)`, and the same of `models.Manager` with the bin.
+    """
+
+    def get_queryset(self) -> models.QuerySet[Row]:
         return super().get_queryset().filter(binned_at__isnull=True)
-
-
-def live_manager(queryset: type[models.QuerySet]) -> models.Manager:
-    """A manager with the words of `queryset` that leaves out what is in the bin."""
-    return LiveManager.from_queryset(queryset)()
-
-
-def whole_manager(queryset: type[models.QuerySet]) -> models.Manager:
-    """A manager with the words of `queryset` over every row, the bin included."""
-    return models.Manager.from_queryset(queryset)()
 
 
 class Record(models.Model):
@@ -38,7 +64,7 @@ class Record(models.Model):
     binned_at = models.DateTimeField("put in the bin", null=True, blank=True, editable=False)
 
     objects = LiveManager()
-    everything = whole_manager(RecordQuerySet)
+    everything = WholeManager()
 
     class Meta:
         abstract = True

@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from catalogue.people.models import Person
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.models.specimen_queries import GONE
+from catalogue.specimens.models.specimen_queries import STANDINGS_GONE
 from catalogue.specimens.services import move_to, set_standing
 
 from .models import HandOver, Promise
@@ -39,11 +39,6 @@ def mark(find: Specimen, standing: str) -> Specimen:
     if standing == Standing.FREE:
         _not_on_hold(find)
     return set_standing(find, standing)
-
-
-def mark_free(find: Specimen) -> Specimen:
-    """Free to take: visitors see it. Raises NotGiven."""
-    return mark(find, Standing.FREE)
 
 
 @transaction.atomic
@@ -141,7 +136,7 @@ def _locked(find: Specimen) -> Specimen:
 
 
 def _here(find: Specimen) -> None:
-    if find.standing in GONE:
+    if find.standing in STANDINGS_GONE:
         raise NotGiven(f"It is not here any more: {find.get_standing_display()}.")
 
 

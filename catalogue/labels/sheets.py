@@ -1,17 +1,23 @@
 """Label sheets as plain geometry: where each label lies on its page, in millimetres from the top left.
 
-The figures are those of common die-cut sheets, taken from a public set of label templates and
-cross-checked on two of them; letter-20, letter-14 and letter-10 are from general knowledge.
+The figures are those of common die-cut sheets: ``reference/sheets.csv``, each row with what it rests on.
 Published margins differ by up to about 1 mm from one source to the next, so a print can be
 nudged and tried on plain paper first (see ``pages.test_page``).
 """
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from pathlib import Path
 from types import MappingProxyType
 
+from dating.facts import Cells, FactFolder, keyed
+
+FACTS = FactFolder(Path(__file__).resolve().parent / "reference")
 PAGES_MM: Mapping[str, tuple[float, float]] = MappingProxyType(
-    {"A4": (210.0, 297.0), "Letter": (215.9, 279.4), "A5": (148.0, 210.0), "A6": (105.0, 148.0)}
+    {
+        cells.text("key", needed=True): (cells.number("width_mm"), cells.number("height_mm"))
+        for cells in FACTS.rows("papers", ("key", "width_mm", "height_mm"))
+    }
 )
 _ROUNDING_MM = 0.05  # inches turned to hundredths of a millimetre add up to this over a row
 
@@ -102,27 +108,23 @@ def _short(mm: float) -> str:
     return f"{mm:.1f}".removesuffix(".0")
 
 
-_ALL = (
-    Sheet("a4-21", "A4", 3, 7, 63.5, 38.1, 7.2, 15.15, 66.0, 38.1),
-    Sheet("letter-30", "Letter", 3, 10, 66.67, 25.4, 4.76, 12.7, 69.85, 25.4),
-    Sheet("a4-14", "A4", 2, 7, 99.1, 38.1, 4.65, 15.15, 101.6, 38.1),
-    Sheet("a4-16", "A4", 2, 8, 99.1, 33.9, 3.99, 12.98, 102.48, 33.9),
-    Sheet("a4-24", "A4", 3, 8, 70.0, 37.0, 0.0, 0.5, 70.0, 37.0),
-    Sheet("a4-40", "A4", 4, 10, 48.5, 25.4, 8.0, 21.5, 48.5, 25.4),
-    Sheet("a4-65", "A4", 5, 13, 38.1, 21.2, 4.7, 10.9, 40.6, 21.2),
-    Sheet("a4-80", "A4", 5, 16, 35.6, 16.9, 11.0, 13.0, 38.1, 16.9),
-    Sheet("a4-270", "A4", 10, 27, 17.8, 10.0, 6.0, 13.0, 20.3, 10.0),
-    Sheet("letter-10", "Letter", 2, 5, 101.6, 50.8, 3.97, 12.7, 106.36, 50.8),
-    Sheet("letter-14", "Letter", 2, 7, 101.6, 33.87, 3.97, 21.17, 106.36, 33.87),
-    Sheet("letter-18", "Letter", 3, 6, 60.32, 31.75, 9.46, 28.57, 68.33, 38.1),
-    Sheet("letter-20", "Letter", 2, 10, 101.6, 25.4, 3.97, 12.7, 106.36, 25.4),
-    Sheet("letter-60", "Letter", 4, 15, 44.45, 16.92, 7.54, 13.49, 51.59, 16.92),
-    Sheet("letter-80", "Letter", 4, 20, 44.45, 12.7, 7.14, 12.7, 52.39, 12.7),
-    Sheet("letter-sq9", "Letter", 3, 3, 63.5, 63.5, 7.94, 31.75, 68.26, 76.2),
-)
-SHEETS: Mapping[str, Sheet] = MappingProxyType({sheet.key: sheet for sheet in _ALL})
-if len(SHEETS) != len(_ALL):
-    raise SheetError("(table)", "two sheets share a key")
+def _sheet(cells: Cells) -> Sheet:
+    """One row of sheets.csv. Raises ReferenceError for one that cannot be."""
+    try:
+        return Sheet(
+            cells.text("key", needed=True),
+            cells.one_of("page", PAGES_MM),
+            cells.whole("columns"),
+            cells.whole("rows"),
+            *(cells.number(name) for name in LENGTHS),
+        )
+    except SheetError as error:
+        raise cells.refuse("label_width_mm", error.why) from error
+
+
+LENGTHS = ("label_width_mm", "label_height_mm", "left_mm", "top_mm", "pitch_x_mm", "pitch_y_mm")
+SHEET_COLUMNS = ("key", "page", "columns", "rows", *LENGTHS)
+SHEETS: Mapping[str, Sheet] = MappingProxyType(keyed(FACTS.rows("sheets", SHEET_COLUMNS), _sheet, "key"))
 
 
 def sheet(key: str) -> Sheet:

@@ -7,13 +7,10 @@ from catalogue.labels import fonts
 from catalogue.labels.fitting import LEADING, fit, wrap
 from catalogue.labels.page import INK, LINE, SOFT, Page
 from catalogue.labels.qr import POINTS_PER_MM, QrDoesNotFit, fit_qr
+from catalogue.labels.sheets import FACTS
 
-# Common practice among collectors and conservators, no single source.
-CAUTIONS = (
-    "Clean does not mean fit to drink from: old glass and its painted label may hold lead, and nobody knows "
-    "what the bottle held.",
-    "Chips and cracks can be sharp, and a crack can run without warning. Handle it over something soft.",
-    "Keep it from frost, boiling water, sudden heat and the dishwasher. Leave a sealed bottle sealed.",
+SLIP_CAUTIONS = tuple(
+    cells.text("words", needed=True) for cells in FACTS.rows("slip_cautions", ("key", "words"))
 )
 SLIP_PAGES = ("A5", "A6")
 _CODE_MM = 24.0
@@ -34,7 +31,7 @@ class SlipText:
     url: str = ""
 
 
-def slip(text: SlipText, *, size: str = "A5", cautions: Sequence[str] = CAUTIONS) -> bytes:
+def slip(text: SlipText, *, size: str = "A5", cautions: Sequence[str] = SLIP_CAUTIONS) -> bytes:
     """A PDF of one slip; a long story goes on to further pages, the cautions always stand on the first."""
     if size not in SLIP_PAGES:
         raise ValueError(f"A slip is printed on {' or '.join(SLIP_PAGES)}, not on {size!r}.")

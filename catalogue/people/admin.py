@@ -2,10 +2,12 @@
 
 from django.contrib import admin
 
+from catalogue.common.admin import AnyModelAdmin
+
 from .models import Person
 
 
 @admin.register(Person)
-class PersonAdmin(admin.ModelAdmin):
+class PersonAdmin(AnyModelAdmin):
     list_display = ("name", "reach")
     search_fields = ("name",)

@@ -1,20 +1,16 @@
-from typing import TYPE_CHECKING
+"""Admin of pictures and shelf sessions, for looking."""
 
 from django.contrib import admin
 from django.db.models import Model
 from django.http import HttpRequest
 from simple_history.admin import SimpleHistoryAdmin
 
+from catalogue.common.admin import AnyModelAdmin, AnyTabularInline
+
 from .models import HeldPicture, Photo, ShelfBox, ShelfSession
 
-if TYPE_CHECKING:
-    AnyAdmin = admin.ModelAdmin[Model]
-    InlineOfBoxes = admin.TabularInline[ShelfBox, ShelfSession]
-else:
-    AnyAdmin, InlineOfBoxes = admin.ModelAdmin, admin.TabularInline
 
-
-class NeverDeleted(AnyAdmin):
+class NeverDeleted(AnyModelAdmin):
     """Pictures go to the bin, files by the sweep: neither from here."""
 
     def has_delete_permission(self, request: HttpRequest, obj: Model | None = None) -> bool:
@@ -48,7 +44,7 @@ class HeldPictureAdmin(NeverDeleted):
     readonly_fields = ["sha256", "holder", "created"]
 
 
-class ShelfBoxes(InlineOfBoxes):
+class ShelfBoxes(AnyTabularInline):
     model = ShelfBox
     extra = 0
     can_delete = False

@@ -1,3 +1,5 @@
+"""The app of pictures: memory, limits and background work set up at start."""
+
 from django.apps import AppConfig
 from django.conf import settings
 
@@ -9,7 +11,7 @@ class PhotosConfig(AppConfig):
     def ready(self) -> None:
         from PIL import Image
 
-        from catalogue.access.startup import hooks
+        from catalogue.access import background
 
         from .decoding import share_one_heap
         from .services.integrity import work_on_pictures
@@ -17,4 +19,4 @@ class PhotosConfig(AppConfig):
         # Pillow's own alarm rings where the catalogue's limit is; the limit itself is kept by `image_file`.
         Image.MAX_IMAGE_PIXELS = settings.PICTURE_MAX_PIXELS
         share_one_heap()
-        hooks.in_background(work_on_pictures)
+        background.register(work_on_pictures)

@@ -179,4 +179,5 @@ def pause_that_parts(row: Sequence[CardShot], gaps: Sequence[float | None]) -> f
 
 
 def begins_by_tag(shot: CardShot) -> bool:
+    """Whether exactly one tag is read in it."""
     return len(shot.codes) == 1

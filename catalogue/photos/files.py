@@ -25,6 +25,7 @@ class TooLarge(Exception):
 
 
 def root() -> Path:
+    """The folder of pictures."""
     return Path(settings.MEDIA_ROOT)
 
 
@@ -41,10 +42,12 @@ def size(sha256: str, name: str) -> Path:
 
 
 def has_sizes(sha256: str) -> bool:
+    """Whether every smaller copy is there."""
     return all(size(sha256, name).exists() for name in SIZES_PX)
 
 
 def checked_digest(sha256: str) -> str:
+    """The same text, if it is a SHA-256 in hexadecimal; else ValueError."""
     if not DIGEST.fullmatch(sha256):
         raise ValueError("not a digest")
     return sha256
@@ -102,6 +105,7 @@ def keep_size(sha256: str, name: str, jpeg: bytes) -> None:
 
 
 def make_folder(folder: Path) -> None:
+    """A folder that is there after a crash as well."""
     if not folder.exists():
         folder.mkdir(parents=True, exist_ok=True)
         sync_folder(folder.parent)

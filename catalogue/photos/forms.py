@@ -1,4 +1,4 @@
-"""What is said of a picture."""
+"""Form of a picture's role, caption and rights."""
 
 from typing import TYPE_CHECKING
 

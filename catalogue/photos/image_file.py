@@ -131,6 +131,7 @@ def refuse_too_many_pixels(image: Image.Image, max_pixels: int) -> None:
 
 
 def too_many_pixels(allowed: int, size: str = "") -> str:
+    """The sentence for a picture past the limit, in whole megapixels."""
     most = allowed // 1_000_000
     return f"This picture is too large{size}: save a copy of at most {most} megapixels and add that."
 

@@ -1,5 +1,9 @@
 """The form of a place."""
 
+from typing import Any, cast
+
+from django.forms import ModelChoiceField
+
 from catalogue.common.forms import HouseModelForm
 
 from .models import Place
@@ -10,7 +14,8 @@ class PlaceForm(HouseModelForm):
         model = Place
         fields = ("name", "parent", "kind", "notes")
 
-    def __init__(self, *args, **kwargs) -> None:
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["parent"].queryset = Place.objects.exclude(pk=self.instance.pk)
-        self.fields["parent"].empty_label = "(nothing: it stands on its own)"
+        parent = cast("ModelChoiceField[Place]", self.fields["parent"])
+        parent.queryset = Place.objects.exclude(pk=self.instance.pk)
+        parent.empty_label = "(nothing: it stands on its own)"

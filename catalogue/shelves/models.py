@@ -1,5 +1,7 @@
 """Where pieces stand."""
 
+from typing import Any
+
 from django.core.exceptions import ValidationError
 from django.db import models
 from simple_history.models import HistoricalRecords
@@ -25,7 +27,7 @@ class Place(Record):
     )
     kind = models.CharField(max_length=10, choices=Kind, default=Kind.SHELF)
     notes = models.TextField(max_length=NOTE_LENGTH, blank=True)
-    # "Hall case, third shelf": kept so that a list of finds needs no walk up the tree.
+    # "Hall case, third shelf": a derived column, so that a list of finds needs no walk up the tree.
     path = models.CharField(max_length=1000, editable=False, blank=True)
     history = HistoricalRecords()
 
@@ -49,6 +51,24 @@ class Place(Record):
 
     def __str__(self) -> str:
         return self.path or self.name
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        """Save it with its path; a path that changed goes on to all that is inside, the bin included."""
+        path = self.path_now()
+        moved = path != self.path
+        self.path = path
+        fields = kwargs.get("update_fields")
+        if fields is not None and moved:
+            kwargs["update_fields"] = {*fields, "path"}
+        super().save(*args, **kwargs)
+        if moved:
+            for part in Place.everything.filter(parent=self):
+                part.parent = self
+                part.save(update_fields=["path"])
+
+    def path_now(self) -> str:
+        """ "Hall case, third shelf", by the name it has and the place it is inside."""
+        return f"{self.parent.path}, {self.name}" if self.parent else self.name
 
     def clean(self) -> None:
         above = self.parent

@@ -1,5 +1,7 @@
 """Forms of sites, permissions and dives."""
 
+from typing import Any
+
 from django import forms
 from django.utils import timezone
 
@@ -41,7 +43,7 @@ class SiteForm(HouseModelForm):
             "protected_check": forms.Textarea(attrs={"rows": 2}),
         }
 
-    def clean(self) -> dict:
+    def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
         known = [data.get("latitude") is not None, data.get("longitude") is not None]
         typed = [bool(self.data.get(self.add_prefix(name))) for name in ("latitude", "longitude")]
@@ -88,7 +90,7 @@ class DiveForm(HouseModelForm):
             "notes": forms.Textarea(attrs={"rows": 3}),
         }
 
-    def __init__(self, *args, **kwargs) -> None:
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         if self.instance.pk:
             self.initial["buddies_named"] = ", ".join(p.name for p in self.instance.buddies.all())

@@ -1,9 +1,16 @@
 """Finds, makers and towns in the plain administration pages; a change there is dated at once."""
 
+from contextlib import nullcontext
+from typing import Any
+
 from django.contrib import admin
 from django.db.models import QuerySet
+from django.http import HttpRequest, HttpResponse
 from simple_history.admin import SimpleHistoryAdmin
 
+from catalogue.common.admin import AnyModelAdmin, AnyTabularInline
+
+from .derived.refresh import refreshing
 from .models import (
     Bottler,
     Inscription,
@@ -20,18 +27,28 @@ from .models import (
     Town,
     Works,
 )
-from .services import redate, refresh_search
-from .services.makers import refresh_after_maker
 
 
 class WholeAdmin(SimpleHistoryAdmin):
     """Shows what lies in the bin too."""
 
-    def get_queryset(self, request) -> QuerySet:
-        return self.model.everything.order_by(*self.get_ordering(request) or self.model._meta.ordering)
+    def get_queryset(self, request: HttpRequest) -> "QuerySet[Any]":
+        rows: QuerySet[Any] = self.model.everything.order_by(
+            *self.get_ordering(request) or self.model._meta.ordering
+        )
+        return rows
 
 
-class PartInline(admin.TabularInline):
+class WithPartsAdmin(WholeAdmin):
+    """A record and its parts in one form: what follows from them is worked out once, when all are saved."""
+
+    def changeform_view(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        with refreshing() if request.method == "POST" else nullcontext():
+            answer: HttpResponse = super().changeform_view(request, *args, **kwargs)
+        return answer
+
+
+class PartInline(AnyTabularInline):
     extra = 0
 
 
@@ -52,7 +69,7 @@ class KnownInline(PartInline):
 
 
 @admin.register(Specimen)
-class SpecimenAdmin(WholeAdmin):
+class SpecimenAdmin(WithPartsAdmin):
     list_display = ("number", "what", "town", "made_words", "stage", "standing", "binned_at")
     list_select_related = ("town",)
     list_filter = ("stage", "standing", "kind", "colour")
@@ -61,14 +78,9 @@ class SpecimenAdmin(WholeAdmin):
     readonly_fields = ("number", "made_words", "made_edtf", "made_with", "made_in", "maker")
     inlines = (InscriptionInline, ReadingInline, FeatureInline, KnownInline)
 
-    def has_add_permission(self, request) -> bool:
+    def has_add_permission(self, request: HttpRequest) -> bool:
         """A number is given by recording a find, never by hand."""
         return False
-
-    def save_related(self, request, form, formsets, change) -> None:
-        super().save_related(request, form, formsets, change)
-        find = Specimen.everything.get(pk=form.instance.pk)
-        refresh_search(redate(find))
 
 
 class OwnMarkInline(PartInline):
@@ -86,20 +98,16 @@ class WorksInline(PartInline):
 
 
 @admin.register(Maker)
-class MakerAdmin(WholeAdmin):
+class MakerAdmin(WithPartsAdmin):
     list_display = ("name", "place", "country", "from_year", "to_year", "reference_key")
     search_fields = ("name", "place")
     raw_id_fields = ("followed",)
     readonly_fields = ("slug", "reference_key")
     inlines = (WorksInline, OwnMarkInline, OwnCodeInline)
 
-    def has_add_permission(self, request) -> bool:
+    def has_add_permission(self, request: HttpRequest) -> bool:
         """The catalogue's own form checks marks and codes against the tables."""
         return False
-
-    def save_related(self, request, form, formsets, change) -> None:
-        super().save_related(request, form, formsets, change)
-        refresh_after_maker(form.instance)
 
 
 @admin.register(Town)
@@ -137,7 +145,7 @@ class OpinionAdmin(WholeAdmin):
 
 
 @admin.register(Move)
-class MoveAdmin(admin.ModelAdmin):
+class MoveAdmin(AnyModelAdmin):
     list_display = ("find", "from_place", "to_place", "at", "why")
     list_select_related = ("find", "from_place", "to_place")
     search_fields = ("find__number",)

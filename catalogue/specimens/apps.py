@@ -7,10 +7,12 @@ class SpecimensConfig(AppConfig):
     verbose_name = "Finds"
 
     def ready(self) -> None:
-        from catalogue.access.startup import hooks
+        from catalogue.access import background
 
-        from .redating_worker import worker
+        from .derived.redating import worker
+        from .derived.signals import listen
         from .reference_makers import bring_in_reference_makers
 
         post_migrate.connect(bring_in_reference_makers, sender=self, dispatch_uid="reference makers")
-        hooks.in_background(worker.run)
+        listen()
+        background.register(worker.run)

@@ -25,7 +25,7 @@ class KindHelp:
 
 
 # The years in these examples are made up to show the pattern.
-KINDS = (
+CODE_KINDS = (
     KindHelp(
         "last-digit",
         "One digit",
@@ -77,7 +77,7 @@ KINDS = (
         "7",
     ),
 )
-BY_KIND = {each.kind: each for each in KINDS}
+BY_KIND = {each.kind: each for each in CODE_KINDS}
 
 
 def explain(code: DateCode) -> str:

@@ -1,5 +1,7 @@
 """A town: what it is called, where it lies; a bottler: where and when in business."""
 
+from typing import Any
+
 from django import forms
 
 from catalogue.common.forms import AngleField, HouseModelForm
@@ -20,13 +22,13 @@ class TownForm(HouseModelForm):
         fields = ["name", "region", "country", "latitude", "longitude", "notes"]
 
     def clean_country(self) -> str:
-        country = self.cleaned_data["country"].upper()
+        country = str(self.cleaned_data["country"]).upper()
         if country and not (len(country) == 2 and country.isascii() and country.isalpha()):
             raise forms.ValidationError("Give two letters, such as US or GB.")
         return country
 
-    def clean(self) -> dict:
-        data = super().clean()
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
         if "latitude" in data and "longitude" in data:
             missing = [axis for axis in ("latitude", "longitude") if data[axis] is None]
             if len(missing) == 1:
@@ -52,8 +54,8 @@ class BottlerForm(HouseModelForm):
         labels = {"source": "Where you know the years from"}
         help_texts = {"to_year": "Both are used in dating its pieces; leave empty what is not known."}
 
-    def clean(self) -> dict:
-        data = super().clean()
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
         first, last = data.get("from_year"), data.get("to_year")
         if first and last and last < first:
             self.add_error("to_year", f"This is before {first}, the first year.")

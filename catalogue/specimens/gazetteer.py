@@ -30,7 +30,7 @@ class Listed:
 def listed() -> tuple[Listed, ...]:
     """Every listed town, in the order of its folded name. Read once, about 34,000 rows."""
     table = files("catalogue.specimens") / "reference" / "towns.csv"
-    with table.open(encoding="utf-8", newline="") as file:
+    with table.open(encoding="utf-8") as file:
         rows = [
             Listed(
                 folded(row["name"]),

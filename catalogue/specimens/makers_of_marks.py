@@ -29,8 +29,9 @@ def reference_key(name: str, place: str) -> str:
 def maker_of(mark_id: str) -> Maker | None:
     """The maker behind a candidate of the dating service."""
     if mark_id.startswith("own-"):
-        mark = OwnMark.everything.select_related("maker").filter(pk=int(mark_id.removeprefix("own-"))).first()
-        return mark.maker if mark else None
+        key = int(mark_id.removeprefix("own-"))
+        own = OwnMark.everything.select_related("maker").filter(pk=key).first()
+        return own.maker if own else None
     mark = dating.reference().marks.get(mark_id)
     if mark is None:
         return None
@@ -47,7 +48,7 @@ def maker_shown(
     if opinion is not None:
         return Shown(opinion, MakerHow.OPINION, None)
     likeliest = next(iter(maker_shares(finding)), None)
-    return maker_by_chance(likeliest and (likeliest.mark_id, likeliest.share), maker_of)
+    return maker_by_chance((likeliest.mark_id, likeliest.share) if likeliest else None, maker_of)
 
 
 def maker_by_chance(
@@ -56,15 +57,6 @@ def maker_by_chance(
     """The maker of the likeliest mark, given with the chance of all marks of its maker, if that is even."""
     if likeliest is None or likeliest[1] < SHOWN_FROM:
         return Shown()
-    return Shown(maker_of(likeliest[0]), MakerHow.LIKELY, round(likeliest[1], 4))
-
-
-def mark_ids_of(maker: Maker) -> frozenset[str]:
-    """The ids of a maker's marks in the joined tables."""
-    own = {f"own-{pk}" for pk in OwnMark.objects.filter(maker=maker).values_list("pk", flat=True)}
-    published = {
-        mark.id
-        for mark in dating.reference().marks.values()
-        if maker.reference_key and reference_key(mark.maker, mark.place) == maker.reference_key
-    }
-    return frozenset(own | published)
+    maker = maker_of(likeliest[0])
+    # a published maker that has not been brought in yet can't be shown
+    return Shown(maker, MakerHow.LIKELY, round(likeliest[1], 4)) if maker else Shown()

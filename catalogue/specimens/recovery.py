@@ -9,7 +9,7 @@ from .models import Specimen
 
 def recovered_year(find: Specimen) -> int | None:
     """The year it came up: its dive's, else the last year that "recovered about" allows."""
-    if find.dive_id:
+    if find.dive:
         return find.dive.date.year
     if not find.recovered_edtf:
         return None

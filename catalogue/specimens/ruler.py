@@ -1,4 +1,5 @@
-"""The shape of a find's years, small enough to be stored with it."""
+"""The shape of a find's years, small enough to be stored with it: polyline simplification
+(Douglas–Peucker, with the distance taken upwards only)."""
 
 from collections.abc import Sequence
 

@@ -13,11 +13,11 @@ from itertools import accumulate
 
 from .ruler import per_year
 
-LONGEST = 400
+SPREAD_LENGTH = 400
 # Of the highest year: steps of a curve differ by more than this. Such a find is of no known span anyway, and
 # finer steps would make hardly two texts the same, so that a long list is slow to add up.
 LEVEL, ROUND = 0.2, 5
-FIRST, YEARS = 1000, 2000  # the years there are: from the first, so many
+AXIS_FIRST, AXIS_YEARS = 1000, 2000  # the years there are: from the first, so many
 Run = tuple[int, int, float]  # first year, last year, share of the piece in each of them
 
 
@@ -44,7 +44,7 @@ def spread_of(
         shares = {y: heights.get(y, 0.0) / whole if whole else 1 / len(years) for y in years}
         text = "".join(f"|{y}:{max(1, round(share * 100))}" for y, share in shares.items()) + "|"
         # more years than fit are drawn as a plain curve
-        if len(text) <= LONGEST:
+        if len(text) <= SPREAD_LENGTH:
             return Spread(min(years), max(years), text)
     if first is not None and last is not None:
         return Spread(first, last, f"{first}-{last}")
@@ -52,7 +52,7 @@ def spread_of(
         return Spread()
     curve = per_year(points)
     text, level = _steps(curve, LEVEL), LEVEL
-    while len(text) > LONGEST:
+    while len(text) > SPREAD_LENGTH:
         level *= 1.6
         text = _steps(curve, level)
     return Spread(
@@ -73,8 +73,8 @@ def _steps(curve: Sequence[tuple[int, float]], level: float) -> str:
             step[1], step[2] = year, step[2] + height
         else:
             steps.append([year, year, height, 1])
-    said = ((a, b, round(100 / ROUND * total / n / top) * ROUND) for a, b, total, n in steps)
-    return " ".join(f"{a:.0f}-{b:.0f}:{height}" for a, b, height in said if height)
+    rounded = ((a, b, round(100 / ROUND * total / n / top) * ROUND) for a, b, total, n in steps)
+    return " ".join(f"{a:.0f}-{b:.0f}:{height}" for a, b, height in rounded if height)
 
 
 @lru_cache(maxsize=1 << 16)
@@ -92,18 +92,18 @@ def runs(text: str) -> tuple[Run, ...]:
 
 def pieces_a_year(counts: Mapping[str, int]) -> list[tuple[int, float]]:
     """How many pieces each year can expect, from how many finds have each text; gaps come as zero."""
-    change = [0.0] * (YEARS + 1)
+    change = [0.0] * (AXIS_YEARS + 1)
     for text, count in counts.items():
         for first, last, share in runs(text):
             part = count * share
-            change[first - FIRST] += part
-            change[last + 1 - FIRST] -= part
+            change[first - AXIS_FIRST] += part
+            change[last + 1 - AXIS_FIRST] -= part
     heights = list(accumulate(change))
     # adding and taking away leaves a dust of rounding where nothing is
     used = [at for at, height in enumerate(heights) if height > 1e-9]
     if not used:
         return []
-    return [(FIRST + at, max(0.0, heights[at])) for at in range(used[0], used[-1] + 1)]
+    return [(AXIS_FIRST + at, max(0.0, heights[at])) for at in range(used[0], used[-1] + 1)]
 
 
 def extent(texts: Iterable[str]) -> list[tuple[int, int]]:

@@ -2,9 +2,9 @@
 
 import re
 
-_DECADE = re.compile(r"(\d{3})X")
-_ABOUT = re.compile(r"(\d{4})~")
-_SPAN = re.compile(r"(\d{4})/(\d{4})")
+EDTF_DECADE = re.compile(r"(\d{3})X")
+EDTF_ABOUT = re.compile(r"(\d{4})~")
+EDTF_SPAN = re.compile(r"(\d{4})/(\d{4})")
 
 
 def span_words(
@@ -27,10 +27,10 @@ def came_up_words(written: str) -> str:
 
     Anything else stays as written; the form reads each of these back as the same EDTF.
     """
-    if found := _DECADE.fullmatch(written):
+    if found := EDTF_DECADE.fullmatch(written):
         return f"the {found[1]}0s"
-    if found := _ABOUT.fullmatch(written):
+    if found := EDTF_ABOUT.fullmatch(written):
         return f"about {found[1]}"
-    if found := _SPAN.fullmatch(written):
+    if found := EDTF_SPAN.fullmatch(written):
         return f"{found[1]} to {found[2]}"
     return written

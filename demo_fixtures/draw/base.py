@@ -1,9 +1,9 @@
 """A base photographed straight on under one lamp that can stand at any hour of the clock."""
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image
 
+from .arrays import Floats
 from .barnacles import leave_scars, settle_barnacles
 from .base_height import base_height
 from .colour import Light, from_hex, mix, to_image
@@ -13,7 +13,7 @@ from .noise import blur, fractal, smoothstep
 from .specs import BaseMark
 from .worms import lay_worms
 
-Map = NDArray[np.float32]
+Map = Floats
 
 
 def draw_base(
@@ -161,7 +161,8 @@ def _glass(
     sharp = 1.25 * mirror**150 + 0.24 * mirror**22
     sheen = 0.035 * np.clip(facing, 0, 1)
     ring = 0.05 * smoothstep(0.2, 1.0, normal[1]) * share
-    return seen + (sharp + sheen + ring)[..., None]
+    result: Light = seen + (sharp + sheen + ring)[..., None]
+    return result
 
 
 def _cloth(size: int, axis: Map, lamp: Map, rng: np.random.Generator) -> Light:
@@ -171,7 +172,8 @@ def _cloth(size: int, axis: Map, lamp: Map, rng: np.random.Generator) -> Light:
     amount = np.clip(0.75 + 0.45 * toward, 0.25, 1.4) * (0.94 + 0.12 * weave)
     shifted = np.hypot(axis[None, :] + lamp[0] * 0.10, axis[:, None] - lamp[1] * 0.10)
     shadow = smoothstep(1.10, 0.93, shifted.astype(np.float32))
-    return (amount * (1 - 0.72 * shadow))[..., None] * from_hex("#2c4744")
+    result: Light = (amount * (1 - 0.72 * shadow))[..., None] * from_hex("#2c4744")
+    return result
 
 
 def _overgrow(

@@ -1,15 +1,15 @@
 """The height map of a base seen straight on: bearing ring, hollow, scar, stippling, raised characters."""
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
+from .arrays import Floats
 from .frames import figure, frame
 from .lettering import around, width_of, word
 from .noise import blur, fractal, smoothstep
 from .specs import BaseMark
 
-Map = NDArray[np.float32]
+Map = Floats
 RAISED_MM = 0.75
 
 
@@ -40,9 +40,10 @@ def _from_middle(mark: BaseMark, size: int, mm_per_px: float) -> Map:
     """Distance from the middle in mm; for a square base the distance that makes it square."""
     axis = (np.arange(size, dtype=np.float32) + 0.5 - size / 2) * mm_per_px
     x, y = np.abs(axis)[None, :], np.abs(axis)[:, None]
+    distance: Map = np.hypot(x, y)
     if mark.square_base:
-        return ((x**7 + y**7) ** (1 / 7)).astype(np.float32)
-    return np.hypot(x, y)
+        distance = ((x**7 + y**7) ** (1 / 7)).astype(np.float32)
+    return distance
 
 
 def _body(mark: BaseMark, share: Map, rng: np.random.Generator, size: int) -> Map:
@@ -66,7 +67,8 @@ def _body(mark: BaseMark, share: Map, rng: np.random.Generator, size: int) -> Ma
         dots = np.sin(np.arange(size) * 2 * np.pi * 34 / size).astype(np.float32)
         grid = np.clip(dots[:, None] * dots[None, :], 0, 1)
         height = height + 0.30 * grid * smoothstep(0.80, 0.84, share) * smoothstep(0.96, 0.92, share)
-    return height.astype(np.float32)
+    result: Map = height.astype(np.float32)
+    return result
 
 
 def _characters(mark: BaseMark, size: int, px_per_mm: float) -> Map:
@@ -128,4 +130,5 @@ def _scratches(share: Map, size: int, wear: float, rng: np.random.Generator) -> 
         turn, long = rng.uniform(0, np.pi), rng.gamma(2, size / 60)
         pen.line((x, y, x + long * np.cos(turn), y + long * np.sin(turn)), fill=int(rng.integers(60, 200)))
     lines = blur(np.asarray(mask, dtype=np.float32) / 255.0, 0.6)
-    return 0.10 * lines * (0.35 + 0.65 * np.exp(-(((share - 0.9) / 0.08) ** 2)))
+    result: Map = 0.10 * lines * (0.35 + 0.65 * np.exp(-(((share - 0.9) / 0.08) ** 2)))
+    return result

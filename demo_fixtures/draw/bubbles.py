@@ -20,7 +20,7 @@ def add_bubbles(
         across, along = rng.uniform(-0.82, 0.82) * half, share * solid.height_mm
         wide = rng.uniform(0.22, 0.55) * (1.8 if rng.random() < 0.12 else 1.0)
         long = wide * rng.uniform(1.2, 2.6)
-        column, row = pose.to_pixel(np.float32(across), np.float32(along))
+        column, row = pose.to_pixel(np.asarray(across, np.float32), np.asarray(along, np.float32))
         _stamp(grid, float(column) - window.left, float(row) - window.top, wide, long, pose)
 
 

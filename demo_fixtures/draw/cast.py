@@ -9,9 +9,10 @@ from dataclasses import dataclass, fields
 import numpy as np
 from numpy.typing import NDArray
 
+from .arrays import Floats
 from .solid import STEP_MM, Solid
 
-Rays = NDArray[np.float32]
+Rays = Floats
 PORTION = 12_000
 
 
@@ -164,23 +165,22 @@ def _box_depth(table: Rays, row: NDArray[np.int32], across: Rays, away: Rays) ->
     over_x = np.abs(across) - (np.take(table[0], row, mode="clip") - corner)
     over_y = np.abs(away) - (np.take(table[1], row, mode="clip") - corner)
     outside = np.sqrt(np.maximum(over_x, 0) ** 2 + np.maximum(over_y, 0) ** 2)
-    return corner - outside - np.minimum(np.maximum(over_x, over_y), 0)
+    result: Rays = corner - outside - np.minimum(np.maximum(over_x, over_y), 0)
+    return result
 
 
 def _normals(solid: Solid, x: Rays, y: Rays, z: Rays, cos: np.float32, sin: np.float32) -> Rays:
     """Outward directions of the outer surface, by differences of the depth."""
-    reach = np.float32(0.4)
+    reach = 0.4
 
     def depth(dx: float, dy: float, dz: float) -> Rays:
         px, py = x + np.float32(dx), y + np.float32(dy)
         return _depths(solid, px * cos + py * sin, py * cos - px * sin, z + np.float32(dz))[0]
 
-    normal = np.stack(
-        [
-            depth(-reach, 0, 0) - depth(reach, 0, 0),
-            depth(0, -reach, 0) - depth(0, reach, 0),
-            depth(0, 0, -2 * STEP_MM) - depth(0, 0, 2 * STEP_MM),
-        ]
-    )
-    normal[2] *= reach / np.float32(2 * STEP_MM)
-    return normal / np.maximum(np.sqrt((normal**2).sum(axis=0)), 1e-6)
+    across: Rays = depth(-reach, 0, 0) - depth(reach, 0, 0)
+    away: Rays = depth(0, -reach, 0) - depth(0, reach, 0)
+    up: Rays = depth(0, 0, -2 * STEP_MM) - depth(0, 0, 2 * STEP_MM)
+    normal = np.stack([across, away, up])
+    normal[2] *= np.float32(reach) / np.float32(2 * STEP_MM)
+    result: Rays = normal / np.maximum(np.sqrt((normal**2).sum(axis=0)), 1e-6)
+    return result

@@ -4,7 +4,9 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-Light = NDArray[np.float32]
+from .arrays import Floats
+
+Light = Floats
 LEVELS, BRIGHTEST = 16383, 4.0
 
 
@@ -14,7 +16,8 @@ def _screen_values() -> NDArray[np.uint8]:
     knee = 0.82
     over = np.maximum(light - knee, 0.0)
     rolled = np.minimum(light, knee) + (1.0 - knee) * (1.0 - np.exp(-over / (1.0 - knee)))
-    return np.round(255.0 * rolled ** (1 / 2.2)).astype(np.uint8)
+    result: NDArray[np.uint8] = np.round(255.0 * rolled ** (1 / 2.2)).astype(np.uint8)
+    return result
 
 
 _SCREEN = _screen_values()
@@ -32,7 +35,7 @@ def to_image(light: Light) -> Image.Image:
     return Image.fromarray(_SCREEN[index])
 
 
-def mix(under: Light, over: Light, share: NDArray[np.float32] | float) -> Light:
+def mix(under: Light, over: Light, share: Floats | float) -> Light:
     """`over` laid on `under` with an opacity per pixel or ray, or one for all."""
     if not isinstance(share, np.ndarray) or share.ndim == 0 or share.shape[-1] == 1:
         return under + (over - under) * share

@@ -3,13 +3,13 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from .arrays import Floats
 from .colour import Light
 from .noise import blur
 from .vessel import Rendered
 
-Grid = NDArray[np.float32]
+Grid = Floats
 
 
 @dataclass(slots=True)
@@ -76,4 +76,5 @@ def lit(crust: Crust, key: tuple[float, float, float], *, sky: float = 0.42, str
     hollow = blur(crust.height_px, 1.1 * crust.scale) - crust.height_px
     shut_in = np.exp(-np.maximum(hollow, 0) / (0.9 * crust.scale))
     overhead = sky * (0.62 + 0.38 * up / length)
-    return crust.colour * ((strength * lambert + overhead) * (0.35 + 0.65 * shut_in))[..., None]
+    result: Light = crust.colour * ((strength * lambert + overhead) * (0.35 + 0.65 * shut_in))[..., None]
+    return result

@@ -53,9 +53,11 @@ def _silt_line(
         # The silt's edge runs round the glass, so the eye sees it lower in front.
         apart = (columns - np.tan(roll) * (pose.foot[1] - silt_y)) / pose.px_per_mm
         front = np.sqrt(np.clip(vessel.solid.radius_mm**2 - apart**2, 0, None))
-        return (line + front * np.sin(tilt) * pose.px_per_mm).astype(np.float32)
-    # A bottle on its side touches the bed all along its length.
-    return (line - columns / np.tan(roll)).astype(np.float32)
+        edge: Light = (line + front * np.sin(tilt) * pose.px_per_mm).astype(np.float32)
+    else:
+        # A bottle on its side touches the bed all along its length.
+        edge = (line - columns / np.tan(roll)).astype(np.float32)
+    return edge
 
 
 def _shade(covered: Light, pose: Pose) -> Light:

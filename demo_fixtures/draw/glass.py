@@ -7,7 +7,8 @@ chosen by eye so that two 4 mm walls look like the glass collectors call by that
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
+
+from .arrays import Floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,10 +19,11 @@ class Glass:
     absorb: tuple[float, float, float]
     body: tuple[float, float, float] | None = None
 
-    def through(self, path_mm: NDArray[np.float32]) -> NDArray[np.float32]:
+    def through(self, path_mm: Floats) -> Floats:
         """Share of light left after `path_mm` of this glass, one value a channel in a last axis."""
         coefficients = np.asarray(self.absorb, dtype=np.float32)
-        return np.exp(-path_mm[..., None] * coefficients)
+        result: Floats = np.exp(-path_mm[..., None] * coefficients)
+        return result
 
 
 GLASSES: dict[str, Glass] = {

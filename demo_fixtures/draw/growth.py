@@ -4,8 +4,8 @@ Where it sits follows how the vessel lay: growth needs open water, what was in t
 """
 
 import numpy as np
-from numpy.typing import NDArray
 
+from .arrays import Floats
 from .barnacles import leave_scars, settle_barnacles
 from .colour import Light, from_hex, mix
 from .crust import Crust, bare, lit
@@ -14,7 +14,7 @@ from .specs import Lie
 from .vessel import Rendered
 from .worms import lay_worms
 
-Grid = NDArray[np.float32]
+Grid = Floats
 KEPT = 0.3
 """Below this share of growth the vessel counts as cleaned with some growth kept."""
 

@@ -1,9 +1,9 @@
 """A fired label unrolled: coloured enamel, its wording, and what the sea has worn away."""
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
+from .arrays import Floats
 from .colour import from_hex
 from .lettering import width_of, word
 from .noise import fractal, smoothstep
@@ -11,7 +11,7 @@ from .relief import Sheet
 from .solid import Solid
 from .specs import FiredLabel
 
-Map = NDArray[np.float32]
+Map = Floats
 
 
 def fired(label: FiredLabel, solid: Solid, sheet: Sheet, rng: np.random.Generator) -> tuple[Map, Map]:

@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from .arrays import Floats
 from .colour import Light, from_hex, mix
 from .noise import smoothstep
 
-Rays = NDArray[np.float32]
+Rays = Floats
 
 
 @dataclass(frozen=True, slots=True)

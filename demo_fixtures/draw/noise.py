@@ -1,10 +1,11 @@
 """Smooth random fields, the raw stuff of silt, growth, sand and wavy old glass."""
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image
 
-Field = NDArray[np.float32]
+from .arrays import Floats
+
+Field = Floats
 COARSE = 4
 
 
@@ -47,13 +48,15 @@ def fractal(
         weight *= gain
     if coarse.any():
         fine += np.asarray(Image.fromarray(coarse).resize(size, Image.Resampling.BICUBIC), dtype=np.float32)
-    return np.clip(0.5 + fine / np.float32(1.15 * np.sqrt(sum_of_squares)), 0.0, 1.0)
+    result: Field = np.clip(0.5 + fine / np.float32(1.15 * np.sqrt(sum_of_squares)), 0.0, 1.0)
+    return result
 
 
 def smoothstep(low: float, high: float, value: Field) -> Field:
     """0 below `low`, 1 above `high`, an S between; works downwards too when low > high."""
     t = np.clip((value - low) / (high - low), 0.0, 1.0)
-    return t * t * (3.0 - 2.0 * t)
+    result: Field = t * t * (3.0 - 2.0 * t)
+    return result
 
 
 def blur(field: Field, radius_px: float) -> Field:

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from .arrays import Floats
 from .solid import Solid
 
-Rays = NDArray[np.float32]
+Rays = Floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,4 +114,5 @@ def _widest(solid: Solid, along: Rays, tilt: float, droop: float) -> Rays:
     padded = np.pad(table, reach, mode="edge")
     spans = np.lib.stride_tricks.sliding_window_view(padded, 2 * reach + 1).max(axis=1)
     index = np.clip(along / np.cos(tilt) / 0.25, 0, len(spans) - 1).astype(np.int32)
-    return spans[index]
+    result: Rays = spans[index]
+    return result

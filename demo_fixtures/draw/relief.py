@@ -3,15 +3,15 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
+from .arrays import Floats
 from .lettering import width_of, word
 from .noise import blur
 from .solid import Solid
 from .specs import BottleSpec, Line
 
-Map = NDArray[np.float32]
+Map = Floats
 LETTER_MM = 0.72
 
 
@@ -43,7 +43,8 @@ class Sheet:
             along, down = along[:, None], down[:, None]
         upper = table[top, left] * (1 - along) + table[top, left + 1] * along
         lower = table[top + 1, left] * (1 - along) + table[top + 1, left + 1] * along
-        return (upper * (1 - down) + lower * down).astype(np.float32)
+        result: Map = (upper * (1 - down) + lower * down).astype(np.float32)
+        return result
 
 
 def sheet_of(solid: Solid, px_per_mm: float) -> Sheet:
@@ -66,7 +67,8 @@ def raised(spec: BottleSpec, solid: Solid, sheet: Sheet) -> Map | None:
         height += _ribs(solid, sheet)
     if solid.profile.panel:
         height += _panel(solid, sheet)
-    return height.astype(np.float32)
+    result: Map = height.astype(np.float32)
+    return result
 
 
 def _across(mask: Image.Image, line: Line, solid: Solid, sheet: Sheet) -> None:

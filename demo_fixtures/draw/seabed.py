@@ -86,9 +86,11 @@ def _tiled(texture: Field, across: Field, away: Field) -> Field:
 
     def folded(at: Field) -> np.ndarray:
         step = np.floor(at).astype(np.int32) % (2 * side)
-        return np.where(step < side, step, 2 * side - 1 - step)
+        result: np.ndarray = np.where(step < side, step, 2 * side - 1 - step)
+        return result
 
-    return texture[folded(away), folded(across)]
+    result: Field = texture[folded(away), folded(across)]
+    return result
 
 
 def _pebbles(bed: Light, size: tuple[int, int], rng: np.random.Generator) -> Light:

@@ -7,8 +7,8 @@ approximation of Fresnel. Refractive index 1.52, ordinary soda-lime glass (value
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from .arrays import Floats
 from .cast import Cast
 from .colour import Light
 from .glass import Glass
@@ -16,7 +16,7 @@ from .lamps import Room
 from .noise import blur, smoothstep
 from .pose import Pose, Window
 
-Rays = NDArray[np.float32]
+Rays = Floats
 INDEX = 1.52
 
 
@@ -74,7 +74,8 @@ def _bumped(hit: Cast, surface: Surface) -> Rays:
     normal[0] += normal[1] * lean
     normal[1] -= hit.normal[0] * lean
     normal[2] -= surface.slope_z + surface.ripple_z
-    return normal / np.sqrt((normal**2).sum(axis=0))
+    result: Rays = normal / np.sqrt((normal**2).sum(axis=0))
+    return result
 
 
 def _through(
@@ -115,11 +116,13 @@ def _through(
     # Light caught inside thick glass comes out coloured: the glow of a heavy base.
     caught = 1.0 - np.exp(-np.maximum(path - 6.0, 0) / 16.0)
     glow = glass.through(np.minimum(path, 30.0) * 0.55) * caught[:, None]
-    return light + glow * (0.16 + 0.10 * away) * _mean_of(backdrop)
+    result: Light = light + glow * (0.16 + 0.10 * away) * _mean_of(backdrop)
+    return result
 
 
 def _mean_of(backdrop: Light) -> Light:
-    return backdrop[::16, ::16].reshape(-1, 3).mean(axis=0)
+    result: Light = backdrop[::16, ::16].reshape(-1, 3).mean(axis=0)
+    return result
 
 
 def _inner_gloss(hit: Cast, surface: Surface, glass: Glass, room: Room, pose: Pose) -> Light:
@@ -150,4 +153,5 @@ def _opaque(normal: Rays, glass: Glass, room: Room, pose: Pose) -> Light:
     sky = 0.5 + 0.5 * n[2]
     fill = 0.5 - 0.5 * n[1]
     amount = 0.72 * lambert + 0.16 * sky + 0.20 * fill
-    return amount[:, None] * np.asarray(glass.body, dtype=np.float32)
+    result: Light = amount[:, None] * np.asarray(glass.body, dtype=np.float32)
+    return result

@@ -4,7 +4,7 @@ import numpy as np
 from PIL import Image
 
 from .colour import Light
-from .glass import GLASSES
+from .glass import GLASSES, Glass
 from .noise import blur
 from .vessel import Rendered
 
@@ -36,7 +36,7 @@ def lay_shadow(
     contact = _contact(rows, columns, foot_x, foot_y, vessel, scale)
     amount, core, contact = (_grow(field, (width, height)) for field in (amount, core, contact))
     glass = GLASSES[colour]
-    tint = glass.through(np.float32([9.0]))[0] if glass.body is None else np.zeros(3, dtype=np.float32)
+    tint = _tint(glass)
     ground *= 1 - strength * amount[..., None] * (1 - 0.66 * tint)
     ground += 0.34 * core[..., None] * tint**1.6 * strength
     ground *= 1 - 0.58 * contact[..., None] * (1 - 0.25 * tint)
@@ -54,7 +54,7 @@ def lay_flat_shadow(ground: Light, vessel: Rendered, colour: str, *, strength: f
     band[:, window.left : window.left + window.width] = fall * (depth**1.5)[None, :]
     band = blur(band, 2.5 * scale)
     glass = GLASSES[colour]
-    tint = glass.through(np.float32([9.0]))[0] if glass.body is None else np.zeros(3, dtype=np.float32)
+    tint = _tint(glass)
     ground *= 1 - strength * band[..., None] * (1 - 0.45 * tint)
 
 
@@ -66,9 +66,18 @@ def _silhouette(vessel: Rendered, size: tuple[int, int], small: int) -> Light:
     return np.asarray(image.resize((size[0] // small, size[1] // small), Image.Resampling.BOX))
 
 
+def _tint(glass: Glass) -> Light:
+    """The colour of light that came through 9 mm of the glass; black for milk glass."""
+    if glass.body is not None:
+        return np.zeros(3, dtype=np.float32)
+    result: Light = glass.through(np.asarray([9.0], dtype=np.float32))[0]
+    return result
+
+
 def _grow(field: Light, size: tuple[int, int]) -> Light:
     image = Image.fromarray(field.astype(np.float32))
-    return np.clip(np.asarray(image.resize(size, Image.Resampling.BICUBIC)), 0, 1.5)
+    result: Light = np.clip(np.asarray(image.resize(size, Image.Resampling.BICUBIC)), 0, 1.5)
+    return result
 
 
 def _contact(rows: Light, columns: Light, x: float, y: float, vessel: Rendered, scale: float) -> Light:
@@ -76,4 +85,5 @@ def _contact(rows: Light, columns: Light, x: float, y: float, vessel: Rendered, 
     wide = vessel.solid.radius_mm * scale * 1.12
     flat = max(0.10, float(np.sin(np.radians(vessel.pose.tilt_deg))))
     away = np.hypot((columns - x - wide * 0.08) / wide, (rows - y - 1.0) / (wide * flat * 1.25))
-    return np.exp(-((np.maximum(away - 0.72, 0) / 0.30) ** 2))
+    result: Light = np.exp(-((np.maximum(away - 0.72, 0) / 0.30) ** 2))
+    return result

@@ -19,7 +19,7 @@ def stairs(light: Light, size: tuple[int, int], meet: float, rng: np.random.Gene
         top = 0.355 + 0.50 * share**1.12
         bottom = 0.355 + 0.50 * ((number + 1) / (rows - 1)) ** 1.12
         half = 0.105 + 0.055 * share
-        weed = float(smoothstep(tide - 0.06, tide + 0.07, np.float32([top]))[0])
+        weed = float(smoothstep(tide - 0.06, tide + 0.07, np.asarray([top], dtype=np.float32))[0])
         dim = 0.72 + 0.28 * share
         riser = mix(from_hex("#6d6858"), from_hex("#37482f"), weed) * dim
         tread = mix(from_hex("#d2c7ac"), from_hex("#7f8d57"), weed) * dim

@@ -50,7 +50,8 @@ def beacon(light: Light, size: tuple[int, int], crest: float) -> Light:
     roof = (np.abs(across) < 9.0 * (1.06 - up)) & (up >= 0.96) & (up < 1.06)
     light = mix(light, from_hex("#2d3a36"), roof.astype(np.float32))
     glow = np.exp(-(((x - foot[0]) / (0.035 * width)) ** 2 + ((up - 0.9) / 0.35) ** 2))
-    return light + 0.35 * glow[..., None] * from_hex("#ffdf9a")
+    result: Light = light + 0.35 * glow[..., None] * from_hex("#ffdf9a")
+    return result
 
 
 def shingle(light: Light, size: tuple[int, int], rng: np.random.Generator) -> Light:

@@ -34,9 +34,10 @@ def _waves(size: tuple[int, int], x: Field, near: Field, rng: np.random.Generato
     across = np.where(across < 1024, across, 2047 - across)
     away = np.where(away < 1024, away, 2047 - away)
     ripple = fractal(rng, size, cell_px=15, octaves=3, stretch=6.0) - 0.5
-    return np.clip(
+    result: Field = np.clip(
         2.2 * (texture[away, across] - 0.5) * (0.3 + near) + 1.3 * ripple * (0.3 + 0.7 * near), -1, 1
     )
+    return result
 
 
 def far_bank(light: Light, size: tuple[int, int], meet: float, rng: np.random.Generator) -> Light:

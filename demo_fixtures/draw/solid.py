@@ -3,13 +3,13 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from .arrays import Floats
 from .finishes import FINISHES
 from .profiles import PROFILES, Profile
 from .specs import BottleSpec
 
-Table = NDArray[np.float32]
+Table = Floats
 STEP_MM = 0.25
 
 
@@ -110,7 +110,8 @@ def _thickening(share: Table, narrowness: Table) -> Table:
     """How much thicker the wall is than its middle: heavy at the heel, some in the shoulder."""
     heel = 0.55 * np.exp(-((share / 0.07) ** 2))
     shoulder = 0.38 * np.exp(-(((narrowness - 0.72) / 0.17) ** 2))
-    return 1.0 + heel + shoulder
+    result: Table = 1.0 + heel + shoulder
+    return result
 
 
 def _soften(table: Table, radius_mm: float) -> Table:

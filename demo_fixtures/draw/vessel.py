@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from .arrays import Floats
 from .bubbles import add_bubbles
 from .cast import Cast, cast
 from .colour import Light
@@ -18,7 +18,7 @@ from .shade import Surface, glass_light
 from .solid import Solid, build_solid
 from .specs import BottleSpec
 
-Rays = NDArray[np.float32]
+Rays = Floats
 
 
 @dataclass(frozen=True, slots=True)

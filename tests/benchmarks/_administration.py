@@ -16,7 +16,7 @@ class Decade(admin.SimpleListFilter):
         return [(str(year), f"{year}s") for year in range(1700, 2030, 10)]
 
     def queryset(self, request, queryset):
-        return queryset.of_decade(int(self.value())) if self.value() else queryset
+        return queryset.filter(made_decades__contains=f"|{self.value()}|") if self.value() else queryset
 
 
 class Pictured(admin.SimpleListFilter):

@@ -26,8 +26,8 @@ from dating.constants import (
     UNTABLED_SHARE,
 )
 from dating.dependence import FAMILY_OF
+from dating.edit_distance import ALIKE
 from dating.features import feature_piece
-from dating.letters import ALIKE
 from dating.shapes import of_feature
 
 THIS_YEAR = 2026

@@ -10,7 +10,8 @@ from typing import Any
 
 from dating import Case, Reference, assess, rank_marks, reference
 from dating.axis import axis_to
-from dating.letters import chance, pattern
+from dating.edit_distance import chance
+from dating.letters import pattern
 from dating.shapes import of_feature
 
 THIS_YEAR = 2026

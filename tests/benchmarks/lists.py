@@ -66,8 +66,8 @@ def _redating(finds: int) -> None:
     """The whole catalogue twice: with every answer new, and after a mark changed with nearly all the same."""
     import datetime
 
+    from catalogue.specimens.derived.redating import redate_stale, stale
     from catalogue.specimens.models import OwnMark, PhraseChange
-    from catalogue.specimens.services.redating import redate_stale, stale
 
     steps = redate_stale()
     next(steps)

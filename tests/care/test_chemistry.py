@@ -12,7 +12,6 @@ from catalogue.care.chemistry import (
     headspace_ppm,
     mixed,
     molar_volume,
-    molarity,
     specific_gravity,
     strength_of_baume,
 )
@@ -26,7 +25,8 @@ WITHIN = 0.01
 )
 def test_published_table_of_hydrochloric_acid_at_20_c(wt_pct: float, mol_per_l: float) -> None:
     """An encyclopaedia's table of physical properties, three figures."""
-    assert molarity(wt_pct) == pytest.approx(mol_per_l, rel=WITHIN)
+    undiluted = mixed(1000, 0, wt_pct)
+    assert undiluted.mol_per_l == pytest.approx(mol_per_l, rel=WITHIN)
 
 
 @pytest.mark.parametrize(

@@ -2,9 +2,10 @@
 
 import pytest
 
-from catalogue.care import care_tables
-from catalogue.care.care_tables import TableError
+from catalogue.care.care_tables import FACTS, care_tables, why_of
 from catalogue.care.decision import Decision, Facts, blocks_of, decide
+from dating import ReferenceError
+from dating.facts import BASIS_WORDS, Cells, rows_of
 
 
 def keys(verdicts) -> list[str]:
@@ -112,7 +113,7 @@ def test_what_is_never_planned_is_named_with_why(key: str) -> None:
 
 
 def test_nothing_is_both_offered_and_forbidden_whatever_holds() -> None:
-    flags = list(care_tables.care_tables().gates)
+    flags = list(care_tables().gates)
     for a in flags:
         for b in flags:
             decision = of(a, b)
@@ -130,12 +131,14 @@ def test_memory_and_suggestion_are_worded_as_such() -> None:
 
 
 def test_every_source_used_is_listed_and_every_row_has_a_basis() -> None:
-    for name in ("methods.csv", "gates.csv", "decision.csv"):
-        rows = care_tables.read_rows(name)
+    for path in sorted(FACTS.folder.glob("*.csv")):
+        if path.stem == "sources":
+            continue
+        rows = list(rows_of(path.stem, FACTS.text(path.stem)))
         assert rows
         for row in rows:
-            assert row["basis"] in care_tables.BASIS_WORDS
-            assert all(key in care_tables.sources() for key in row["source"].split(";") if key)
+            assert row.text("basis") in BASIS_WORDS
+            assert all(key in FACTS.sources for key in row.several("source"))
 
 
 @pytest.mark.parametrize(
@@ -147,5 +150,5 @@ def test_every_source_used_is_listed_and_every_row_has_a_basis() -> None:
     ],
 )
 def test_a_row_without_a_known_source_does_not_load(row: dict[str, str]) -> None:
-    with pytest.raises(TableError, match="row 7"):
-        care_tables.why_of("gates.csv", 7, row, "words")
+    with pytest.raises(ReferenceError, match=r"gates\.csv, row 7, (source|basis)"):
+        why_of(Cells("gates.csv", "7", row), "words")

@@ -1,14 +1,14 @@
 """Which tool to try first."""
 
-from catalogue.care.tool_ranking import Case, Kit, Piece, likeness, rank, start_with
+from catalogue.care.tool_ranking import Kit, PieceTraits, ToolCase, likeness, rank, start_with
 
 SPONGE = Kit(1, softness=1, inside=True, bore_from_mm=12)
 BRUSH = Kit(2, softness=2, inside=True, bore_from_mm=10, bore_to_mm=18)
 TOOTH = Kit(3, softness=2)
 PAD = Kit(4, softness=4, rough=True)
 KIT = [PAD, TOOTH, BRUSH, SPONGE]
-SODA = Piece(bore_mm=17, capacity_ml=340, kind="soda", held="soda")
-VIAL = Piece(bore_mm=8, capacity_ml=20, kind="scent", held="other")
+SODA = PieceTraits(bore_mm=17, capacity_ml=340, kind="soda", held="soda")
+VIAL = PieceTraits(bore_mm=8, capacity_ml=20, kind="scent", held="other")
 
 
 def order(ranked) -> list[int]:
@@ -24,7 +24,13 @@ def test_softest_first_and_the_bore_rule_without_cases() -> None:
 
 
 def test_within_a_softness_what_worked_on_pieces_like_it_goes_first() -> None:
-    cases = [Case(3, SODA, 1), Case(3, SODA, 1), Case(3, SODA, 0), Case(2, SODA, 0), Case(2, VIAL, 1)]
+    cases = [
+        ToolCase(3, SODA, 1),
+        ToolCase(3, SODA, 1),
+        ToolCase(3, SODA, 0),
+        ToolCase(2, SODA, 0),
+        ToolCase(2, VIAL, 1),
+    ]
     ranked = rank(KIT, cases, SODA)
     assert order(ranked) == [1, 3, 2, 4]
     assert ranked[1].words == "worked on 2 of 3 pieces like it"
@@ -32,25 +38,25 @@ def test_within_a_softness_what_worked_on_pieces_like_it_goes_first() -> None:
 
 
 def test_it_starts_with_the_softest_that_worked() -> None:
-    cases = [Case(1, SODA, 0), Case(4, SODA, 1), Case(2, SODA, 0.5)]
+    cases = [ToolCase(1, SODA, 0), ToolCase(4, SODA, 1), ToolCase(2, SODA, 0.5)]
     assert start_with(rank(KIT, cases, SODA)).tool == BRUSH
     assert start_with([]) is None
 
 
 def test_rough_ones_never_touch_decoration() -> None:
-    decorated = Piece(bore_mm=17, kind="soda", decorated=True)
-    cases = [Case(4, SODA, 1)] * 20
+    decorated = PieceTraits(bore_mm=17, kind="soda", decorated=True)
+    cases = [ToolCase(4, SODA, 1)] * 20
     assert 4 not in order(rank(KIT, cases, decorated))
     assert 4 in order(rank(KIT, cases, SODA))
 
 
 def test_an_unmeasured_bore_is_said() -> None:
-    ranked = rank([BRUSH], [], Piece(kind="soda"))
+    ranked = rank([BRUSH], [], PieceTraits(kind="soda"))
     assert ranked[0].fits and "measure the bore" in ranked[0].words
 
 
 def test_likeness_counts_only_what_is_known_of_both() -> None:
-    assert likeness(SODA, Piece(kind="soda")) == 1
+    assert likeness(SODA, PieceTraits(kind="soda")) == 1
     assert likeness(SODA, VIAL) == 0
-    assert likeness(Piece(), SODA) == 0
-    assert likeness(SODA, Piece(bore_mm=15, capacity_ml=900, kind="beer", held="soda")) == 0.5
+    assert likeness(PieceTraits(), SODA) == 0
+    assert likeness(SODA, PieceTraits(bore_mm=15, capacity_ml=900, kind="beer", held="soda")) == 0.5

@@ -3,13 +3,13 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalogue.care.which_one import Known, Seen, letters_off, which
+from catalogue.care.which_one import RecordedPiece, Seen, letters_off, which
 
 PIECES = [
-    Known(1, base_mm=62, height_mm=241, letters=("BW",)),
-    Known(2, base_mm=62, height_mm=236, letters=("T&H",)),
-    Known(3, base_mm=46, height_mm=142),
-    Known(4),
+    RecordedPiece(1, base_mm=62, height_mm=241, letters=("BW",)),
+    RecordedPiece(2, base_mm=62, height_mm=236, letters=("T&H",)),
+    RecordedPiece(3, base_mm=46, height_mm=142),
+    RecordedPiece(4),
 ]
 
 
@@ -29,7 +29,7 @@ def test_the_mark_decides_between_equal_sizes() -> None:
 
 
 def test_growth_that_came_off_explains_less_not_more() -> None:
-    grown = [Known(1, base_mm=66, height_mm=245), Known(2, base_mm=58, height_mm=237)]
+    grown = [RecordedPiece(1, base_mm=66, height_mm=245), RecordedPiece(2, base_mm=58, height_mm=237)]
     assert [m.key for m in which(Seen(base_mm=62, height_mm=241), grown)][0] == 1
 
 

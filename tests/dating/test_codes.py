@@ -5,8 +5,8 @@ from typing import Any
 import pytest
 
 from dating import Reference
-from dating.cells import Cells
 from dating.codes import digits_read, sample, works_named, years_allowed
+from dating.facts import Cells
 from dating.rows import DateCode
 from dating.tables import read_code
 

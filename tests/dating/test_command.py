@@ -43,6 +43,12 @@ def test_run_as_a_module(monkeypatch: pytest.MonkeyPatch, capsys: pytest.Capture
     assert json.loads(capsys.readouterr().out)["words"] == "not yet dated"
 
 
+def test_importing_the_module_answers_nothing(capsys: pytest.CaptureFixture[str]) -> None:
+    """A tool that walks the package must not start reading standard input."""
+    runpy.run_module("dating.__main__", run_name="dating.__main__")
+    assert capsys.readouterr().out == ""
+
+
 def test_help_lists_the_values() -> None:
     done = subprocess.run(
         [sys.executable, "-m", "dating", "--help"], capture_output=True, text=True, check=True

@@ -7,8 +7,7 @@ from typing import Any
 import pytest
 
 from dating import Reference
-from dating.looknext import entropy, expected, gain, promise, table
-from dating.questions import ONE_OF, YES_NO
+from dating.looknext import ONE_OF, YES_NO, entropy, expected, gain, promise, table
 
 from .conftest import Ask
 from .own_rows import OWN
@@ -121,3 +120,11 @@ def test_promises() -> None:
     assert promise(0.3) == "may narrow it a little"
     assert promise(1.0) == "likely to halve the range"
     assert promise(2.0) == "likely to leave about one year in 4"
+
+
+def test_an_answer_that_no_year_gives_brings_nothing() -> None:
+    """As for a code whose years lie beyond all that are still possible."""
+    told = [[1.0, 0.0], [0.0, 1.0]]
+    assert (
+        gain([0.5, 0.5], [*told, [0.0, 0.0]]) == pytest.approx(gain([0.5, 0.5], told)) == pytest.approx(1.0)
+    )

@@ -8,7 +8,8 @@ import pytest
 
 from dating import Case, Reference, assess
 from dating.axis import Axis, axis_to
-from dating.letters import chance, pattern, turned
+from dating.edit_distance import chance
+from dating.letters import pattern, turned
 from dating.markfactor import mark_factor
 from dating.misreading import part_chance, unknown_chance
 from dating.readings import MarkReading
@@ -190,3 +191,20 @@ def test_what_is_remembered_of_one_bottle_never_answers_for_another(
     joined = ref.with_own()
     monkeypatch.setattr("dating.library.REMEMBERED", 7)
     assert [assess(case, joined, reasons=False).posterior for case in cases * 2] == fresh * 2
+
+
+def test_characters_that_are_a_year_of_one_of_two_makers_are_not_called_undated(ref: Reference) -> None:
+    """Two makers share the letters, one of them dated its ware so: neither remark would be true."""
+    years = {"used_from": 1920, "used_to": 1950}
+    marks = [{"id": f"zqx-{n}", "letters": "ZQX", "maker": f"Maker {n}", **years} for n in "ab"]
+    code = {"id": "zqx", "mark_ids": "zqx-a", "kind": "last-two-digits", "position": "right", **DATED}
+    joined = ref.with_own(marks, [code])
+    case = Case.from_dict({"mark": {"letters": "ZQX", "right": "37"}, "this_year": 2026}, joined)
+    piece = assess(case, joined).pieces[0]
+    assert not piece.coded
+    assert set(piece.detail.split(" or ")) == {"Maker a", "Maker b"}
+    undated = Case.from_dict({"mark": {"letters": "ZQX", "right": "77"}, "this_year": 2026}, joined)
+    assert "77 is no year of this maker" in assess(undated, joined).pieces[0].detail
+
+
+DATED = {"valid_from": 1920, "valid_to": 1950}

@@ -3,7 +3,7 @@
 import pytest
 
 from dating import Reference, ReferenceError, phrases_in
-from dating.phrases import known, load, words_of
+from dating.phrases import known_phrases, load, words_of
 
 SPIRITS_LAW = "a law on spirits bottles is named"
 HEAD = "words,says,language,region,feature,source,basis\n"
@@ -45,7 +45,7 @@ def test_words_are_compared_as_raised_letters_are() -> None:
 
 
 def test_each_row_says_what_it_rests_on_and_points_to_what_is_there(ref: Reference) -> None:
-    for phrase in known():
+    for phrase in known_phrases():
         assert phrase.source and phrase.basis in ("published", "memory")
         assert not phrase.feature or phrase.feature in ref.features
         assert not phrase.region or phrase.region in ref.regions

@@ -3,7 +3,7 @@
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from dating import Case, Finding, assess, reference
@@ -13,7 +13,7 @@ from .own_rows import CODES, MARKS
 REF = reference().with_own(MARKS, CODES)
 FEATURES = st.sampled_from(sorted(REF.features))
 CERTAINTIES = ["certain", "probable", "doubtful"]
-few = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+few = settings(max_examples=60)
 
 
 @st.composite
@@ -134,7 +134,7 @@ def test_a_side_that_nothing_bounds_is_open(pieces: list[tuple[str, dict[str, An
     assert (high is None) == (not ends)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(st.text(max_size=12), st.sampled_from(["letters", "right", "left"]))
 def test_any_text_is_answered_or_refused(text: str, key: str) -> None:
     case = Case.from_dict({"mark": {"letters": "A", key: text}, "this_year": 2026}, REF)

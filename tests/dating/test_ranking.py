@@ -65,3 +65,11 @@ def test_what_is_remembered_stays_small(monkeypatch: pytest.MonkeyPatch) -> None
         for second in "ABCDEFGH":
             rank_marks({"letters": first + second}, ref)
     assert len(ref._memory) <= 50
+
+
+def test_a_sign_alone_is_explained_without_a_word_of_letters(ref: Reference) -> None:
+    """Letters that nobody looked for are neither for nor against a mark."""
+    ranked = {r.mark.id: r for r in rank_marks({"symbol": "acorn"}, ref, limit=200)}
+    why = ranked["bellaire-acorn"].why
+    assert "sign: acorn, as read" in why
+    assert not any("letters" in reason for reason in why)

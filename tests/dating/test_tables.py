@@ -5,8 +5,8 @@ from typing import Any
 import pytest
 
 from dating import Reference, ReferenceError
-from dating.library import TABLES, load
-from dating.tables import raw_table
+from dating.library import TABLE_NAMES, load
+from dating.tables import PUBLISHED
 
 from .own_rows import CODES, MARKS
 
@@ -47,7 +47,7 @@ def test_sources_in_words(ref: Reference) -> None:
 
 
 def test_version_follows_the_tables(ref: Reference) -> None:
-    texts = {name: raw_table(name) for name in TABLES}
+    texts = {name: PUBLISHED.text(name) for name in TABLE_NAMES}
     assert load(texts).version == ref.version
     texts["marks"] = texts["marks"].replace("1934,1994", "1934,1993")
     assert load(texts).version != ref.version
@@ -124,7 +124,7 @@ SPOILT = [
 
 @pytest.mark.parametrize(("table", "old", "new", "row", "field", "reason"), SPOILT)
 def test_refusals(table: str, old: str, new: str, row: str, field: str, reason: str) -> None:
-    texts = {name: raw_table(name) for name in TABLES}
+    texts = {name: PUBLISHED.text(name) for name in TABLE_NAMES}
     assert old in texts[table]
     texts[table] = texts[table].replace(old, new, 1)
     with pytest.raises(ReferenceError) as caught:

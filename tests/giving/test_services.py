@@ -33,7 +33,7 @@ def standing(find: Specimen) -> str:
 
 
 def test_free_and_kept_again(find: Specimen) -> None:
-    services.mark_free(find)
+    services.mark(find, "free")
     assert standing(find) == "free"
     services.mark(find, "kept")
     assert standing(find) == "kept"
@@ -134,7 +134,7 @@ def test_on_hold_nothing_is_given_away(find: Specimen, bram: Person, link: str) 
         with pytest.raises(NotGiven, match="giving away waits"):
             act()
     services.withdraw(find)
-    for act in (lambda: services.mark_free(find), lambda: services.promise(find, bram)):
+    for act in (lambda: services.mark(find, "free"), lambda: services.promise(find, bram)):
         with pytest.raises(NotGiven, match="giving away waits"):
             act()
     # what the law may ask for stays open
@@ -144,7 +144,7 @@ def test_on_hold_nothing_is_given_away(find: Specimen, bram: Person, link: str) 
 
 def test_a_cleared_hold_lets_it_go(find: Specimen) -> None:
     Site.objects.update(wreck="yes", hold_cleared_reason="The harbour office looked")
-    services.mark_free(find)
+    services.mark(find, "free")
     assert standing(find) == "free"
 
 

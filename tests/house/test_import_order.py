@@ -1,7 +1,9 @@
 """The rooms know only what is below them; the arithmetic knows no room at all."""
 
+import ast
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
@@ -78,12 +80,28 @@ def test_a_pure_room_stays_pure(name: str) -> None:
             assert inside or not module.startswith("catalogue"), f"{path} imports {module}"
 
 
+def code_files() -> list[Path]:
+    """All code but the steps of the database's history."""
+    tops = ("catalogue", "dating", "demo_fixtures")
+    return [p for top in tops for p in (ROOT / top).rglob("*.py") if "migrations" not in p.parts]
+
+
 def test_no_long_file_of_code() -> None:
     """A file is named for the one thing in it; past 300 lines it holds several."""
     long = [
         str(path.relative_to(ROOT))
-        for top in ("catalogue", "dating", "demo_fixtures")
-        for path in (ROOT / top).rglob("*.py")
-        if "migrations" not in path.parts and len(path.read_text(encoding="utf-8").splitlines()) > 300
+        for path in code_files()
+        if len(path.read_text(encoding="utf-8").splitlines()) > 300
+    ]
+    assert not long
+
+
+def test_no_long_function() -> None:
+    long = [
+        f"{path.relative_to(ROOT)}: {node.name}"
+        for path in code_files()
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
+        and (node.end_lineno or node.lineno) - node.lineno >= 60
     ]
     assert not long

@@ -42,7 +42,7 @@ def test_a_box_stands_for_what_no_font_shows():
     assert as_runs("\u202e\u200d", TEXT) == []
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.text(max_size=120), st.floats(20, 200), st.floats(4, 60))
 def test_whatever_is_set_stays_in_its_box(text, width, height):
     block = fit(text, TEXT, width=width, height=height, largest=11, smallest=5)

@@ -196,7 +196,7 @@ SHOTS = st.lists(
 )
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(SHOTS)
 def test_every_picture_without_a_group_is_proposed_once_and_no_other(rows):
     shots = [CardShot(key=key, **row) for key, row in enumerate(rows)]

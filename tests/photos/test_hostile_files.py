@@ -6,7 +6,6 @@ import sys
 from pathlib import Path
 
 import pytest
-from django.conf import settings
 from PIL import Image
 
 from catalogue.photos import files
@@ -15,6 +14,7 @@ from catalogue.photos.models import HeldPicture, Photo
 from catalogue.photos.services import take_in
 from tests.photos.drawn import upload
 from tests.photos.hostile import REFUSED, TAKEN, png, png_of_many_rows
+from tests.running import ROOT
 
 # Pillow warns of what it passes over in a broken file; here it is what comes of it that counts.
 pytestmark = pytest.mark.filterwarnings("ignore::UserWarning:PIL")
@@ -134,7 +134,7 @@ def measured(folder: Path, names: list[str]) -> tuple[int, float]:
         [sys.executable, "-W", "ignore", "-c", MEASURE, str(folder), json.dumps(names)],
         capture_output=True,
         text=True,
-        cwd=settings.BASE_DIR,
+        cwd=ROOT,
         env={"PATH": "", "DJANGO_SETTINGS_MODULE": "catalogue.settings", "SILTMARK_DATA": str(folder)},
     )
     assert run.returncode == 0, run.stderr

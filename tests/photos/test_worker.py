@@ -6,7 +6,7 @@ from threading import Event, Thread
 
 import pytest
 
-from catalogue.access.startup import hooks
+from catalogue.access import background
 from catalogue.photos import files, renditions
 from catalogue.photos.models import Photo
 from catalogue.photos.renditions import SizeWorker, sizes_soon, worker
@@ -19,7 +19,7 @@ from tests.photos.drawn import jpeg
 def at_work(run=worker.run):
     """The worker in its thread, as `start` runs it; its hook closes the thread's connections."""
     stop = Event()
-    thread = Thread(target=hooks._guarded, args=(lambda stop: run(stop), stop))
+    thread = Thread(target=background.run_guarded, args=(lambda stop: run(stop), stop))
     thread.start()
     wait_for(lambda: worker.running)
     try:
@@ -49,7 +49,7 @@ def shared_memory(transactional_db):
 
 
 def test_the_worker_is_one_of_the_background_works():
-    assert work_on_pictures in hooks._works
+    assert work_on_pictures in background._works
 
 
 def test_without_a_worker_sizes_are_made_at_once(find):

@@ -5,7 +5,7 @@ import json
 import pytest
 
 from catalogue.specimens.maker_file import (
-    LARGEST,
+    MAKER_FILE_BYTES,
     MakerFileError,
     read_maker_file,
     take_in,
@@ -155,7 +155,7 @@ def test_a_bad_file_is_refused_by_its_key_in_one_sentence(path, value, at):
         b'{"a":' * 30_000,
         b'{"version": NaN}',
         b'{"version": ' + b"9" * 5000 + b"}",
-        b" " * (LARGEST + 1),
+        b" " * (MAKER_FILE_BYTES + 1),
         b"__import__('os').abort()",
     ],
 )

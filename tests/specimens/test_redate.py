@@ -3,6 +3,9 @@
 import pytest
 
 import dating
+from catalogue.specimens.derived.redating import redate, redate_all
+from catalogue.specimens.derived.signals import NO_MAKER
+from catalogue.specimens.derived.writer import STORED
 from catalogue.specimens.evidence import evidence_of
 from catalogue.specimens.models import (
     Inscription,
@@ -14,9 +17,8 @@ from catalogue.specimens.models import (
     OwnMark,
     Specimen,
 )
-from catalogue.specimens.services import Parts, date_evidence, keep_find, redate, redate_many
+from catalogue.specimens.services import Parts, date_evidence, keep_find
 from catalogue.specimens.services.makers import keep_maker
-from catalogue.specimens.services.redate import STORED
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -101,9 +103,9 @@ def test_dating_many_is_dating_each():
         factories.find(),
     ]
     before = [stored(find) for find in finds]
-    Specimen.everything.update(made_words="stale", made_from=None, made_to=None, maker=None, made_ruler={})
+    Specimen.everything.update(made_words="stale", made_from=None, made_to=None, made_ruler={}, **NO_MAKER)
     lines = Specimen.history.count()
-    assert list(redate_many(Specimen.everything.all(), batch=2)) == [2, 3]
+    assert [p.done for p in redate_all(Specimen.everything.all(), batch=2)] == [2, 3]
     assert [stored(find) for find in finds] == before
     assert Specimen.history.count() == lines
 
@@ -114,7 +116,7 @@ def test_dating_many_asks_the_same_however_many(django_assert_max_num_queries):
     # The stamp (4), the keys, the finds with what is joined, their five kinds of parts, the makers of
     # opinions where there are any, one write in its transaction (2 more).
     with django_assert_max_num_queries(15):
-        list(redate_many(Specimen.everything.all()))
+        list(redate_all(Specimen.everything.all()))
 
 
 def test_what_is_shown_live_is_what_is_stored():

@@ -2,8 +2,9 @@
 
 import pytest
 
+from catalogue.specimens.derived.writer import refresh_search
 from catalogue.specimens.models import Inscription, MarkReading, Specimen
-from catalogue.specimens.services import Parts, keep_find, move_to, refresh_search
+from catalogue.specimens.services import Parts, keep_find, move_to
 from tests import factories
 
 pytestmark = pytest.mark.django_db

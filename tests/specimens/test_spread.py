@@ -9,7 +9,7 @@ from django.apps import apps
 
 from catalogue.specimens.models import KnownYears, MarkReading, Specimen
 from catalogue.specimens.services import Parts
-from catalogue.specimens.spread import LONGEST, extent, pieces_a_year, runs, spread_of
+from catalogue.specimens.spread import SPREAD_LENGTH, extent, pieces_a_year, runs, spread_of
 from tests import factories
 
 
@@ -51,14 +51,14 @@ def test_a_restless_curve_is_levelled_until_it_fits():
     draw = random.Random(3)
     curve = [(year, draw.random()) for year in range(1600, 2027)]
     spread = spread_of((None, None), None, curve, [1600, 2020])
-    assert len(spread.text) <= LONGEST
+    assert len(spread.text) <= SPREAD_LENGTH
     assert sum(height for _, height in pieces_a_year({spread.text: 1})) == pytest.approx(1)
 
 
 def test_more_candidates_than_fit_become_a_curve():
     years = list(range(1700, 2000, 3))
     spread = spread_of((1700, None), years, [(y, 1.0) for y in years], [1700, 1990])
-    assert len(spread.text) <= LONGEST and ":" in spread.text and not spread.text.startswith("|")
+    assert len(spread.text) <= SPREAD_LENGTH and ":" in spread.text and not spread.text.startswith("|")
 
 
 def test_many_add_up_to_as_many_as_are_dated():

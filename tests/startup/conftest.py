@@ -6,15 +6,15 @@ import tempfile
 
 import pytest
 
-from catalogue.access.startup import ground
+from catalogue.access.startup import bootstrap
 
 
 @pytest.fixture
 def put_back(monkeypatch):
-    """Environment, signals and the remembered ground as they were."""
+    """Environment, signals and the remembered start as they were."""
     handlers = {each: signal.getsignal(each) for each in (signal.SIGINT, signal.SIGTERM)}
     kept, temporary = dict(os.environ), tempfile.tempdir
-    monkeypatch.setattr(ground, "current", None)
+    monkeypatch.setattr(bootstrap, "current", None)
     yield
     for each, handler in handlers.items():
         signal.signal(each, handler)

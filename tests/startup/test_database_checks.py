@@ -8,8 +8,7 @@ import pytest
 from django.db import DatabaseError
 from django.db.migrations.recorder import MigrationRecorder
 
-from catalogue.access.startup import database
-from catalogue.access.startup.refusal import Refused
+from catalogue.access.startup import StartRefused, database
 
 
 @pytest.fixture
@@ -39,23 +38,23 @@ def test_a_damaged_one_is_said_and_left_alone(path, at):
         file.seek(at)
         file.write(b"\xff" * 4096)
     before = path.read_bytes()
-    with pytest.raises(Refused, match="is damaged"):
+    with pytest.raises(StartRefused, match="is damaged"):
         database.check_whole(path)
     assert path.read_bytes() == before
 
 
 def test_something_else_in_its_place_is_said(tmp_path):
     (tmp_path / "catalogue.sqlite3").write_text("a shopping list " * 90)
-    with pytest.raises(Refused, match="is damaged"):
+    with pytest.raises(StartRefused, match="is damaged"):
         database.check_whole(tmp_path / "catalogue.sqlite3")
-    with pytest.raises(Refused, match="can't be used"):
+    with pytest.raises(StartRefused, match="can't be used"):
         database.check_whole(tmp_path)
 
 
 @pytest.mark.django_db
 def test_one_that_a_newer_program_opened_is_said():
     MigrationRecorder.Migration.objects.create(app="specimens", name="0999_from_the_future")
-    with pytest.raises(Refused, match="newer version of the program .*0999_from_the_future"):
+    with pytest.raises(StartRefused, match="newer version of the program .*0999_from_the_future"):
         database.bring_up_to_date()
 
 
@@ -79,7 +78,7 @@ def test_a_server_that_does_not_answer_is_said(monkeypatch):
         raise DatabaseError("connection refused\n  is it running?")
 
     monkeypatch.setattr(database, "MigrationExecutor", fails)
-    with pytest.raises(Refused, match=r"can't be used \(connection refused is it running\?\)"):
+    with pytest.raises(StartRefused, match=r"can't be used \(connection refused is it running\?\)"):
         database.bring_up_to_date()
 
 

@@ -5,8 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from catalogue.access.startup import folder
-from catalogue.access.startup.refusal import Refused
+from catalogue.access.startup import StartRefused, folder
 
 
 def test_it_is_made_for_its_owner_alone(tmp_path):
@@ -29,12 +28,12 @@ def test_one_that_is_there_keeps_its_rights_and_content(tmp_path):
 @pytest.mark.parametrize("below", ["", "below", "far/below"])
 def test_a_file_in_its_place_is_said(tmp_path, below):
     (tmp_path / "file").write_text("")
-    with pytest.raises(Refused, match="there is a file of that name"):
+    with pytest.raises(StartRefused, match="there is a file of that name"):
         folder.make(tmp_path / "file" / below)
 
 
 def test_one_that_can_not_be_written_is_said():
-    with pytest.raises(Refused, match="can't be written"):
+    with pytest.raises(StartRefused, match="can't be written"):
         folder.make(Path("/proc/catalogue"))
 
 
@@ -46,7 +45,7 @@ def test_short_room_is_said_and_enough_is_not(tmp_path, monkeypatch, free, warne
 
 def test_no_room_is_refused(tmp_path, monkeypatch):
     monkeypatch.setattr(folder, "room_mb", lambda path: 19)
-    with pytest.raises(Refused, match="19 MB left"):
+    with pytest.raises(StartRefused, match="19 MB left"):
         folder.check_room(tmp_path)
 
 

@@ -4,8 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from catalogue.access.startup import options
-from catalogue.access.startup.refusal import Refused
+from catalogue.access.startup import StartRefused, options
 
 
 def test_nothing_said_means_the_usual():
@@ -20,19 +19,19 @@ def test_everything_said_is_taken():
 
 @pytest.mark.parametrize("port", ["0", "65536", "-1", "eight", "", "80.5", "٨٠٨٠", "99999999999999999999"])
 def test_a_port_that_is_none_is_said(port):
-    with pytest.raises(Refused, match="from 1 to 65535"):
+    with pytest.raises(StartRefused, match="from 1 to 65535"):
         options.read([f"--port={port}"])
 
 
 @pytest.mark.parametrize("words", [["--prot", "1"], ["more"], ["--data"], ["--no-brow"]])
 def test_what_is_not_known_is_said_in_one_sentence(words):
-    with pytest.raises(Refused, match="--help") as raised:
+    with pytest.raises(StartRefused, match="--help") as raised:
         options.read(words)
     assert "\n" not in str(raised.value)
 
 
 def test_the_demo_never_takes_a_folder():
-    with pytest.raises(Refused, match="folder of its own"):
+    with pytest.raises(StartRefused, match="folder of its own"):
         options.read(["--demo", "--data", "there"])
 
 

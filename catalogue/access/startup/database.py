@@ -1,4 +1,4 @@
-"""The database: whole, not newer than this program, and brought up to date."""
+"""Database checks: whole, not newer than this program, and brought up to date."""
 
 import sqlite3
 from contextlib import closing
@@ -10,7 +10,7 @@ from django.db import DatabaseError, connection
 from django.db.migrations.executor import MigrationExecutor
 from django.db.migrations.recorder import MigrationRecorder
 
-from catalogue.access.startup.refusal import Refused
+from catalogue.access.startup import StartRefused
 
 
 def file() -> Path | None:
@@ -20,7 +20,7 @@ def file() -> Path | None:
 
 
 def check_whole(path: Path) -> None:
-    """Raise Refused where the file is damaged or can't be written. A file not there yet is fine."""
+    """Raise StartRefused where the file is damaged or can't be written. A file not there yet is fine."""
     if not path.exists():
         return
     try:
@@ -29,30 +29,30 @@ def check_whole(path: Path) -> None:
             direct.execute("ROLLBACK")
             found = direct.execute("PRAGMA quick_check(1)").fetchone()[0]
     except sqlite3.OperationalError as error:
-        raise Refused(f"The catalogue's file {path} can't be used ({error}).") from None
+        raise StartRefused(f"The catalogue's file {path} can't be used ({error}).") from None
     except sqlite3.DatabaseError as error:
         found = str(error)
     if found != "ok":
-        raise Refused(
+        raise StartRefused(
             f"The catalogue's file {path} is damaged ({found}): "
             "nothing was changed; put your last backup in its place."
         )
 
 
 def bring_up_to_date() -> None:
-    """Add what this version of the program needs. Raises Refused for a catalogue of a newer version."""
+    """Add what this version of the program needs. Raises StartRefused for a catalogue of a newer version."""
     try:
         executor = MigrationExecutor(connection)
         recorded = set(MigrationRecorder(connection).applied_migrations())
         if unknown := sorted(recorded - set(executor.loader.disk_migrations)):
-            raise Refused(
+            raise StartRefused(
                 f"This catalogue was last opened with a newer version of the program (it has {unknown[0][0]} "
                 f"{unknown[0][1]}): open it with that version; nothing was changed."
             )
         if executor.migration_plan(executor.loader.graph.leaf_nodes()):
             call_command("migrate", verbosity=0, interactive=False)
     except DatabaseError as error:
-        raise Refused(f"The catalogue's database can't be used ({one_line(error)}).") from error
+        raise StartRefused(f"The catalogue's database can't be used ({one_line(error)}).") from error
 
 
 def gather() -> None:

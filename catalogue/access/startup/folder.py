@@ -1,32 +1,33 @@
-"""The folder that holds the catalogue: made, tried, and with room on its disk."""
+"""The data folder: made, tried, with room on its disk, and the place of temporary files."""
 
 import shutil
 import tempfile
 from pathlib import Path
 
-from catalogue.access.startup.refusal import Refused
+from catalogue.access.startup import StartRefused
 
 # Our own figures: under the first, a change of the tables could stop half way for want of room; under
 # the second, a day's pictures might not fit.
 LEAST_ROOM_MB = 20
 GOOD_ROOM_MB = 200
+INCOMING = "incoming"
 
 
 def make(folder: Path) -> None:
     """Make the folder, closed to other users of the machine, and prove that it can be written.
 
-    A folder that is there already keeps the rights its owner gave it. Raises Refused.
+    A folder that is there already keeps the rights its owner gave it. Raises StartRefused.
     """
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         with tempfile.TemporaryFile(dir=folder) as trial:
             trial.write(b"can this be written?")
     except (FileExistsError, NotADirectoryError):
-        raise Refused(
+        raise StartRefused(
             f"{folder} can't be the catalogue's folder, because there is a file of that name."
         ) from None
     except OSError as error:
-        raise Refused(f"The folder {folder} can't be written ({reason(error)}).") from None
+        raise StartRefused(f"The folder {folder} can't be written ({reason(error)}).") from None
 
 
 def room_mb(folder: Path) -> int:
@@ -35,13 +36,26 @@ def room_mb(folder: Path) -> int:
 
 
 def check_room(folder: Path) -> str | None:
-    """A sentence of warning when room gets short; raises Refused when there is next to none."""
+    """A sentence of warning when room gets short; raises StartRefused when there is next to none."""
     free = room_mb(folder)
     if free < LEAST_ROOM_MB:
-        raise Refused(f"The disk of {folder} has {free} MB left, too little to work safely: make room first.")
+        raise StartRefused(
+            f"The disk of {folder} has {free} MB left, too little to work safely: make room first."
+        )
     if free < GOOD_ROOM_MB:
         return f"The disk of {folder} has only {free} MB left: make room before adding pictures."
     return None
+
+
+def keep_temporary_files(folder: Path) -> None:
+    """Let pictures wait in the folder while they arrive: on its own disk, whose room was checked.
+
+    Sweeps what a crash left there, so only while the folder's lock is held.
+    """
+    place = folder / INCOMING
+    shutil.rmtree(place, ignore_errors=True)
+    place.mkdir(mode=0o700, exist_ok=True)
+    tempfile.tempdir = str(place)
 
 
 def reason(error: OSError) -> str:

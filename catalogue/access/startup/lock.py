@@ -1,4 +1,4 @@
-"""One copy at a time on a folder.
+"""The file lock: one copy of the program at a time on a folder.
 
 The lock belongs to the running program: when that ends, by whatever way, the operating system lets go of it.
 """
@@ -6,9 +6,9 @@ The lock belongs to the running program: when that ends, by whatever way, the op
 import os
 from pathlib import Path
 
-from catalogue.access.startup.refusal import Refused
+from catalogue.access.startup import StartRefused
 
-NAME = "open.lock"
+LOCK_FILE = "open.lock"
 # Windows makes a locked byte unreadable to others; this one is beyond what is written.
 FAR_BYTE = 1 << 30
 
@@ -30,18 +30,18 @@ def _seize(handle: int) -> None:
 def take(folder: Path, address: str) -> int:
     """Lock the folder and note where its catalogue can be reached; returns the handle to let go of.
 
-    Raises Refused while another copy has it.
+    Raises StartRefused while another copy has it.
     """
     try:
-        handle = os.open(folder / NAME, os.O_RDWR | os.O_CREAT, 0o600)
+        handle = os.open(folder / LOCK_FILE, os.O_RDWR | os.O_CREAT, 0o600)
     except OSError as error:
-        raise Refused(f"The folder {folder} can't be written ({error.strerror}).") from None
+        raise StartRefused(f"The folder {folder} can't be written ({error.strerror}).") from None
     try:
         _seize(handle)
     except OSError:
         where = os.read(handle, 200).decode("ascii", "replace").strip()
         os.close(handle)
-        raise Refused(
+        raise StartRefused(
             f"The catalogue in {folder} is open already{f' at {where}' if where else ''}: "
             "use that one, or end it first."
         ) from None

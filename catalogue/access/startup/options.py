@@ -1,13 +1,13 @@
-"""What may stand behind `manage.py start`."""
+"""Command-line options: what may stand behind `start`."""
 
 import argparse
+import sys
 from dataclasses import dataclass
 from pathlib import Path
 from typing import NoReturn
 
-from catalogue.access.startup.refusal import Refused
-
-DEFAULT_PORT = 8737
+from catalogue.access.startup import StartRefused
+from catalogue.environment import DEFAULT_PORT
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,17 +21,24 @@ class Options:
     lan: bool = False
 
 
+def program_name() -> str:
+    """What the person types to call this program: `siltmark` where it is installed, else `manage.py`."""
+    return "siltmark" if Path(sys.argv[0]).stem == "siltmark" else "manage.py"
+
+
 class OneSentenceParser(argparse.ArgumentParser):
     """Says what is wrong in a sentence instead of printing the usage."""
 
     def error(self, message: str) -> NoReturn:
-        raise Refused(f"That start is not understood ({message}): manage.py start --help lists what is.")
+        raise StartRefused(
+            f"That start is not understood ({message}): {program_name()} start --help lists what is."
+        )
 
 
 def port_number(text: str) -> int:
-    """A port from 1 to 65535; raises Refused for anything else."""
+    """A port from 1 to 65535; raises StartRefused for anything else."""
     if not text.isascii() or not text.isdigit() or not 1 <= int(text) <= 65535:
-        raise Refused(f"--port takes a whole number from 1 to 65535, not {text!r}.")
+        raise StartRefused(f"--port takes a whole number from 1 to 65535, not {text!r}.")
     return int(text)
 
 
@@ -56,12 +63,13 @@ def add_to(parser: argparse.ArgumentParser) -> None:
 
 
 def read(words: list[str]) -> Options:
-    """The options in `words` (what follows `start`); raises Refused, or SystemExit(0) after --help."""
-    parser = OneSentenceParser("manage.py start", description="Open the catalogue.", allow_abbrev=False)
+    """The options in `words` (what follows `start`); raises StartRefused, or SystemExit(0) after --help."""
+    name = f"{program_name()} start"
+    parser = OneSentenceParser(name, description="Open the catalogue.", allow_abbrev=False)
     add_to(parser)
     options = Options(**vars(parser.parse_args(words)))
     if options.demo and options.data:
-        raise Refused(
+        raise StartRefused(
             "The demo keeps to a folder of its own that is thrown away: leave out --data or --demo."
         )
     return options

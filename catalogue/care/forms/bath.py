@@ -5,7 +5,7 @@ from typing import Any
 
 from django import forms
 
-from catalogue.care.chemistry import BASES, BadQuantity
+from catalogue.care.chemistry import NEUTRALISERS, BadQuantity
 from catalogue.care.label_strength import read_strength
 from catalogue.care.models import Bath, BathMember, Vessel
 from catalogue.common.forms import HouseForm, HouseModelForm
@@ -108,7 +108,7 @@ class EndForm(HouseForm):
         ],
     )
     neutralised_with = forms.ChoiceField(
-        label="With what", choices=[("", "nothing"), *((name, name) for name in BASES)], required=False
+        label="With what", choices=[("", "nothing"), *((name, name) for name in NEUTRALISERS)], required=False
     )
     neutraliser_g = forms.DecimalField(
         label="How much of it, g",

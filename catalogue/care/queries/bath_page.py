@@ -8,7 +8,7 @@ from django.utils.safestring import SafeString, mark_safe
 from catalogue.care import chemistry
 from catalogue.care.bath_sums import Sums, acid_left, line, sums_of
 from catalogue.care.care_tables import Gate, care_tables
-from catalogue.care.chemistry import BASES, BadQuantity
+from catalogue.care.chemistry import NEUTRALISERS, BadQuantity
 from catalogue.care.knowing import knowledge_of
 from catalogue.care.models import Bath, BathMember
 from catalogue.care.safety import BathStep, bath_steps
@@ -96,7 +96,7 @@ def bath_page(bath: Bath) -> BathPage:
         page.left = acid_left(bath)
     acid = page.left or (page.sums.plan.bath if page.sums else None)
     if acid:
-        page.bases = [(name, acid.neutraliser_g(name)) for name in BASES]
+        page.bases = [(name, acid.neutraliser_g(name)) for name in NEUTRALISERS]
     if page.sums:
         _draw(page)
         page.said = figures(page)

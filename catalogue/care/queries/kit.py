@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from catalogue.care.models import BenchPhoto, Tool, ToolUse
-from catalogue.care.tool_ranking import Case, Kit, Piece, Ranked, rank, start_with
+from catalogue.care.tool_ranking import Kit, PieceTraits, Ranked, ToolCase, rank, start_with
 from catalogue.specimens.models import Specimen
 
 
@@ -26,7 +26,7 @@ def tools_for(find: Specimen, *, decorated: bool = False) -> list[Offered]:
     for use in uses:
         # The last word on a tool and a piece is the one that counts: a piece is one case.
         cases.setdefault(
-            (use.tool_id, use.find_id), Case(use.tool_id, piece_of(use.find), use.WORTH[use.worked])
+            (use.tool_id, use.find_id), ToolCase(use.tool_id, piece_of(use.find), use.WORTH[use.worked])
         )
     ranked = rank(
         [kit_of(tool) for tool in tools.values()], cases.values(), piece_of(find, decorated=decorated)
@@ -36,9 +36,9 @@ def tools_for(find: Specimen, *, decorated: bool = False) -> list[Offered]:
     return [Offered(tools[each.tool.key], each, photos.get(each.tool.key), each is first) for each in ranked]
 
 
-def piece_of(find: Specimen, *, decorated: bool = False) -> Piece:
+def piece_of(find: Specimen, *, decorated: bool = False) -> PieceTraits:
     """A find as the ranking sees it."""
-    return Piece(
+    return PieceTraits(
         bore_mm=float(find.bore_mm) if find.bore_mm else None,
         capacity_ml=float(find.capacity_ml) if find.capacity_ml else None,
         kind=find.kind,

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from catalogue.care.models import BathMember
-from catalogue.care.which_one import Known, Match, Seen, which
+from catalogue.care.which_one import Match, RecordedPiece, Seen, which
 from catalogue.photos.models import Photo
 from catalogue.photos.queries import covers_for
 from catalogue.specimens.models import Specimen
@@ -28,7 +28,7 @@ def pieces_like(seen: Seen, *, bath: int | None = None) -> list[Alike]:
         find.pk: find for find in finds.prefetch_related("readings").defer("search_text", "notes", "story")
     }
     known = [
-        Known(
+        RecordedPiece(
             find.pk,
             float(find.base_mm) if find.base_mm else None,
             float(find.height_mm) if find.height_mm else None,

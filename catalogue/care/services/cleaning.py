@@ -3,11 +3,13 @@
 from django.db import transaction
 from django.utils import timezone
 
-from catalogue.care.care_tables import read_rows
+from catalogue.care.care_tables import FACTS
 from catalogue.care.knowing import know
 from catalogue.care.models import Tool, ToolUse, Treatment
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import set_stage
+
+KIT_COLUMNS = ("name", "softness", "rough", "where", "bore_from_mm", "bore_to_mm", "how")
 
 
 class NotThisTool(ValueError):
@@ -18,16 +20,16 @@ class NotThisTool(ValueError):
 def bring_usual_kit() -> int:
     """Put the usual tools into one's kit, those that are not there yet. Returns how many came."""
     have = set(Tool.everything.values_list("name", flat=True))
-    new = [row for row in read_rows("kit.csv") if row["name"] not in have]
-    for row in new:
+    new = [cells for cells in FACTS.rows("kit", KIT_COLUMNS) if cells.text("name") not in have]
+    for cells in new:
         Tool.objects.create(
-            name=row["name"],
-            softness=int(row["softness"]),
-            rough=row["rough"] == "yes",
-            where=row["where"],
-            bore_from_mm=row["bore_from_mm"] or None,
-            bore_to_mm=row["bore_to_mm"] or None,
-            how=row["how"],
+            name=cells.text("name", needed=True),
+            softness=cells.whole("softness", 1),
+            rough=cells.yes("rough"),
+            where=cells.text("where"),
+            bore_from_mm=cells.text("bore_from_mm") or None,
+            bore_to_mm=cells.text("bore_to_mm") or None,
+            how=cells.text("how"),
         )
     return len(new)
 

@@ -8,12 +8,13 @@ from typing import NamedTuple
 from django.db import transaction
 from django.utils import timezone
 
-from catalogue.care.care_tables import Why, read_rows, why_of
+from catalogue.care.care_tables import FACTS, Why, logged_as, why_of
 from catalogue.care.models import Treatment, WorkStep
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.specimen_words import Look
 from catalogue.specimens.services import set_stage
+from dating.facts import Cells, keyed
 
 
 class Step(NamedTuple):
@@ -31,13 +32,21 @@ class Step(NamedTuple):
 @lru_cache(maxsize=1)
 def steps() -> dict[str, Step]:
     """The checklist in its order."""
-    listed = {}
-    for place, row in enumerate(read_rows("growth_kept.csv"), 2):
-        why = why_of("growth_kept.csv", place, row, row["mind"])
-        listed[row["key"]] = Step(
-            row["key"], row["name"], row["how"], row["method"], row["stage"], row["mind"], why
-        )
-    return listed
+    columns = ("key", "name", "how", "method", "stage", "mind")
+    return keyed(FACTS.rows("growth_kept", columns), _step, "key")
+
+
+def _step(cells: Cells) -> Step:
+    """One row of growth_kept.csv. Raises ReferenceError."""
+    return Step(
+        cells.text("key", needed=True),
+        cells.text("name", needed=True),
+        cells.text("how", needed=True),
+        logged_as(cells, "method"),
+        cells.one_of("stage", {*Specimen.Stage.values, ""}),
+        cells.text("mind"),
+        why_of(cells, cells.text("mind")),
+    )
 
 
 @transaction.atomic

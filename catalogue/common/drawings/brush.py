@@ -79,9 +79,9 @@ def _line(scale: YearScale, year: int) -> str:
 
 def _words(scale: YearScale, apart: int, kind: str) -> str:
     """The row of years below, in its own drawing; two of them, of which the style shows one."""
-    said = []
+    labels = []
     for year in _labelled(scale, apart):
         at = _part(scale, year)
         anchor = "start" if float(at) < 3 else "end" if float(at) > 97 else "middle"
-        said.append(f'<text class="rule-label" x="{at}%" y="14" text-anchor="{anchor}">{year}</text>')
-    return f'<svg class="brush-years brush-{kind}" aria-hidden="true">{"".join(said)}</svg>'
+        labels.append(f'<text class="rule-label" x="{at}%" y="14" text-anchor="{anchor}">{year}</text>')
+    return f'<svg class="brush-years brush-{kind}" aria-hidden="true">{"".join(labels)}</svg>'

@@ -66,11 +66,11 @@ def mass_range(curve: Curve, share: float = MASS_ON_SCALE) -> tuple[int, int] | 
         return None
     tail, summed = (1 - share) / 2 * total, 0.0
     first, last = points[0][0], points[-1][0]
-    begun = False
+    first_found = False
     for year, height in points:
         summed += height
-        if not begun and summed > tail + total * 1e-9:
-            first, begun = year, True
+        if not first_found and summed > tail + total * 1e-9:
+            first, first_found = year, True
         if summed >= total - tail - total * 1e-9:
             last = year
             break

@@ -1,9 +1,20 @@
 """How a form of the house behaves."""
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django import forms
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
+
+if TYPE_CHECKING:
+
+    class ModelFormBase(forms.ModelForm[Any]):
+        """Django's own form of a record, with what its published types leave out."""
+
+        def _save_m2m(self) -> None: ...
+        def _get_validation_exclusions(self) -> set[str]: ...
+        def _update_errors(self, errors: ValidationError) -> None: ...
+else:
+    ModelFormBase = forms.ModelForm
 
 
 class HouseForm(forms.Form):
@@ -12,7 +23,7 @@ class HouseForm(forms.Form):
     required_css_class = ""
 
 
-class HouseModelForm(forms.ModelForm):
+class HouseModelForm(ModelFormBase):
     """Saves only what was changed, so that two people editing one record don't undo each other.
 
     What the database would refuse is said by its field: constraints are checked also where they leave

@@ -1,5 +1,7 @@
 """Links to the same page with something about it changed."""
 
+from typing import Any
+
 from django import template
 from django.http import QueryDict
 
@@ -7,7 +9,7 @@ register = template.Library()
 
 
 @register.simple_tag(takes_context=True)
-def same_address(context: dict, **changes: object) -> str:
+def same_address(context: dict[str, Any], **changes: object) -> str:
     """The query string of this page with `changes`; a value of None or "" leaves that key out.
 
     Anything but a change of page goes back to the first page.

@@ -30,12 +30,17 @@ class Promise(Record):
         abstract = False
         ordering = ["-on", "-pk"]
         constraints = [
+            models.CheckConstraint(
+                condition=Q(ended="", ended_on__isnull=True) | (~Q(ended="") & Q(ended_on__isnull=False)),
+                name="promise_ended_and_day_agree",
+                violation_error_message="Say how it ended and on which day, or neither.",
+            ),
             models.UniqueConstraint(
                 fields=["find"],
                 condition=Q(ended="", binned_at__isnull=True),
                 name="one_open_promise_for_a_find",
                 violation_error_message="This piece is already promised.",
-            )
+            ),
         ]
 
     def __str__(self) -> str:

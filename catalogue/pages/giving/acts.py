@@ -7,9 +7,9 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
-from catalogue.common.going_back import next_address
 from catalogue.giving import services
 from catalogue.giving.forms import BackForm, HandOverForm, PromiseForm
+from catalogue.pages.parts.next_address import next_address
 from catalogue.people.services import person_named
 from catalogue.specimens.models import Specimen
 

@@ -11,7 +11,7 @@ from django.views.decorators.http import require_safe
 from catalogue.pages.parts.cards import Card, cards_of
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.models.specimen_queries import GONE
+from catalogue.specimens.models.specimen_queries import STANDINGS_GONE
 
 from .to_do import to_do
 
@@ -31,7 +31,7 @@ def home(request: HttpRequest) -> HttpResponse:
         towns=Count("town", distinct=True),
         makers=Count("maker", distinct=True),
         dated=Count("pk", filter=Q(made_from__isnull=False) | Q(made_to__isnull=False)),
-        undated=Count("pk", filter=Q(made_from=None, made_to=None) & ~Q(standing__in=GONE)),
+        undated=Count("pk", filter=Q(made_from=None, made_to=None) & ~Q(standing__in=STANDINGS_GONE)),
         free=Count("pk", filter=Q(standing="free")),
     )
     if not numbers["pieces"]:

@@ -9,7 +9,8 @@ from catalogue.common.drawings.making_sketch import making_sketch
 from catalogue.specimens.code_words import explain
 from catalogue.specimens.year_words import span_words
 from dating.constants import Assumption
-from dating.rows import DateCode, Exclusion, Feature, Mark, Source
+from dating.facts import Source
+from dating.rows import DateCode, Exclusion, Feature, Mark
 
 from .marks_shown import BASIS_WORDS, drawn, years_of
 

@@ -52,4 +52,5 @@ def let_one_go(request: HttpRequest, token: str) -> JsonResponse:
 
 
 def refused(sentence: str) -> JsonResponse:
+    """400 with the sentence why not."""
     return JsonResponse({"error": sentence}, status=400)

@@ -7,15 +7,15 @@ from catalogue.photos.files import SIZES_PX
 from . import holding, showing, views
 
 app_name = "photos"
-SIZE = rf"(?P<pk>\d{{1,18}})/(?P<size>{'|'.join(SIZES_PX)})\.jpg$"
+PICTURE_IN_A_SIZE = rf"(?P<pk>\d{{1,18}})/(?P<size>{'|'.join(SIZES_PX)})\.jpg$"
 urlpatterns = [
     path("hold/", holding.hold_one, name="hold"),
     path("held/<slug:token>/", showing.show_held, name="held"),
     path("held/<slug:token>/let-go/", holding.let_one_go, name="let_go"),
     path("add/", views.add, name="add"),
     path("order/", views.order, name="order"),
-    re_path(rf"^{SIZE}", showing.show_size, name="size"),
-    re_path(rf"^card/{SIZE}", showing.show_card, name="card"),
+    re_path(rf"^{PICTURE_IN_A_SIZE}", showing.show_size, name="size"),
+    re_path(rf"^card/{PICTURE_IN_A_SIZE}", showing.show_card, name="card"),
     path("<int:pk>/", views.look, name="look"),
     path("<int:pk>/close.jpg", showing.show_close, name="close"),
     path("<int:pk>/original/", showing.original, name="original"),

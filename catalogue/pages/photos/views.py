@@ -139,16 +139,19 @@ def keys_in(text: str) -> list[int]:
 
 @require_POST
 def set_role(request: HttpRequest, pk: int) -> HttpResponse:
+    """What the picture shows."""
     return change(request, pk, lambda photo: services.set_role(photo, request.POST.get("role", "")))
 
 
 @require_POST
 def make_cover(request: HttpRequest, pk: int) -> HttpResponse:
+    """It stands for its subject from now on."""
     return change(request, pk, services.set_cover)
 
 
 @require_POST
 def move(request: HttpRequest, pk: int, where: str) -> HttpResponse:
+    """One place earlier or later in its row."""
     return change(request, pk, lambda photo: services.move(photo, MOVE_STEPS[where]))
 
 
@@ -162,6 +165,7 @@ def put_in_bin(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def put_back(request: HttpRequest, pk: int) -> HttpResponse:
+    """Out of the bin again."""
     photo = Photo.everything.in_bin().filter(pk=pk).first()
     if photo is None:
         raise Http404(NO_PICTURE)

@@ -9,7 +9,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from catalogue.care.cautions import CAUTIONS, DEFER
 from catalogue.care.forms import ConditionForm, TreatmentForm, damage_forms
 from catalogue.care.services import log_treatment, report_condition
-from catalogue.common.going_back import next_address
+from catalogue.pages.parts.next_address import next_address
 from catalogue.people.models import Person
 from catalogue.people.services import person_named
 from catalogue.specimens.models import Specimen

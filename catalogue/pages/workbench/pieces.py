@@ -21,7 +21,7 @@ from catalogue.care.services import (
 )
 from catalogue.care.services.cleaning import open_cleaning
 from catalogue.care.services.stepping import steps
-from catalogue.common.going_back import next_address
+from catalogue.pages.parts.next_address import next_address
 from catalogue.photos.queries import covers_for
 from catalogue.photos.services.uploads import gather
 from catalogue.specimens.models import Specimen

@@ -8,7 +8,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from catalogue.care.forms import VesselForm
 from catalogue.care.models import Vessel
-from catalogue.common.going_back import next_address
+from catalogue.pages.parts.next_address import next_address
 
 GET_OR_POST = require_http_methods(["GET", "HEAD", "POST"])
 

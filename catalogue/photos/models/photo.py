@@ -3,14 +3,14 @@
 import secrets
 from datetime import datetime, timedelta
 from datetime import timezone as fixed_zone
-from typing import TypedDict
+from typing import ClassVar, Self, TypedDict
 
 from django.db import models
 from django.db.models import Model, Q
 from simple_history.models import HistoricalRecords
 
 from catalogue.common.limits import NAME_LENGTH
-from catalogue.common.records import Record, RecordQuerySet, live_manager, whole_manager
+from catalogue.common.records import LiveManager, Record, RecordQuerySet
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Site
 from catalogue.specimens.models import Specimen
@@ -95,8 +95,8 @@ class PictureFacts(models.Model):
         return self.latitude, self.longitude
 
 
-class PhotoQuerySet(RecordQuerySet):
-    def for_visitors(self) -> "PhotoQuerySet":
+class PhotoQuerySet(RecordQuerySet["Photo"]):
+    def for_visitors(self) -> Self:
         """Pictures of finds that a visitor may see; of dives, sites and places none.
 
         Reference pictures and plates stay private unless opened one by one.
@@ -104,12 +104,16 @@ class PhotoQuerySet(RecordQuerySet):
         private = Q(role__in=Photo.PRIVATE, opened=False)
         return self.filter(find__in=Specimen.objects.for_visitors()).exclude(private)
 
-    def of(self, subject: Model) -> "PhotoQuerySet":
+    def of(self, subject: Model) -> Self:
         """Pictures of one find, dive, site or place."""
         return self.filter(**{Photo.subject_name(subject): subject})
 
-    def in_order(self) -> "PhotoQuerySet":
+    def in_order(self) -> Self:
         return self.order_by("order", "pk")
+
+
+LivePhotoManager = LiveManager.from_queryset(PhotoQuerySet)
+WholePhotoManager = models.Manager.from_queryset(PhotoQuerySet)
 
 
 class Photo(Record, PictureFacts):
@@ -146,8 +150,8 @@ class Photo(Record, PictureFacts):
     opened = models.BooleanField("visitors may see it", default=False)
     history = HistoricalRecords()
 
-    objects = live_manager(PhotoQuerySet)
-    everything = whole_manager(PhotoQuerySet)
+    objects: ClassVar = LivePhotoManager()
+    everything: ClassVar = WholePhotoManager()
 
     class Meta(Record.Meta):
         abstract = False

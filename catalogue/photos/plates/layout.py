@@ -92,6 +92,7 @@ def scale_of(surfaces: Surfaces) -> float:
 
 
 def rim_of(surfaces: Surfaces, recipe: Recipe) -> Rim:
+    """The rim in pixels of the surfaces."""
     high, wide = surfaces.plain.shape[:2]
     return recipe.rim_in(wide, high, surfaces.box)
 

@@ -159,4 +159,5 @@ def source_words(recipe: Recipe) -> str:
 
 
 def percent_words(place: PercentPoint) -> str:
+    """A place as the record tells it."""
     return f"{place[0]:.1f} {place[1]:.1f}"

@@ -68,6 +68,7 @@ def lock(dive: Dive) -> None:
 
 
 def shot_of(picture: CardPicture) -> CardShot:
+    """What grouping needs to know of a card's picture."""
     return CardShot(
         key=picture.pk,
         name=picture.original_name,
@@ -247,6 +248,7 @@ def finds_by_code(codes: Iterable[str], dive: Dive) -> dict[str, Specimen]:
 
 
 def only_one(finds: list[Specimen], dive: Dive) -> Specimen | None:
+    """The find that is meant: of this dive, else of any, if there is one alone."""
     here = [find for find in finds if find.dive_id == dive.pk]
     chosen = here or finds
     return chosen[0] if len(chosen) == 1 else None

@@ -239,4 +239,5 @@ def let_go(token: str, *, holder: str) -> bool:
 
 
 def known_role(value: str | None, otherwise: str) -> str:
+    """The value, if it is a role; else `otherwise`."""
     return value if value in Photo.Role.values else otherwise

@@ -1,11 +1,13 @@
 """A dive, and the ordinals dives are given."""
 
+from typing import ClassVar, Self
+
 from django.db import models
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from catalogue.common.limits import NOTE_LENGTH, at_most, not_in_future, not_negative
-from catalogue.common.records import Record, RecordQuerySet, live_manager, whole_manager
+from catalogue.common.records import LiveManager, Record, RecordQuerySet
 from catalogue.people.models import Person
 
 from .site import Site
@@ -21,9 +23,13 @@ class DiveSeries(models.Model):
         return f"{self.year}: {self.last}"
 
 
-class DiveQuerySet(RecordQuerySet):
-    def latest_first(self) -> "DiveQuerySet":
+class DiveQuerySet(RecordQuerySet["Dive"]):
+    def latest_first(self) -> Self:
         return self.order_by("-date", "-ordinal")
+
+
+LiveDiveManager = LiveManager.from_queryset(DiveQuerySet)
+WholeDiveManager = models.Manager.from_queryset(DiveQuerySet)
 
 
 class Dive(Record):
@@ -63,8 +69,8 @@ class Dive(Record):
     notes = models.TextField(max_length=NOTE_LENGTH, blank=True)
     history = HistoricalRecords()
 
-    objects = live_manager(DiveQuerySet)
-    everything = whole_manager(DiveQuerySet)
+    objects: ClassVar = LiveDiveManager()
+    everything: ClassVar = WholeDiveManager()
 
     class Meta(Record.Meta):
         abstract = False

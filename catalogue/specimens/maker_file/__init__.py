@@ -16,12 +16,12 @@ maker stay at home. Only `format`, `version` and the maker's name are needed.
 """
 
 from .errors import MakerFileError
-from .read import LARGEST, MakerFile, read_maker_file
+from .read import MAKER_FILE_BYTES, MakerFile, read_maker_file
 from .take_in import same_named, take_in, would_change
 from .write import write_maker_file
 
 __all__ = [
-    "LARGEST",
+    "MAKER_FILE_BYTES",
     "MakerFile",
     "MakerFileError",
     "read_maker_file",

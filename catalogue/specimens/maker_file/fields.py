@@ -54,6 +54,7 @@ def row_of(kind: type[Row], given: Mapping[str, Any], keys: Mapping[str, str], a
     for key, column in keys.items():
         if given.get(key) is not None:
             field = kind._meta.get_field(column)
+            assert isinstance(field, models.Field), column
             setattr(row, column, _value(given[key], field, f"{at}.{key}"))
     key_of = {column: key for key, column in keys.items()}
     others = {field.name for field in kind._meta.fields} - set(key_of)
@@ -65,7 +66,7 @@ def row_of(kind: type[Row], given: Mapping[str, Any], keys: Mapping[str, str], a
     return row
 
 
-def _value(value: object, field: models.Field, at: str) -> Any:
+def _value(value: object, field: "models.Field[Any, Any]", at: str) -> Any:
     if isinstance(field, models.BooleanField):
         if not isinstance(value, bool):
             raise MakerFileError("true or false is expected here", at)

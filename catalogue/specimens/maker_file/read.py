@@ -11,8 +11,8 @@ from .errors import MakerFileError
 from .fields import items, mapping, row_of, text
 from .names import CODE, FORMAT, MAKER, MARK, PASSED_OVER, VERSION, WORKS
 
-LARGEST = 200_000  # bytes; the longest maker of the published tables would need a tenth of it
-MOST = {"works": 50, "marks": 100, "codes": 100}
+MAKER_FILE_BYTES = 200_000  # bytes; the longest maker of the published tables would need a tenth of it
+MAKER_FILE_ROWS = {"works": 50, "marks": 100, "codes": 100}
 TOP = {"format", "version", "maker", "works", "marks", "codes"}
 
 
@@ -47,8 +47,8 @@ class MakerFile:
 
 def read_maker_file(content: bytes) -> MakerFile:
     """The maker in the file; raises MakerFileError with one sentence and the key path."""
-    if len(content) > LARGEST:
-        raise MakerFileError(f"the file is larger than {LARGEST // 1000} kB, which no maker needs")
+    if len(content) > MAKER_FILE_BYTES:
+        raise MakerFileError(f"the file is larger than {MAKER_FILE_BYTES // 1000} kB, which no maker needs")
     top = mapping(_json(content), "", TOP)
     if top.get("format") != FORMAT:
         raise MakerFileError(f"this is not a maker's file: “{FORMAT}” is expected here", "format")
@@ -80,7 +80,7 @@ def _json(content: bytes) -> object:
 
 
 def _works(value: object, out: MakerFile) -> None:
-    for n, item in enumerate(items(value, "works", MOST["works"])):
+    for n, item in enumerate(items(value, "works", MAKER_FILE_ROWS["works"])):
         at = f"works[{n}]"
         given = mapping(item, at, {*WORKS, *PASSED_OVER["works"]})
         works = row_of(Works, given, WORKS, at)
@@ -91,7 +91,7 @@ def _works(value: object, out: MakerFile) -> None:
 
 def _marks(value: object, out: MakerFile) -> dict[str, OwnMark]:
     ids: dict[str, OwnMark] = {}
-    for n, item in enumerate(items(value, "marks", MOST["marks"])):
+    for n, item in enumerate(items(value, "marks", MAKER_FILE_ROWS["marks"])):
         at = f"marks[{n}]"
         given = mapping(item, at, {*MARK, *PASSED_OVER["marks"]})
         mark = row_of(OwnMark, given, MARK, at)
@@ -107,7 +107,7 @@ def _marks(value: object, out: MakerFile) -> dict[str, OwnMark]:
 
 def _codes(value: object, out: MakerFile, ids: dict[str, OwnMark]) -> None:
     known_works = {works.name.casefold() for works, _ in out.works}
-    for n, item in enumerate(items(value, "codes", MOST["codes"])):
+    for n, item in enumerate(items(value, "codes", MAKER_FILE_ROWS["codes"])):
         at = f"codes[{n}]"
         given = mapping(item, at, {*CODE, *PASSED_OVER["codes"]})
         code = row_of(OwnCode, given, CODE, at)

@@ -8,7 +8,7 @@ from catalogue.specimens.tables import code_row, mark_row
 
 from .names import FORMAT, VERSION
 
-YEARS = ("used_from", "used_to", "valid_from", "valid_to")
+YEAR_COLUMNS = ("used_from", "used_to", "valid_from", "valid_to")
 FLAGS = ("from_circa", "to_circa")
 
 
@@ -58,7 +58,7 @@ def _code(code: OwnCode, number: int, names: dict[str, str]) -> dict[str, Any]:
 def _plain(row: dict[str, str]) -> dict[str, Any]:
     """Years as numbers, yes and no as such."""
     out: dict[str, Any] = dict(row)
-    for name in YEARS:
+    for name in YEAR_COLUMNS:
         if name in out:
             out[name] = int(out[name]) if out[name] else None
     for name in FLAGS:

@@ -2,7 +2,62 @@
 
 from django.db import migrations, models
 
-from catalogue.specimens.spread import spread_of
+# How the text was worked out when this step was written; the program may do it otherwise by now.
+LONGEST = 400
+LEVEL, ROUND = 0.2, 5
+
+
+def spread_of(window, years, points, decades):
+    """First year, last year and text, as this step found them worked out on the day it was written."""
+    first, last = window
+    if years:
+        heights = dict(per_year(points))
+        whole = sum(heights.get(year, 0.0) for year in years)
+        shares = {y: heights.get(y, 0.0) / whole if whole else 1 / len(years) for y in years}
+        text = "".join(f"|{y}:{max(1, round(share * 100))}" for y, share in shares.items()) + "|"
+        # more years than fit are drawn as a plain curve
+        if len(text) <= LONGEST:
+            return min(years), max(years), text
+    if first is not None and last is not None:
+        return first, last, f"{first}-{last}"
+    if not points or not decades:
+        return None, None, ""
+    curve = per_year(points)
+    text, level = _steps(curve, LEVEL), LEVEL
+    while len(text) > LONGEST:
+        level *= 1.6
+        text = _steps(curve, level)
+    return (
+        max(first if first is not None else 0, min(decades)),
+        min(last if last is not None else 9999, max(decades) + 9),
+        text,
+    )
+
+
+def _steps(curve, level):
+    top = max(height for _, height in curve)
+    steps = []
+    for year, height in curve:
+        step = steps[-1] if steps else None
+        # gaps stay gaps, unless nothing else makes the text short enough
+        if step and (year == step[1] + 1 or level > 1) and abs(height - step[2] / step[3]) <= level * top:
+            step[3] += year - step[1]
+            step[1], step[2] = year, step[2] + height
+        else:
+            steps.append([year, year, height, 1])
+    said = ((a, b, round(100 / ROUND * total / n / top) * ROUND) for a, b, total, n in steps)
+    return " ".join(f"{a:.0f}-{b:.0f}:{height}" for a, b, height in said if height)
+
+
+def per_year(curve):
+    if len(curve) < 2:
+        return [(int(year), float(height)) for year, height in curve]
+    years = []
+    for (y0, h0), (y1, h1) in zip(curve, curve[1:], strict=False):
+        span = int(y1 - y0)
+        years += [(int(y0) + i, h0 + (h1 - h0) * i / span) for i in range(span)]
+    years.append((int(curve[-1][0]), float(curve[-1][1])))
+    return years
 
 
 def spread_what_is_dated(apps, schema_editor):
@@ -13,10 +68,9 @@ def spread_what_is_dated(apps, schema_editor):
     for find in finds.only("pk", *columns).order_by("pk").iterator(1000):
         stored = find.made_ruler or {}
         decades = [int(decade) for decade in find.made_decades.strip("|").split("|")]
-        spread = spread_of(
+        find.made_first, find.made_last, find.made_spread = spread_of(
             (find.made_from, find.made_to), stored.get("years"), stored.get("curve", ()), decades
         )
-        find.made_first, find.made_last, find.made_spread = spread.first, spread.last, spread.text
         rows.append(find)
         if len(rows) == 500:
             finds.bulk_update(rows, ["made_first", "made_last", "made_spread"], batch_size=100)

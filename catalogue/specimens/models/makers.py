@@ -1,22 +1,28 @@
 """Glassmakers and their works, the published and the user's own under one roof."""
 
+from typing import ClassVar, Self
+
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, sensible_year
-from catalogue.common.records import Record, RecordQuerySet, live_manager, whole_manager
+from catalogue.common.records import LiveManager, Record, RecordQuerySet
 
 from .towns import Town
 
 
-class MakerQuerySet(RecordQuerySet):
-    def own(self) -> "MakerQuerySet":
+class MakerQuerySet(RecordQuerySet["Maker"]):
+    def own(self) -> Self:
         return self.filter(reference_key="")
 
-    def published(self) -> "MakerQuerySet":
+    def published(self) -> Self:
         return self.exclude(reference_key="")
+
+
+LiveMakerManager = LiveManager.from_queryset(MakerQuerySet)
+WholeMakerManager = models.Manager.from_queryset(MakerQuerySet)
 
 
 class Maker(Record):
@@ -48,8 +54,8 @@ class Maker(Record):
     # Not stored: how many finds changed their phrase when it was last kept in this process.
     rephrased: int = 0
 
-    objects = live_manager(MakerQuerySet)
-    everything = whole_manager(MakerQuerySet)
+    objects: ClassVar = LiveMakerManager()
+    everything: ClassVar = WholeMakerManager()
 
     class Meta(Record.Meta):
         abstract = False

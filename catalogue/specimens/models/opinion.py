@@ -45,11 +45,20 @@ class Opinion(Record):
         abstract = False
         ordering = ["-on", "-pk"]
         constraints = [
+            # What it leads to is what it is about; a name that leads to nothing stays as words.
+            models.CheckConstraint(
+                condition=(Q(about="maker") | Q(maker__isnull=True))
+                & (Q(about="works") | Q(works__isnull=True))
+                & (Q(about="bottler") | Q(bottler__isnull=True))
+                & (Q(about="product") | Q(product__isnull=True)),
+                name="opinion_leads_to_its_subject",
+                violation_error_message="An opinion leads only to what it is about.",
+            ),
             models.UniqueConstraint(
                 fields=["find", "about"],
                 condition=Q(current=True, binned_at__isnull=True),
                 name="one_current_opinion",
-            )
+            ),
         ]
 
     def __str__(self) -> str:

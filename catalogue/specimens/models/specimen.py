@@ -1,15 +1,17 @@
 """The find."""
 
+from typing import Any, ClassVar
+
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, above_zero, at_most, not_negative
-from catalogue.common.records import Record, live_manager, whole_manager
+from catalogue.common.records import LiveManager, Record
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Site
-from catalogue.specimens.spread import LONGEST
+from catalogue.specimens.spread import SPREAD_LENGTH
 from catalogue.specimens.year_words import came_up_words
 
 from .makers import Maker
@@ -40,7 +42,7 @@ class TwinGroup(Record):
         return self.name or f"group {self.pk}"
 
 
-def size(label: str, limit: int, unit: str = "mm") -> models.DecimalField:
+def size(label: str, limit: int, unit: str = "mm") -> "models.DecimalField[Any, Any]":
     """A measured size with its bounds."""
     return models.DecimalField(
         label,
@@ -50,6 +52,10 @@ def size(label: str, limit: int, unit: str = "mm") -> models.DecimalField:
         blank=True,
         validators=[above_zero, at_most(limit, unit)],
     )
+
+
+LiveSpecimenManager = LiveManager.from_queryset(SpecimenQuerySet)
+WholeSpecimenManager = models.Manager.from_queryset(SpecimenQuerySet)
 
 
 class Specimen(Record):
@@ -148,7 +154,7 @@ class Specimen(Record):
     # years when pieces are added up (see `spread`).
     made_first = models.SmallIntegerField(null=True, blank=True, editable=False)
     made_last = models.SmallIntegerField(null=True, blank=True, editable=False)
-    made_spread = models.CharField(max_length=LONGEST, blank=True, editable=False)
+    made_spread = models.CharField(max_length=SPREAD_LENGTH, blank=True, editable=False)
     made_with = models.CharField("reference tables used", max_length=80, blank=True, editable=False)
     made_in = models.SmallIntegerField("computed in the year", null=True, blank=True, editable=False)
 
@@ -158,14 +164,27 @@ class Specimen(Record):
         excluded_fields=["search_text", "made_ruler", "made_first", "made_last", "made_spread"]
     )
 
-    objects = live_manager(SpecimenQuerySet)
-    everything = whole_manager(SpecimenQuerySet)
+    objects: ClassVar = LiveSpecimenManager()
+    # The checker takes managers made from two query sets for strangers, though one set is the other's child.
+    everything: ClassVar = WholeSpecimenManager()  # type: ignore[assignment]
 
     class Meta(Record.Meta):
         abstract = False
         ordering = ["-number_year", "-number_ordinal", "-number_piece", "number_part"]
         verbose_name = "find"
         constraints = [
+            # A maker is shown by an opinion, or by a chance that is stored with it; else none of the three.
+            models.CheckConstraint(
+                condition=Q(maker__isnull=True, maker_how="", maker_probability__isnull=True)
+                | Q(maker__isnull=False, maker_how=MakerHow.OPINION, maker_probability__isnull=True)
+                | Q(maker__isnull=False, maker_how=MakerHow.LIKELY, maker_probability__isnull=False),
+                name="find_maker_and_how_agree",
+            ),
+            models.CheckConstraint(
+                condition=Q(dive__isnull=True) | Q(site__isnull=True),
+                name="find_has_a_dive_or_a_site",
+                violation_error_message="The dive says at which site: leave the site empty.",
+            ),
             models.UniqueConstraint(
                 fields=["number_year", "number_ordinal", "number_piece", "number_part"],
                 name="find_number_once",
@@ -185,12 +204,9 @@ class Specimen(Record):
             ),
             # the finds list sorted by year of making, and the decade's range
             models.Index(fields=["made_from", "made_to"], name="find_by_window"),
-            # the workbench, and the stage filter
-            models.Index(fields=["stage"], name="find_by_stage"),
-            # giveaways, and the standing filter
-            models.Index(fields=["standing"], name="find_by_standing"),
             # the numbers beside each filter's choices on the finds list: read from these alone, in order,
-            # without touching the finds themselves (ten times quicker at 100,000)
+            # without touching the finds themselves (ten times quicker at 100,000); the filters by stage,
+            # standing, town ..., the workbench's counts and the pieces to give away use them too
             *(
                 models.Index(
                     fields=[column], condition=Q(binned_at__isnull=True), name=f"find_count_{column}"

@@ -1,11 +1,10 @@
 """What can be done with a find: every write of more than one row, in a transaction."""
 
+from catalogue.specimens.derived.redating import date_evidence
+
 from .keep import Parts, keep_find, new_part
 from .move import move_to
 from .opinions import give_opinion, withdraw_opinion
-from .redate import date_evidence, redate
-from .redating import redate_many
-from .search import refresh_search
 from .standing import set_stage, set_standing
 from .twins import match, part_ways
 
@@ -18,9 +17,6 @@ __all__ = [
     "move_to",
     "new_part",
     "part_ways",
-    "redate",
-    "redate_many",
-    "refresh_search",
     "set_stage",
     "set_standing",
     "withdraw_opinion",

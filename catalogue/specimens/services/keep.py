@@ -2,14 +2,16 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
-from django.db import models, transaction
+from django.db import models
 
+from catalogue.specimens.derived.refresh import refresh_find, refreshing
 from catalogue.specimens.models import Inscription, KnownYears, MarkReading, Move, ObservedFeature, Specimen
 from catalogue.specimens.numbers import give_number, give_part, put_number
 
-from .redate import redate
-from .search import refresh_search
+# A row that belongs to one find.
+Part = TypeVar("Part", Inscription, MarkReading, ObservedFeature, KnownYears)
 
 
 @dataclass(slots=True)
@@ -22,13 +24,17 @@ class Parts:
     known: Sequence[KnownYears] | None = None
 
 
-@transaction.atomic
+@refreshing()
 def keep_find(find: Specimen, parts: Parts | None = None, *, fields: Sequence[str] | None = None) -> Specimen:
     """Save a find and its parts; a new one gets its number. `fields`: what a form changed, on an old one.
 
     The stored window, the maker shown and the search text follow. Returns the find.
     """
     parts = parts or Parts()
+    if find.dive_id and find.site_id:
+        # The dive says which site: one noted without a dive came from an earlier state of the find.
+        find.site = None
+        fields = None if fields is None else [*fields, "site"]
     new = find.pk is None
     if new:
         put_number(find, give_number(find.dive))
@@ -50,11 +56,10 @@ def keep_find(find: Specimen, parts: Parts | None = None, *, fields: Sequence[st
     _replace(
         find, find.known_years, parts.known, ("what", "from_year", "to_year", "edtf", "certainty", "source")
     )
-    redate(find)
-    return refresh_search(find)
+    return refresh_find(find)
 
 
-@transaction.atomic
+@refreshing()
 def new_part(find: Specimen, what: str) -> Specimen:
     """A part of a find (its stopper) as a record of its own under the same number with a letter."""
     part = Specimen(
@@ -68,12 +73,11 @@ def new_part(find: Specimen, what: str) -> Specimen:
     )
     put_number(part, give_part(find))
     part.save()
-    redate(part)
-    return refresh_search(part)
+    return refresh_find(part)
 
 
 def _replace(
-    find: Specimen, manager: models.Manager, rows: Sequence[models.Model] | None, fields: Sequence[str]
+    find: Specimen, manager: models.Manager[Part], rows: Sequence[Part] | None, fields: Sequence[str]
 ) -> None:
     """Make the stored rows those given: equal ones stay untouched (and out of the history), others change."""
     if rows is None:

@@ -2,24 +2,18 @@
 
 from collections.abc import Sequence
 
-from django.db import transaction
-from django.db.models import Model, Q
+from django.db.models import Model
 from django.utils.text import slugify
 
 from catalogue.common.text import free_slug
-from catalogue.specimens.models import Maker, OwnCode, OwnMark, Specimen, Works
-from catalogue.specimens.redating_worker import worker as redating
-from catalogue.specimens.tables import current_reference
+from catalogue.specimens.derived.refresh import note_maker, refresh_now, refreshing
+from catalogue.specimens.models import Maker, OwnCode, OwnMark, Works
 
-from .redating import note_untouched, redate_many
-from .search import refresh_search
-
-AT_ONCE = 2000
 # Addresses under /makers/ that are pages of their own.
 NOT_A_MAKER = {"new", "live", "file", "read"}
 
 
-@transaction.atomic
+@refreshing()
 def keep_maker(
     maker: Maker,
     *,
@@ -42,55 +36,36 @@ def keep_maker(
     for row in gone:
         # The history keeps what it said.
         row.delete()
-    for row in (*works, *marks, *codes):
-        row.maker = maker
-        row.save()
+    parts: list[Works | OwnMark | OwnCode] = [*works, *marks, *codes]
+    for part in parts:
+        part.maker = maker
+        part.save()
     for code, its_marks in only_marks:
         code.marks.set(its_marks)
     maker.rephrased = refresh_after_maker(maker)
     return maker
 
 
-@transaction.atomic
+@refreshing()
 def put_maker_in_bin(maker: Maker) -> int:
     """Out of the lists and out of the dating. Returns how many finds changed their phrase."""
     maker.put_in_bin()
     return refresh_after_maker(maker)
 
 
-@transaction.atomic
+@refreshing()
 def take_maker_back(maker: Maker) -> int:
     """Back from the bin, and into the dating. Returns how many finds changed their phrase."""
     maker.take_out_of_bin()
     return refresh_after_maker(maker)
 
 
+@refreshing()
 def refresh_after_maker(maker: Maker) -> int:
     """Redate all finds with a reading (any may now read differently) and those tied to this maker.
 
-    Returns how many finds have another phrase than before.
+    Returns how many finds have another phrase than before; 0 where they are so many that the worker does
+    them beside the pages, and lists them there.
     """
-    touched = Specimen.everything.filter(
-        Q(readings__isnull=False) | Q(maker=maker) | Q(opinions__maker=maker)
-    ).distinct()
-    if redating.running and touched.count() > AT_ONCE:
-        # Too many to wait for: they are done beside the pages, and listed there.
-        redating.wake()
-        return 0
-    before = _said()
-    for _done in redate_many(touched):
-        pass
-    note_untouched(current_reference())
-    after = _said()
-    for pk, (_, maker_now) in after.items():
-        maker_then = before.get(pk, ("", None))[1]
-        # its search text holds the maker's name, old or new
-        if maker_now == maker.pk or maker_now != maker_then:
-            refresh_search(Specimen.everything.get(pk=pk))
-    return sum(before.get(pk, ("", None))[0] != words for pk, (words, _) in after.items())
-
-
-def _said() -> dict[int, tuple[str, int | None]]:
-    """Phrase and maker of every find."""
-    rows = Specimen.everything.values_list("pk", "made_words", "maker_id")
-    return {pk: (words, maker) for pk, words, maker in rows}
+    note_maker(maker)
+    return refresh_now()

@@ -1,14 +1,11 @@
 """Moving finds between places."""
 
-from django.db import transaction
-
 from catalogue.shelves.models import Place
+from catalogue.specimens.derived.refresh import refresh_now, refreshing
 from catalogue.specimens.models import Move, Specimen
 
-from .search import refresh_search
 
-
-@transaction.atomic
+@refreshing()
 def move_to(find: Specimen, place: Place | None, why: str = "") -> Specimen:
     """Put a find in a place (or in none) and write the move down; staying where it is writes nothing."""
     if find.place_id == (place.pk if place else None):
@@ -16,4 +13,5 @@ def move_to(find: Specimen, place: Place | None, why: str = "") -> Specimen:
     Move.objects.create(find=find, from_place=find.place, to_place=place, why=why)
     find.place = place
     find.save(update_fields=["place"])
-    return refresh_search(find)
+    refresh_now()
+    return find

@@ -1,14 +1,10 @@
 """Opinions: one current of each kind, earlier ones stay."""
 
-from django.db import transaction
-
+from catalogue.specimens.derived.refresh import refresh_find, refreshing
 from catalogue.specimens.models import Opinion, Specimen
 
-from .redate import redate
-from .search import refresh_search
 
-
-@transaction.atomic
+@refreshing()
 def give_opinion(opinion: Opinion) -> Opinion:
     """Write an opinion down as the current one of its kind; the one before stays, no longer current."""
     before = Opinion.objects.filter(find=opinion.find, about=opinion.about, current=True)
@@ -17,20 +13,14 @@ def give_opinion(opinion: Opinion) -> Opinion:
         earlier.save(update_fields=["current"])
     opinion.current = True
     opinion.save()
-    _follow(opinion.find)
+    refresh_find(Specimen.everything.get(pk=opinion.find_id))
     return opinion
 
 
-@transaction.atomic
+@refreshing()
 def withdraw_opinion(opinion: Opinion) -> Opinion:
     """No longer current, still on record."""
     opinion.current = False
     opinion.save(update_fields=["current"])
-    _follow(opinion.find)
+    refresh_find(Specimen.everything.get(pk=opinion.find_id))
     return opinion
-
-
-def _follow(find: Specimen) -> None:
-    fresh = Specimen.everything.get(pk=find.pk)
-    redate(fresh)
-    refresh_search(fresh)

@@ -2,14 +2,10 @@
 
 from collections.abc import Sequence
 
-from django.db import transaction
-
 from catalogue.common.text import free_slug
+from catalogue.specimens.derived.refresh import refresh_now, refreshing
 from catalogue.specimens.gazetteer import Listed, suggest
 from catalogue.specimens.models import Bottler, Product, Specimen, Town
-
-from .redating import redate_many
-from .search import refresh_search
 
 
 def town_named(text: str) -> Town | None:
@@ -68,18 +64,15 @@ def product_named(text: str, bottler: Bottler | None = None, contents: str = "")
     )
 
 
-@transaction.atomic
+@refreshing()
 def keep_town(town: Town, fields: Sequence[str]) -> Town:
     """Save what was changed on a town; search finds its pieces by the new name at once."""
     if fields:
         town.save(update_fields=list(fields))
-    if {"name", "region"} & set(fields):
-        for find in Specimen.everything.filter(town=town):
-            refresh_search(find)
     return town
 
 
-@transaction.atomic
+@refreshing()
 def keep_bottler(bottler: Bottler, fields: Sequence[str]) -> int:
     """Save what was changed on a bottler. Its years are evidence, so its pieces are dated anew.
 
@@ -87,14 +80,10 @@ def keep_bottler(bottler: Bottler, fields: Sequence[str]) -> int:
     """
     if not fields:
         return 0
-    bottler.save(update_fields=list(fields))
     pieces = Specimen.everything.filter(bottler=bottler)
     before = dict(pieces.values_list("pk", "made_words"))
-    for _done in redate_many(pieces):
-        pass
-    if "name" in fields:
-        for find in pieces:
-            refresh_search(find)
+    bottler.save(update_fields=list(fields))
+    refresh_now()
     return sum(before.get(pk) != words for pk, words in pieces.values_list("pk", "made_words"))
 
 

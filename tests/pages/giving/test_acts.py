@@ -45,7 +45,7 @@ def test_a_form_is_shown_with_its_cautions(owner_client, find: Specimen, act: st
 
 @pytest.mark.parametrize("act", BUTTONS + FORMS)
 def test_no_such_find_and_visitor(owner_client, client, find: Specimen, act: str) -> None:
-    services.mark_free(find)
+    services.mark(find, "free")
     assert owner_client.post(f"/giving/2025.9.9/{act}/").status_code == 404
     answer = post(client, find, act, standing="kept", **TO_BRAM)
     assert answer["Location"].startswith("/enter/")

@@ -5,7 +5,7 @@ import datetime
 import pytest
 
 from catalogue.common.models import HouseSettings
-from catalogue.giving.services import came_back, hand_over, mark_free, promise
+from catalogue.giving.services import came_back, hand_over, mark, promise
 from catalogue.specimens.models import Specimen
 from tests import factories as make
 
@@ -19,7 +19,7 @@ def finds() -> dict[str, Specimen]:
         name: make.find(f"The {name} one", site=site, place=make.place(f"Shelf of {name}"))
         for name in ("kept", "free", "shared", "promised", "given", "returned")
     }
-    mark_free(made["free"])
+    mark(made["free"], "free")
     made["shared"].shared = True
     made["shared"].save()
     yesterday = datetime.date.today() - datetime.timedelta(days=1)

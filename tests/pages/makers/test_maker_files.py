@@ -5,7 +5,7 @@ import json
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 
-from catalogue.specimens.maker_file import LARGEST
+from catalogue.specimens.maker_file import MAKER_FILE_BYTES
 from catalogue.specimens.models import Maker, OwnMark
 from tests import factories
 from tests.specimens.test_maker_file import good
@@ -76,7 +76,7 @@ def test_a_bad_file_is_refused_by_the_field(owner_client):
 
 
 @pytest.mark.parametrize(
-    "content", [b"\x89PNG\r\n", b"{}", b" " * (LARGEST + 1), b"<script>alert(1)</script>"]
+    "content", [b"\x89PNG\r\n", b"{}", b" " * (MAKER_FILE_BYTES + 1), b"<script>alert(1)</script>"]
 )
 def test_what_is_no_makers_file_is_said(owner_client, content):
     answer = sent(owner_client, content)

@@ -7,9 +7,9 @@ from threading import Event
 import pytest
 from django.core.management import call_command
 
+from catalogue.specimens.derived.redating import redate_all, redate_stale, stale
 from catalogue.specimens.models import OwnMark, PhraseChange, Specimen
 from catalogue.specimens.services import Parts
-from catalogue.specimens.services.redating import redate_all, redate_stale, stale
 from tests import factories
 
 pytestmark = pytest.mark.django_db

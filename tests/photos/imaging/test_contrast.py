@@ -34,13 +34,13 @@ def test_softened_as_another_program_does(sigma: float) -> None:
     assert np.abs(gaussian_blur(field, sigma) - theirs)[inner].max() < 0.25 * theirs[inner].std() + 0.002
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=15)
 @given(st.floats(0.05, 0.95), st.sampled_from([(40, 60), (9, 200), (128, 128)]))
 def test_an_even_picture_stays_even(level: float, shape: tuple[int, int]) -> None:
     assert np.ptp(local_contrast(np.full(shape, level, np.float32))) < 0.02
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=15)
 @given(st.floats(0.3, 1.0))
 def test_a_dimmer_lamp_changes_little(dimmer: float) -> None:
     bright, dim = local_contrast(FAINT), local_contrast(FAINT * np.float32(dimmer))

@@ -59,7 +59,7 @@ def test_radius_and_height_of_clear_glass() -> None:
     assert np.median(outline.confidence) > 0.8
 
 
-@settings(max_examples=8, deadline=None)
+@settings(max_examples=8)
 @given(st.floats(-8, 8))
 def test_a_leaning_bottle_is_measured_along_its_axis(tilt: float) -> None:
     outline = bottle_outline(drawn(tilt_deg=tilt))
@@ -82,6 +82,19 @@ def test_dark_glass_and_large_pictures() -> None:
     assert outline.tall_px == pytest.approx(3 * HEIGHT, rel=0.02)
 
 
+def block(high: int, wide: int, rows: tuple[int, int], columns: tuple[int, int]) -> np.ndarray:
+    """A grey picture with a dark block before its ground."""
+    picture = np.full((high, wide), 200, np.uint8)
+    picture[slice(*rows), slice(*columns)] = 40
+    return picture
+
+
+def test_a_grey_picture_is_taken_as_well() -> None:
+    outline = bottle_outline(block(500, 400, (120, 420), (150, 250)))
+    assert outline.wide_px == pytest.approx(100, abs=2)
+    assert outline.tall_px == pytest.approx(300, abs=6)
+
+
 @pytest.mark.parametrize(
     ("picture", "says"),
     [
@@ -89,8 +102,10 @@ def test_dark_glass_and_large_pictures() -> None:
         (drawn()[300:], "stand free"),
         (np.rot90(drawn()).copy(), "upright|stand free"),
         (np.zeros((5, 5), np.uint8), "too small"),
+        (block(400, 600, (150, 250), (150, 450)), "upright"),
+        (block(400, 400, (190, 200), (190, 205)), "No bottle"),
     ],
-    ids=["empty", "cut off", "lying", "tiny"],
+    ids=["empty", "cut off", "lying", "tiny", "broad", "a speck"],
 )
 def test_refused(picture: np.ndarray, says: str) -> None:
     with pytest.raises(ImagingError, match=says):

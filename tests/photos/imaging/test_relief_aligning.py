@@ -54,7 +54,7 @@ def test_laid_on_each_other_the_lettering_is_sharper_than_not() -> None:
     assert likeness(raking_relief(moved, align=False).variation) < 0.9
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=15)
 @given(st.floats(-20, 20), st.floats(-20, 20))
 def test_a_shift_of_one_picture_is_found_as_another_program_finds_it(right: float, down: float) -> None:
     rng = np.random.default_rng(1)

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from catalogue.photos.imaging import ImagingError, find_bottles
-from catalogue.photos.imaging.background import otsu_threshold
+from catalogue.photos.imaging.background import fit_background, otsu_threshold
 from catalogue.photos.imaging.connected_components import connected_components, dilated
 from demo_fixtures.draw.shelf import draw_shelf
 from demo_fixtures.draw.specs import BottleSpec
@@ -53,6 +53,16 @@ def test_touching_bottles_are_parted_at_the_valley() -> None:
     assert [box.bottom for box in found] == pytest.approx([262] * 3, abs=4)
 
 
+def test_a_grey_picture_without_a_board_uses_its_whole_height() -> None:
+    picture = np.full((300, 600), 210, np.uint8)
+    for left in (100, 400):
+        picture[60:300, left : left + 80] = 40
+    found = find_bottles(picture)
+    assert [box.left for box in found] == pytest.approx([100, 400], abs=2)
+    assert [box.right for box in found] == pytest.approx([180, 480], abs=2)
+    assert all(box.bottom >= 298 for box in found)
+
+
 def test_an_empty_shelf_has_none() -> None:
     picture = np.full((300, 600, 3), 210, np.uint8)
     picture[255:] = (120, 90, 60)
@@ -65,7 +75,7 @@ def test_a_sliver_is_refused() -> None:
         find_bottles(np.zeros((30, 900), np.uint8))
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(st.integers(0, 10**6), st.floats(0.2, 0.7))
 def test_patches_as_another_program_finds_them(seed: int, share: float) -> None:
     mask = np.random.default_rng(seed).random((24, 31)) < share
@@ -90,3 +100,19 @@ def test_grown_and_parted_as_another_program_does() -> None:
     heaps = np.concatenate([rng.normal(60, 10, 900), rng.normal(180, 15, 400)]).clip(0, 255)
     limit, _ = cv2.threshold(heaps.astype(np.uint8)[None], 0, 255, cv2.THRESH_OTSU)
     assert otsu_threshold(heaps.astype(np.float32), 256) == pytest.approx(limit, abs=8)
+
+
+def test_a_ground_of_which_hardly_anything_shows_is_refused() -> None:
+    known = np.zeros((40, 40), dtype=np.bool_)
+    known[0, :5] = True
+    with pytest.raises(ImagingError, match="Too little of the ground"):
+        fit_background(np.zeros((40, 40, 3), np.float32), known)
+
+
+def test_what_lies_far_off_does_not_bend_the_ground() -> None:
+    """A sloping ground with a strange patch in it, as `known` by mistake."""
+    slope = np.linspace(0.3, 0.6, 60, dtype=np.float32)[None, :, None].repeat(60, axis=0)
+    seen = slope.copy()
+    seen[10:25, 10:25] = 0.95
+    ground, spread = fit_background(seen, np.ones((60, 60), dtype=np.bool_), degree=1)
+    assert np.abs(ground - slope).max() < 0.01 and spread[0] < 0.02

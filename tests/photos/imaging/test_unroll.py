@@ -39,7 +39,7 @@ def test_agrees_with_another_program() -> None:
     assert np.corrcoef(strip[inside].ravel(), theirs[inside].ravel())[0, 1] > 0.99
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=12)
 @given(st.integers(0, 359), st.booleans())
 def test_another_start_only_shifts_the_strip(start: int, outward: bool) -> None:
     here = unroll(PICTURE, MADE.rim(3), outward=outward, width=720, repeat=0).picture.astype(int)
@@ -48,7 +48,7 @@ def test_another_start_only_shifts_the_strip(start: int, outward: bool) -> None:
     assert np.abs(back - here).mean() < 3
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=12)
 @given(st.floats(-720, 720), st.floats(0.05, 1.1))
 def test_rim_goes_there_and_back(turn: float, share: float) -> None:
     rim = fit_rim([(100, 20), (190, 60), (180, 130), (90, 150), (20, 90)])
@@ -57,7 +57,7 @@ def test_rim_goes_there_and_back(turn: float, share: float) -> None:
     assert back_share == pytest.approx(share)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(
     st.floats(-500, 500),
     st.floats(-500, 500),

@@ -4,10 +4,12 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
-from catalogue.access.startup import ground, options
+from catalogue.access.startup import bootstrap, options
 
 
 class Command(BaseCommand):
+    """`start`: what `bootstrap` settled before Django was set up goes to the server."""
+
     help = "Open the catalogue on this machine, and print and open the link that lets its owner in."
     requires_system_checks: list[str] = []
 
@@ -15,8 +17,8 @@ class Command(BaseCommand):
         options.add_to(parser)
 
     def handle(self, *args: Any, **chosen: Any) -> None:
-        if ground.current is None:
+        if bootstrap.current is None:
             raise CommandError("Start with: python manage.py start")
-        from catalogue.access.startup.opening import open_catalogue
+        from catalogue.access.startup.server import open_catalogue
 
-        open_catalogue(ground.current)
+        open_catalogue(bootstrap.current)

@@ -8,9 +8,9 @@ from django import forms
 from catalogue.photos.imaging import ImagingError, Measured, distance_px, measure
 from catalogue.photos.models import Photo
 from catalogue.photos.plates.recipe import pixel
+from catalogue.photos.scales import COINS, RULER
 from catalogue.specimens.models import Specimen
 
-from .coins import BY_KEY, COINS
 from .places import PlaceField
 
 SIZES = {
@@ -21,8 +21,6 @@ SIZES = {
 }
 # How far a tap under the magnifier may be off, as a share of the longer side of the picture (our own value).
 TAP_SHARE = 0.0015
-# A ruler read to half a division (our own value).
-RULER_ERROR_MM = 0.25
 
 
 class MeasureForm(forms.Form):
@@ -37,7 +35,7 @@ class MeasureForm(forms.Form):
     coin = forms.ChoiceField(
         label="What the scale is",
         required=False,
-        choices=[("", "a ruler or scale"), *((coin.key, coin.words) for coin in COINS)],
+        choices=[("", RULER.name), *((coin.key, coin.words) for coin in COINS.values())],
     )
     scale_mm = forms.FloatField(
         label="Between the taps on the ruler, mm", required=False, min_value=1, max_value=2000
@@ -93,12 +91,12 @@ class MeasureForm(forms.Form):
             distance_px(pixel(data[one], wide, high), pixel(data[other], wide, high))
             for one, other in (("s1", "s2"), ("b1", "b2"))
         )
-        coin = BY_KEY.get(data["coin"])
+        coin = COINS.get(data["coin"])
         return measure(
             scale,
             coin.mm if coin else data["scale_mm"],
             bottle,
-            scale_error_mm=coin.error_mm if coin else RULER_ERROR_MM,
+            scale_error_mm=coin.error_mm if coin else RULER.error_mm,
             tap_px=TAP_SHARE * max(wide, high),
             camera_mm=data["camera_mm"],
             nearer_mm=data["nearer_mm"] or 0.0,

@@ -7,7 +7,6 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.services import refresh_search
 
 from .form import StoryForm
 from .offered import Offer, mark_of
@@ -32,6 +31,5 @@ def keep_story(request: HttpRequest, number: str) -> HttpResponse:
     if story != find.story:
         find.story = story
         find.save(update_fields=["story"])
-        refresh_search(find)
     messages.success(request, "Its story is kept." if story else "It has no story now.")
     return redirect(find.get_absolute_url() + "#story")

@@ -12,7 +12,7 @@ from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Inscription, Specimen
-from catalogue.specimens.models.specimen_queries import GONE
+from catalogue.specimens.models.specimen_queries import STANDINGS_GONE
 
 # The name of a piece that was numbered before anybody looked at it.
 UNDESCRIBED = "Bottle, not yet described"
@@ -36,7 +36,7 @@ def facts_of(find: Specimen, *, pictured: bool) -> list[Fact]:
         *(Fact(label, True) for label in ALWAYS),
         Fact("what it is", find.what != UNDESCRIBED, "Say in a few words what it is."),
         Fact("a picture or a description", described, "Take a picture, or write down what it looks like."),
-        Fact("where it is", bool(find.place_id) or find.standing in GONE, "Say where it stands."),
+        Fact("where it is", bool(find.place_id) or find.standing in STANDINGS_GONE, "Say where it stands."),
         Fact("where it came from", came_from, "Give its dive or site, or about when it came up."),
     ]
 

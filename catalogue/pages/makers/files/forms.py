@@ -4,10 +4,12 @@ from django import forms
 from django.http import HttpRequest
 
 from catalogue.common.forms import HouseForm
-from catalogue.specimens.maker_file import LARGEST
+from catalogue.specimens.maker_file import MAKER_FILE_BYTES
 from catalogue.specimens.models import Maker
 
-TOO_LARGE = f"This file is larger than {LARGEST // 1000} kB, which no maker needs. Nothing was taken in."
+TOO_LARGE = (
+    f"This file is larger than {MAKER_FILE_BYTES // 1000} kB, which no maker needs. Nothing was taken in."
+)
 
 
 class BroughtForm(HouseForm):
@@ -25,7 +27,7 @@ class BroughtForm(HouseForm):
     def clean(self) -> dict:
         data = super().clean()
         brought = data.get("file")
-        if self.skipped or (brought and brought.size > LARGEST):
+        if self.skipped or (brought and brought.size > MAKER_FILE_BYTES):
             self._errors.pop("file", None)
             self.add_error("file", TOO_LARGE)
         elif not brought and not data.get("text") and "file" not in self.errors:

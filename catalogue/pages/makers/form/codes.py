@@ -5,7 +5,7 @@ from django.forms import inlineformset_factory
 
 import dating
 from catalogue.pages.parts.choices import regions
-from catalogue.specimens.code_words import KINDS
+from catalogue.specimens.code_words import CODE_KINDS
 from catalogue.specimens.models import Maker, OwnCode
 from catalogue.specimens.tables import code_row
 
@@ -33,7 +33,7 @@ class CodeForm(forms.ModelForm):
     use_required_attribute = False
     kind = forms.ChoiceField(
         label="What stands there",
-        choices=[(each.kind, each.name) for each in KINDS],
+        choices=[(each.kind, each.name) for each in CODE_KINDS],
         widget=forms.RadioSelect,
     )
     bottler_name = name_field("Only for one bottler", "bottlers", "Leave empty where it holds for all.")
@@ -88,7 +88,7 @@ class CodeForm(forms.ModelForm):
 
     def kinds(self) -> list[tuple]:
         """Each kind's button with its explanation."""
-        return list(zip(self["kind"], KINDS, strict=True))
+        return list(zip(self["kind"], CODE_KINDS, strict=True))
 
     def clean_position(self) -> str:
         return self.cleaned_data["position"] or OwnCode.Position.ANY

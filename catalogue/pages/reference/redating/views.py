@@ -5,9 +5,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.specimens.derived.redating import latest_changes, redate_stale, stale, worker
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.redating_worker import worker
-from catalogue.specimens.services.redating import latest_changes, redate_stale, stale
 from catalogue.specimens.tables import current_reference
 
 

@@ -4,8 +4,8 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandParser
 
+from catalogue.specimens.derived.redating import redate_all, redate_stale
 from catalogue.specimens.models import PhraseChange, Specimen
-from catalogue.specimens.services.redating import redate_all, redate_stale
 
 
 class Command(BaseCommand):

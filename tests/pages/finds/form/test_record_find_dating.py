@@ -199,7 +199,7 @@ class HalfTyped(TestCase):
     """Whatever is half typed, the answer comes, and saving either keeps it or says what is wrong."""
 
     @given(st.dictionaries(NAMES, WORDS, max_size=9))
-    @settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+    @settings(max_examples=25, suppress_health_check=list(HealthCheck))
     def test_never_an_error(self, typed):
         from django.contrib.auth import get_user_model
 

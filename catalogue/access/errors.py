@@ -1,0 +1,36 @@
+"""Numbered errors: every unforeseen error gets a number, which is in the log with its trace."""
+
+import logging
+import secrets
+from collections.abc import Callable
+
+from django.core.exceptions import BadRequest, PermissionDenied, SuspiciousOperation
+from django.http import Http404, HttpRequest, HttpResponse
+
+log = logging.getLogger("siltmark.errors")
+
+
+class NumberedErrors:
+    """Middleware: give every unforeseen error a number, log it with its trace, show only the number."""
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        return self.get_response(request)
+
+    def process_exception(self, request: HttpRequest, error: Exception) -> None:
+        """Number what a view raised."""
+        # "Not here", "not allowed" and "not readable" are answers, not errors: they have pages of their own.
+        if not isinstance(error, Http404 | PermissionDenied | SuspiciousOperation | BadRequest):
+            number_error(request, error)
+
+
+def number_error(request: HttpRequest, error: BaseException | None) -> str:
+    """The number of a request's error; the first that asks gives it one and logs it."""
+    number: str | None = getattr(request, "error_number", None)
+    if number is None:
+        number = secrets.token_hex(4)
+        vars(request)["error_number"] = number
+        log.error("error %s at %s %s", number, request.method, request.path, exc_info=error)
+    return number

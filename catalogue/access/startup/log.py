@@ -1,0 +1,38 @@
+"""The log: all of it into a file, the gravest in one line on the screen, while the catalogue is open."""
+
+import logging
+from logging.handlers import RotatingFileHandler
+from pathlib import Path
+
+LOG_FILE = "siltmark.log"
+LINE = "{asctime} {levelname} {name} {message}"
+
+
+class OneLine(logging.Formatter):
+    """The message alone: what happened is on the screen, how it came about is in the file."""
+
+    def format(self, record: logging.LogRecord) -> str:
+        return f"{record.getMessage()} (more in {LOG_FILE})"
+
+
+def keep_in(folder: Path) -> logging.Handler:
+    """Log into the folder: at most six files of 1 MB. Returns the file's handler.
+
+    The screen gets our own errors alone: what strangers on the network send amiss is nothing to look at.
+    """
+    file = RotatingFileHandler(
+        folder / LOG_FILE, maxBytes=1_000_000, backupCount=5, encoding="utf-8", delay=True
+    )
+    file.setFormatter(logging.Formatter(LINE, style="{"))
+    root = logging.getLogger()
+    for handler in root.handlers:
+        handler.setFormatter(OneLine())
+        handler.setLevel(logging.ERROR)
+        handler.addFilter(logging.Filter("siltmark"))
+    root.addHandler(file)
+    # Django's own loggers bring handlers of their own, which would print everything twice.
+    for name in ("django", "django.server"):
+        logger = logging.getLogger(name)
+        logger.handlers.clear()
+        logger.propagate = True
+    return file

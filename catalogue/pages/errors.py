@@ -1,0 +1,43 @@
+"""Error pages: what a person can report or do, and nothing of the program's insides."""
+
+import sys
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.template.loader import render_to_string
+
+from catalogue.access.errors import number_error
+
+
+def server_error(request: HttpRequest) -> HttpResponse:
+    """The page for an unforeseen error, made without the database: that may be what is wrong."""
+    # Numbered by now, unless it was raised outside a view, in a layer around it.
+    number = number_error(request, sys.exc_info()[1])
+    page = render_to_string("pages/errors/500.html", {"number": number})
+    return HttpResponse(page, status=500)
+
+
+def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """The page for an address that leads nowhere."""
+    return render(request, "pages/errors/404.html", {"why": _sentence(exception)}, status=404)
+
+
+def not_allowed(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """The page for something that this visitor may not see or do."""
+    return render(request, "pages/errors/403.html", {"why": _sentence(exception)}, status=403)
+
+
+def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """The page for a request that could not be read."""
+    return render(request, "pages/errors/400.html", status=400)
+
+
+def csrf_failure(request: HttpRequest, reason: str = "") -> HttpResponse:
+    """A form sent from a page that had gone stale, or from elsewhere."""
+    return render(request, "pages/errors/stale.html", status=403)
+
+
+def _sentence(exception: Exception) -> str:
+    """The message a view raised with, unless it is Django's own (a dict of tried routes, a model's name)."""
+    text = str(exception.args[0]) if exception.args else ""
+    return text if text.endswith(".") and "matches the given query" not in text else ""

@@ -1,0 +1,127 @@
+"""Consistency check of derived columns: work them out again, compare with what is stored, mend."""
+
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from django.db.models import Max
+
+from catalogue.shelves.models import Place
+from catalogue.sites.models import Dive, DiveSeries
+from catalogue.specimens.evidence import evidence_of_many
+from catalogue.specimens.models import Maker, NumberSeries, Specimen
+from catalogue.specimens.numbers import read_number
+from catalogue.specimens.reference_makers import bring_in_reference_makers, missing_makers
+from catalogue.specimens.tables import current_reference
+
+from .answers import Answers
+from .redating import redate_keys
+from .writer import STORED, batches_of, refresh_search_of, search_text, with_search_parts, write_columns
+
+NUMBER_KEY = ("number_year", "number_ordinal", "number_piece", "number_part")
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """One stored value that is not what it should be; `of` is a find's number, or what else it belongs to."""
+
+    of: str
+    column: str
+    stored: Any
+    expected: Any
+
+
+def differences(keys: Collection[int]) -> Iterator[Difference]:
+    """What is stored wrongly on the finds with these keys. Eleven queries for each batch of 500."""
+    reference = current_reference()
+    with Answers(reference, len(keys)) as answers:
+        for part in batches_of(keys):
+            found = {}
+            for asked in answers.ask(evidence_of_many(part)):
+                found[asked.find.pk] = answers.about(asked)
+            names = dict(
+                Maker.everything.filter(pk__in={row["maker_id"] for row in found.values()}).in_bulk()
+            )
+            for find in with_search_parts(part):
+                if answer := found.get(find.pk):
+                    yield from _of_find(find, answer, names)
+
+
+def _of_find(find: Specimen, answer: dict[str, Any], makers: dict[int, Maker]) -> Iterator[Difference]:
+    written = read_number(find.number)
+    if written is not None:
+        key = (written.year, written.ordinal, written.piece, written.part)
+        for column, expected in zip(NUMBER_KEY, key, strict=True):
+            if getattr(find, column) != expected:
+                yield Difference(find.number, column, getattr(find, column), expected)
+    for column in STORED:
+        name = "maker_id" if column == "maker" else column
+        if getattr(find, name) != answer[name]:
+            yield Difference(find.number, column, getattr(find, name), answer[name])
+    stored = find.search_text
+    # what search should read has the name of the maker that should be shown
+    find.maker = makers.get(answer["maker_id"])
+    if (expected := search_text(find)) != stored:
+        yield Difference(find.number, "search_text", stored, expected)
+
+
+def differences_elsewhere() -> Iterator[Difference]:
+    """What is stored wrongly of places, of the series that numbers are drawn from, of published makers."""
+    for place in Place.everything.select_related("parent").order_by("pk"):
+        if place.path != place.path_now():
+            yield Difference(f"place {place.name}", "path", place.path, place.path_now())
+    for year, ordinal, last, given in _series_behind():
+        yield Difference(f"numbers {year}.{ordinal}", "last", last, given)
+    for year, last, given in _dives_behind():
+        yield Difference(f"dives of {year}", "last", last, given)
+    for name in missing_makers().values():
+        yield Difference(f"maker {name['name']}", "reference_key", "", "in the published tables")
+
+
+def mend(keys: Collection[int]) -> None:
+    """Write what should be stored, for these finds and elsewhere. A changed phrase is listed as one."""
+    for part in batches_of(keys):
+        rows = []
+        for pk, number in Specimen.everything.filter(pk__in=part).values_list("pk", "number"):
+            if written := read_number(number):
+                key = (written.year, written.ordinal, written.piece, written.part)
+                rows.append((pk, dict(zip(NUMBER_KEY, key, strict=True))))
+        write_columns(rows)
+    _mend_elsewhere()
+    for _done in redate_keys(keys):
+        pass
+    refresh_search_of(keys)
+
+
+def _mend_elsewhere() -> None:
+    bring_in_reference_makers()
+    # From the top down: a path is its parent's and a name.
+    for place in Place.everything.filter(parent=None):
+        _mend_paths(place)
+    for year, ordinal, _, given in _series_behind():
+        NumberSeries.objects.update_or_create(year=year, ordinal=ordinal, defaults={"last": given})
+    for year, _, given in _dives_behind():
+        DiveSeries.objects.update_or_create(year=year, defaults={"last": given})
+
+
+def _mend_paths(place: Place) -> None:
+    if place.path != place.path_now():
+        place.save(update_fields=["path"])
+    for part in Place.everything.filter(parent=place):
+        part.parent = place
+        _mend_paths(part)
+
+
+def _series_behind() -> list[tuple[int, int, int, int]]:
+    """Year, ordinal, last piece given by the series, greatest piece there is: where the series is behind."""
+    last = {(s.year, s.ordinal): s.last for s in NumberSeries.objects.all()}
+    pieces = Specimen.everything.order_by().values_list("number_year", "number_ordinal")
+    rows = pieces.annotate(greatest=Max("number_piece"))
+    return [(y, o, last.get((y, o), 0), top) for y, o, top in rows if top > last.get((y, o), 0)]
+
+
+def _dives_behind() -> list[tuple[int, int, int]]:
+    """Year, last ordinal given, greatest there is."""
+    last = dict(DiveSeries.objects.values_list("year", "last"))
+    rows = Dive.everything.order_by().values_list("year").annotate(greatest=Max("ordinal"))
+    return [(y, last.get(y, 0), top) for y, top in rows if top > last.get(y, 0)]

@@ -1,0 +1,221 @@
+"""Derived columns follow each write, within its own transaction (cache invalidation by signals).
+
+A single write is followed at once. Inside `refreshing()` the writes of a service are collected, and what
+follows from them is worked out once, at its end and before it commits: a crash leaves both or neither.
+"""
+
+import threading
+from collections.abc import Collection, Iterable, Iterator
+from contextlib import contextmanager
+
+from django.db import transaction
+from django.db.models import Model, Q
+
+from catalogue.specimens.evidence import evidence_of_many
+from catalogue.specimens.models import Maker, Specimen
+from catalogue.specimens.tables import current_reference
+
+from .answers import Answers
+from .redating import ANSWER, note_untouched, redate, redate_keys, worker
+from .rules import ITSELF, OF_ONE_FIND, Feeds, sources_of
+from .writer import STORED, batches_of, refresh_search, refresh_search_of, write_columns
+
+# More finds with a mark are redated beside the pages, where a worker runs: too many to wait for.
+REDATED_AT_ONCE = 2000
+
+
+class _Pending(threading.local):
+    """What this thread has changed and not followed up yet; a connection belongs to one thread."""
+
+    def __init__(self) -> None:
+        self.depth = 0
+        self.writing = False
+        self.forget()
+
+    def forget(self) -> None:
+        self.touched: set[int] = set()  # finds that a person changed: their years
+        self.years: set[int] = set()  # finds that follow something else: their years
+        self.search: set[int] = set()
+        self.tables = False
+        self.tied: set[int] = set()  # finds tied to a maker whose marks changed
+        self.shown: dict[int, Specimen] = {}  # the finds themselves as somebody holds them
+
+    def anything(self) -> bool:
+        return bool(self.touched or self.years or self.search or self.tables)
+
+
+_pending = _Pending()
+
+
+@contextmanager
+def refreshing() -> Iterator[None]:
+    """A transaction at whose end derived columns are brought up to date; nested ones leave it to the first.
+
+    Also a decorator: `@refreshing()`.
+    """
+    with transaction.atomic():
+        _pending.depth += 1
+        try:
+            yield
+            if _pending.depth == 1:
+                refresh_now()
+        finally:
+            _pending.depth -= 1
+            if _pending.depth == 0:
+                _pending.forget()
+
+
+def refresh_find(find: Specimen) -> Specimen:
+    """Bring all derived columns of one find up to date, also on the object given; the history keeps it."""
+    with _writing():
+        redate(find)
+        refresh_search(find)
+    for waiting in (_pending.touched, _pending.years, _pending.search):
+        waiting.discard(find.pk)
+    _pending.shown.pop(find.pk, None)
+    return find
+
+
+def refresh_now() -> int:
+    """Follow up what was collected; how many finds have another phrase than before."""
+    if not _pending.anything():
+        return 0
+    touched, years, search = _pending.touched, _pending.years - _pending.touched, set(_pending.search)
+    tables, tied, shown = _pending.tables, _pending.tied, _pending.shown
+    _pending.forget()
+    with transaction.atomic(), _writing():
+        if tables and not _left_to_worker(tied):
+            years |= _with_a_mark(tied) - touched
+        changed = _redate_touched(touched)
+        changed += max((done.changed for done in redate_keys(years)), default=0) if years else 0
+        if tables:
+            note_untouched(current_reference())
+        refresh_search_of(search | touched)
+    _show(shown)
+    return changed
+
+
+def note(row: Model, columns: Iterable[str] | None = None, *, gone: Collection[int] | None = None) -> None:
+    """Something was written: a row, of which only these columns changed (None: any).
+
+    `gone`: the row is deleted, and these finds led to it. Follows at once outside of `refreshing()`.
+    """
+    if _pending.writing:
+        return
+    known = None if columns is None else frozenset(columns)
+    for source in sources_of(type(row)):
+        if source.fed_by(known) and (not source.needs or gone is not None or _has(row, source.needs)):
+            keys = finds_of(row, source.lookups) if gone is None else set(gone)
+            _collect(keys, source.feeds, touched=source.of_one_find)
+            if source.lookups == ITSELF and isinstance(row, Specimen):
+                _pending.shown[row.pk] = row
+    _follow_unless_collecting()
+
+
+def note_finds(keys: Collection[int], feeds: Feeds, *, touched: bool = False) -> None:
+    """These finds have to follow; `touched`: as a person changed them."""
+    if not _pending.writing:
+        _collect(keys, feeds, touched=touched)
+        _follow_unless_collecting()
+
+
+def note_maker(maker: Maker) -> None:
+    """All that may hang on a maker and its marks has to follow. Call it inside of `refreshing()`."""
+    tied = finds_of(maker, ("maker", "opinions__maker"))
+    _collect(tied, Feeds.SEARCH, touched=False)
+    _collect(tied, Feeds.TABLES, touched=False)
+
+
+def finds_of(row: Model, lookups: tuple[str, ...]) -> set[int]:
+    """Keys of the finds that a row bears on, the bin included."""
+    if not lookups:
+        return set()
+    if lookups == ITSELF:
+        return {row.pk}
+    if lookups in OF_ONE_FIND:
+        return {row.serializable_value("find")}
+    led = Q(*((lookup, row.pk) for lookup in lookups), _connector=Q.OR)
+    return set(Specimen.everything.filter(led).values_list("pk", flat=True))
+
+
+def _collect(keys: Collection[int], feeds: Feeds, *, touched: bool) -> None:
+    if Feeds.YEARS in feeds:
+        (_pending.touched if touched else _pending.years).update(keys)
+    if Feeds.SEARCH in feeds:
+        _pending.search.update(keys)
+    if Feeds.TABLES in feeds:
+        _pending.tables = True
+        _pending.tied.update(keys)
+
+
+def _follow_unless_collecting() -> None:
+    if _pending.depth:
+        return
+    if _pending.tables:
+        # A lone write to a mark or a code may be one of several: the stamp of the tables tells `stale` of it.
+        _pending.tables = False
+        _pending.tied.clear()
+        _wake_worker()
+    refresh_now()
+
+
+def _redate_touched(keys: Collection[int]) -> int:
+    """Redate what a person changed: kept in the history, where the answer is another."""
+    if not keys:
+        return 0
+    reference, changed = current_reference(), 0
+    with Answers(reference) as answers:
+        for part in batches_of(keys):
+            same = []
+            for asked in answers.ask(evidence_of_many(part)):
+                find, answer = asked.find, answers.about(asked)
+                if any(getattr(find, name) != answer[name] for name in ANSWER):
+                    changed += bool(find.made_words) and find.made_words != answer["made_words"]
+                    redate(Specimen.everything.get(pk=find.pk), reference=reference)
+                else:
+                    noted = {name: answer[name] for name in ("made_with", "made_in")}
+                    same.append((find.pk, noted))
+            write_columns(same)
+    return changed
+
+
+def _with_a_mark(tied: Collection[int]) -> set[int]:
+    """Finds that may read differently with other marks, and those tied to a maker that has them."""
+    read = Specimen.everything.filter(readings__isnull=False).values_list("pk", flat=True)
+    return {*read, *tied}
+
+
+def _left_to_worker(tied: Collection[int]) -> bool:
+    """Whether a worker does them beside the pages, and lists there what changed."""
+    if worker.running and len(_with_a_mark(tied)) > REDATED_AT_ONCE:
+        _wake_worker()
+        return True
+    return False
+
+
+def _wake_worker() -> None:
+    """Once the change is committed: the worker reads on a connection of its own."""
+    if worker.running:
+        transaction.on_commit(worker.wake)
+
+
+def _show(finds: dict[int, Specimen]) -> None:
+    """Put the columns as they are now into the objects that somebody holds and may save again."""
+    if finds:
+        for fresh in Specimen.everything.filter(pk__in=finds).select_related("maker"):
+            for name in (*STORED, "search_text"):
+                setattr(finds[fresh.pk], name, getattr(fresh, name))
+
+
+def _has(row: Model, relation: str) -> bool:
+    return bool(getattr(row, relation).exists())
+
+
+@contextmanager
+def _writing() -> Iterator[None]:
+    """What the writer itself writes is no change to follow."""
+    before, _pending.writing = _pending.writing, True
+    try:
+        yield
+    finally:
+        _pending.writing = before

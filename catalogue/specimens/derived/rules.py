@@ -1,0 +1,107 @@
+"""What depends on what: for each kind of row, which of its columns feed which derived ones of which finds.
+
+The derived columns themselves: a find's answer (`writer.STORED`: window, phrase, curve, spread, decades,
+maker shown and how, tables and year) and its search text are written by `writer`; the sort key of its number
+by `numbers.put_number`, once; a place's path by `Place.save`; the last ordinal and piece given by the series'
+own services. `check` looks at them all.
+"""
+
+from dataclasses import dataclass
+from enum import Flag, auto
+from functools import cache
+
+from django.apps import apps
+from django.db.models import Model
+
+
+class Feeds(Flag):
+    """What of a find follows."""
+
+    NOTHING = 0
+    YEARS = auto()
+    SEARCH = auto()
+    # The joined tables: any find with a mark read may have another answer.
+    TABLES = auto()
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Columns of a model (none named: any of them), the lookups from a find to it, and what they feed.
+
+    `needs` names a relation without which a row feeds nothing.
+    """
+
+    model: str
+    columns: str
+    lookups: tuple[str, ...]
+    feeds: Feeds
+    needs: str = ""
+
+    @property
+    def of_one_find(self) -> bool:
+        """Whether its rows are finds, or belong to one: who changes them, changes the find."""
+        return self.lookups == ITSELF or self.lookups in OF_ONE_FIND
+
+    def fed_by(self, columns: frozenset[str] | None) -> bool:
+        """Whether a change of these columns (None: any may have changed) is one that counts."""
+        return columns is None or not self.columns or bool(columns & set(self.columns.split()))
+
+
+ITSELF = ("pk",)
+# By these a find leads to the rows that belong to it alone.
+OF_ONE_FIND = (("readings",), ("features",), ("known_years",), ("inscriptions",), ("opinions",))
+SOURCES = (
+    Source(
+        "specimens.Specimen",
+        "dive recovered_edtf region contents bottler product colour",
+        ITSELF,
+        Feeds.YEARS,
+    ),
+    Source(
+        "specimens.Specimen",
+        "number older_numbers field_tag what kind contents colour where_on_site found_with notes story "
+        "product bottler town dive site place",
+        ITSELF,
+        Feeds.SEARCH,
+    ),
+    Source("specimens.MarkReading", "", ("readings",), Feeds.YEARS | Feeds.SEARCH),
+    Source("specimens.ObservedFeature", "find feature certainty binned_at", ("features",), Feeds.YEARS),
+    Source("specimens.KnownYears", "", ("known_years",), Feeds.YEARS),
+    Source("specimens.Inscription", "find how binned_at", ("inscriptions",), Feeds.YEARS),
+    Source("specimens.Inscription", "find text binned_at", ("inscriptions",), Feeds.SEARCH),
+    Source("specimens.Opinion", "find about value maker current binned_at", ("opinions",), Feeds.YEARS),
+    Source("specimens.Opinion", "find value reason binned_at", ("opinions",), Feeds.SEARCH),
+    Source("sites.Dive", "date", ("dive",), Feeds.YEARS),
+    Source("sites.Dive", "site", ("dive",), Feeds.SEARCH),
+    Source("sites.Site", "name", ("site", "dive__site"), Feeds.SEARCH),
+    Source("shelves.Place", "name path", ("place",), Feeds.SEARCH),
+    Source("specimens.Town", "name region", ("town",), Feeds.SEARCH),
+    Source("specimens.Bottler", "name from_year to_year", ("bottler",), Feeds.YEARS),
+    Source("specimens.Bottler", "name", ("bottler",), Feeds.SEARCH),
+    Source("specimens.Bottler", "name", (), Feeds.TABLES, needs="codes"),
+    Source("specimens.Product", "name", ("product",), Feeds.YEARS | Feeds.SEARCH),
+    Source("specimens.Product", "name", (), Feeds.TABLES, needs="codes"),
+    Source("specimens.Maker", "name from_year to_year", ("opinions__maker",), Feeds.YEARS),
+    Source("specimens.Maker", "name", ("maker",), Feeds.SEARCH),
+    Source(
+        "specimens.Maker",
+        "name place country binned_at",
+        ("maker", "opinions__maker"),
+        Feeds.TABLES,
+        "own_marks",
+    ),
+    Source("specimens.Works", "name", (), Feeds.TABLES, needs="codes"),
+    Source("specimens.OwnMark", "", (), Feeds.TABLES),
+    Source("specimens.OwnCode", "", (), Feeds.TABLES),
+)
+
+
+@cache
+def sources_of(model: type[Model]) -> tuple[Source, ...]:
+    """The rules for rows of a model; none where nothing follows from them."""
+    return tuple(source for source in SOURCES if apps.get_model(source.model) is model)
+
+
+def watched() -> list[type[Model]]:
+    """Every model that something is worked out from."""
+    return list(dict.fromkeys(apps.get_model(source.model) for source in SOURCES))

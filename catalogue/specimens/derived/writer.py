@@ -1,0 +1,117 @@
+"""The one writer of a find's derived columns: the dated answer, the maker shown, the search text."""
+
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from typing import Any
+
+from django.db import connections, router
+from django.db.models import QuerySet
+
+from catalogue.common.text import folded
+from catalogue.specimens.models import Specimen
+
+# The answer of the dating service as it is stored, the maker shown among it.
+STORED = (
+    "made_from",
+    "made_to",
+    "made_best",
+    "made_words",
+    "made_edtf",
+    "made_ruler",
+    "made_decades",
+    "made_first",
+    "made_last",
+    "made_spread",
+    "made_with",
+    "made_in",
+    "maker",
+    "maker_how",
+    "maker_probability",
+)
+# Finds read and written at once.
+BATCH = 500
+
+
+def write_columns(rows: Iterable[tuple[int, Mapping[str, Any]]]) -> None:
+    """Write the same columns of many finds, each its own values, past the history: nobody changed them."""
+    rows = list(rows)
+    if not rows:
+        return
+    store = connections[router.db_for_write(Specimen)]
+    named = {field.name: field for field in Specimen._meta.concrete_fields}
+    named |= {field.attname: field for field in Specimen._meta.concrete_fields}
+    fields = {name: named[name] for name in rows[0][1]}
+    quote = store.ops.quote_name
+    columns = ", ".join(f"{quote(str(field.column))} = %s" for field in fields.values())
+    table, key = quote(Specimen._meta.db_table), quote(str(Specimen._meta.pk.column))
+    values = [
+        [*(field.get_db_prep_save(row[name], store) for name, field in fields.items()), pk]
+        for pk, row in rows
+    ]
+    with store.cursor() as cursor:
+        cursor.executemany(f"UPDATE {table} SET {columns} WHERE {key} = %s", values)
+
+
+def mark_stale(finds: QuerySet[Specimen]) -> None:
+    """Have these finds dated anew at the next start, or when the worker is woken."""
+    finds.update(made_with="")
+
+
+def refresh_search(find: Specimen) -> Specimen:
+    """Bring the search text of one find up to date and write it, past the history."""
+    find.search_text = search_text(find)
+    write_columns([(find.pk, {"search_text": find.search_text})])
+    return find
+
+
+def refresh_search_of(keys: Collection[int]) -> int:
+    """Bring the search texts of many finds up to date; four queries a batch. How many were another text."""
+    changed = 0
+    for part in batches_of(keys):
+        texts = [(find, search_text(find)) for find in with_search_parts(part)]
+        other = [(find.pk, {"search_text": text}) for find, text in texts if text != find.search_text]
+        write_columns(other)
+        changed += len(other)
+    return changed
+
+
+def with_search_parts(keys: Collection[int]) -> Iterable[Specimen]:
+    """Finds, the bin included, with all that `search_text` reads of them."""
+    return (
+        Specimen.everything.filter(pk__in=keys)
+        .select_related("product", "bottler", "town", "maker", "dive__site", "site", "place")
+        .prefetch_related("inscriptions", "readings", "opinions")
+    )
+
+
+def search_text(find: Specimen) -> str:
+    """Number, words, inscriptions, readings, maker, bottler, product, town, site and place, folded."""
+    parts: list[str] = [
+        find.number,
+        find.older_numbers,
+        find.field_tag,
+        find.what,
+        find.get_kind_display(),
+        find.get_contents_display(),
+        find.get_colour_display(),
+        find.where_on_site,
+        find.found_with,
+        find.notes,
+        find.story,
+        str(find.product or ""),
+        str(find.bottler or ""),
+        str(find.town or ""),
+        str(find.maker or ""),
+        str(find.where_found or ""),
+        str(find.place or ""),
+    ]
+    parts += [i.text.replace("/", " ") for i in find.inscriptions.all()]
+    parts += [r.letters for r in find.readings.all()]
+    parts += [f"{o.value} {o.reason}" for o in find.opinions.all()]
+    return " ".join(dict.fromkeys(folded(part) for part in parts if part))
+
+
+def batches_of(keys: Collection[int], size: int = BATCH) -> Iterator[list[int]]:
+    """The keys in order, so many at a time: no query names more than a store takes."""
+    ordered = sorted(keys)
+    for start in range(0, len(ordered), size):
+        yield ordered[start : start + size]

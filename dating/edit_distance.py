@@ -1,0 +1,221 @@
+"""Weighted edit distance: how likely a reading of worn letters is for a mark, at its best alignment.
+
+Letters seen right, taken for another (more likely one that resembles it), lost or added, as a product of
+chances by dynamic programming (Wagner and Fischer 1974); a whole end may be worn off at once. Upper bounds,
+by common letters and by the longest common subsequence, rule most marks out before they are aligned.
+The chances are our own (see the constants); the groups of look-alikes are common practice, no source.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
+
+from .constants import CONFUSED_WHEN_WORN, END_LOST, LETTER_LOST, LETTER_RIGHT, LETTER_WORN, LETTER_WRONG
+from .letters import ANY, GAP, GAP_TOKEN, UNREAD_TOKEN, Pattern, Token
+
+
+def _look_alikes() -> dict[str, frozenset[str]]:
+    alike: dict[str, set[str]] = {}
+    for group in CONFUSED_WHEN_WORN:
+        for letter in group:
+            alike.setdefault(letter, set()).update(group)
+    return {letter: frozenset(others - {letter}) for letter, others in alike.items()}
+
+
+ALIKE = _look_alikes()
+
+
+@lru_cache(maxsize=65536)
+def seen(place: Token, letter: str) -> float:
+    """The chance that ``place`` was read where the mark has ``letter``; an unread place says nothing (1)."""
+    return sum(_seen_as(read, letter) for read in place) / len(place)
+
+
+def _seen_as(read: str, letter: str) -> float:
+    if read == ANY:
+        return 1.0
+    if read == letter:
+        return LETTER_RIGHT
+    return LETTER_WORN if read in ALIKE.get(letter, ()) else LETTER_WRONG
+
+
+class PlaceChances(dict[str, float]):
+    """One place of a reading: letter of the mark → chance that it was read so, worked out when asked."""
+
+    def __init__(self, token: Token) -> None:
+        super().__init__()
+        self._token = token
+        self.gap = token == GAP_TOKEN
+
+    def __missing__(self, letter: str) -> float:
+        value = self[letter] = seen(self._token, letter)
+        return value
+
+
+place_of = lru_cache(maxsize=4096)(PlaceChances)
+
+
+def end_lost(reading: Pattern) -> float:
+    """The least chance that a whole end wore off; short readings are too poor for that."""
+    return END_LOST if len(reading) >= 4 else 0.0
+
+
+def next_row(places: Sequence[PlaceChances], row: list[float], letter: str, end: float = 0.0) -> list[float]:
+    """One step of the best alignment: the chances after one more ``letter`` of the mark.
+
+    ``row[i]`` is the best chance that the first ``i`` places came from the letters so far; ``end`` the least
+    chance that the beginning of the mark wore off.
+    """
+    left = max(row[0] * LETTER_LOST, end)
+    out = [left]
+    for place, diagonal, up in zip(places, row, row[1:], strict=False):
+        if place.gap:
+            left = max(up, left, diagonal)  # a gap swallows any number of letters
+        else:
+            left = max(diagonal * place[letter], up * LETTER_LOST, left * LETTER_LOST)
+        out.append(left)
+    return out
+
+
+def plain_row(column: list[float], row: list[float], end: float) -> list[float]:
+    """The same where no place is a gap, from the chances of the letter at each place.
+
+    The innermost loop of ranking while typing, so it is written for speed.
+    """
+    before = iter(row)
+    diagonal = next(before)
+    left = diagonal * LETTER_LOST
+    if left < end:
+        left = end
+    out = [left]
+    for chance_here, up in zip(column, before, strict=False):
+        here = diagonal * chance_here
+        if up > left:
+            left = up
+        left *= LETTER_LOST
+        if here > left:
+            left = here
+        out.append(left)
+        diagonal = up
+    return out
+
+
+def first_row(places: Sequence[PlaceChances]) -> list[float]:
+    """The chances before any letter of the mark: whatever was read was added by scratches."""
+    row = [1.0]
+    for place in places:
+        row.append(row[-1] * (1.0 if place.gap else LETTER_LOST))
+    return row
+
+
+def too_long(reading: Pattern, longest: int) -> list[float]:
+    """For a mark of each length what more than one added letter costs besides: that it was this one of 26."""
+    if GAP_TOKEN in reading:
+        return [1.0] * (longest + 1)
+    read = sum(place != UNREAD_TOKEN for place in reading)
+    return [float(26.0 ** -max(0, read - length - 1)) for length in range(longest + 1)]
+
+
+def chance(reading: Pattern, letters: str) -> float:
+    """The chance of the reading for a mark of these letters, at the best alignment."""
+    places = [place_of(token) for token in reading]
+    end = end_lost(reading)
+    rows = [first_row(places)]
+    for letter in letters:
+        rows.append(next_row(places, rows[-1], letter, end))
+    return (
+        max(row[-1] * (1.0 if row is rows[-1] else end) for row in rows) * too_long(reading, len(letters))[-1]
+    )
+
+
+def any_order(reading: Pattern, letters: str) -> float:
+    """The chance where letters are joined into one figure, whose order no one can tell."""
+    left = list(letters)
+    value = 1.0
+    for place in sorted(reading, key=lambda token: ANY in token):
+        best = max(left, key=lambda letter: seen(place, letter), default=None)
+        if best is None or seen(place, best) < LETTER_LOST**2:
+            value *= LETTER_LOST
+        else:
+            value *= seen(place, best)
+            left.remove(best)
+    return float(value * LETTER_LOST ** len(left))
+
+
+def limits_of(reading: Pattern, strings: Iterable[str]) -> list[float]:
+    """No string's chance is above its limit: a place that fits no letter of it was added or is wrong."""
+    if any(GAP in token for token in reading):
+        return [1.0 for _ in strings]
+    size = len(reading)
+    right = 1.0 if any("?" in token for token in reading) else LETTER_RIGHT
+    end = end_lost(reading)
+    fits = _Fits(reading)
+    known: dict[tuple[int, int], float] = {}
+    out = []
+    for string in strings:
+        bits = 0
+        for letter in string:
+            bits |= fits[letter]
+        key = bits.bit_count(), len(string)
+        limit = known.get(key)
+        if limit is None:
+            common, length = key
+            limit = known[key] = limit_for(size - common, common, length, end, right)
+        out.append(limit)
+    return out
+
+
+def within_reach(reading: Pattern, needed: Mapping[str, float], longer: Sequence[float]) -> list[str]:
+    """The strings that can still reach what is needed of each by the letters they share in order.
+
+    The longest common subsequence, a bit for each place of the reading (Hyyrö 2004), sharpens the limits;
+    ``longer`` is what added letters cost besides, by the length of a string.
+    """
+    if any(GAP in token for token in reading):
+        return list(needed)
+    size = len(reading)
+    right = 1.0 if any("?" in token for token in reading) else LETTER_RIGHT
+    end = end_lost(reading)
+    fits = _Fits(reading)
+    every = (1 << size) - 1
+    out = []
+    for string, least in needed.items():
+        row = every
+        for letter in string:
+            hit = row & fits[letter]
+            row = (row + hit) | (row - hit)
+        common = size - (row & every).bit_count()
+        length = len(string)
+        if limit_for(size - common, common, length, end, right) * longer[length] >= least:
+            out.append(string)
+    return out
+
+
+class _Fits(dict[str, int]):
+    """Letter → a bit for each place of the reading that it may well have been read as."""
+
+    def __init__(self, reading: Pattern) -> None:
+        super().__init__()
+        self._places = [place_of(token) for token in reading]
+
+    def __missing__(self, letter: str) -> int:
+        bits = self[letter] = sum(1 << n for n, p in enumerate(self._places) if p[letter] > 2 * LETTER_WRONG)
+        return bits
+
+
+@lru_cache(maxsize=4096)
+def limit_for(added: int, common: int, length: int, end: float, right: float) -> float:
+    """The limit for so many places that fit no letter of the mark, so many that do, and the mark's length.
+
+    Places that fit none were added, or stand for a letter they do not resemble; the mark's other letters are
+    lost, each on its own or a whole end at once.
+    """
+    lost = max(0, length - common)
+    return float(
+        right**common
+        * max(
+            LETTER_WRONG**swapped
+            * LETTER_LOST ** (added - swapped)
+            * (max(LETTER_LOST ** (lost - swapped), end) if lost > swapped else 1.0)
+            for swapped in range(min(added, lost) + 1)
+        )
+    )

@@ -1,0 +1,117 @@
+"""The facts of care against a second source: the collected facts of the project (`second_source.csv`).
+
+Each line there says which words must stand in a row and where else they are told. Every figure of a row must
+lie within such words, so neither a number nor the key sentence of a caution can change unnoticed.
+"""
+
+import csv
+import re
+from pathlib import Path
+
+import pytest
+
+from catalogue.care.care_tables import FACTS, care_tables, check_stored, treatment_kinds
+from catalogue.care.cautions import CAUTIONS, HELD_METHODS
+from catalogue.care.models import Treatment
+from catalogue.care.services.stepping import steps
+from dating import ReferenceError
+from dating.facts import rows_of
+
+SECOND = (Path(__file__).parent / "second_source.csv").read_text(encoding="utf-8")
+CHECKS = list(csv.DictReader(SECOND.splitlines()))
+# Not facts: names of rows, the order of what takes less away, and where a row comes from.
+NO_FACT = {"key", "kind", "effort", "source", "basis"}
+CHOICES = [(str(value), str(label)) for value, label in Treatment.Method.choices]
+
+
+def text_of(table: str) -> dict[str, str]:
+    """The words of every row: ``column: cell`` a line."""
+    found = {}
+    for row in csv.DictReader(FACTS.text(table).splitlines()):
+        key = row.get("key") or row["kind"]
+        found[key] = "\n".join(f"{name}: {cell}" for name, cell in row.items() if name not in NO_FACT)
+    return found
+
+
+@pytest.mark.parametrize("check", CHECKS, ids=lambda check: f"{check['table']}-{check['key']}")
+def test_a_row_says_what_its_second_source_says(check: dict[str, str]) -> None:
+    assert check["second_source"]
+    words = text_of(check["table"])[check["key"]]
+    for part in check["says"].split("|"):
+        assert part in words
+
+
+@pytest.mark.parametrize("table", sorted({check["table"] for check in CHECKS}))
+def test_no_figure_stands_unchecked(table: str) -> None:
+    checked = {check["key"]: check["says"].split("|") for check in CHECKS if check["table"] == table}
+    for key, words in text_of(table).items():
+        for part in checked.get(key, []):
+            words = words.replace(part, "")
+        # figures of the bath itself stand in braces
+        assert not re.search(r"\d", re.sub(r"\{\w+\}", "", words)), (table, key, words)
+
+
+def test_every_caution_and_every_published_row_is_checked() -> None:
+    checked = {(check["table"], check["key"]) for check in CHECKS}
+    assert {("treatments", method.value) for method in CAUTIONS} <= checked
+    for table in ("methods", "treatments"):
+        for cells in rows_of(table, FACTS.text(table)):
+            if cells.text("basis") == "published":
+                assert (table, cells.text("key")) in checked
+
+
+# The bores that a tool fits: treatment_methods.csv, tool_* ("tool choice: neck bore >= 18 mm" …); both limits
+# of the skewer are our own.
+BORES = {
+    "soft sponge on a bent wire": ("12", ""),
+    "wooden skewer with cotton": ("3", "10"),
+    "tiny tube brush": ("5", "10"),
+    "small bottle brush": ("10", "18"),
+    "bottle brush": ("18", ""),
+    "uncooked rice with soap": ("8", ""),
+    "magnet pair with felt": ("15", ""),
+    "cut copper wire with soap": ("8", ""),
+}
+
+
+def test_the_bores_of_the_kit() -> None:
+    rows = {cells.text("name"): cells for cells in rows_of("kit", FACTS.text("kit"))}
+    assert {
+        name: (cells.text("bore_from_mm"), cells.text("bore_to_mm"))
+        for name, cells in rows.items()
+        if cells.text("where") == "inside"
+    } == BORES
+
+
+def test_acid_and_tumbling_wait_where_a_site_is_on_hold() -> None:
+    """As the row “hold” of the decision table in cleaning.md: all acids and tumbling."""
+    assert {method.value for method in HELD_METHODS} == {"acid-bath", "vinegar", "citric", "tumble"}
+    held = next(row for row in care_tables().rows if row.condition == "hold").forbidden
+    logged = {care_tables().methods[key].logs_as for key in held}
+    assert {method.value for method in HELD_METHODS} == logged - {"other"}
+
+
+def test_one_taxonomy_of_treatments() -> None:
+    """What is stored, what the table holds and what methods and steps are written down as are one set."""
+    kinds = treatment_kinds()
+    assert [value for value, _ in CHOICES] == [method.value for method in Treatment.Method]
+    assert set(kinds) == set(Treatment.Method.values)
+    check_stored(kinds, CHOICES)
+    assert {method.logs_as for method in care_tables().methods.values()} - {""} <= set(kinds)
+    assert {step.method for step in steps().values()} - {""} <= set(kinds)
+
+
+@pytest.mark.parametrize(
+    ("choices", "row", "field"),
+    [
+        (CHOICES[1:], "soak", "key"),
+        ([*CHOICES, ("boil", "boiling")], "boil", "key"),
+        ([("soak", "steeping"), *CHOICES[1:]], "soak", "name"),
+    ],
+)
+def test_a_taxonomy_that_differs_from_what_is_stored_does_not_load(
+    choices: list[tuple[str, str]], row: str, field: str
+) -> None:
+    with pytest.raises(ReferenceError) as caught:
+        check_stored(treatment_kinds(), choices)
+    assert (caught.value.file, caught.value.row, caught.value.field) == ("treatments.csv", row, field)

@@ -1,0 +1,50 @@
+"""The log: everything in the file, our own errors in one line on the screen."""
+
+import io
+import logging
+
+import pytest
+
+from catalogue.access.startup import log
+
+
+@pytest.fixture
+def screen(monkeypatch, tmp_path):
+    """A root logger with one handler, as the settings make it; put back afterwards."""
+    root, shown = logging.getLogger(), io.StringIO()
+    handler = logging.StreamHandler(shown)
+    monkeypatch.setattr(root, "handlers", [handler])
+    monkeypatch.setattr(root, "level", logging.INFO)
+    file = log.keep_in(tmp_path)
+    yield shown
+    file.close()
+
+
+def log_an_error(name: str) -> None:
+    try:
+        raise OSError("the inside")
+    except OSError:
+        logging.getLogger(name).exception("error 1a2b3c4d")
+
+
+def test_the_file_has_the_trace_and_the_screen_one_line(screen, tmp_path):
+    log_an_error("siltmark.errors")
+    assert screen.getvalue() == "error 1a2b3c4d (more in siltmark.log)\n"
+    kept = (tmp_path / "siltmark.log").read_text()
+    assert "ERROR siltmark.errors error 1a2b3c4d" in kept and "OSError: the inside" in kept
+
+
+def test_what_strangers_send_amiss_is_in_the_file_alone(screen, tmp_path):
+    log_an_error("django.security")
+    logging.getLogger("siltmark.start").info("opened")
+    assert screen.getvalue() == ""
+    kept = (tmp_path / "siltmark.log").read_text()
+    assert "django.security" in kept and "opened" in kept
+
+
+def test_the_file_does_not_grow_without_end(screen, tmp_path):
+    for _ in range(40):
+        logging.getLogger("siltmark").warning("x" * 200_000)
+    kept = sorted(tmp_path.glob("siltmark.log*"))
+    assert len(kept) == 6
+    assert sum(path.stat().st_size for path in kept) < 7_000_000
