@@ -2,22 +2,16 @@
 
 import logging
 import secrets
-from collections.abc import Callable
 
 from django.core.exceptions import BadRequest, PermissionDenied, SuspiciousOperation
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest
+from django.utils.deprecation import MiddlewareMixin
 
 log = logging.getLogger("siltmark.errors")
 
 
-class NumberedErrors:
+class NumberedErrors(MiddlewareMixin):
     """Middleware: give every unforeseen error a number, log it with its trace, show only the number."""
-
-    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
-        self.get_response = get_response
-
-    def __call__(self, request: HttpRequest) -> HttpResponse:
-        return self.get_response(request)
 
     def process_exception(self, request: HttpRequest, error: Exception) -> None:
         """Number what a view raised."""

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from catalogue.common.drawings.profiles import profile_of
+from catalogue.common.drawings.silhouette import profile_of
 from catalogue.specimens.models import Specimen
 
 from . import chemistry

@@ -1,33 +1,14 @@
-"""Queries of pictures: covers, a gallery, neighbours."""
+"""Queries of pictures: a gallery, neighbours; and how far each shelf taken in by a picture has come."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from django.db.models import Model
+from django.db.models import Count, Model, Q, QuerySet
 
 from catalogue.specimens.models import Specimen
 
-from .models import Photo
-
-
-def covers_for(find_ids: Iterable[int], *, visitor: bool = False) -> dict[int, Photo]:
-    """The picture that stands for each find, in one query for a whole page of finds.
-
-    A chosen cover first, else the role that shows the piece best; reference pictures and plates never.
-    """
-    photos = Photo.objects.filter(find__in=list(find_ids)).exclude(role__in=Photo.PRIVATE)
-    if visitor:
-        photos = photos.for_visitors()
-    covers: dict[int, Photo] = {}
-    for photo in sorted(photos, key=cover_rank):
-        if photo.find_id is not None:
-            covers.setdefault(photo.find_id, photo)
-    return covers
-
-
-def cover_rank(photo: Photo) -> tuple[bool, int, int, int]:
-    """Smallest is best."""
-    return (not photo.is_cover, Photo.COVER_ROLES.index(photo.role), photo.order, photo.pk)
+from .completeness import unfinished
+from .models import Photo, ShelfSession
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +52,7 @@ def gallery_of(subject: Model, *, visitor: bool = False) -> Gallery:
     return Gallery(
         subject=subject,
         photos=photos,
-        cover=min(showable, key=cover_rank, default=None),
+        cover=min(showable, key=Photo.cover_rank, default=None),
         pair=before_and_after(photos),
         in_bin=binned,
         address=f"{name}={subject.pk}",
@@ -109,3 +90,54 @@ def neighbours(photo: Photo, *, visitor: bool = False) -> Neighbours:
         place=here + 1,
         count=len(row),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class ShelfProgress:
+    """A session as the list shows it."""
+
+    session: ShelfSession
+    marked: int
+    numbered: int
+    to_fill: int
+
+    @property
+    def waiting(self) -> int:
+        """Marked, and not numbered yet."""
+        return self.marked - self.numbered
+
+    @property
+    def done(self) -> bool:
+        return bool(self.marked) and not self.waiting and not self.to_fill
+
+
+def shelf_progress(sessions: QuerySet[ShelfSession]) -> list[ShelfProgress]:
+    """The sessions of a query, last worked on first. Two queries."""
+    rows = list(
+        sessions.select_related("photo", "place")
+        .annotate(marked=Count("boxes"), numbered=Count("boxes__find"))
+        .order_by("-changed", "-pk")
+    )
+    unfilled = dict(
+        to_fill_in()
+        .filter(shelf_box__session__in=rows)
+        .order_by()
+        .values_list("shelf_box__session")
+        .annotate(n=Count("pk"))
+    )
+    return [ShelfProgress(row, row.marked, row.numbered, unfilled.get(row.pk, 0)) for row in rows]
+
+
+def to_fill_in() -> QuerySet[Specimen]:
+    """Finds that lack something and were not looked at on the walk; skipped ones still wait."""
+    return unfinished().filter(Q(passed=None) | Q(passed__skipped=True))
+
+
+def open_shelf_sessions() -> QuerySet[ShelfSession]:
+    """Sessions whose picture is still there."""
+    return ShelfSession.objects.filter(photo__binned_at=None)
+
+
+def binned_shelf_sessions() -> QuerySet[ShelfSession]:
+    """Sessions in the bin."""
+    return ShelfSession.everything.in_bin()

@@ -9,6 +9,8 @@ from django.db.models import Model, QuerySet
 from django.utils import timezone
 
 import dating
+from catalogue.specimens.tables import current_reference
+from dating import edtf
 
 from .models import (
     Bottler,
@@ -20,7 +22,21 @@ from .models import (
     Opinion,
     Specimen,
 )
-from .recovery import recovered_year
+
+
+def recovered_year(find: Specimen) -> int | None:
+    """The year it came up: its dive's, else the last year that "recovered about" allows."""
+    if find.dive:
+        return find.dive.date.year
+    if not find.recovered_edtf:
+        return None
+    try:
+        latest = edtf.parse(find.recovered_edtf).latest
+    except edtf.EdtfError:
+        return None
+    # A decade that is still running ends with this year.
+    return None if latest is None else min(latest, timezone.localdate().year)
+
 
 Part = TypeVar("Part", bound=Model)
 # A stated colour is weak evidence by the row of the table that means the same: colours ran on for decades
@@ -257,3 +273,16 @@ def was_read(reading: MarkReading) -> bool:
 def _short(what: str) -> str:
     """As long as the dating service takes: a name alone may already have that many letters."""
     return what if len(what) <= 200 else what[:199] + "…"
+
+
+def date_evidence(
+    evidence: Evidence,
+    *,
+    reasons: bool = True,
+    look_next: bool = False,
+    reference: dating.Reference | None = None,
+) -> dating.Finding:
+    """The dating service's answer for evidence that need not be saved. Raises dating.CaseError."""
+    reference = reference or current_reference()
+    case = dating.Case.from_dict(only_known(evidence.case(), reference), reference)
+    return dating.assess(case, reference, look_next=look_next, reasons=reasons)

@@ -63,15 +63,3 @@ def _bends(knots: list[int], heights: list[float]) -> list[int]:
                 continue
         kept.append(high)
     return kept
-
-
-def per_year(curve: Sequence[Sequence[float]]) -> list[tuple[int, float]]:
-    """A stored curve as a height for each year, as the drawings take it."""
-    if len(curve) < 2:
-        return [(int(year), float(height)) for year, height in curve]
-    years: list[tuple[int, float]] = []
-    for (y0, h0), (y1, h1) in zip(curve, curve[1:], strict=False):
-        span = int(y1 - y0)
-        years += [(int(y0) + i, h0 + (h1 - h0) * i / span) for i in range(span)]
-    years.append((int(curve[-1][0]), float(curve[-1][1])))
-    return years

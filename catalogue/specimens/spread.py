@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import accumulate
 
-from .ruler import per_year
+from catalogue.common.drawings.scale import curve_per_year
 
 SPREAD_LENGTH = 400
 # Of the highest year: steps of a curve differ by more than this. Such a find is of no known span anyway, and
@@ -39,7 +39,7 @@ def spread_of(
     """From what is stored with a find: its window, candidate years, points of its curve, and decades."""
     first, last = window
     if years:
-        heights = dict(per_year(points))
+        heights = dict(curve_per_year(points))
         whole = sum(heights.get(year, 0.0) for year in years)
         shares = {y: heights.get(y, 0.0) / whole if whole else 1 / len(years) for y in years}
         text = "".join(f"|{y}:{max(1, round(share * 100))}" for y, share in shares.items()) + "|"
@@ -50,7 +50,7 @@ def spread_of(
         return Spread(first, last, f"{first}-{last}")
     if not points or not decades:
         return Spread()
-    curve = per_year(points)
+    curve = curve_per_year(points)
     text, level = _steps(curve, LEVEL), LEVEL
     while len(text) > SPREAD_LENGTH:
         level *= 1.6

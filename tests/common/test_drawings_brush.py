@@ -5,8 +5,7 @@ import re
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalogue.common.drawings.brush import brush_ruler, steps
-from catalogue.common.drawings.scale import YearScale
+from catalogue.common.drawings.scale import YearScale, brush_ruler, steps
 from tests.common.svg import parsed
 
 SCALE = YearScale(1900, 1940)

@@ -6,7 +6,7 @@ from django.urls import reverse
 
 from catalogue.pages.photos.views import get_subject
 from catalogue.photos.models import Photo
-from catalogue.photos.queries import covers_for, gallery_of
+from catalogue.photos.queries import gallery_of
 from catalogue.photos.services import put_in_bin, take_in
 from tests.photos.drawn import GPS, encoded, exif, jpeg, picture, upload
 
@@ -146,7 +146,7 @@ def test_a_cover_made_a_reference_picture_is_no_cover_any_more(owner_client, fin
     post(owner_client, "cover", photo)
     owner_client.post(reverse("photos:words", args=[photo.pk]), {"role": "reference", **NEXT})
     assert not find.photos.filter(order=0).exists()
-    assert covers_for([find.pk]) == {find.pk: other}
+    assert Photo.objects.covers_of([find.pk]) == {find.pk: other}
 
 
 def test_words_too_long_are_refused_by_their_field_and_nothing_is_saved(owner_client, photo):

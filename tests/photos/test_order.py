@@ -3,7 +3,7 @@
 import pytest
 
 from catalogue.photos.models import Photo
-from catalogue.photos.queries import covers_for, gallery_of
+from catalogue.photos.queries import gallery_of
 from catalogue.photos.services import (
     move,
     put_in_bin,
@@ -49,13 +49,13 @@ def test_move_stops_at_the_ends(find, three):
 
 
 def test_cover_is_the_best_role_until_one_is_chosen(find, three):
-    assert covers_for([find.pk])[find.pk] == three[2]
+    assert Photo.objects.covers_of([find.pk])[find.pk] == three[2]
     move(three[2], -1)  # a new order alone chooses no cover
-    assert covers_for([find.pk])[find.pk] == three[2]
+    assert Photo.objects.covers_of([find.pk])[find.pk] == three[2]
     set_cover(three[1])
-    assert covers_for([find.pk])[find.pk] == three[1]
+    assert Photo.objects.covers_of([find.pk])[find.pk] == three[1]
     set_cover(three[0])
-    assert covers_for([find.pk])[find.pk] == three[0]
+    assert Photo.objects.covers_of([find.pk])[find.pk] == three[0]
     assert find.photos.filter(order=0).count() == 1
 
 
@@ -63,18 +63,18 @@ def test_what_is_moved_before_a_chosen_cover_becomes_it(find, three):
     set_cover(three[0])
     three[1].refresh_from_db()
     move(three[1], -1)
-    assert covers_for([find.pk])[find.pk] == three[1]
+    assert Photo.objects.covers_of([find.pk])[find.pk] == three[1]
 
 
 def test_reference_pictures_are_never_a_cover(find):
     photo = take_in(jpeg(), subject=find, role="reference", opened=True)
-    assert covers_for([find.pk]) == {}
+    assert Photo.objects.covers_of([find.pk]) == {}
     with pytest.raises(ValueError, match="can't stand for the find"):
         set_cover(photo)
     set_role(photo, "after")
     set_cover(photo)
     set_role(photo, "plate")
-    assert covers_for([find.pk]) == {}
+    assert Photo.objects.covers_of([find.pk]) == {}
     assert not Photo.objects.filter(order=0).exists()
 
 
@@ -84,10 +84,10 @@ def test_covers_of_a_page_take_one_query(db, django_assert_num_queries):
         take_in(jpeg(n), subject=find, role="after")
         take_in(jpeg(n + 50), subject=find, role="detail")
     with django_assert_num_queries(1):  # pictures of all finds of the page
-        covers = covers_for([find.pk for find in finds])
+        covers = Photo.objects.covers_of([find.pk for find in finds])
     assert {cover.role for cover in covers.values()} == {"after"} and len(covers) == 6
     with django_assert_num_queries(1):
-        assert set(covers_for([find.pk for find in finds], visitor=True)) == {
+        assert set(Photo.objects.for_visitors().covers_of([find.pk for find in finds])) == {
             find.pk for find in finds if find.shared
         }
 

@@ -3,9 +3,10 @@
 import pytest
 
 import dating
+from catalogue.common.drawings.scale import curve_per_year
 from catalogue.specimens.code_words import CODE_KINDS, explain, sample_of
 from catalogue.specimens.models import OwnCode
-from catalogue.specimens.ruler import per_year, ruler_curve
+from catalogue.specimens.ruler import ruler_curve
 from catalogue.specimens.tables import code_row
 from catalogue.specimens.year_words import span_words
 
@@ -65,7 +66,7 @@ def test_all_kinds_are_offered():
 
 def test_a_stored_curve_gives_every_year_back():
     heights = [0.0, 0.2, 0.4, 0.6, 0.8, 1.0, 1.0, 1.0, 0.5, 0.0, 0.0, 0.3]
-    back = dict(per_year(ruler_curve(1900, heights)))
+    back = dict(curve_per_year(ruler_curve(1900, heights)))
     for i, height in enumerate(heights):
         assert back.get(1900 + i, 0.0) == pytest.approx(height, abs=0.01)
-    assert per_year([]) == [] and per_year([[1938, 1.0]]) == [(1938, 1.0)]
+    assert curve_per_year([]) == [] and curve_per_year([[1938, 1.0]]) == [(1938, 1.0)]

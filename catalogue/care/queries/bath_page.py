@@ -15,7 +15,6 @@ from catalogue.care.safety import BathStep, bath_steps
 from catalogue.care.services.bathing import why_not
 from catalogue.care.vessel_drawing import side_view, top_view
 from catalogue.photos.models import Photo
-from catalogue.photos.queries import covers_for
 from catalogue.specimens.models import Specimen
 
 from .running import BathRow, bath_row
@@ -78,7 +77,7 @@ class BathPage:
 def bath_page(bath: Bath) -> BathPage:
     """Gather a bath's page: a dozen queries, however many pieces."""
     members = list(bath.members.select_related("find__dive__site", "find__site", "treatment").order_by("pk"))
-    covers = covers_for([member.find_id for member in members])
+    covers = Photo.objects.covers_of([member.find_id for member in members])
     known = knowledge_of([member.find for member in members if not member.in_at])
     row = bath_row(bath, timezone.now())
     page = BathPage(
@@ -151,7 +150,7 @@ def candidates(bath: Bath | None = None) -> list[tuple[Specimen, Photo | None]]:
         .defer("search_text", "notes", "story")
     )
     finds.sort(key=lambda find: find.look != "near-new")
-    covers = covers_for([find.pk for find in finds])
+    covers = Photo.objects.covers_of([find.pk for find in finds])
     return [(find, covers.get(find.pk)) for find in finds]
 
 

@@ -11,7 +11,6 @@ from django.utils.safestring import SafeString, mark_safe
 from catalogue.care.services.treating import ORDER, stage_after
 from catalogue.common.drawings.silhouette import silhouette
 from catalogue.photos.models import Photo
-from catalogue.photos.queries import covers_for
 from catalogue.specimens.models import Specimen
 
 Stage = Specimen.Stage
@@ -64,7 +63,7 @@ def bench() -> list[Row]:
     """The four working stages in their order, each with its finds. Two queries: finds, pictures."""
     today = timezone.localdate()
     finds = list(on_the_bench_since())
-    covers = covers_for([find.pk for find in finds])
+    covers = Photo.objects.covers_of([find.pk for find in finds])
     rows = {stage: Row(stage, []) for stage in ORDER[:-1]}
     for find in finds:
         since = timezone.localdate(find.stage_since)

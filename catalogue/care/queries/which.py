@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from catalogue.care.models import BathMember
 from catalogue.care.which_one import Match, RecordedPiece, Seen, which
 from catalogue.photos.models import Photo
-from catalogue.photos.queries import covers_for
 from catalogue.specimens.models import Specimen
 
 
@@ -36,5 +35,5 @@ def pieces_like(seen: Seen, *, bath: int | None = None) -> list[Alike]:
         )
         for find in rows.values()
     ]
-    covers = covers_for(rows)
+    covers = Photo.objects.covers_of(rows)
     return [Alike(rows[match.key], match, covers.get(match.key)) for match in which(seen, known)]

@@ -229,8 +229,3 @@ VESSEL_PROFILES: Mapping[str, VesselProfile] = MappingProxyType(
         ),
     }
 )
-
-
-def profile_of(kind: str) -> VesselProfile:
-    """The profile of a kind of vessel, that of "other" where there is none of its own."""
-    return VESSEL_PROFILES.get(kind, VESSEL_PROFILES["other"])

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from catalogue.common.drawings.profiles import ProfilePoints, profile_of
+from catalogue.common.drawings.profiles import VESSEL_PROFILES, ProfilePoints, VesselProfile
 from catalogue.common.drawings.svg import drawing, esc, key, num, path
 
 _WIDTH, _HEIGHT, _MARGIN = 120.0, 160.0, 8.0
@@ -42,6 +42,11 @@ def standing(
     named = f'role="img"><title>{esc(words)}</title>' if words else 'aria-hidden="true" focusable="false">'
     size = f'width="{num(wide * unit)}" height="{num(high * unit)}"'
     return f'<svg class="standing-glass" {size} viewBox="{box}" {named}{body}</svg>'
+
+
+def profile_of(kind: str) -> VesselProfile:
+    """The profile of a kind of vessel, that of "other" where there is none of its own."""
+    return VESSEL_PROFILES.get(kind, VESSEL_PROFILES["other"])
 
 
 def vessel(

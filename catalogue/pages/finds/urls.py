@@ -2,13 +2,14 @@
 
 from django.urls import URLPattern, URLResolver, path
 
+from .bulk import many
 from .bulk import views as shelf
-from .bulk.many import views as many
-from .detail import acts, past
+from .detail import acts
+from .detail import restoring as past
 from .detail import views as detail
 from .form import views as form
+from .list import saved_views
 from .list import views as list_views
-from .list.saved_views import views as saved_views
 from .plates import images, measure_views, read_views, rim_views, shooting
 from .story import views as story
 from .unfinished import views as unfinished

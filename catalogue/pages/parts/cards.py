@@ -1,5 +1,6 @@
-"""Finds as cards: picture or outline, words, and a small ruler on one scale for all of them."""
+"""Finds as cards: picture or outline, words, a small ruler on one scale for all, and their years added up."""
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -7,13 +8,12 @@ from functools import lru_cache
 from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
-from catalogue.common.drawings.ruler import small_ruler
-from catalogue.common.drawings.scale import YearScale, scale_for
+from catalogue.common.drawings.ruler import small_ruler, summed_rulers
+from catalogue.common.drawings.scale import Curve, YearScale, curve_per_year, scale_for
 from catalogue.common.drawings.silhouette import silhouette
 from catalogue.photos.models import Photo
-from catalogue.photos.queries import covers_for
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.ruler import per_year
+from catalogue.specimens.spread import extent, pieces_a_year
 
 TALL = 1.7
 
@@ -48,7 +48,8 @@ def cards_of(
     is about 180 wide. `scale`: the years to draw them on, where the page has some already.
     """
     finds = list(finds)
-    covers = covers_for([find.pk for find in finds], visitor=visitor)
+    photos = Photo.objects.for_visitors() if visitor else Photo.objects
+    covers = photos.covers_of([find.pk for find in finds])
     scale = scale.resized(ruler_width) if scale else shared_scale(finds, ruler_width)
     return [
         Card(
@@ -66,7 +67,7 @@ def shared_scale(finds: Iterable[Specimen], width: float = 180.0) -> YearScale:
     """One scale for a page, so that the eye compares from card to card."""
     curves, windows = [], []
     for find in finds:
-        curves.append(per_year(find.made_ruler.get("curve", ())) if find.made_ruler else [])
+        curves.append(curve_per_year(find.made_ruler.get("curve", ())) if find.made_ruler else [])
         windows.append((find.made_from, find.made_to))
     return scale_for(curves, windows=windows, width=width, latest=timezone.localdate().year)
 
@@ -95,7 +96,9 @@ def _drawn(
     labels: bool,
 ) -> SafeString:
     """Pieces dated alike have the same ruler, and so has a piece each time its page is turned to."""
-    drawn = small_ruler(scale, curve=per_year(curve), years=years, window=window, words=words, labels=labels)
+    drawn = small_ruler(
+        scale, curve=curve_per_year(curve), years=years, window=window, words=words, labels=labels
+    )
     return mark_safe(drawn)
 
 
@@ -108,3 +111,26 @@ def outline_of(find: Specimen) -> SafeString:
             diameter_mm=float(find.diameter_mm) if find.diameter_mm else None,
         )
     )
+
+
+def finds_per_year(finds: Iterable[Specimen]) -> Curve:
+    """How many of these finds each year can expect: candidate years by their chance, a closed window
+    evenly, anything else by its curve. Each find adds up to one; undated ones add nothing."""
+    return pieces_a_year(Counter(find.made_spread for find in finds))
+
+
+def summed(finds: Sequence[Specimen], words: str) -> SafeString:
+    """The summed ruler of a group of finds in both widths; empty where none of them is dated."""
+    curve = finds_per_year(finds)
+    if not curve:
+        return mark_safe("")
+    # safe: the drawing escapes every word it holds
+    return mark_safe(summed_rulers(shared_scale(finds), curve=curve, words=words))
+
+
+def scale_of_spreads(counts: Mapping[str, int], curve: Curve, *, also: Iterable[int] = ()) -> YearScale:
+    """A scale that holds every known end and the mass of what has none; `also` single years.
+
+    `curve`: the counts added up, as `pieces_a_year` does.
+    """
+    return scale_for([curve], windows=extent(counts), years=also, latest=timezone.localdate().year)

@@ -8,10 +8,9 @@ from django.utils.safestring import SafeString, mark_safe
 import dating
 from catalogue.common.drawings.ruler import large_rulers
 from catalogue.common.drawings.ruler_parts import RulerLane
-from catalogue.common.drawings.scale import scale_for
+from catalogue.common.drawings.scale import curve_per_year, scale_for
 from catalogue.specimens.evidence import evidence_of
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.ruler import per_year
 from catalogue.specimens.services import date_evidence
 
 SOFT_BELOW = 0.75  # a piece that weighs less is drawn fainter: it was probable at most
@@ -94,7 +93,7 @@ def of_finding(finding: dating.Finding) -> Dated:
 def stored(find: Specimen, *, trouble: str = "") -> Dated:
     """The stored answer, without reasons: what a visitor sees. No query, no dating."""
     answer = find.made_ruler or {}
-    curve = per_year(answer.get("curve") or [])
+    curve = curve_per_year(answer.get("curve") or [])
     years = answer.get("years")
     window = (find.made_from, find.made_to)
     words = find.made_words or UNDATED
@@ -150,7 +149,7 @@ def _ruler(finding: dating.Finding) -> SafeString:
 
 
 def _lane(lane: dating.Lane) -> RulerLane:
-    curve = [(year, 1.0) for year in lane.years] if lane.years else per_year(lane.curve)
+    curve = [(year, 1.0) for year in lane.years] if lane.years else curve_per_year(lane.curve)
     return RulerLane(lane.label, curve, lane.weight < SOFT_BELOW, lane.start is None, lane.end is None)
 
 

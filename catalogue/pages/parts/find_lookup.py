@@ -1,10 +1,8 @@
 """The find that an address names, for whoever is looking."""
 
-from django.db.models import Prefetch
 from django.http import Http404
 
-from catalogue.giving.models import HandOver, Promise
-from catalogue.specimens.models import Move, Opinion, Specimen
+from catalogue.specimens.models import Specimen
 
 SHOWN_WITH = (
     "dive__site",
@@ -16,34 +14,6 @@ SHOWN_WITH = (
     "place",
     "twin_group",
 )
-
-
-def owners_find(number: str) -> Specimen:
-    """Any find, the bin included, with everything its page shows. Eighteen queries."""
-    found = (
-        Specimen.everything.filter(number=number)
-        .select_related(*SHOWN_WITH)
-        .prefetch_related(
-            "readings",
-            "features",
-            "inscriptions",
-            "known_years",
-            Prefetch("opinions", Opinion.objects.select_related("maker", "by")),
-            Prefetch("moves", Move.objects.select_related("from_place", "to_place")),
-            "condition_reports__damages",
-            "condition_reports__by",
-            "treatments__by",
-            "checks",
-            Prefetch("promises", Promise.objects.select_related("person")),
-            Prefetch("handovers", HandOver.objects.select_related("person")),
-            "dive__site__permissions",
-            "site__permissions",
-        )
-        .first()
-    )
-    if found is None:
-        raise Http404("There is no find of that number.")
-    return found
 
 
 def plain_find(number: str) -> Specimen:

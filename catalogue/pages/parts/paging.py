@@ -1,7 +1,97 @@
-"""Pages of a list; a page that is not there becomes the nearest one, with a sentence."""
+"""Sorting and pagination of a list of finds.
+
+A page that is not there becomes the nearest one, with a sentence."""
+
+from dataclasses import dataclass
 
 from django.core.paginator import Page, Paginator
-from django.db.models import QuerySet
+from django.db.models import Case, F, IntegerField, QuerySet, Value, When
+from django.db.models.expressions import Combinable
+from django.db.models.functions import Coalesce, Lower
+
+from catalogue.specimens.models import Specimen
+
+NUMBER = ("number_year", "number_ordinal", "number_piece", "number_part")
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """`key` as the address says it; `first` and `turned` tell what stands at the top each way round."""
+
+    key: str
+    label: str
+    first: str
+    turned: str
+
+
+LETTERS, SIZE, LISTED = ("A to Z", "Z to A"), ("least first", "most first"), ("as listed", "turned round")
+ORDERS = (
+    Order("number", "number", "newest first", "oldest first"),
+    Order("made", "year made", "oldest first", "youngest first"),
+    Order("name", "name", *LETTERS),
+    Order("town", "town", *LETTERS),
+    Order("changed", "last change", "latest first", "longest ago first"),
+)
+# By the head of a column in the table.
+BY_COLUMN = (
+    *(Order(key, key, *LETTERS) for key in ("maker", "place", "bottler", "product", "site")),
+    *(Order(key, key, *LISTED) for key in ("stage", "standing", "kind", "contents", "colour")),
+    *(Order(key, key, *SIZE) for key in ("height", "diameter", "capacity", "mass", "depth")),
+)
+_KNOWN = {order.key: order for order in (*ORDERS, *BY_COLUMN)}
+
+
+def _as_listed(name: str, choices: type) -> Case:
+    """Words of a fixed list in the order of that list; what is blank has none."""
+    places = (When(**{name: value}, then=Value(n)) for n, value in enumerate(choices.values) if value)
+    return Case(*places, default=None, output_field=IntegerField())
+
+
+def _expression(key: str) -> Combinable:
+    if key in ("height", "diameter"):
+        return F(f"{key}_mm")
+    choices = {
+        "stage": Specimen.Stage,
+        "standing": Specimen.Standing,
+        "kind": Specimen.Kind,
+        "contents": Specimen.Contents,
+        "colour": Specimen.Colour,
+    }
+    if key in choices:
+        return _as_listed(key, choices[key])
+    return {
+        "made": Coalesce("made_best", "made_from", "made_to"),
+        "name": Lower("what"),
+        "town": Lower(F("town__name")),
+        "maker": Lower(F("maker__name")),
+        "place": Lower(F("place__path")),
+        "bottler": Lower(F("bottler__name")),
+        "product": Lower(F("product__name")),
+        "site": Lower(Coalesce("dive__site__name", "site__name")),
+        "capacity": F("capacity_ml"),
+        "mass": F("mass_g"),
+        "depth": F("depth_m"),
+    }[key]
+
+
+def read_order(text: str) -> tuple[Order, bool, bool]:
+    """The order asked for, whether it is turned round, and whether the words were understood."""
+    key, turned = text.removeprefix("-"), text.startswith("-")
+    if key in _KNOWN:
+        return _KNOWN[key], turned, True
+    return _KNOWN["number"], False, not text
+
+
+def in_order(finds: QuerySet[Specimen], order: Order, turned: bool) -> QuerySet[Specimen]:
+    """Finds in that order; what has no year, town or size comes last either way, the number breaks ties."""
+    newest = tuple(f"-{column}" for column in NUMBER[:3]) + ("number_part",)
+    if order.key == "number":
+        return finds.order_by(*NUMBER) if turned else finds.order_by(*newest)
+    if order.key == "changed":
+        return finds.order_by("changed" if turned else "-changed", *newest)
+    column = _expression(order.key)
+    by = column.desc(nulls_last=True) if turned else column.asc(nulls_last=True)
+    return finds.order_by(by, *newest)
 
 
 class CountedPaginator(Paginator):

@@ -7,9 +7,8 @@ from django.utils.safestring import SafeString
 
 from catalogue.specimens.models import Specimen
 
-from .cards import Card, cards_of
-from .sorting import ORDERS, in_order
-from .year_sums import summed
+from .cards import Card, cards_of, summed
+from .paging import ORDERS, in_order
 
 MOST = 240
 RULER = 320.0

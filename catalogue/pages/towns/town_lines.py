@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from django.db.models import Count
 from django.utils.safestring import SafeString, mark_safe
 
-from catalogue.common.drawings.brush import strip
-from catalogue.pages.parts.year_sums import scale_of_spreads
+from catalogue.common.drawings.scale import strip
+from catalogue.pages.parts.cards import scale_of_spreads
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.spread import pieces_a_year
 

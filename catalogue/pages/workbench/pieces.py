@@ -22,7 +22,7 @@ from catalogue.care.services import (
 from catalogue.care.services.cleaning import open_cleaning
 from catalogue.care.services.stepping import steps
 from catalogue.pages.parts.next_address import next_address
-from catalogue.photos.queries import covers_for
+from catalogue.photos.models import Photo
 from catalogue.photos.services.uploads import gather
 from catalogue.specimens.models import Specimen
 
@@ -41,7 +41,7 @@ def piece(request: HttpRequest, number: str) -> HttpResponse:
         "known": known,
         "decision": known.decision,
         "gates": gates_to_look_for(),
-        "cover": covers_for([find.pk]).get(find.pk),
+        "cover": Photo.objects.covers_of([find.pk]).get(find.pk),
         "in_bath": find.bath_members.filter(in_at__isnull=False, out_at=None).select_related("bath").first(),
         "in_soak": find.soak_members.filter(out_at=None).select_related("soak").first(),
         "stages": Specimen.Stage,
@@ -92,7 +92,7 @@ def clean(request: HttpRequest, number: str) -> HttpResponse:
         "uses": list(going.tool_uses.select_related("tool")) if going else [],
         "results": Treatment.Result,
         "worked": ToolUse.Worked,
-        "cover": covers_for([find.pk]).get(find.pk),
+        "cover": Photo.objects.covers_of([find.pk]).get(find.pk),
     }
     return render(request, "pages/workbench/clean.html", context)
 

@@ -19,7 +19,7 @@ from catalogue.care.services import (
     take_out_of_soak,
 )
 from catalogue.care.soak_plot import plot_of
-from catalogue.photos.queries import covers_for
+from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
 
 GET_OR_POST = require_http_methods(["GET", "HEAD", "POST"])
@@ -53,7 +53,7 @@ def soak(request: HttpRequest, pk: int) -> HttpResponse:
         read_soak(there, data["value"], changed=data["changed_water"], at=data["at"], note=data["note"])
         return redirect("workbench:soak", pk)
     row = soak_row(there, timezone.now())
-    covers = covers_for([member.find_id for member in row.members])
+    covers = Photo.objects.covers_of([member.find_id for member in row.members])
     context = {
         "row": row,
         "soak": there,

@@ -1,6 +1,7 @@
 """Pictures: what their file says, those of a find, dive, site or place, those that wait for their form."""
 
 import secrets
+from collections.abc import Iterable
 from datetime import datetime, timedelta
 from datetime import timezone as fixed_zone
 from typing import ClassVar, Self, TypedDict
@@ -111,6 +112,19 @@ class PhotoQuerySet(RecordQuerySet["Photo"]):
     def in_order(self) -> Self:
         return self.order_by("order", "pk")
 
+    def covers_of(self, find_ids: Iterable[int]) -> "dict[int, Photo]":
+        """The picture that stands for each find, in one query for a whole page of finds.
+
+        A chosen cover first, else the role that shows the piece best; reference pictures and plates never.
+        """
+        covers: dict[int, Photo] = {}
+        for photo in sorted(
+            self.filter(find__in=list(find_ids)).exclude(role__in=Photo.PRIVATE), key=Photo.cover_rank
+        ):
+            if photo.find_id is not None:
+                covers.setdefault(photo.find_id, photo)
+        return covers
+
 
 LivePhotoManager = LiveManager.from_queryset(PhotoQuerySet)
 WholePhotoManager = models.Manager.from_queryset(PhotoQuerySet)
@@ -205,6 +219,10 @@ class Photo(Record, PictureFacts):
     @property
     def is_cover(self) -> bool:
         return self.order == 0
+
+    def cover_rank(self) -> tuple[bool, int, int, int]:
+        """Which picture of a find shows the piece best: smallest is best."""
+        return (not self.is_cover, self.COVER_ROLES.index(self.Role(self.role)), self.order, self.pk)
 
 
 def new_token() -> str:

@@ -11,7 +11,7 @@ from django.db.models import F, Q, QuerySet
 from django.utils import timezone
 
 import dating
-from catalogue.specimens.evidence import Evidence, evidence_of, only_known
+from catalogue.specimens.evidence import date_evidence, evidence_of
 from catalogue.specimens.makers_of_marks import maker_shown
 from catalogue.specimens.models import Maker, PhraseChange, Specimen
 from catalogue.specimens.reference_makers import bring_in_reference_makers
@@ -36,19 +36,6 @@ class Progress:
     done: int
     total: int
     changed: int
-
-
-def date_evidence(
-    evidence: Evidence,
-    *,
-    reasons: bool = True,
-    look_next: bool = False,
-    reference: dating.Reference | None = None,
-) -> dating.Finding:
-    """The dating service's answer for evidence that need not be saved. Raises dating.CaseError."""
-    reference = reference or current_reference()
-    case = dating.Case.from_dict(only_known(evidence.case(), reference), reference)
-    return dating.assess(case, reference, look_next=look_next, reasons=reasons)
 
 
 def redate(find: Specimen, *, reference: dating.Reference | None = None) -> Specimen:

@@ -4,7 +4,6 @@ from .codes import OwnCode
 from .feature import ObservedFeature
 from .inscription import Inscription
 from .known import KnownYears
-from .makers import Maker, Works
 from .marks import OwnMark
 from .move import Move
 from .number import NumberSeries
@@ -14,8 +13,7 @@ from .phrase_change import PhraseChange
 from .reading import MarkReading
 from .saved_view import SavedView
 from .specimen import Specimen, TwinGroup
-from .towns import Town
-from .trade import Bottler, Product
+from .trade import Bottler, Maker, Product, Town, Works
 
 __all__ = [
     "Bottler",

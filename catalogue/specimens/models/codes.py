@@ -7,9 +7,8 @@ from simple_history.models import HistoricalRecords
 from catalogue.common.limits import NOTE_LENGTH, sensible_year
 from catalogue.common.records import Record
 
-from .makers import Maker, Works
 from .marks import OwnMark
-from .trade import Bottler, Product
+from .trade import Bottler, Maker, Product, Works
 from .words import Contents
 
 

@@ -7,7 +7,7 @@ from simple_history.models import HistoricalRecords
 from catalogue.common.limits import NOTE_LENGTH, sensible_year
 from catalogue.common.records import Record
 
-from .makers import Maker
+from .trade import Maker
 
 
 class OwnMark(Record):

@@ -8,9 +8,8 @@ from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, not_in_future
 from catalogue.common.records import Record
 from catalogue.people.models import Person
 
-from .makers import Maker, Works
 from .specimen import Specimen
-from .trade import Bottler, Product
+from .trade import Bottler, Maker, Product, Works
 
 
 class Opinion(Record):

@@ -14,11 +14,9 @@ from catalogue.sites.models import Dive, Site
 from catalogue.specimens.spread import SPREAD_LENGTH
 from catalogue.specimens.year_words import came_up_words
 
-from .makers import Maker
 from .specimen_queries import SpecimenQuerySet
 from .specimen_words import Colour, Kind, Lie, Look, MakerHow, Stage, Standing
-from .towns import Town
-from .trade import Bottler, Product
+from .trade import Bottler, Maker, Product, Town
 from .words import Contents
 
 # Columns that the finds list counts by.

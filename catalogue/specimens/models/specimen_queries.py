@@ -14,8 +14,7 @@ if TYPE_CHECKING:
     from catalogue.shelves.models import Place
     from catalogue.sites.models import Site
 
-    from .makers import Maker
-    from .towns import Town
+    from .trade import Maker, Town
 
 STANDINGS_GONE = (Standing.HANDED_OVER, Standing.RETURNED, Standing.LEFT, Standing.LOST)
 

@@ -1,8 +1,8 @@
 """What can be done with a find: every write of more than one row, in a transaction."""
 
-from catalogue.specimens.derived.redating import date_evidence
+from catalogue.specimens.evidence import date_evidence
 
-from .keep import Parts, keep_find, new_part
+from .keep import Parts, TypedFind, keep_find, keep_many, new_part
 from .move import move_to
 from .opinions import give_opinion, withdraw_opinion
 from .standing import set_stage, set_standing
@@ -10,9 +10,11 @@ from .twins import match, part_ways
 
 __all__ = [
     "Parts",
+    "TypedFind",
     "date_evidence",
     "give_opinion",
     "keep_find",
+    "keep_many",
     "match",
     "move_to",
     "new_part",

@@ -2,13 +2,16 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import Any, TypeVar
 
-from django.db import models
+from django.db import models, transaction
 
+from catalogue.shelves.models import Place
 from catalogue.specimens.derived.refresh import refresh_find, refreshing
 from catalogue.specimens.models import Inscription, KnownYears, MarkReading, Move, ObservedFeature, Specimen
 from catalogue.specimens.numbers import give_number, give_part, put_number
+
+from .towns import town_named
 
 # A row that belongs to one find.
 Part = TypeVar("Part", Inscription, MarkReading, ObservedFeature, KnownYears)
@@ -74,6 +77,27 @@ def new_part(find: Specimen, what: str) -> Specimen:
     put_number(part, give_part(find))
     part.save()
     return refresh_find(part)
+
+
+@dataclass(frozen=True, slots=True)
+class TypedFind:
+    """A find in few words: `town` as typed, made where there is none of that name."""
+
+    what: str
+    kind: str
+    town: str
+    place: Place | None
+    reading: MarkReading | None
+
+
+@transaction.atomic
+def keep_many(rows: Sequence[TypedFind], **for_all: Any) -> list[Specimen]:
+    """A find of each row, numbered in their order; all of them, or none. `for_all`: columns alike in all."""
+    finds = []
+    for row in rows:
+        find = Specimen(what=row.what, kind=row.kind, town=town_named(row.town), place=row.place, **for_all)
+        finds.append(keep_find(find, Parts(readings=[row.reading] if row.reading else [])))
+    return finds
 
 
 def _replace(

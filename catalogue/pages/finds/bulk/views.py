@@ -1,21 +1,96 @@
-"""Shelves taken in by a picture: the list with its form, one shelf, and what is done with it."""
+"""Shelves taken in by a picture: the list of them, and the page of one."""
+
+from dataclasses import dataclass
+from typing import Any
+from urllib.parse import urlencode
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST
 
+from catalogue.pages.parts.cards import cards_of
+from catalogue.photos.boxes import overlapping_pairs
 from catalogue.photos.image_file import PictureRefused
-from catalogue.photos.models import ShelfSession
+from catalogue.photos.models import ShelfBox, ShelfSession
+from catalogue.photos.queries import binned_shelf_sessions, open_shelf_sessions, shelf_progress, to_fill_in
+from catalogue.photos.services.shelf import CannotCut, begin_shelf, keep_boxes, number_bottles, unnumbered
 from catalogue.photos.services.uploads import Picked, gather
+from catalogue.specimens.models import Specimen
 
-from .begin_form import BeginForm
-from .box_form import PREFIX, BoxSet
-from .boxes import doubles
-from .cutting import CannotCut
-from .page import shelf_page
-from .queries import begun, put_away, shelves
-from .services import begin, keep_boxes, number_bottles, unnumbered
+from .forms import PREFIX, BeginForm, BoxRows, BoxSet, initial_of
+
+# Wider than this, a picture is shown larger than a phone's screen and scrolled, so that a thumb can hit.
+WIDE, VERY_WIDE = 1.2, 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class Marked:
+    """A box as it is drawn on the picture: with its find's number, or with its place among those waiting."""
+
+    left: int
+    top: int
+    width: int
+    height: int
+    number: str
+    url: str = ""
+    what: str = ""
+
+    @property
+    def middle(self) -> float:
+        return self.left + self.width / 2
+
+    @property
+    def centre(self) -> float:
+        return self.top + self.height / 2
+
+    @property
+    def narrow(self) -> bool:
+        """A number written across would run into the next bottle's, so it is written upwards."""
+        return self.height > self.width
+
+    @property
+    def foot(self) -> int:
+        return self.top + self.height
+
+
+def shelf_page(session: ShelfSession, rows: BoxRows | None = None) -> dict[str, Any]:
+    """The context of a shelf's page. `rows` are the boxes as sent, with what is wrong with them."""
+    photo = session.photo
+    if rows is None:
+        rows = BoxSet(prefix=PREFIX, initial=initial_of(unnumbered(session), photo.width, photo.height))
+    numbers = [box.find.number for box in session.boxes.all() if box.find_id]
+    finds = Specimen.objects.filter(shelf_box__session=session).with_card_parts()
+    cards = cards_of(finds.order_by("number_year", "number_ordinal", "number_piece")) if numbers else []
+    shown = [card.find.number for card in cards]
+    query = urlencode([("find", number) for number in shown])
+    return {
+        "session": session,
+        "photo": photo,
+        "rows": rows,
+        "waiting": [_marked(box, str(n)) for n, box in enumerate(unnumbered(session), 1)],
+        "marked": [_marked(box) for box in session.boxes.all() if box.find_id],
+        "cards": cards,
+        "to_fill": to_fill_in().filter(shelf_box__session=session).count() if numbers else 0,
+        "labels_url": f"{reverse('labels:labels')}?{query}",
+        # Letters and handles are drawn in the picture's own pixels, whatever its size.
+        "letter_px": round(max(photo.width, photo.height) / 45),
+        "shape": _shape(photo.width / photo.height),
+    }
+
+
+def _marked(box: ShelfBox, number: str = "") -> Marked:
+    left, top, right, bottom = box.corners
+    find = box.find
+    if find is None:
+        return Marked(left, top, right - left, bottom - top, number)
+    return Marked(left, top, right - left, bottom - top, find.number, find.get_absolute_url(), find.what)
+
+
+def _shape(ratio: float) -> str:
+    return "very-wide" if ratio > VERY_WIDE else "wide" if ratio > WIDE else "upright"
+
 
 NO_BOX = "No bottle is marked yet: tap each one in the picture first."
 BACK_AGAIN = "This picture was taken in before: here it goes on."
@@ -33,8 +108,8 @@ def shelf_sessions(request: HttpRequest) -> HttpResponse:
         "form": form,
         "picked": picked,
         "no_picture": sent and not picked.held and not picked.failed,
-        "shelves": shelves(begun()),
-        "put_away": shelves(put_away()),
+        "shelves": shelf_progress(open_shelf_sessions()),
+        "put_away": shelf_progress(binned_shelf_sessions()),
     }
     return render(request, "pages/finds/bulk/shelves.html", context, status=422 if sent else 200)
 
@@ -43,7 +118,7 @@ def _begin(request: HttpRequest, form: BeginForm, picked: Picked) -> HttpRespons
     chosen = form.cleaned_data
     place = form.chosen_place()
     sessions = [
-        begin(
+        begin_shelf(
             ShelfSession(
                 photo=photo,
                 place=place,
@@ -87,7 +162,7 @@ def shelf_session(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _number(request: HttpRequest, session: ShelfSession) -> HttpResponse:
     boxes = unnumbered(session)
-    pairs = doubles([box.corners for box in boxes])
+    pairs = overlapping_pairs([box.corners for box in boxes])
     if pairs and "anyway" not in request.POST:
         return _show_again(request, session, pairs=[(i + 1, j + 1) for i, j in pairs])
     if not boxes and not any(box.find_id for box in session.boxes.all()):
@@ -122,7 +197,7 @@ def shelf_bin(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def shelf_put_back(request: HttpRequest, pk: int) -> HttpResponse:
     """Take a shelf out again."""
-    session = put_away().filter(pk=pk).first()
+    session = binned_shelf_sessions().filter(pk=pk).first()
     if session is None:
         raise Http404("There is no such shelf that was put away.")
     session.take_out_of_bin()

@@ -6,13 +6,13 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_POST
 
-from catalogue.pages.parts.find_lookup import owners_find, plain_find
+from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.people.services import person_named
 from catalogue.specimens import services
 from catalogue.specimens.models import Opinion, Specimen
 
 from .forms import MatchForm, MoveForm, OpinionForm, PartForm
-from .views import show
+from .views import owners_find, show
 
 
 @require_POST

@@ -1,16 +1,20 @@
-"""Taking a find's description back to how it was."""
+"""Reverting a find's description to an earlier version, and the pages of its audit trail."""
 
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
+from django.contrib import messages
 from django.db import models, transaction
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods, require_safe
 
+from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.specimens.models import Inscription, KnownYears, MarkReading, ObservedFeature, Specimen
 from catalogue.specimens.services import Parts, keep_find
 
-from .change_words import Names, field_changes, shown_fields
-from .changes import row_words
+from .changes import Names, changes_of, field_changes, row_words, shown_fields
 
 # What was found out about a piece goes back; where it stands, whose it is now and who may see it do not.
 STAYS = frozenset({"standing", "stage", "place", "twin_group", "shared", "binned_at", "maker", "made_words"})
@@ -88,3 +92,34 @@ def restored_fields() -> list[models.Field]:
 def _rows_now(find: Specimen, name: str) -> list[models.Model]:
     manager = {"known": "known_years"}.get(name, name)
     return list(getattr(find, manager).all())
+
+
+@require_safe
+def changes(request: HttpRequest, number: str) -> HttpResponse:
+    """Who changed what, the latest first."""
+    find = plain_find(number)
+    return render(request, "pages/finds/detail/changes.html", {"find": find, "changes": changes_of(find)})
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def go_back(request: HttpRequest, number: str, stamp: int) -> HttpResponse:
+    """What going back to that moment would change; on confirmation, do it."""
+    find = plain_find(number)
+    try:
+        moment = moment_from(stamp)
+        then = earlier(find, moment)
+    except (ValueError, OverflowError):
+        then = None
+    if then is None:
+        raise Http404("Nothing is on record of that time.")
+    lines = would_change(find, then)
+    if request.method == "POST":
+        if lines:
+            restore(find, then)
+            messages.success(request, "Its description is back as it was. This too can be undone.")
+        else:
+            messages.info(request, "Nothing differs from how it was then.")
+        return redirect(find)
+    return render(
+        request, "pages/finds/detail/go_back.html", {"find": find, "moment": moment, "lines": lines}
+    )

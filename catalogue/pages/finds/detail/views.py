@@ -1,17 +1,206 @@
-"""The find's page: the owner's, and what a visitor may see of it."""
+"""The find's page: the owner's with everything on it, and what a visitor may see of it."""
 
+from dataclasses import dataclass
 from typing import Any
 
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.views import redirect_to_login
-from django.http import HttpRequest, HttpResponse
+from django.db.models import Prefetch
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from catalogue.pages.parts.find_lookup import owners_find, visitors_find
-from catalogue.specimens.models import Specimen
+from catalogue.care.cautions import CAUTIONS, DEFER
+from catalogue.care.forms import ConditionForm, TreatmentForm, damage_forms
+from catalogue.common.models import HouseSettings
+from catalogue.common.positions import distance_km
+from catalogue.giving.models import HandOver, Promise
+from catalogue.giving.services import PLAIN
+from catalogue.pages.finds.story.views import offer_for
+from catalogue.pages.parts.cards import outline_of
+from catalogue.pages.parts.dated import dated_now, stored
+from catalogue.pages.parts.find_lookup import SHOWN_WITH, visitors_find
+from catalogue.pages.parts.history_line import history_of
+from catalogue.photos.completeness import completeness_of
+from catalogue.photos.queries import gallery_of
+from catalogue.sites.models import Permission, Site
+from catalogue.sites.queries import permission_now
+from catalogue.sites.showing import place_for_visitors
+from catalogue.specimens.models import Maker, Move, Opinion, Specimen
 
-from .page import owners_page, visitors_page
+from .forms import MatchForm, MoveForm, OpinionForm, PartForm
+from .marks import read_marks
+
+MOST_OWN_MAKERS = 60
+
+
+def owners_find(number: str) -> Specimen:
+    """Any find, the bin included, with everything its page shows. Eighteen queries."""
+    found = (
+        Specimen.everything.filter(number=number)
+        .select_related(*SHOWN_WITH)
+        .prefetch_related(
+            "readings",
+            "features",
+            "inscriptions",
+            "known_years",
+            Prefetch("opinions", Opinion.objects.select_related("maker", "by")),
+            Prefetch("moves", Move.objects.select_related("from_place", "to_place")),
+            "condition_reports__damages",
+            "condition_reports__by",
+            "treatments__by",
+            "checks",
+            Prefetch("promises", Promise.objects.select_related("person")),
+            Prefetch("handovers", HandOver.objects.select_related("person")),
+            "dive__site__permissions",
+            "site__permissions",
+        )
+        .first()
+    )
+    if found is None:
+        raise Http404("There is no find of that number.")
+    return found
+
+
+def owners_page(find: Specimen, *, look_next: bool = False, **forms: Any) -> dict[str, Any]:
+    """The context of the owner's page; `forms` are bound ones to show again with their errors."""
+    dated = dated_now(find, look_next=look_next)
+    marks = read_marks(find, dated.marks)
+    opinions = list(find.opinions.all())
+    gallery = gallery_of(find)
+    return {
+        "find": find,
+        "dated": dated,
+        "marks": marks,
+        "provenance": provenance_of(find),
+        "completeness": completeness_of(find, {photo.role for photo in gallery.photos}),
+        "offer": offer_for(find, age="" if dated.conflicts else dated.age),
+        "gallery": gallery,
+        "outline": outline_of(find) if not gallery.photos else "",
+        "history": history_of(find),
+        "opinions": [opinion for opinion in opinions if opinion.current],
+        "earlier_opinions": [opinion for opinion in opinions if not opinion.current],
+        "promise": next((p for p in find.promises.all() if not p.ended), None),
+        "handover": next((h for h in find.handovers.all() if not h.came_back_on), None),
+        "twins": twins_of(find),
+        "parts": parts_of(find),
+        "stages": Specimen.Stage,
+        "plain_standings": PLAIN,
+        "values": opinion_values(marks),
+        "cautions": CAUTIONS,
+        "defer": DEFER,
+        "move_form": MoveForm(initial={"place": find.place_id}),
+        "match_form": MatchForm(find=find),
+        "part_form": PartForm(),
+        "opinion_form": OpinionForm(find=find),
+        "condition_form": ConditionForm(),
+        "damages": damage_forms(),
+        "treatment_form": TreatmentForm(find=find),
+        **forms,
+    }
+
+
+def visitors_page(find: Specimen) -> dict[str, Any]:
+    """What somebody else sees: nothing of where it stands, who had it in hand, or how it was worked on.
+
+    Town and site are told apart on purpose: the distance between them would give a hidden place away.
+    """
+    gallery = gallery_of(find, visitor=True)
+    return {
+        "find": find,
+        "house": HouseSettings.current(),
+        "dated": stored(find),
+        "marks": read_marks(find),
+        "gallery": gallery,
+        "outline": outline_of(find) if not gallery.photos else "",
+        "lay": place_for_visitors(find.where_found),
+    }
+
+
+def twins_of(find: Specimen) -> list[Specimen]:
+    """The pieces that match it. No query where it has none."""
+    if not find.twin_group_id:
+        return []
+    twins = Specimen.objects.filter(twin_group=find.twin_group_id).exclude(pk=find.pk)
+    return list(twins.only("number", "what", "made_words").in_order())
+
+
+def parts_of(find: Specimen) -> list[Specimen]:
+    """The other records under the same number: its stopper, or the bottle that a stopper belongs to."""
+    same = Specimen.objects.filter(
+        number_year=find.number_year, number_ordinal=find.number_ordinal, number_piece=find.number_piece
+    ).exclude(pk=find.pk)
+    return list(same.only("number", "what", "number_part").order_by("number_part"))
+
+
+def opinion_values(marks: list) -> list[str]:
+    """Makers to choose from when an opinion is typed: the likely ones, then one's own."""
+    likely = [candidate.name for mark in marks for candidate in mark.candidates if candidate.maker]
+    own = Maker.objects.own().values_list("name", flat=True)[:MOST_OWN_MAKERS]
+    return list(dict.fromkeys([*likely, *own]))
+
+
+# Ages that rules on taking things key on (statutes of several countries); which one counts differs by place.
+AGE_LINES = (10, 50, 75, 100)
+
+
+@dataclass(frozen=True, slots=True)
+class Provenance:
+    """What the page says beside the place a find lay in."""
+
+    site: Site | None
+    permission: Permission | None
+    on_hold: bool
+    was_cleared: bool
+    age_lines: str
+    town_km: int | None
+
+    @property
+    def unanswered(self) -> bool:
+        """No answer about taking things is on record for this place (or no place is)."""
+        return self.permission is None
+
+
+def provenance_of(find: Specimen) -> Provenance:
+    """No query where the permissions of its site are prefetched."""
+    site = find.where_found
+    return Provenance(
+        site=site,
+        permission=permission_now(site) if site else None,
+        on_hold=bool(site and site.holds),
+        was_cleared=bool(site and site.hold_cleared_reason),
+        age_lines=age_lines(find.made_from, find.made_to),
+        town_km=town_distance_km(find),
+    )
+
+
+def town_distance_km(find: Specimen) -> int | None:
+    """Whole km between where it lay and the town it is marked for; None where either is unknown."""
+    site, town = find.where_found, find.town
+    if site is None or town is None:
+        return None
+    if None in (site.latitude, site.longitude, town.latitude, town.longitude):
+        return None
+    here = (float(site.latitude), float(site.longitude))
+    return round(distance_km(here, (town.latitude, town.longitude)))
+
+
+def age_lines(first: int | None, last: int | None) -> str:
+    """Which of the ages that rules key on it has passed, by its window; empty where it has none."""
+    this_year = timezone.localdate().year
+    sure = [line for line in AGE_LINES if last is not None and this_year - last >= line]
+    perhaps = [
+        line for line in AGE_LINES if line not in sure and (first is None or this_year - first >= line)
+    ]
+    if first is None and last is None:
+        return ""
+    parts = []
+    if sure:
+        parts.append(f"over {sure[-1]} years old")
+    if perhaps:
+        parts.append(f"perhaps over {perhaps[-1]}")
+    return ", ".join(parts) or f"under {AGE_LINES[0]} years old"
 
 
 @login_not_required

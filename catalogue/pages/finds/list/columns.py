@@ -4,11 +4,13 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
+from django.db.models import QuerySet
 from django.http import HttpRequest
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from catalogue.pages.parts.cards import Card
+from catalogue.specimens.models import Specimen
 
 REMEMBERED = "finds_columns"
 AS_USUAL = "usual"
@@ -113,15 +115,15 @@ def read_columns(request: HttpRequest) -> tuple[list[Column], list[str]]:
         request.session.pop(REMEMBERED, None)
         return list(USUAL), []
     unknown = [word for word in asked if word not in KNOWN]
-    said = [f"There is no column called “{word[:40]}”, so it was left out." for word in unknown[:3]]
+    complaints = [f"There is no column called “{word[:40]}”, so it was left out." for word in unknown[:3]]
     chosen = [KNOWN[word] for word in asked if word in KNOWN]
     if chosen:
         keys = [column.key for column in chosen]
         if request.session.get(REMEMBERED) != keys:
             request.session[REMEMBERED] = keys
-        return chosen, said
+        return chosen, complaints
     remembered = [KNOWN[key] for key in request.session.get(REMEMBERED, ()) if key in KNOWN]
-    return remembered or list(USUAL), said
+    return remembered or list(USUAL), complaints
 
 
 def choices(request: HttpRequest, chosen: list[Column]) -> list[ColumnChoice]:
@@ -134,14 +136,14 @@ def choices(request: HttpRequest, chosen: list[Column]) -> list[ColumnChoice]:
     return found + [ColumnChoice(column, False) for column in COLUMNS if column not in chosen]
 
 
-def joined(finds, columns: Iterable[Column]):
+def with_columns(finds: QuerySet[Specimen], columns: Iterable[Column]) -> QuerySet[Specimen]:
     """The finds with what these columns need of other tables."""
     names = [column.joined for column in columns if column.joined]
     return finds.select_related(*names) if names else finds
 
 
 def rows_of(cards: Iterable[Card], columns: list[Column]) -> list[tuple[Card, list[tuple[Column, Cell]]]]:
-    """Each find with its cells, worked out. No query, given `joined`."""
+    """Each find with its cells, worked out. No query, given `with_columns`."""
     return [(card, [(column, column.cell(card)) for column in columns]) for card in cards]
 
 

@@ -1,24 +1,30 @@
-"""The list of finds."""
+"""The list of finds: gallery, table or shelf, with the panel of filters and the years of all they leave."""
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.db.models import Subquery
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import render
+from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_safe
 
-from catalogue.pages.parts.cards import cards_of
-from catalogue.pages.parts.paging import CountedPaginator, page_of
+from catalogue.common.drawings.scale import YearScale, brush_ruler
+from catalogue.pages.parts.cards import cards_of, scale_of_spreads
+from catalogue.pages.parts.paging import ORDERS, CountedPaginator, in_order, page_of, read_order
 from catalogue.pages.parts.side_by_side import standing_of
-from catalogue.pages.parts.sorting import ORDERS, in_order, read_order
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.spread import pieces_a_year
 
-from .columns import choices, joined, read_columns, rows_of
-from .counts import counts_beside, total
-from .filters import FindFilters
-from .hits import PREFETCHED, reasons, search_words
-from .panel import chips, panel, without
-from .spans import size_bounds, sliders
-from .year_sum import year_sum
+from .columns import Column, choices, read_columns, rows_of, with_columns
+from .facets import FACETS, Choice
+from .filters import SIZES, SPANS, YEARS, FindFilters, Span, SpanKind, counts_beside, total
+from .saved_views import views_beside
+from .search import PREFETCHED, reasons, search_words
 
+SHORT = 8
 PER_PAGE = 48
 VIEWS = ("gallery", "table", "shelf")
 
@@ -30,9 +36,13 @@ def finds(request: HttpRequest) -> HttpResponse:
     shown = filters.qs  # reading it checks the form
     order, turned, understood = read_order(request.GET.get("sort", ""))
     view = request.GET.get("view")
-    columns, complaints = read_columns(request) if view == "table" else ([], [])
-    rows = joined(in_order(Specimen.objects.with_card_parts(), order, turned), columns)
-    words = search_words(filters.words)
+    rows = in_order(Specimen.objects.with_card_parts(), order, turned)
+    columns: list[Column] = []
+    complaints: list[str] = []
+    if view == "table":
+        columns, complaints = read_columns(request)
+        rows = with_columns(rows, columns)
+    words = search_words(filters.words) if filters.words else []
     if words:
         # a hit may be in the notes, so they are read here
         rows = rows.defer(None).defer("search_text").select_related("bottler", "product")
@@ -69,6 +79,7 @@ def finds(request: HttpRequest) -> HttpResponse:
         "column_choices": choices(request, columns) if view == "table" else [],
         "asked_columns": request.GET.getlist("col"),
         "kept_in_address": _kept(request),
+        "saved": views_beside(request),
         "all_ticked": request.GET.get("tick") == "all",
     }
     return render(request, "pages/finds/list/finds.html", context)
@@ -84,3 +95,158 @@ def _kept(request: HttpRequest) -> list[tuple[str, str]]:
         for value in values
         if value
     ]
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """One filter with its choices; `more` are folded away."""
+
+    key: str
+    label: str
+    choices: list[Choice]
+    more: list[Choice]
+    open: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Chip:
+    """Something chosen, and the address without it."""
+
+    label: str
+    value: str
+    without: str
+
+
+def panel(filters: FindFilters, counts: dict[str, Counter]) -> list[Group]:
+    """Every filter that has something to choose, `counts` (of `counts_beside`) beside its choices."""
+    groups = []
+    for facet in FACETS:
+        chosen = filters.chosen(facet)
+        choices = facet.choices(counts[facet.key], chosen)
+        if not choices:
+            continue
+        short = _most_numerous(choices)
+        more = [choice for choice in choices if choice not in short]
+        groups.append(Group(facet.key, facet.label, short, more, bool(chosen)))
+    return groups
+
+
+def _most_numerous(choices: list[Choice]) -> list[Choice]:
+    """What stays in sight: everything chosen, and the choices with most finds, in their own order."""
+    ranked = sorted(choices, key=lambda choice: (not choice.chosen, -choice.count))
+    kept = max(SHORT, sum(choice.chosen for choice in choices))
+    # one folded away alone would save no room
+    kept = len(choices) if len(choices) == kept + 1 else kept
+    return [choice for choice in choices if choice in ranked[:kept]]
+
+
+def chips(request: HttpRequest, filters: FindFilters) -> list[Chip]:
+    """One for each thing chosen, the search included."""
+    found = []
+    if filters.words:
+        found.append(Chip("Search", filters.words, without(request, "q", filters.words)))
+    for facet in FACETS:
+        for written, label in filters.chosen(facet).values():
+            found.append(Chip(facet.label, label, without(request, facet.key, written)))
+    for kind in SPANS:
+        if span := filters.spans[kind.key]:
+            found.append(Chip(kind.label, kind.words(span), without(request, kind.key)))
+    return found
+
+
+def without(request: HttpRequest, key: str, value: str = "") -> str:
+    """The address without one choice of a filter, or without all that a filter has."""
+    query: QueryDict = request.GET.copy()
+    query.pop("page", None)
+    if not value or key == "q":
+        for each in (key, f"{key}_from", f"{key}_to"):
+            query.pop(each, None)
+    else:
+        query.setlist(key, [word for word in query.getlist(key) if word != value])
+    return f"?{query.urlencode()}" if query else "?"
+
+
+@dataclass(frozen=True, slots=True)
+class Slider:
+    """A span as the panel shows it: between which numbers it runs, and where its ends are."""
+
+    kind: SpanKind
+    low: int
+    high: int
+    span: Span | None
+
+    @property
+    def words(self) -> str:
+        """What is chosen; "" for nothing."""
+        return self.kind.words(self.span) if self.span else ""
+
+    @property
+    def first(self) -> int:
+        """Where the lower handle stands."""
+        return self.low if self.span is None or self.span.first is None else max(self.low, self.span.first)
+
+    @property
+    def last(self) -> int:
+        """Where the upper handle stands."""
+        return self.high if self.span is None or self.span.last is None else min(self.high, self.span.last)
+
+
+def size_bounds() -> dict[str, tuple[int, int]]:
+    """Key of a size -> the least and the greatest on record, in whole numbers. One query, by the indexes."""
+    ends = {}
+    for kind in SIZES:
+        known = Specimen.objects.filter(**{f"{kind.column}__isnull": False}).values(kind.column)
+        ends[f"{kind.key}_low"] = Subquery(known.order_by(kind.column)[:1])
+        ends[f"{kind.key}_high"] = Subquery(known.order_by(f"-{kind.column}")[:1])
+    row = Specimen.objects.annotate(**ends).order_by("pk").values(*ends)[:1]
+    found = next(iter(row), None) or {}
+    bounds = {kind.key: (found.get(f"{kind.key}_low"), found.get(f"{kind.key}_high")) for kind in SIZES}
+    return {key: (int(low), int(high)) for key, (low, high) in bounds.items() if low is not None}
+
+
+def sliders(spans: Mapping[str, Span | None], bounds: Mapping[str, tuple[int, int]]) -> list[Slider]:
+    """One for each size that differs between pieces, or that is asked for."""
+    found = []
+    for kind in SIZES:
+        low, high = bounds.get(kind.key, (0, 0))
+        span = spans.get(kind.key)
+        if low < high or span:
+            found.append(Slider(kind, low, max(high, low + 1), span))
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class YearSum:
+    """The drawing, its scale, where its handles stand, and how many finds are in it and not in it."""
+
+    drawing: SafeString
+    scale: YearScale
+    slider: Slider
+    dated: int
+    undated: int
+
+
+def year_sum(counts: Mapping[str, int], span: Span | None) -> YearSum | None:
+    """From how many finds have each spread (`counts_beside`); None where none has years. No query."""
+    curve = pieces_a_year(counts)
+    if not curve and not span:
+        return None
+    chosen = [year for year in (span.first, span.last) if year is not None] if span else []
+    scale = scale_of_spreads(counts, curve, also=chosen)
+    slider = Slider(YEARS, scale.first, scale.last - 1, span)
+    undated = counts.get("", 0)
+    dated = sum(counts.values()) - undated
+    # safe: the drawing escapes every word it holds
+    drawing = mark_safe(
+        brush_ruler(
+            scale, curve, chosen=(slider.first, slider.last) if span else None, words=_words(curve, dated)
+        )
+    )
+    return YearSum(drawing, scale, slider, dated, undated)
+
+
+def _words(curve: list[tuple[int, float]], dated: int) -> str:
+    if not curve:
+        return "Year ruler: no find here has years yet"
+    most = max(curve, key=lambda point: point[1])[0]
+    return f"Year ruler: the years of {dated} find{'' if dated == 1 else 's'} added up, most in {most}"

@@ -1,4 +1,4 @@
-"""Identify next: the walk's page."""
+"""Identify next: the page of the work queue."""
 
 from typing import Any
 
@@ -10,16 +10,22 @@ from django.views.decorators.http import require_http_methods
 
 from catalogue.pages.parts.cards import outline_of
 from catalogue.pages.parts.suggest import known_names
+from catalogue.photos.completeness import completeness_of, looks_next
 from catalogue.photos.models import Photo, ShelfSession
-from catalogue.photos.queries import cover_rank
+from catalogue.photos.services.identify_next import (
+    PARTS,
+    WITH,
+    QueuePosition,
+    keep_seen,
+    mark_passed,
+    queue_position,
+    restart,
+    undo_last_pass,
+)
 from catalogue.photos.services.uploads import Picked, gather
 from catalogue.specimens.models import Specimen
 
-from .helps import helps, looks_for
-from .missing import facts_of
-from .next_form import NextForm
-from .services import keep_seen
-from .walk import PARTS, WITH, Stop, begin_again, pass_by, step_back, stop_of
+from .forms import NextForm
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -27,52 +33,53 @@ def next_find(request: HttpRequest) -> HttpResponse:
     """The first unfinished find not passed yet; post keeps what was seen of one, or skips it."""
     shelf = shelf_asked_for(request)
     if request.method != "POST":
-        stop = stop_of(shelf)
-        if stop.find is None:
-            return render(request, "pages/finds/unfinished/through.html", {"stop": stop, "shelf": shelf})
-        return _page(request, stop, shelf, NextForm(find=stop.find), Picked())
+        position = queue_position(shelf)
+        if position.find is None:
+            return render(
+                request, "pages/finds/unfinished/through.html", {"position": position, "shelf": shelf}
+            )
+        return _page(request, position, shelf, NextForm(find=position.find), Picked())
     act = request.POST.get("act", "save")
     if act == "again":
-        begin_again(shelf)
+        restart(shelf)
     elif act == "back":
-        if step_back(shelf) is None:
+        if undo_last_pass(shelf) is None:
             messages.info(request, "This is where the walk began.")
     elif act in ("skip", "save"):
         find = find_sent(request)
         if act == "skip":
-            pass_by(find, skipped=True)
+            mark_passed(find, skipped=True)
         else:
             form, picked = NextForm(request.POST, find=find), gather(request, role=Photo.Role.BASE)
             if not form.is_valid() or picked.failed:
-                stop = stop_of(shelf)
-                stop = Stop(find, stop.ahead, stop.passed)
-                return _page(request, stop, shelf, form, picked, status=422)
-            kept = keep_seen(find, form, picked)
+                position = queue_position(shelf)
+                position = QueuePosition(find, position.ahead, position.passed)
+                return _page(request, position, shelf, form, picked, status=422)
+            kept = keep_seen(find, form.changes(), form.reading(), picked)
             messages.success(request, f"{kept.number} is kept: {kept.what}, {kept.made_words}.")
     return redirect(request.get_full_path())
 
 
 def _page(
     request: HttpRequest,
-    stop: Stop,
+    position: QueuePosition,
     shelf: ShelfSession | None,
     form: NextForm,
     picked: Picked,
     status: int = 200,
 ) -> HttpResponse:
-    find = stop.find
+    find = position.find
     photos = sorted(Photo.objects.of(find), key=cover_rank_of)
     roles = {photo.role for photo in photos}
     context: dict[str, Any] = {
-        "stop": stop,
+        "position": position,
         "shelf": shelf,
         "find": find,
         "form": form,
         "picked": picked,
         "photos": photos[:4],
         "outline": outline_of(find) if not photos else "",
-        "facts": facts_of(find, pictured=bool(photos)),
-        "helps": helps(find, roles, looks_for(find)),
+        "completeness": completeness_of(find, roles, looks_next(find)),
         "known_names": known_names(),
         "first_role": Photo.Role.BASE,
         "back_url": reverse("finds:shelf_session", args=[shelf.pk]) if shelf else reverse("finds:finds"),
@@ -82,7 +89,7 @@ def _page(
 
 def cover_rank_of(photo: Photo) -> tuple:
     """What shows the piece best first; pictures worked out from others, and others' pictures, last."""
-    return (1,) if photo.is_private else (0, *cover_rank(photo))
+    return (1,) if photo.is_private else (0, *photo.cover_rank())
 
 
 def shelf_asked_for(request: HttpRequest) -> ShelfSession | None:

@@ -11,7 +11,6 @@ from catalogue.care.queries.bath_page import BathPage
 from catalogue.care.safety import reminders
 from catalogue.care.vessel_shape import Shape
 from catalogue.photos.models import Photo
-from catalogue.photos.queries import covers_for
 from catalogue.specimens.models import MarkReading
 
 from .printing import picture_file
@@ -106,7 +105,7 @@ def pieces_of(members: list[BathMember]) -> list[SheetPiece]:
     before: dict[int, Photo] = {}
     for photo in Photo.objects.filter(find__in=keys, role__in=BEFORE).order_by("order", "pk"):
         before.setdefault(photo.find_id, photo)
-    covers = covers_for(keys)
+    covers = Photo.objects.covers_of(keys)
     marks: dict[int, list[str]] = {}
     for reading in MarkReading.objects.filter(find__in=keys):
         marks.setdefault(reading.find_id, []).append(str(reading))

@@ -115,9 +115,9 @@ def test_sent_twice_is_kept_once(owner_client):
 
 
 def test_the_fault_of_one_row_undoes_the_others(owner_client, monkeypatch):
-    from catalogue.pages.finds.bulk.many import services
+    from catalogue.specimens.services import keep
 
-    real, kept = services.keep_find, []
+    real, kept = keep.keep_find, []
 
     def failing(find, parts):
         if kept:
@@ -125,7 +125,7 @@ def test_the_fault_of_one_row_undoes_the_others(owner_client, monkeypatch):
         kept.append(find)
         return real(find, parts)
 
-    monkeypatch.setattr(services, "keep_find", failing)
+    monkeypatch.setattr(keep, "keep_find", failing)
     with pytest.raises(RuntimeError):
         owner_client.post(MANY, table({"what": "Ink cone"}, {"what": "Jar"}))
     assert kept and not Specimen.everything.exists()

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalogue.pages.finds.bulk.boxes import doubles, reading_order, shared, with_margin, within
+from catalogue.photos.boxes import overlap, overlapping_pairs, reading_order, with_margin, within
 
 EDGE = st.integers(min_value=0, max_value=900)
 SPAN = st.integers(min_value=1, max_value=300)
@@ -23,13 +23,13 @@ BOXES = st.builds(lambda x, y, w, h: (x, y, x + w, y + h), EDGE, EDGE, SPAN, SPA
     ],
 )
 def test_what_two_boxes_share(one, other, part):
-    assert shared(one, other) == pytest.approx(part)
-    assert shared(other, one) == pytest.approx(part)
+    assert overlap(one, other) == pytest.approx(part)
+    assert overlap(other, one) == pytest.approx(part)
 
 
 def test_two_boxes_on_one_bottle_are_named_and_close_neighbours_are_not():
     bottle, again, neighbour = (100, 50, 200, 400), (108, 60, 205, 390), (190, 40, 290, 400)
-    assert doubles([bottle, neighbour, again]) == [(0, 2)]
+    assert overlapping_pairs([bottle, neighbour, again]) == [(0, 2)]
 
 
 def test_read_row_by_row_from_the_left():

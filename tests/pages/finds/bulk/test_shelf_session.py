@@ -3,10 +3,10 @@
 import pytest
 from django.test import Client
 
-from catalogue.pages.finds.bulk.services import number_bottles
-from catalogue.pages.finds.unfinished.missing import UNDESCRIBED
 from catalogue.photos import files
+from catalogue.photos.completeness import UNDESCRIBED
 from catalogue.photos.models import Photo, ShelfBox, ShelfSession
+from catalogue.photos.services.shelf import number_bottles
 from catalogue.shelves.models import Place
 from catalogue.specimens.models import Specimen
 from tests import factories

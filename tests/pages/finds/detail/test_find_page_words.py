@@ -6,9 +6,9 @@ import types
 import pytest
 
 from catalogue.giving.services import came_back, hand_over, promise, withdraw
-from catalogue.pages.finds.detail.change_words import LONGEST, Names, shown_fields
+from catalogue.pages.finds.detail.changes import LONGEST, Names, shown_fields
 from catalogue.pages.finds.detail.marks import _used
-from catalogue.pages.finds.detail.provenance import age_lines
+from catalogue.pages.finds.detail.views import age_lines
 from catalogue.pages.parts.dated import in_years, tells
 from catalogue.pages.parts.history_line import history_of, lasting
 from catalogue.specimens.models import Opinion, Product, Specimen, Works

@@ -2,7 +2,7 @@
 
 import pytest
 
-from catalogue.pages.finds.list.saved_views.services import kept_part
+from catalogue.pages.finds.list.saved_views import kept_part
 from catalogue.specimens.models import SavedView
 from catalogue.specimens.services.towns import keep_town
 from tests import factories

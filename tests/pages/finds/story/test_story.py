@@ -4,9 +4,15 @@ import re
 
 import pytest
 
-from catalogue.pages.finds.story.draft import Facts, draft, listed, made_in, with_article
-from catalogue.pages.finds.story.facts import facts_of
-from catalogue.pages.finds.story.offered import mark_of
+from catalogue.pages.finds.story.views import (
+    StoryFacts,
+    draft,
+    listed,
+    made_in,
+    mark_of,
+    story_facts,
+    with_article,
+)
 from catalogue.specimens.models import Inscription, Specimen
 from catalogue.specimens.services import Parts
 from tests import factories
@@ -54,7 +60,7 @@ def test_listed():
 
 
 def test_a_full_draft():
-    facts = Facts(
+    facts = StoryFacts(
         what="Ginger-beer bottle",
         colour="aqua",
         contents="soda or mineral water",
@@ -88,17 +94,21 @@ def test_a_full_draft():
 
 
 def test_the_least_known_piece_still_gets_a_sentence_and_no_guess():
-    assert draft(Facts("Jar")) == "A jar."
-    assert draft(Facts("BW flask", made="1964 or later")) == "A BW flask.\n\nIt was made in 1964 or later."
-    assert draft(Facts("Aqua jar", colour="aqua")) == "An aqua jar."
-    named = draft(Facts("Velm bottle, marble missing", colour="aqua", product="Velm Sparkling Water"))
+    assert draft(StoryFacts("Jar")) == "A jar."
+    assert (
+        draft(StoryFacts("BW flask", made="1964 or later")) == "A BW flask.\n\nIt was made in 1964 or later."
+    )
+    assert draft(StoryFacts("Aqua jar", colour="aqua")) == "An aqua jar."
+    named = draft(StoryFacts("Velm bottle, marble missing", colour="aqua", product="Velm Sparkling Water"))
     assert named.startswith("A Velm bottle, marble missing. The glass is aqua. It held Velm")
 
 
-@pytest.mark.parametrize("name", [n for n in Facts.__slots__ if n not in ("what", "made", "maker_likely")])
+@pytest.mark.parametrize(
+    "name", [n for n in StoryFacts.__slots__ if n not in ("what", "made", "maker_likely")]
+)
 def test_any_single_fact_makes_whole_sentences(name):
     value = {"lettering": ("EGG",), "treated": ("drying",), "depth_m": 3.0}.get(name, "growth")
-    text = draft(Facts("Jar", **{name: value}))
+    text = draft(StoryFacts("Jar", **{name: value}))
     assert all(part.endswith((".", "”.")) for part in text.split("\n\n"))
     assert not re.search(r"\s[.,;]|  |\.\.|None", text)
 
@@ -114,16 +124,16 @@ def told(**given: object) -> Specimen:
 
 def test_facts_come_from_the_record_and_a_hidden_site_is_not_named():
     ledge = factories.site("Heron Ledge", water_body="Velmoor Sound")
-    facts = facts_of(told(dive=factories.dive(ledge), town=factories.town()))
+    facts = story_facts(told(dive=factories.dive(ledge), town=factories.town()))
     assert (facts.maker, facts.maker_likely, facts.mark) == ("Brackwater Bottle Company", True, "BW")
     assert facts.lettering == ("EGG / CO",)
     assert (facts.came_up, facts.lay, facts.town) == ("in June 2024", "", "Marrowby")
     ledge.show_as, ledge.latitude, ledge.longitude = "rounded", "43.912345", "-51.2"
     ledge.save()
-    assert facts_of(Specimen.objects.get()).lay == "Velmoor Sound"
+    assert story_facts(Specimen.objects.get()).lay == "Velmoor Sound"
     ledge.show_as = "exact"
     ledge.save()
-    assert facts_of(Specimen.objects.get()).lay == "Heron Ledge, Velmoor Sound"
+    assert story_facts(Specimen.objects.get()).lay == "Heron Ledge, Velmoor Sound"
 
 
 @pytest.mark.parametrize(
@@ -138,7 +148,7 @@ def test_facts_come_from_the_record_and_a_hidden_site_is_not_named():
     ],
 )
 def test_when_it_came_up_without_a_dive(noted, said):
-    assert facts_of(factories.find("Jar", recovered_edtf=noted)).came_up == said
+    assert story_facts(factories.find("Jar", recovered_edtf=noted)).came_up == said
 
 
 def address(find: Specimen) -> str:

@@ -2,10 +2,17 @@
 
 import pytest
 
-from catalogue.pages.finds.unfinished.helps import BASE_PICTURE, READ_BASE, helps
-from catalogue.pages.finds.unfinished.missing import UNDESCRIBED, facts_of, lacking, unfinished
-from catalogue.pages.finds.unfinished.walk import begin_again, pass_by, stop_of
+from catalogue.photos.completeness import (
+    BASE_PICTURE,
+    READ_BASE,
+    UNDESCRIBED,
+    inventory_facts,
+    missing_facts,
+    next_steps,
+    unfinished,
+)
 from catalogue.photos.services import take_in
+from catalogue.photos.services.identify_next import mark_passed, queue_position, restart
 from catalogue.specimens.models import Inscription, Passed, Specimen
 from catalogue.specimens.services import Parts
 from tests import factories
@@ -16,7 +23,7 @@ NEXT = "/finds/next/"
 
 
 def labels(find: Specimen, *, pictured: bool = False) -> list[str]:
-    return [fact.label for fact in lacking(facts_of(find, pictured=pictured))]
+    return [fact.label for fact in missing_facts(inventory_facts(find, pictured=pictured))]
 
 
 def complete(what: str = "Aqua soda", **given: object) -> Specimen:
@@ -32,9 +39,9 @@ def complete(what: str = "Aqua soda", **given: object) -> Specimen:
 
 def test_there_are_seven_facts_and_three_are_there_with_every_record():
     find = factories.find(UNDESCRIBED)
-    facts = facts_of(find, pictured=False)
+    facts = inventory_facts(find, pictured=False)
     assert len(facts) == 7
-    assert len(lacking(facts)) == 4
+    assert len(missing_facts(facts)) == 4
 
 
 @pytest.mark.parametrize(
@@ -74,13 +81,13 @@ def test_an_undated_piece_is_unfinished_and_a_lost_one_is_not():
 
 def test_what_helps_most_comes_first():
     find = factories.find(UNDESCRIBED, place=factories.place())
-    assert helps(find, set(), ["Look at the lip"]) == [
+    assert next_steps(find, set(), ["Look at the lip"]) == [
         "Say in a few words what it is.",
         BASE_PICTURE,
         "Look at the lip",
     ]
-    assert helps(find, {"base"}, [])[1] == READ_BASE
-    assert helps(complete(), set()) == []
+    assert next_steps(find, {"base"}, [])[1] == READ_BASE
+    assert next_steps(complete(), set()) == []
 
 
 def test_the_walk_goes_on_where_one_was_in_any_browser(owner_client, client, owner):
@@ -196,12 +203,16 @@ def test_only_a_shelf_in_the_order_they_stand():
     for find in finds[1:]:
         edges = {"left_px": 0, "top_px": 0, "right_px": 5, "bottom_px": 5}
         ShelfBox.objects.create(session=session, key=find.number, find=find, **edges)
-    assert stop_of(session).find == finds[1]
-    pass_by(finds[1], skipped=True)
-    pass_by(finds[0], skipped=True)
-    assert (stop_of(session).find, stop_of(session).ahead, stop_of(session).passed) == (finds[2], 1, 1)
-    assert begin_again(session) == 1
-    assert stop_of().find == finds[2]
+    assert queue_position(session).find == finds[1]
+    mark_passed(finds[1], skipped=True)
+    mark_passed(finds[0], skipped=True)
+    assert (queue_position(session).find, queue_position(session).ahead, queue_position(session).passed) == (
+        finds[2],
+        1,
+        1,
+    )
+    assert restart(session) == 1
+    assert queue_position().find == finds[2]
 
 
 def test_the_meter_stands_on_the_finds_page_and_not_on_a_visitors(owner_client, client):

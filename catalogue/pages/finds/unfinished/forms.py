@@ -1,4 +1,4 @@
-"""The few things asked of a find on the walk; everything else is on its full form."""
+"""The few things asked of a find in the work queue; everything else is on its full form."""
 
 from typing import Any
 
@@ -7,13 +7,13 @@ from django import forms
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.pages.finds.form.find_form import suggested
 from catalogue.pages.parts.recovered import RecoveredField
+from catalogue.photos.completeness import UNDESCRIBED
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Site
 from catalogue.specimens.models import MarkReading, Specimen
 
-from .missing import UNDESCRIBED
-
-PLAIN = ("what", "kind", "colour", "notes")
+# Columns of the find that are called otherwise on the form.
+COLUMNS = {"recovered": "recovered_edtf"}
 
 
 class NextForm(forms.Form):
@@ -78,6 +78,11 @@ class NextForm(forms.Form):
         if data.get("right") and not data.get("letters") and "letters" not in self.errors:
             self.add_error("letters", "Which letters does it stand beside? Write ? where they can't be read.")
         return data
+
+    def changes(self) -> dict[str, Any]:
+        """Column of the find -> what a valid form changed it to."""
+        changed = [name for name in self.changed_data if name not in ("letters", "right")]
+        return {COLUMNS.get(name, name): self.cleaned_data[name] for name in changed}
 
     def reading(self) -> MarkReading | None:
         """The mark as typed, or None."""

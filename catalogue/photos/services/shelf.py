@@ -1,26 +1,90 @@
-"""A shelf begun, its boxes kept, its bottles numbered."""
+"""A shelf taken in by one picture: object proposals, boxes kept, each bottle cut out and numbered."""
 
-from collections.abc import Iterable, Sequence
+import io
+import logging
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
+import numpy as np
 from django.db import transaction
 from django.utils.formats import date_format
 from django.utils.timezone import localtime
+from PIL import Image
 
-from catalogue.pages.finds.unfinished.missing import UNDESCRIBED
+from catalogue.photos import files
+from catalogue.photos.boxes import Corners, reading_order, with_margin, within
+from catalogue.photos.completeness import UNDESCRIBED
+from catalogue.photos.decoding import AT_MOST_TWO, averageable, to_srgb, turned_upright
+from catalogue.photos.image_file import FORMATS
+from catalogue.photos.imaging import ImagingError, find_bottles
 from catalogue.photos.models import Photo, ShelfBox, ShelfSession
-from catalogue.photos.services import file_under, store
+from catalogue.photos.renditions import ensure_size
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import keep_find
 
-from .box_form import BoxRow
-from .boxes import reading_order
-from .cutting import cut, proposed
+from .uploads import file_under, store
+
+log = logging.getLogger("siltmark.pictures")
+PROPOSED_IN = "large"
+SURE_ENOUGH = 0.3
+QUALITY = 92
+
+
+@dataclass(frozen=True, slots=True)
+class BoxRow:
+    """A box as it was sent: `key` names it, `remove` takes it out."""
+
+    key: str
+    corners: Corners
+    kind: str
+    remove: bool
+
+
+class CannotCut(Exception):
+    """The original can't be read; the message says what to do."""
+
+
+def proposed_boxes(photo: Photo) -> list[Corners]:
+    """Boxes that the picture suggests, in its own pixels; empty where none is made out."""
+    if not ensure_size(photo.sha256, photo.format, PROPOSED_IN):
+        return []
+    with AT_MOST_TWO, Image.open(files.size(photo.sha256, PROPOSED_IN)) as image:
+        pixels = np.asarray(image.convert("RGB"))
+    try:
+        found = find_bottles(pixels)
+    except ImagingError as why:
+        log.info("no bottles proposed in picture %s: %s", photo.pk, why)
+        return []
+    scale = photo.width / pixels.shape[1]
+    corners = [(b.left, b.top, b.right, b.bottom) for b in found if b.confidence >= SURE_ENOUGH]
+    scaled = [tuple(round(edge * scale) for edge in box) for box in corners]
+    return [within(box, photo.width, photo.height) for box in scaled]
+
+
+def cut_out(photo: Photo, boxes: Sequence[Corners]) -> Iterator[io.BytesIO]:
+    """One JPEG for each box, cut from the original at its full size. Raises CannotCut."""
+    try:
+        with AT_MOST_TWO, Image.open(files.original(photo.sha256, photo.format), formats=FORMATS) as image:
+            image.load()
+            whole = to_srgb(turned_upright(averageable(image)))
+    except Exception as error:
+        # A file damaged on disk: decoders raise anything.
+        log.warning("picture %s can't be cut: %s", photo.pk, error)
+        raise CannotCut(
+            "The picture of this shelf can't be read any more: take it again, or record one by one."
+        ) from None
+    for box in boxes:
+        piece = io.BytesIO()
+        whole.crop(with_margin(box, *whole.size)).save(piece, "JPEG", quality=QUALITY)
+        piece.seek(0)
+        yield piece
+
 
 # What the camera wrote of the shelf holds for the piece cut from it; where the shelf stands does not.
 OF_CAMERA = ("taken_at", "taken_offset_min", "camera")
 
 
-def begin(session: ShelfSession) -> ShelfSession:
+def begin_shelf(session: ShelfSession) -> ShelfSession:
     """Keep a shelf for its picture with the boxes the picture suggests; one begun before goes on instead."""
     known = ShelfSession.everything.filter(photo=session.photo).first()
     if known is not None:
@@ -28,7 +92,7 @@ def begin(session: ShelfSession) -> ShelfSession:
             known.take_out_of_bin()
         return known
     # Looked for outside the transaction: it takes a second, and others may write meanwhile.
-    boxes = proposed(session.photo)
+    boxes = proposed_boxes(session.photo)
     with transaction.atomic():
         session.save()
         order = reading_order(boxes)
@@ -75,7 +139,7 @@ def number_bottles(session: ShelfSession) -> list[Specimen]:
     # Files first, rows second: a row never speaks of a picture that isn't there.
     facts = {
         box.pk: store(piece)
-        for box, piece in zip(waiting, cut(session.photo, [box.corners for box in waiting]), strict=True)
+        for box, piece in zip(waiting, cut_out(session.photo, [box.corners for box in waiting]), strict=True)
     }
     with transaction.atomic():
         # Pressed twice: the second waits here, and finds that nothing is left to number.

@@ -1,4 +1,4 @@
-"""Boxes around bottles in one picture: which cover the same bottle, and in what order one would read them."""
+"""Bounding boxes of bottles in one picture: which overlap on the same bottle, and their reading order."""
 
 from collections.abc import Sequence
 from itertools import combinations
@@ -8,23 +8,23 @@ Corners = tuple[int, int, int, int]
 
 # How much of the smaller box lies in the other before they are taken for one bottle. Bottles that stand
 # close overlap by their shoulders at most; a value of our own, tried on drawn shelves.
-SAME = 0.6
+SAME_BOTTLE = 0.6
 
 
 def area(box: Corners) -> int:
     return max(0, box[2] - box[0]) * max(0, box[3] - box[1])
 
 
-def shared(a: Corners, b: Corners) -> float:
+def overlap(a: Corners, b: Corners) -> float:
     """The part of the smaller box that lies in the other, 0 to 1."""
     common = (max(a[0], b[0]), max(a[1], b[1]), min(a[2], b[2]), min(a[3], b[3]))
     smaller = min(area(a), area(b))
     return area(common) / smaller if smaller else 0.0
 
 
-def doubles(boxes: Sequence[Corners]) -> list[tuple[int, int]]:
+def overlapping_pairs(boxes: Sequence[Corners]) -> list[tuple[int, int]]:
     """Pairs of places in `boxes` that seem to hold the same bottle."""
-    return [(i, j) for (i, a), (j, b) in combinations(enumerate(boxes), 2) if shared(a, b) >= SAME]
+    return [(i, j) for (i, a), (j, b) in combinations(enumerate(boxes), 2) if overlap(a, b) >= SAME_BOTTLE]
 
 
 def reading_order(boxes: Sequence[Corners]) -> list[int]:

@@ -1,1 +1,0 @@
-"""A table to type many finds at once, by keyboard alone."""

@@ -1,1 +1,0 @@
-"""Ways of looking at the finds that were given a name."""
