@@ -3,6 +3,7 @@
 A page that is not there becomes the nearest one, with a sentence."""
 
 from dataclasses import dataclass
+from typing import Any
 
 from django.core.paginator import Page, Paginator
 from django.db.models import Case, F, IntegerField, QuerySet, Value, When
@@ -102,7 +103,9 @@ class CountedPaginator(Paginator):
     most of the time of a list of a hundred thousand.
     """
 
-    def __init__(self, rows: QuerySet, per_page: int, count: int, *, keys: QuerySet | None = None) -> None:
+    def __init__(
+        self, rows: QuerySet[Any], per_page: int, count: int, *, keys: QuerySet[Any] | None = None
+    ) -> None:
         super().__init__(rows, per_page)
         self._keys = keys
         # in place of the property of that name, which remembers its answer here

@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import islice
+from typing import Any
 
 import django_filters
 from django import forms
@@ -80,7 +81,7 @@ class SpanField(forms.Field):
 
     widget = TwoNumbers
 
-    def __init__(self, *, kind: SpanKind, **kwargs) -> None:
+    def __init__(self, *, kind: SpanKind, **kwargs: Any) -> None:
         self.kind = kind
         self.complaints: list[str] = []
         super().__init__(**kwargs)
@@ -121,7 +122,7 @@ class SpanFilter(django_filters.Filter):
         self.kind = kind
         super().__init__(label=kind.label, kind=kind)
 
-    def filter(self, qs: QuerySet, value: Span | None) -> QuerySet:
+    def filter(self, qs: QuerySet[Any], value: Span | None) -> QuerySet[Any]:
         return self.kind.narrowed(qs, value) if value else qs
 
 
@@ -134,7 +135,7 @@ class FacetField(forms.Field):
 
     widget = forms.SelectMultiple
 
-    def __init__(self, *, facet: Facet, **kwargs) -> None:
+    def __init__(self, *, facet: Facet, **kwargs: Any) -> None:
         self.facet = facet
         self.unknown: list[str] = []
         super().__init__(**kwargs)
@@ -157,7 +158,7 @@ class FacetFilter(django_filters.Filter):
         self.facet = facet
         super().__init__(label=facet.label, facet=facet)
 
-    def filter(self, qs: QuerySet, value: dict | None) -> QuerySet:
+    def filter(self, qs: QuerySet[Any], value: dict | None) -> QuerySet[Any]:
         return qs.filter(self.facet.ask(value)) if value else qs
 
 
@@ -173,7 +174,7 @@ class FindFilters(django_filters.FilterSet):
         model = Specimen
         fields: list[str] = []
 
-    def search(self, queryset: QuerySet, _name: str, words: str) -> QuerySet:
+    def search(self, queryset: QuerySet[Any], _name: str, words: str) -> QuerySet[Any]:
         """Look through every find once; where few have the words, all else is asked of those alone."""
         if self._few is None:
             found = self.queryset.matching(words).order_by("pk").values_list("pk", flat=True)
@@ -202,7 +203,7 @@ class FindFilters(django_filters.FilterSet):
     def words(self) -> str:
         return self.form.cleaned_data.get("q") or ""
 
-    def apart_from(self, left_out: Facet | SpanKind) -> QuerySet:
+    def apart_from(self, left_out: Facet | SpanKind) -> QuerySet[Any]:
         """The finds by every choice but one filter's."""
         finds = self.queryset.all()
         for name, value in self.form.cleaned_data.items():
