@@ -12,7 +12,7 @@ MAP = PAGE.split("## Map", 1)[1].split("```", 2)[1].strip("\n").splitlines()
 # What a screen of a laptop holds.
 SCREEN_LINES, SCREEN_LETTERS = 50, 120
 # Folders whose paths DEVELOPERS.md may shorten.
-SHORT_FOR = ("", "catalogue", "dating/reference")
+SHORT_FOR = ("", "catalogue", "dating", "dating/reference", "templates")
 PATH = re.compile(r"`([\w./-]*(?:/|\.(?:py|csv|html|css|js|toml|json|md)))`")
 
 
