@@ -59,8 +59,9 @@ def window_of(maker: Maker, marks: Iterable[Mark]) -> YearBounds:
     marks = list(marks)
     begins = [mark.used_from for mark in marks]
     ends = [mark.used_to for mark in marks]
-    first = maker.from_year or (min(begins) if begins and None not in begins else None)
-    last = maker.to_year or (max(ends) if ends and None not in ends else None)
+    # an end that one of its marks leaves open is open
+    first = maker.from_year or (None if None in begins else min(filter(None, begins), default=None))
+    last = maker.to_year or (None if None in ends else max(filter(None, ends), default=None))
     return first, last
 
 

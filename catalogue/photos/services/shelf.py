@@ -4,6 +4,7 @@ import io
 import logging
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import cast
 
 import numpy as np
 from django.db import transaction
@@ -17,7 +18,7 @@ from catalogue.photos.completeness import UNDESCRIBED
 from catalogue.photos.decoding import AT_MOST_TWO, averageable, to_srgb, turned_upright
 from catalogue.photos.image_file import FORMATS
 from catalogue.photos.imaging import ImagingError, find_bottles
-from catalogue.photos.models import Photo, ShelfBox, ShelfSession
+from catalogue.photos.models import FileFacts, Photo, ShelfBox, ShelfSession
 from catalogue.photos.renditions import ensure_size
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import keep_find
@@ -154,7 +155,7 @@ def unnumbered(session: ShelfSession) -> Sequence[ShelfBox]:
     return [boxes[n] for n in reading_order([box.corners for box in boxes])]
 
 
-def _number(session: ShelfSession, box: ShelfBox, facts: dict[str, object]) -> Specimen:
+def _number(session: ShelfSession, box: ShelfBox, facts: FileFacts) -> Specimen:
     find = Specimen(
         what=_name(box.kind),
         kind=box.kind,
@@ -165,12 +166,19 @@ def _number(session: ShelfSession, box: ShelfBox, facts: dict[str, object]) -> S
     )
     keep_find(find)
     photo = session.photo
-    facts = facts | {name: getattr(photo, name) for name in OF_CAMERA}
+    of_camera = {name: getattr(photo, name) for name in OF_CAMERA}
     # A piece still to be cleaned is shown before the work; of one that is done this is only a view.
     role = Photo.Role.DETAIL if session.stage == Specimen.Stage.DONE else Photo.Role.BEFORE
     taken = date_format(localtime(photo.created), "j M Y")
     source = f"cut from the picture of {session.place or 'the shelf'} of {taken}"[:500]
-    file_under(find, facts, role=role, source=source, credit=photo.credit, licence=photo.licence)
+    file_under(
+        find,
+        cast(FileFacts, facts | of_camera),
+        role=role,
+        source=source,
+        credit=photo.credit,
+        licence=photo.licence,
+    )
     box.find = find
     box.save(update_fields=["find"])
     return find

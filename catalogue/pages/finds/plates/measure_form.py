@@ -4,6 +4,7 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.db.models import Field
 
 from catalogue.photos.imaging import ImagingError, Measured, distance_px, measure
 from catalogue.photos.models import Photo
@@ -75,6 +76,7 @@ class MeasureForm(forms.Form):
     def _within_bounds(self) -> None:
         """What the record would refuse is said here. Raises ValidationError."""
         column = Specimen._meta.get_field(self.cleaned_data["what"])
+        assert isinstance(column, Field)
         mm = self.rounded()
         for check in column.validators:
             try:

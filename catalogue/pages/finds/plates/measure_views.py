@@ -10,6 +10,7 @@ from django.views.decorators.http import require_POST, require_safe
 from django.views.decorators.vary import vary_on_headers
 
 from catalogue.pages.parts.find_lookup import plain_find
+from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.photos.imaging import Measured
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
@@ -68,7 +69,7 @@ def write_size(find: Specimen, column: str, mm: Decimal, found: Measured, photo:
     return keep_find(find, fields=[column])
 
 
-def show(request: HttpRequest, find: Specimen, form: MeasureForm, *, tried: bool) -> HttpResponse:
+def show(request: HtmxRequest, find: Specimen, form: MeasureForm, *, tried: bool) -> HttpResponse:
     """The page, or for a live change only the answer."""
     found = form.measured() if form.is_bound and form.is_valid() else None
     page = {

@@ -88,7 +88,7 @@ class CodeForm(forms.ModelForm):
             return super().has_changed()
         return any(str(self[name].value() or "").strip() for name in TOLD)
 
-    def kinds(self) -> list[tuple]:
+    def kinds(self) -> list[tuple[Any, Any]]:
         """Each kind's button with its explanation."""
         return list(zip(self["kind"], CODE_KINDS, strict=True))
 
