@@ -13,12 +13,13 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from catalogue.access import browsers, qr, services
 from catalogue.access.models import OneTimeKey
+from catalogue.common.forms import WritingForm
 from catalogue.common.models import HouseSettings
 from catalogue.pages.access.forms import PasswordForm
 from catalogue.pages.parts.http_methods import GET_OR_POST
 
 
-class HouseSettingsForm(forms.ModelForm):
+class HouseSettingsForm(WritingForm, forms.ModelForm):
     class Meta:
         model = HouseSettings
         fields = ("owner_name", "ask_line", "label_address")

@@ -6,10 +6,12 @@ from django import forms
 from django.db.models import Model
 from django.forms.utils import ErrorDict
 
+from catalogue.common.forms import WritingForm
+
 MOST_ROWS = 20
 
 
-class RowForm(forms.ModelForm):
+class RowForm(WritingForm, forms.ModelForm):
     """One row. `asks` names the fields of which at least one makes it a row at all."""
 
     use_required_attribute = False

@@ -5,6 +5,7 @@ from typing import Any
 
 from django import forms
 
+from catalogue.common.forms import HouseForm
 from catalogue.photos.plates import MovableLamp, PlateLook
 
 USUAL = {"turn": 0.0, "inner": 30.0, "at": 10.5, "high": 25.0, "steep": 4.0}
@@ -22,7 +23,7 @@ def dial(label: str, low: float, high: float, step: float, **attrs: str) -> form
     return forms.FloatField(label=label, required=False, min_value=low, max_value=high, widget=widget)
 
 
-class LookForm(forms.Form):
+class LookForm(HouseForm):
     """Anything left out takes its usual value."""
 
     use_required_attribute = False

@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 
+from catalogue.common.forms import HouseForm
 from catalogue.photos.models import Photo
 from catalogue.photos.plates import PlateShot
 from catalogue.specimens.models import Specimen
@@ -26,7 +27,7 @@ class LampWords:
     )
 
 
-class ShotsForm(forms.Form):
+class ShotsForm(HouseForm):
     """Bound to an address's query; `shots()` and `clocks()` after `is_valid()`."""
 
     use_required_attribute = False

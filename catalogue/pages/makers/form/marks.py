@@ -7,6 +7,7 @@ from django import forms
 from django.forms import inlineformset_factory
 
 from catalogue.common.drawings.mark_shapes import FRAMES, SYMBOLS, frame_drawing, symbol_drawing
+from catalogue.common.forms import WritingForm
 from catalogue.pages.parts.choices import ARRANGEMENT_WORDS, FRAME_WORDS, drawn
 from catalogue.specimens.models import Maker, OwnMark
 
@@ -33,7 +34,7 @@ def symbol_choices() -> list:
     ]
 
 
-class MarkForm(forms.ModelForm):
+class MarkForm(WritingForm, forms.ModelForm):
     """One mark; an untouched one is none."""
 
     use_required_attribute = False
