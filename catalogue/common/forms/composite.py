@@ -32,13 +32,11 @@ class CompositeForm(WritingForm, ABC):
     def forget_errors(self) -> None:
         """Show what was typed without complaints: nothing was sent for saving."""
         for part in self.parts:
-            if isinstance(part, BaseFormSet):
-                part._errors, part._non_form_errors = [{} for _ in part.forms], ErrorList()
-                forms = part.forms
-            else:
-                forms = [part]
-            for form in forms:
+            rows = isinstance(part, BaseFormSet)
+            for form in part.forms if rows else [part]:
                 form._errors, form.cleaned_data = ErrorDict(), {}
+            if rows:
+                part._errors, part._non_form_errors = [{} for _ in part.forms], ErrorList()
 
 
 def with_one_more(data: QueryDict, prefix: str, *, most: int = 20) -> QueryDict:
