@@ -12,9 +12,9 @@ from dating.constants import Assumption
 from dating.facts import Source
 from dating.rows import DateCode, Exclusion, Feature, Mark
 
-from .marks_shown import BASIS_WORDS, drawn, years_of
+from .choices import REGION_WORDS
+from .table_marks import BASIS_WORDS, drawn, years_of
 
-REGION_WORDS = {"US": "United States", "UK": "Britain", "GB": "Britain", "any": "anywhere", "": "anywhere"}
 LIMIT_WORDS = {
     "start": "the beginning is firm",
     "end": "the end is firm",

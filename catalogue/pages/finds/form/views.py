@@ -10,7 +10,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from catalogue.common.forms.idempotency_key import kept_forms, key_of, remember_kept
 from catalogue.common.forms.optimistic_lock import ChangedMeanwhile
 from catalogue.pages.parts import suggest
-from catalogue.pages.parts.evidence_query import said
+from catalogue.pages.parts.evidence_query import read_query
 from catalogue.photos.services.uploads import gather
 from catalogue.sites.models import Dive
 from catalogue.specimens.models import Specimen
@@ -22,8 +22,7 @@ from .more_rows import more_rows
 from .page import QUESTIONS, show
 from .services import record_find, revise_find
 from .sheet import Sheet
-from .start import Start, as_opened, start_from, start_like, start_new
-from .start_said import start_said
+from .start import Start, as_opened, start_from, start_from_query, start_like, start_new
 
 # Buttons that only show the form again.
 DATE_IT, MORE, ANOTHER = "date", "more-", "another"
@@ -111,8 +110,9 @@ def find_or_404(number: str) -> Specimen:
 def begun(request: HttpRequest) -> Start:
     """A new form, with what the address says of the bottle (the same keys as for dating one in hand)."""
     dive = dive_asked_for(request)
-    spoken = said(request.GET, current_reference(), timezone.localdate().year) if request.GET else None
-    return start_said(spoken, dive) if spoken else start_new(dive)
+    if not request.GET:
+        return start_new(dive)
+    return start_from_query(read_query(request.GET, current_reference(), timezone.localdate().year), dive)
 
 
 def dive_asked_for(request: HttpRequest) -> Dive | None:
