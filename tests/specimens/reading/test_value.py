@@ -86,7 +86,9 @@ def test_the_dating_service_understands_it(reading: Reading) -> None:
 
 @pytest.mark.django_db
 def test_a_stored_row_keeps_it() -> None:
-    reading = Reading("B?", "", "circle", None, "1", "", "?", None, "closure", "doubtful")
+    reading = Reading(
+        "B?", "", "circle", left="1", right="", above="?", where="closure", certainty="doubtful"
+    )
     row = reading.row()
     row.find = factories.find()
     row.save()
@@ -135,11 +137,12 @@ def test_only_the_mark_itself_makes_it_evidence(reading: Reading, counts: bool) 
 
 
 def test_alone_and_set_among_others() -> None:
-    read = Reading("BW", "wave", "circle", "plain", "1", "2", "3", "4", "heel", "probable")
+    sides = dict(zip(SIDES, "1234", strict=True))
+    read = Reading("BW", "wave", "circle", "plain", where="heel", certainty="probable", **sides)
     assert read.alone() == Reading("BW", "wave", "circle", "plain", where="heel", certainty="probable")
     mark = Reading.of_mark(OwnMark(letters="TH", frame="hexagon"))
     assert mark == Reading("TH", "", "hexagon", "plain")
-    assert mark.set_among(read) == Reading("TH", "", "hexagon", "plain", "1", "2", "3", "4")
+    assert mark.set_among(read) == Reading("TH", "", "hexagon", "plain", **sides)
 
 
 def test_parts_of_the_vessel_are_known_to_the_dating_service() -> None:
