@@ -6,12 +6,12 @@ from django import forms
 from django.db.models import Model
 from django.forms.utils import ErrorDict
 
-from .house import ModelFormBase
+from .base import ModelFormBase, WritingForm
 
 MOST_ROWS = 20
 
 
-class RowForm(ModelFormBase):
+class RowForm(WritingForm, ModelFormBase):
     """One row. `asks` names the fields of which at least one makes it a row at all."""
 
     use_required_attribute = False

@@ -10,6 +10,7 @@ from typing import Any
 
 from django import forms
 
+from catalogue.common.forms import HouseForm
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.pages.parts.recovered import RecoveredField
 from catalogue.photos.boxes import within
@@ -21,7 +22,7 @@ from catalogue.sites.models import Site
 from catalogue.specimens.models import Specimen
 
 
-class BeginForm(forms.Form):
+class BeginForm(HouseForm):
     """The place, and what is known of all its bottles together."""
 
     use_required_attribute = False
@@ -95,7 +96,7 @@ def edge(label: str) -> forms.FloatField:
     )
 
 
-class BoxForm(forms.Form):
+class BoxForm(HouseForm):
     """Edges in per cent of the picture's width and height, from the top left."""
 
     use_required_attribute = False

@@ -1,6 +1,5 @@
 """Bulk entry: a table to type many finds at once by keyboard, a find each row, in six cells."""
 
-import secrets
 from collections.abc import Iterable
 from typing import Any
 from urllib.parse import urlencode
@@ -12,9 +11,10 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
+from catalogue.common.forms import HouseForm
+from catalogue.common.forms.idempotency_key import kept_forms, key_of, new_key, remember_kept
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.common.text import folded
-from catalogue.pages.parts.already import kept_lately, remember
 from catalogue.pages.parts.recovered import RecoveredField
 from catalogue.pages.parts.suggest import known_names
 from catalogue.shelves.models import Place
@@ -51,7 +51,7 @@ class Places:
         raise forms.ValidationError("No place is called so: choose from the list, or add it under Shelves.")
 
 
-class ManyRow(forms.Form):
+class ManyRow(HouseForm):
     """One find. A row with nothing in it is no row."""
 
     use_required_attribute = False
@@ -121,7 +121,7 @@ ManySet = forms.formset_factory(
 )
 
 
-class ForAllForm(forms.Form):
+class ForAllForm(HouseForm):
     """What holds for every row."""
 
     use_required_attribute = False
@@ -159,15 +159,15 @@ def many(request: HttpRequest) -> HttpResponse:
     for_all = ForAllForm(data if sent else None)
     if not sent or more:
         return _page(request, rows, for_all, places)
-    once = request.POST.get("once", "")
-    if once in kept_lately(request):
-        messages.info(request, f"These rows were kept already, from {kept_lately(request)[once]} on.")
+    key = key_of(request)
+    if key in kept_forms(request):
+        messages.info(request, f"These rows were kept already, from {kept_forms(request)[key]} on.")
         return redirect("finds:find_many")
     sound = rows.is_valid()
     if not for_all.is_valid() or not sound or not rows.entered():
         return _page(request, rows, for_all, places, tried=True)
     finds = keep_many([row.typed() for row in rows.entered()], **for_all.for_every_find())
-    remember(request, once, finds[0].number)
+    remember_kept(request, finds[0].number)
     messages.success(request, "1 find is kept." if len(finds) == 1 else f"{len(finds)} finds are kept.")
     kept = urlencode([("kept", find.number) for find in finds])
     return redirect(f"{reverse('finds:find_many')}?{kept}")
@@ -188,7 +188,7 @@ def _page(
         "kept": kept,
         "labels_url": f"{reverse('labels:labels')}?{names}",
         "known_names": known_names(),
-        "once": request.POST.get("once") or secrets.token_urlsafe(12),
+        "once": key_of(request) or new_key(),
     }
     return render(request, "pages/finds/bulk/many.html", context, status=422 if tried else 200)
 

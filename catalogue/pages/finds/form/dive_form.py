@@ -10,7 +10,7 @@ from django.db.models import Q
 from django.utils import timezone
 from django.utils.formats import date_format
 
-from catalogue.common.forms import CertainDateInput, NamesField
+from catalogue.common.forms import CertainDateInput, HouseForm, NamesField
 from catalogue.common.limits import NAME_LENGTH, at_most, not_in_future, not_negative
 from catalogue.pages.parts.recovered import RecoveredField
 from catalogue.sites.models import Dive, Site
@@ -38,7 +38,7 @@ class Chosen:
         return self.day is not None
 
 
-class DiveForm(forms.Form):
+class DiveForm(HouseForm):
     """The blocks for a new dive and for no dive count only where they are the one picked."""
 
     use_required_attribute = False

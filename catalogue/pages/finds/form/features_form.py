@@ -7,6 +7,7 @@ from typing import Any
 from django import forms
 
 import dating
+from catalogue.common.forms import HouseForm
 from catalogue.pages.parts.feature_groups import Group, in_order
 from catalogue.specimens.evidence import COLOUR_FEATURES
 from catalogue.specimens.models import ObservedFeature
@@ -40,7 +41,7 @@ class Question:
     answered: str
 
 
-class FeaturesForm(forms.Form):
+class FeaturesForm(HouseForm):
     """One field a group: alternatives as a single choice, the others as several ticks."""
 
     use_required_attribute = False

@@ -4,6 +4,7 @@ from typing import Any
 
 from django import forms
 
+from catalogue.common.forms import WritingForm
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.pages.parts import choices
 from catalogue.shelves.models import Place
@@ -30,7 +31,7 @@ def suggested(kind: str, **attrs: Any) -> forms.TextInput:
     )
 
 
-class FindForm(forms.ModelForm):
+class FindForm(WritingForm, forms.ModelForm):
     """Everything of a find that is not its dive, its lettering or how it was made."""
 
     use_required_attribute = False

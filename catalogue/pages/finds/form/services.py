@@ -2,6 +2,7 @@
 
 from django.db import transaction
 
+from catalogue.common.forms.optimistic_lock import check_version
 from catalogue.people.services import person_named
 from catalogue.photos.services.uploads import Picked
 from catalogue.shelves.models import Place
@@ -15,15 +16,11 @@ from catalogue.specimens.services.towns import bottler_named, product_named, tow
 from .dive_form import Chosen
 from .find_form import TYPED
 from .sheet import Sheet
-from .stamp import Meanwhile, changed_since
 
-
-class ChangedMeanwhile(Exception):
-    """Somebody else changed the find while the form was open."""
-
-    def __init__(self, meanwhile: Meanwhile) -> None:
-        super().__init__()
-        self.meanwhile = meanwhile
+# Worked out by the catalogue itself; nobody typed them.
+DERIVED = frozenset({"changed", "maker", "maker_how", "maker_probability"}) | {
+    column.name for column in Specimen._meta.concrete_fields if column.name.startswith("made_")
+}
 
 
 @transaction.atomic
@@ -42,15 +39,13 @@ def record_find(sheet: Sheet, picked: Picked) -> Specimen:
 def revise_find(sheet: Sheet, picked: Picked, *, seen: str = "") -> Specimen:
     """Keep what a valid form changed of a find on record; everything else stays as it is.
 
-    `seen` is the stamp of the find as the person last saw it. Raises ChangedMeanwhile, keeping nothing,
+    `seen` is the version of the find as the person last saw it. Raises ChangedMeanwhile, keeping nothing,
     where it was changed since.
     """
     form = sheet.find_form
     # Read afresh: the form's own copy carries whatever was typed, also into columns nobody changed.
     find = Specimen.objects.select_for_update(of=("self",)).get(pk=form.instance.pk)
-    meanwhile = changed_since(find, seen)
-    if meanwhile:
-        raise ChangedMeanwhile(meanwhile)
+    check_version(find, seen, derived=DERIVED)
     fields = form.changed_columns()
     for name in fields:
         setattr(find, name, form.cleaned_data[name])

@@ -5,6 +5,7 @@ from typing import Any
 from django.http import QueryDict
 
 import dating
+from catalogue.common.forms.composite import CompositeForm
 from catalogue.common.forms.rows import RowSet
 from catalogue.specimens.evidence import Evidence
 from catalogue.specimens.reading.form import MarkReadings
@@ -25,7 +26,7 @@ PLACES = {"marks": READINGS, "known": KNOWN}
 FIELDS = {"from": "from_year", "to": "to_year", "at": "where"}
 
 
-class Sheet:
+class Sheet(CompositeForm):
     """One form of many parts. Bound where `data` is given."""
 
     def __init__(self, start: Start, data: QueryDict | None = None) -> None:
@@ -63,11 +64,11 @@ class Sheet:
         return [part for part in all_parts if part.is_bound]
 
     def is_valid(self) -> bool:
-        """Each part by itself, then all that was read as the dating service will be asked about it."""
-        sound = [part.is_valid() for part in self.parts]
-        return self.is_bound and all(sound) and self._can_be_dated()
+        """An open form without data is nothing to keep."""
+        return self.is_bound and super().is_valid()
 
-    def _can_be_dated(self) -> bool:
+    def agrees(self) -> bool:
+        """All that was read, as the dating service will be asked about it."""
         evidence, forms = evidence_in(self)
         try:
             dating.Case.from_dict(evidence.case(), current_reference())

@@ -5,7 +5,7 @@ from typing import Any
 
 from django import forms
 
-from catalogue.common.forms.typed import choice_field, sent
+from catalogue.common.forms import HouseForm
 from catalogue.photos.plates import MovableLamp, PlateLook
 
 USUAL = {"turn": 0.0, "inner": 30.0, "at": 10.5, "high": 25.0, "steep": 4.0}
@@ -23,7 +23,7 @@ def dial(label: str, low: float, high: float, step: float, **attrs: str) -> form
     return forms.FloatField(label=label, required=False, min_value=low, max_value=high, widget=widget)
 
 
-class LookForm(forms.Form):
+class LookForm(HouseForm):
     """Anything left out takes its usual value."""
 
     use_required_attribute = False
@@ -37,10 +37,10 @@ class LookForm(forms.Form):
 
     def __init__(self, data: Any = None, *, looks: Sequence[PlateLook]) -> None:
         super().__init__(data)
-        choice_field(self, "look").choices = [(look.value, look.label) for look in looks]
+        self.fields["look"].choices = [(look.value, look.label) for look in looks]
         best = PlateLook.RAISED if PlateLook.RAISED in looks else looks[-1]
         # A plate shows from the first moment, so every field starts on something.
-        filled = sent(self).copy()
+        filled = self.data.copy()
         filled.setdefault("look", best)
         for name, usual in USUAL.items():
             if not filled.get(name):

@@ -6,6 +6,7 @@ from typing import Any
 from django import forms
 from django.db.models import Field
 
+from catalogue.common.forms import HouseForm
 from catalogue.photos.imaging import ImagingError, Measured, distance_px, measure
 from catalogue.photos.models import Photo
 from catalogue.photos.plates.recipe import pixel
@@ -24,7 +25,7 @@ SIZES = {
 TAP_SHARE = 0.0015
 
 
-class MeasureForm(forms.Form):
+class MeasureForm(HouseForm):
     """`measured()` after `is_valid()`. Lengths in mm."""
 
     use_required_attribute = False

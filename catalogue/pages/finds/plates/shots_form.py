@@ -6,7 +6,7 @@ from typing import Any
 
 from django import forms
 
-from catalogue.common.forms.typed import sent
+from catalogue.common.forms import HouseForm
 from catalogue.photos.models import Photo
 from catalogue.photos.plates import PlateShot
 from catalogue.specimens.models import Specimen
@@ -27,7 +27,7 @@ class LampWords:
     )
 
 
-class ShotsForm(forms.Form):
+class ShotsForm(HouseForm):
     """Bound to an address's query; `shots()` and `clocks()` after `is_valid()`."""
 
     use_required_attribute = False
@@ -59,7 +59,7 @@ class ShotsForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
-        keys = list(dict.fromkeys(sent(self).getlist("photo"))) if self.is_bound else []
+        keys = list(dict.fromkeys(self.data.getlist("photo"))) if self.is_bound else []
         self.chosen = [self.photos[key] for key in keys if key in self.photos]
         if len(self.chosen) != len(keys):
             raise forms.ValidationError("One of these pictures is no longer here: choose again.")
@@ -92,7 +92,7 @@ class ShotsForm(forms.Form):
 
     def rows(self) -> list[tuple[Photo, bool, forms.BoundField]]:
         """Each picture, whether it is chosen, and its hour."""
-        wanted = set(sent(self).getlist("photo")) if self.is_bound else set()
+        wanted = set(self.data.getlist("photo")) if self.is_bound else set()
         return [(photo, key in wanted, self[clock_name(photo)]) for key, photo in self.photos.items()]
 
 

@@ -18,6 +18,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
 from catalogue.care.models import Treatment
+from catalogue.common.forms import HouseForm
 from catalogue.photos.completeness import UNDESCRIBED
 from catalogue.sites.models import Site
 from catalogue.specimens.models import Inscription, Specimen
@@ -227,7 +228,7 @@ def _word(shown: str, stored: str) -> str:
     return "" if stored == "other" else str(shown)
 
 
-class StoryForm(forms.Form):
+class StoryForm(HouseForm):
     """The story, and a mark of the one that was on the page when it was opened."""
 
     use_required_attribute = False

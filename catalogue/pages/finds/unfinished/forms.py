@@ -4,6 +4,7 @@ from typing import Any
 
 from django import forms
 
+from catalogue.common.forms import HouseForm
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.pages.finds.form.find_form import suggested
 from catalogue.pages.parts.recovered import RecoveredField
@@ -16,7 +17,7 @@ from catalogue.specimens.models import MarkReading, Specimen
 COLUMNS = {"recovered": "recovered_edtf"}
 
 
-class NextForm(forms.Form):
+class NextForm(HouseForm):
     """Starts from what is known; only what is changed is written."""
 
     use_required_attribute = False

@@ -5,6 +5,7 @@ from typing import Any
 from django import forms
 from django.forms import inlineformset_factory
 
+from catalogue.common.forms import WritingForm
 from catalogue.specimens.models import Maker, Town, Works
 
 from .maker import years_in_order
@@ -12,7 +13,7 @@ from .only_for import name_field
 from .rows import Rows
 
 
-class WorksForm(forms.ModelForm):
+class WorksForm(WritingForm, forms.ModelForm):
     """One works."""
 
     use_required_attribute = False
