@@ -6,7 +6,7 @@ from django import forms
 from django.forms import inlineformset_factory
 
 import dating
-from catalogue.common.forms import WritingForm
+from catalogue.common.forms.base import ModelFormBase, WritingForm
 from catalogue.pages.parts.choices import regions
 from catalogue.specimens.code_words import CODE_KINDS
 from catalogue.specimens.models import Maker, OwnCode
@@ -30,7 +30,7 @@ TABLED = {
 }
 
 
-class CodeForm(WritingForm, forms.ModelForm):
+class CodeForm(WritingForm, ModelFormBase):
     """One scheme; an untouched one is none."""
 
     use_required_attribute = False

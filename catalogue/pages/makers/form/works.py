@@ -2,10 +2,9 @@
 
 from typing import Any
 
-from django import forms
 from django.forms import inlineformset_factory
 
-from catalogue.common.forms import WritingForm
+from catalogue.common.forms.base import ModelFormBase, WritingForm
 from catalogue.specimens.models import Maker, Town, Works
 
 from .maker import years_in_order
@@ -13,7 +12,7 @@ from .only_for import name_field
 from .rows import Rows
 
 
-class WorksForm(WritingForm, forms.ModelForm):
+class WorksForm(WritingForm, ModelFormBase):
     """One works."""
 
     use_required_attribute = False
