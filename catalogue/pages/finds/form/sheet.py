@@ -5,8 +5,8 @@ from typing import Any
 from django.http import QueryDict
 
 import dating
-from catalogue.common.forms.composite import CompositeForm
-from catalogue.common.forms.rows import RowSet
+from catalogue.common.forms.composite import CompositeForm, with_one_more
+from catalogue.common.forms.rows import MOST_ROWS, RowSet
 from catalogue.specimens.evidence import Evidence
 from catalogue.specimens.reading.form import MarkReadings
 from catalogue.specimens.services import Parts
@@ -16,8 +16,7 @@ from .dive_form import DiveForm
 from .evidence import evidence_in
 from .features_form import FeaturesForm
 from .find_form import FindForm
-from .known_form import Knowns
-from .lettering_form import Letterings
+from .row_forms import Knowns, Letterings
 from .start import Start
 
 READINGS, LETTERING, KNOWN = "readings", "lettering", "known"
@@ -108,3 +107,15 @@ class Sheet(CompositeForm):
 
     def _changed(self, name: str) -> list[Any] | None:
         return self.sets[name].rows() if self.sets[name].is_bound else None
+
+
+ASKED = {f"more-{name}": name for name in (READINGS, LETTERING, KNOWN)}
+
+
+def more_rows(data: QueryDict) -> QueryDict:
+    """The same form with a row more in the set whose button was pressed."""
+    name = ASKED.get(data.get("act", ""))
+    total = data.get(f"{name}-TOTAL_FORMS", "") if name else ""
+    if not (total.isascii() and total.isdigit()) or len(total) > 3 or int(total) >= MOST_ROWS:
+        return data
+    return with_one_more(data, name, most=MOST_ROWS)

@@ -18,10 +18,9 @@ from catalogue.specimens.tables import current_reference
 
 from .answer import answer_to
 from .features_form import FeaturesForm
-from .more_rows import more_rows
 from .page import QUESTIONS, show
 from .services import record_find, revise_find
-from .sheet import Sheet
+from .sheet import Sheet, more_rows
 from .start import Start, as_opened, start_from, start_from_query, start_like, start_new
 
 # Buttons that only show the form again.
