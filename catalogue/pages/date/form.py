@@ -7,7 +7,7 @@ from django.http import HttpRequest
 import dating
 from catalogue.pages.parts.choices import arrangements, frames, regions, symbols
 from catalogue.pages.parts.evidence_query import Said
-from catalogue.pages.parts.feature_groups import Group, in_order
+from catalogue.pages.parts.feature_groups import FeatureGroup, groups_in_order
 from catalogue.pages.parts.known_said import MOST, NAMES, KnownSaid
 from catalogue.pages.parts.mark_said import SIDES
 from catalogue.pages.parts.said_words import WHERE
@@ -29,7 +29,7 @@ HOLDS = {
 class Answers:
     """One group of the form."""
 
-    group: Group
+    group: FeatureGroup
     ask: str
     rows: tuple[tuple[Feature, bool], ...]
 
@@ -66,7 +66,7 @@ def answers(spoken: Said, reference: dating.Reference) -> list[Answers]:
     """The questions with their answers; rows of another region than the bottle's are not offered."""
     region = alike(spoken.case.get("region", ""))
     out = []
-    for group in in_order(list(reference.groups)):
+    for group in groups_in_order(list(reference.groups)):
         rows = tuple(
             (feature, feature.id in spoken.features)
             for feature in reference.groups[group.key]

@@ -11,7 +11,6 @@ from catalogue.photos.queries import gallery_of
 from catalogue.photos.services.gps_position import offered_position
 from catalogue.sites.forms import ClearHoldForm, PermissionForm, SiteForm
 from catalogue.sites.models import Permission, Site
-from catalogue.sites.queries import permission_now
 from catalogue.sites.services import clear_hold, keep_site
 from catalogue.specimens.models import Specimen
 
@@ -30,7 +29,7 @@ def site(request: HttpRequest, slug: str) -> HttpResponse:
         "pages/dives/site.html",
         {
             "site": found,
-            "permission": permission_now(found),
+            "permission": found.permission_on(),
             "dives": dives_with_counts().filter(site=found),
             "cards": cards_of(finds[:60]),
             "pieces": finds.count(),

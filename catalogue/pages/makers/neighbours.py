@@ -16,7 +16,7 @@ from dating.rows import Mark
 
 from .queries import marks_by_maker
 
-MOST = 12
+MOST_NEIGHBOURS = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,9 @@ def neighbours_of(maker: Maker, ref: dating.Reference) -> list[Neighbour]:
     beside = Q(followed=maker) | Q(pk=maker.followed_id) if maker.followed_id else Q(followed=maker)
     if maker.place:
         beside |= Q(place__iexact=maker.place)
-    others = list(Maker.objects.filter(beside).exclude(pk=maker.pk).order_by("from_year", "name")[:MOST])
+    others = list(
+        Maker.objects.filter(beside).exclude(pk=maker.pk).order_by("from_year", "name")[:MOST_NEIGHBOURS]
+    )
     if not others:
         return []
     every = [maker, *others]

@@ -11,7 +11,7 @@ from django.db.models.functions import Coalesce, Lower
 
 from catalogue.specimens.models import Specimen
 
-NUMBER = ("number_year", "number_ordinal", "number_piece", "number_part")
+NUMBER_COLUMNS = ("number_year", "number_ordinal", "number_piece", "number_part")
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +24,11 @@ class Order:
     turned: str
 
 
-LETTERS, SIZE, LISTED = ("A to Z", "Z to A"), ("least first", "most first"), ("as listed", "turned round")
+LETTERS, LEAST_FIRST, AS_LISTED = (
+    ("A to Z", "Z to A"),
+    ("least first", "most first"),
+    ("as listed", "turned round"),
+)
 ORDERS = (
     Order("number", "number", "newest first", "oldest first"),
     Order("made", "year made", "oldest first", "youngest first"),
@@ -35,8 +39,8 @@ ORDERS = (
 # By the head of a column in the table.
 BY_COLUMN = (
     *(Order(key, key, *LETTERS) for key in ("maker", "place", "bottler", "product", "site")),
-    *(Order(key, key, *LISTED) for key in ("stage", "standing", "kind", "contents", "colour")),
-    *(Order(key, key, *SIZE) for key in ("height", "diameter", "capacity", "mass", "depth")),
+    *(Order(key, key, *AS_LISTED) for key in ("stage", "standing", "kind", "contents", "colour")),
+    *(Order(key, key, *LEAST_FIRST) for key in ("height", "diameter", "capacity", "mass", "depth")),
 )
 _KNOWN = {order.key: order for order in (*ORDERS, *BY_COLUMN)}
 
@@ -84,9 +88,9 @@ def read_order(text: str) -> tuple[Order, bool, bool]:
 
 def in_order(finds: QuerySet[Specimen], order: Order, turned: bool) -> QuerySet[Specimen]:
     """Finds in that order; what has no year, town or size comes last either way, the number breaks ties."""
-    newest = tuple(f"-{column}" for column in NUMBER[:3]) + ("number_part",)
+    newest = tuple(f"-{column}" for column in NUMBER_COLUMNS[:3]) + ("number_part",)
     if order.key == "number":
-        return finds.order_by(*NUMBER) if turned else finds.order_by(*newest)
+        return finds.order_by(*NUMBER_COLUMNS) if turned else finds.order_by(*newest)
     if order.key == "changed":
         return finds.order_by("changed" if turned else "-changed", *newest)
     column = _expression(order.key)

@@ -16,8 +16,8 @@ from catalogue.specimens.services.towns import town_named
 
 from .uploads import Picked
 
-WITH = ("town", "place", "dive__site", "site", "bottler", "product")
-PARTS = ("readings", "features", "inscriptions", "known_years", "opinions__maker")
+QUEUE_JOINED = ("town", "place", "dive__site", "site", "bottler", "product")
+QUEUE_PREFETCHED = ("readings", "features", "inscriptions", "known_years", "opinions__maker")
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,7 @@ def queue_position(shelf: ShelfSession | None = None) -> QueuePosition:
         if shelf
         else ahead.in_order()
     )
-    find = ordered.select_related(*WITH).prefetch_related(*PARTS).first()
+    find = ordered.select_related(*QUEUE_JOINED).prefetch_related(*QUEUE_PREFETCHED).first()
     return QueuePosition(find, ahead.count(), _passed(shelf).count())
 
 

@@ -81,7 +81,7 @@ class BeginForm(forms.Form):
 
 EDGES = ("left", "top", "right", "bottom")
 MOST_BOXES = 200
-PREFIX = "box"
+BOX_PREFIX = "box"
 
 
 def edge(label: str) -> forms.FloatField:

@@ -17,7 +17,7 @@ LEAST_SHOWN = 0.02
 
 
 @dataclass(frozen=True, slots=True)
-class Candidate:
+class LikelyMaker:
     """A mark that a reading may be: whose, how probable, and the years it was used."""
 
     name: str
@@ -33,7 +33,7 @@ class ReadMark:
     reading: MarkReading
     drawing: SafeString
     words: str
-    candidates: list[Candidate]
+    candidates: list[LikelyMaker]
 
 
 def read_marks(find: Specimen, shares: Sequence[dating.MarkShare] = ()) -> list[ReadMark]:
@@ -53,7 +53,7 @@ def read_marks(find: Specimen, shares: Sequence[dating.MarkShare] = ()) -> list[
     ]
 
 
-def _drawn(reading: MarkReading, town: str, candidates: list[Candidate]) -> ReadMark:
+def _drawn(reading: MarkReading, town: str, candidates: list[LikelyMaker]) -> ReadMark:
     on_base = reading.where == "base"
     parts = {
         "frame": reading.frame,
@@ -70,13 +70,13 @@ def _drawn(reading: MarkReading, town: str, candidates: list[Candidate]) -> Read
     return ReadMark(reading, drawn, mark_words(reading.letters, **parts), candidates)
 
 
-def _candidates(shares: Sequence[dating.MarkShare], makers: dict[str, Maker]) -> list[Candidate]:
+def _candidates(shares: Sequence[dating.MarkShare], makers: dict[str, Maker]) -> list[LikelyMaker]:
     """The most probable makers of one reading; marks of one maker count together."""
     by_maker: dict[str, list[dating.MarkShare]] = {}
     for share in shares:
         by_maker.setdefault(share.maker, []).append(share)
     found = [
-        Candidate(
+        LikelyMaker(
             name,
             makers.get(marks[0].id or ""),
             sum(mark.probability for mark in marks),

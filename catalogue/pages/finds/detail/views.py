@@ -25,7 +25,6 @@ from catalogue.pages.parts.history_line import history_of
 from catalogue.photos.completeness import completeness_of
 from catalogue.photos.queries import gallery_of
 from catalogue.sites.models import Permission, Site
-from catalogue.sites.queries import permission_now
 from catalogue.sites.showing import place_for_visitors
 from catalogue.specimens.models import Maker, Move, Opinion, Specimen
 
@@ -167,7 +166,7 @@ def provenance_of(find: Specimen) -> Provenance:
     site = find.where_found
     return Provenance(
         site=site,
-        permission=permission_now(site) if site else None,
+        permission=site.permission_on() if site else None,
         on_hold=bool(site and site.holds),
         was_cleared=bool(site and site.hold_cleared_reason),
         age_lines=age_lines(find.made_from, find.made_to),

@@ -13,7 +13,7 @@ from catalogue.sites.models import Dive, Site
 from catalogue.specimens.models import Maker, Specimen, Town
 
 NOT_RECORDED = "-"  # no address ends or begins with a dash, so it can't be a town's
-LISTED = 60  # choices shown of one kind, the most numerous; the search box finds the rest
+MOST_CHOICES_LISTED = 60  # choices shown of one kind, the most numerous; the search box finds the rest
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +92,7 @@ class RowFacet(Facet):
         return Q(**{f"{self.column}__isnull": True})
 
     def choices(self, counts: Counter, chosen: dict[object, tuple[str, str]]) -> list[Choice]:
-        shown = {pk: n for pk, n in counts.most_common(LISTED + 1) if pk is not None}
+        shown = {pk: n for pk, n in counts.most_common(MOST_CHOICES_LISTED + 1) if pk is not None}
         shown |= {pk: counts.get(pk, 0) for pk in chosen if pk is not None}
         rows = self.model.everything.filter(pk__in=list(shown)) if shown else ()
         found = [Choice(str(getattr(r, self.by)), str(r), shown[r.pk], r.pk in chosen) for r in rows]

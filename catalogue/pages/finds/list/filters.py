@@ -18,7 +18,7 @@ from .facets import FACETS, SPREAD, Facet
 
 
 @dataclass(frozen=True, slots=True)
-class Span:
+class NumberRange:
     """What was asked for; an end of None is open."""
 
     first: int | None
@@ -36,7 +36,7 @@ class SpanKind:
     least: int
     most: int
 
-    def narrowed(self, finds: QuerySet[Specimen], span: Span) -> QuerySet[Specimen]:
+    def narrowed(self, finds: QuerySet[Specimen], span: NumberRange) -> QuerySet[Specimen]:
         """The finds within it; those without a value are left out."""
         if self.key == "years":
             return finds.made_between(span.first, span.last)
@@ -47,7 +47,7 @@ class SpanKind:
             finds = finds.filter(**{f"{self.column}__lt": span.last + 1})
         return finds
 
-    def words(self, span: Span) -> str:
+    def words(self, span: NumberRange) -> str:
         """ "1900 to 1925", "190 mm or more", "up to 65 mm"."""
         unit = f" {self.unit}" if self.unit else ""
         if span.first is None:
@@ -60,12 +60,12 @@ class SpanKind:
 
 
 YEARS = SpanKind("years", "Made", "", "made_first", 1000, 2999)
-SIZES = (
+SIZE_RANGES = (
     SpanKind("height", "Height", "mm", "height_mm", 0, 9999),
     SpanKind("diameter", "Greatest diameter", "mm", "diameter_mm", 0, 9999),
     SpanKind("capacity", "Capacity", "ml", "capacity_ml", 0, 99_999),
 )
-SPANS = (YEARS, *SIZES)
+SPANS = (YEARS, *SIZE_RANGES)
 
 
 class TwoNumbers(forms.Widget):
@@ -85,7 +85,7 @@ class SpanField(forms.Field):
         self.complaints: list[str] = []
         super().__init__(**kwargs)
 
-    def to_python(self, value: tuple[str, str] | None) -> Span | None:
+    def to_python(self, value: tuple[str, str] | None) -> NumberRange | None:
         self.complaints = []
         first, last = (self._read(text.strip()) for text in value or ("", ""))
         if first is None and last is None:
@@ -95,7 +95,7 @@ class SpanField(forms.Field):
                 f"{self.kind.label}: {first} is more than {last}, so they were turned round."
             )
             first, last = last, first
-        return Span(first, last)
+        return NumberRange(first, last)
 
     def _read(self, text: str) -> int | None:
         if not text:
@@ -121,7 +121,7 @@ class SpanFilter(django_filters.Filter):
         self.kind = kind
         super().__init__(label=kind.label, kind=kind)
 
-    def filter(self, qs: QuerySet, value: Span | None) -> QuerySet:
+    def filter(self, qs: QuerySet, value: NumberRange | None) -> QuerySet:
         return self.kind.narrowed(qs, value) if value else qs
 
 
@@ -185,7 +185,7 @@ class FindFilters(django_filters.FilterSet):
         return self.form.cleaned_data.get(facet.key) or {}
 
     @property
-    def spans(self) -> dict[str, Span | None]:
+    def spans(self) -> dict[str, NumberRange | None]:
         """Key -> from what to what, where it is asked for."""
         return {kind.key: self.form.cleaned_data.get(kind.key) for kind in SPANS}
 

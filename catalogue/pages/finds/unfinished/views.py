@@ -13,8 +13,8 @@ from catalogue.pages.parts.suggest import known_names
 from catalogue.photos.completeness import completeness_of, looks_next
 from catalogue.photos.models import Photo, ShelfSession
 from catalogue.photos.services.identify_next import (
-    PARTS,
-    WITH,
+    QUEUE_JOINED,
+    QUEUE_PREFETCHED,
     QueuePosition,
     keep_seen,
     mark_passed,
@@ -106,7 +106,7 @@ def shelf_asked_for(request: HttpRequest) -> ShelfSession | None:
 
 def find_sent(request: HttpRequest) -> Specimen:
     """The find that the form speaks of. Raises Http404."""
-    finds = Specimen.objects.select_related(*WITH).prefetch_related(*PARTS)
+    finds = Specimen.objects.select_related(*QUEUE_JOINED).prefetch_related(*QUEUE_PREFETCHED)
     find = finds.filter(number=request.POST.get("number", "")[:24]).first()
     if find is None:
         raise Http404("There is no find of that number, or it is in the bin.")

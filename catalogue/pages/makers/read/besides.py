@@ -6,7 +6,7 @@ from urllib.parse import urlencode
 from django.urls import reverse
 
 import dating
-from catalogue.pages.parts.reference_rows import REGION_WORDS
+from catalogue.pages.parts.reference_rows import REGION_NAMES
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +32,7 @@ def _shown(phrase: dating.Phrase, carried: str) -> Besides:
             words, phrase.says, phrase.language, _dating(carried, f=phrase.feature), "Date with it"
         )
     if phrase.region:
-        where = REGION_WORDS.get(phrase.region, phrase.region)
+        where = REGION_NAMES.get(phrase.region, phrase.region)
         act = f"Take it as made or sold in {where}"
         return Besides(words, phrase.says, phrase.language, _dating(carried, region=phrase.region), act)
     return Besides(words, phrase.says, phrase.language, "", "")

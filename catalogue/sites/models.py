@@ -1,0 +1,242 @@
+"""Sites, dives with their series, and on what grounds (permission) things are taken."""
+
+from datetime import date
+from typing import ClassVar, Self
+
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.db.models import F, Q
+from django.urls import reverse
+from django.utils import timezone
+from simple_history.models import HistoricalRecords
+
+from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, at_most, not_in_future, not_negative
+from catalogue.common.records import LiveManager, Record, RecordQuerySet
+from catalogue.people.models import Person
+
+
+class Site(Record):
+    """A place under water, whose bed it is, and what weighs on taking things from it."""
+
+    class ShowAs(models.TextChoices):
+        HIDDEN = "hidden", "hidden"
+        ROUNDED = "rounded", "rounded to 0.1°"
+        EXACT = "exact", "exact"
+
+    class Known(models.TextChoices):
+        UNKNOWN = "unknown", "unknown"
+        YES = "yes", "yes"
+        NO = "no", "no"
+
+    name = models.CharField(max_length=NAME_LENGTH)
+    slug = models.SlugField(max_length=100, unique=True, allow_unicode=True, editable=False)
+    water_body = models.CharField(
+        max_length=NAME_LENGTH, blank=True, help_text="The sound, bay, river or lake."
+    )
+    latitude = models.DecimalField(
+        max_digits=8,
+        decimal_places=6,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(-90), MaxValueValidator(90)],
+    )
+    longitude = models.DecimalField(
+        max_digits=9,
+        decimal_places=6,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(-180), MaxValueValidator(180)],
+    )
+    uncertainty_m = models.PositiveIntegerField(
+        "uncertain by, m", null=True, blank=True, validators=[at_most(100_000, "m")]
+    )
+    show_as = models.CharField(
+        "show its position to visitors as", max_length=8, choices=ShowAs, default=ShowAs.HIDDEN
+    )
+    bottom = models.CharField(max_length=NAME_LENGTH, blank=True, help_text="Silt, sand, rock, kelp, piles.")
+    bed_owner = models.CharField("whose bed it is", max_length=NAME_LENGTH, blank=True)
+    tidal = models.CharField(max_length=8, choices=Known, default=Known.UNKNOWN)
+    wreck = models.CharField("wreck or debris field", max_length=8, choices=Known, default=Known.UNKNOWN)
+    military = models.CharField("military link", max_length=8, choices=Known, default=Known.UNKNOWN)
+    protected_check = models.TextField("protected area: what was checked", max_length=NOTE_LENGTH, blank=True)
+    protected_checked_on = models.DateField("checked on", null=True, blank=True)
+    greatest_depth_m = models.DecimalField(
+        "greatest depth, m",
+        max_digits=5,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        validators=[not_negative, at_most(350, "m")],
+    )
+    notes = models.TextField(max_length=NOTE_LENGTH, blank=True)
+    # A wreck or a military link holds acid, tumbling and giving away until a person clears it with a reason.
+    hold_cleared_reason = models.TextField("why the hold is cleared", max_length=NOTE_LENGTH, blank=True)
+    hold_cleared_by = models.ForeignKey(
+        Person, on_delete=models.SET_NULL, null=True, blank=True, related_name="+", verbose_name="cleared by"
+    )
+    hold_cleared_on = models.DateField("cleared on", null=True, blank=True)
+    history = HistoricalRecords()
+
+    class Meta(Record.Meta):
+        abstract = False
+        ordering = ["name", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(latitude__isnull=True, longitude__isnull=True)
+                | Q(latitude__range=(-90, 90), longitude__range=(-180, 180)),
+                name="site_position_whole_and_on_earth",
+                violation_error_message="Give both latitude and longitude, or neither.",
+            ),
+            models.UniqueConstraint(
+                fields=["name"],
+                condition=Q(binned_at__isnull=True),
+                name="site_name_once",
+                violation_error_message="There is already a site of that name.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+    def get_absolute_url(self) -> str:
+        return reverse("dives:site", args=[self.slug])
+
+    @property
+    def holds(self) -> bool:
+        """Whether acid, tumbling and giving away wait for a person's decision."""
+        linked = self.Known.YES in (self.wreck, self.military)
+        return linked and not self.hold_cleared_reason
+
+    def permission_on(self, day: date | None = None) -> "Permission | None":
+        """The answer on record that holds on that day (today), if there is one. Uses prefetched permissions."""
+        day = day or timezone.localdate()
+        for permission in self.permissions.all():
+            begun = permission.valid_from is None or permission.valid_from <= day
+            over = permission.valid_to is not None and permission.valid_to < day
+            binned = permission.binned_at is not None
+            if begun and not over and not binned and permission.basis != Permission.Basis.NOT_ASKED:
+                return permission
+        return None
+
+
+class Permission(Record):
+    """An answer about taking things, or the fact that nobody was asked yet.
+
+    The catalogue asks, records and warns; it never says that something is lawful.
+    """
+
+    class Basis(models.TextChoices):
+        OWNER = "owner", "owner's leave"
+        PERMIT = "permit", "permit or licence"
+        NONE_NEEDED = "none-needed", "authority says none needed"
+        WRECK_REPORTED = "wreck-reported", "reported to the wreck authority"
+        NOT_ASKED = "not-asked", "not asked yet"
+
+    site = models.ForeignKey(Site, on_delete=models.CASCADE, related_name="permissions")
+    basis = models.CharField(max_length=15, choices=Basis)
+    authority = models.CharField(max_length=NAME_LENGTH, blank=True)
+    reference = models.CharField(max_length=NAME_LENGTH, blank=True)
+    asked_on = models.DateField(null=True, blank=True)
+    answered_by = models.CharField("who answered", max_length=NAME_LENGTH, blank=True)
+    valid_from = models.DateField(null=True, blank=True)
+    valid_to = models.DateField(null=True, blank=True)
+    conditions = models.TextField(max_length=NOTE_LENGTH, blank=True)
+    file = models.FileField("letter or permit", upload_to="permissions/", blank=True)
+    history = HistoricalRecords()
+
+    class Meta(Record.Meta):
+        abstract = False
+        ordering = ["-valid_from", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(valid_from__isnull=True)
+                | Q(valid_to__isnull=True)
+                | Q(valid_to__gte=F("valid_from")),
+                name="permission_ends_after_it_begins",
+                violation_error_message="The last day is before the first.",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_basis_display()}, {self.site}"
+
+
+class DiveSeries(models.Model):
+    """The last ordinal given in a year; it only grows, so that a lost dive's ordinal is never given again."""
+
+    year = models.PositiveSmallIntegerField(unique=True)
+    last = models.PositiveIntegerField(default=0)
+
+    def __str__(self) -> str:
+        return f"{self.year}: {self.last}"
+
+
+class DiveQuerySet(RecordQuerySet["Dive"]):
+    def latest_first(self) -> Self:
+        return self.order_by("-date", "-ordinal")
+
+
+LiveDiveManager = LiveManager.from_queryset(DiveQuerySet)
+WholeDiveManager = models.Manager.from_queryset(DiveQuerySet)
+
+
+class Dive(Record):
+    """One dive at one site; `year` and `ordinal` are fixed once given: finds are numbered by them."""
+
+    site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="dives")
+    date = models.DateField(validators=[not_in_future])
+    year = models.PositiveSmallIntegerField(editable=False)
+    ordinal = models.PositiveIntegerField(editable=False)
+    start = models.TimeField("went in at", null=True, blank=True)
+    minutes = models.PositiveIntegerField(null=True, blank=True, validators=[at_most(1440, "minutes")])
+    depth_m = models.DecimalField(
+        "greatest depth, m",
+        max_digits=5,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        validators=[not_negative, at_most(350, "m")],
+    )
+    visibility_m = models.DecimalField(
+        "visibility, m",
+        max_digits=5,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        validators=[not_negative, at_most(100, "m")],
+    )
+    water_c = models.DecimalField(
+        "water, °C",
+        max_digits=4,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        validators=[at_most(45, "°C")],
+    )
+    buddies = models.ManyToManyField(Person, blank=True, related_name="dives", verbose_name="with")
+    notes = models.TextField(max_length=NOTE_LENGTH, blank=True)
+    history = HistoricalRecords()
+
+    objects: ClassVar = LiveDiveManager()
+    everything: ClassVar = WholeDiveManager()
+
+    class Meta(Record.Meta):
+        abstract = False
+        ordering = ["-date", "-ordinal"]
+        constraints = [
+            models.UniqueConstraint(fields=["year", "ordinal"], name="dive_ordinal_once_in_a_year"),
+            models.CheckConstraint(
+                condition=models.Q(depth_m__isnull=True) | models.Q(depth_m__range=(0, 350)),
+                name="dive_depth_possible",
+            ),
+        ]
+        indexes = [
+            # the dives page and a site's page: latest first
+            models.Index(fields=["-date", "-ordinal"], name="dive_latest_first"),
+        ]
+
+    def __str__(self) -> str:
+        return f"Dive {self.ordinal} of {self.year}, {self.site}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("dives:dive", args=[self.year, self.ordinal])
