@@ -108,7 +108,7 @@ class Site(Record):
         return linked and not self.hold_cleared_reason
 
     def permission_on(self, day: date | None = None) -> "Permission | None":
-        """The answer on record that holds on that day (today), if there is one. Uses prefetched permissions."""
+        """The answer on record that holds on that day (today), if there is one. No query if prefetched."""
         day = day or timezone.localdate()
         for permission in self.permissions.all():
             begun = permission.valid_from is None or permission.valid_from <= day
