@@ -59,10 +59,11 @@ def neighbours_of(maker: Maker, ref: dating.Reference) -> list[Neighbour]:
 def window_of(maker: Maker, marks: Iterable[Mark]) -> YearBounds:
     """Its years in business as they are on record, an end not on record by its marks' years of use."""
     marks = list(marks)
-    begins = [mark.used_from for mark in marks]
-    ends = [mark.used_to for mark in marks]
-    first = maker.from_year or (min(begins) if begins and None not in begins else None)
-    last = maker.to_year or (max(ends) if ends and None not in ends else None)
+    begins = [mark.used_from for mark in marks if mark.used_from is not None]
+    ends = [mark.used_to for mark in marks if mark.used_to is not None]
+    # open on a side where any mark is
+    first = maker.from_year or (min(begins) if begins and len(begins) == len(marks) else None)
+    last = maker.to_year or (max(ends) if ends and len(ends) == len(marks) else None)
     return first, last
 
 

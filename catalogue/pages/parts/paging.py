@@ -3,9 +3,10 @@
 A page that is not there becomes the nearest one, with a sentence."""
 
 from dataclasses import dataclass
+from typing import Any
 
 from django.core.paginator import Page, Paginator
-from django.db.models import Case, F, IntegerField, QuerySet, Value, When
+from django.db.models import Case, Choices, F, IntegerField, QuerySet, Value, When
 from django.db.models.expressions import Combinable
 from django.db.models.functions import Coalesce, Lower
 
@@ -45,7 +46,7 @@ BY_COLUMN = (
 _KNOWN = {order.key: order for order in (*ORDERS, *BY_COLUMN)}
 
 
-def _as_listed(name: str, choices: type) -> Case:
+def _as_listed(name: str, choices: type[Choices]) -> Case:
     """Words of a fixed list in the order of that list; what is blank has none."""
     places = (When(**{name: value}, then=Value(n)) for n, value in enumerate(choices.values) if value)
     return Case(*places, default=None, output_field=IntegerField())
@@ -106,13 +107,15 @@ class CountedPaginator(Paginator):
     most of the time of a list of a hundred thousand.
     """
 
-    def __init__(self, rows: QuerySet, per_page: int, count: int, *, keys: QuerySet | None = None) -> None:
+    def __init__(
+        self, rows: QuerySet[Any], per_page: int, count: int, *, keys: QuerySet[Any] | None = None
+    ) -> None:
         super().__init__(rows, per_page)
         self._keys = keys
         # in place of the property of that name, which remembers its answer here
         self.__dict__["count"] = count
 
-    def page(self, number: int) -> Page:
+    def page(self, number: int) -> "Page[Any]":
         """That page's rows."""
         number = self.validate_number(number)
         if self._keys is None:
@@ -122,7 +125,7 @@ class CountedPaginator(Paginator):
         return self._get_page(self.object_list.filter(pk__in=here), number, self)
 
 
-def page_of(paginator: Paginator, asked: str) -> tuple[Page, str]:
+def page_of(paginator: "Paginator[Any]", asked: str) -> "tuple[Page[Any], str]":
     """The page asked for in the address, and what to say where it could not be followed ("" mostly)."""
     if not asked:
         return paginator.page(1), ""

@@ -27,7 +27,7 @@ def known_names() -> dict[str, list[str]]:
 
 def _distinct(kind: str, typed: str) -> list[str]:
     if kind == "town":
-        towns: QuerySet = Town.objects.order_by("-changed")
+        towns: QuerySet[Town] = Town.objects.order_by("-changed")
         return [
             str(town) for town in (towns.filter(name__icontains=typed) if typed else towns)[:MOST_SUGGESTED]
         ]

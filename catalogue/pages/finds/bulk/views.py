@@ -60,7 +60,7 @@ def shelf_page(session: ShelfSession, rows: BoxRows | None = None) -> dict[str, 
     photo = session.photo
     if rows is None:
         rows = BoxSet(prefix=BOX_PREFIX, initial=initial_of(unnumbered(session), photo.width, photo.height))
-    numbers = [box.find.number for box in session.boxes.all() if box.find_id]
+    numbers = [box.find.number for box in session.boxes.all() if box.find]
     finds = Specimen.objects.filter(shelf_box__session=session).with_card_parts()
     cards = cards_of(finds.order_by("number_year", "number_ordinal", "number_piece")) if numbers else []
     shown = [card.find.number for card in cards]

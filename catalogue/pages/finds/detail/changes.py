@@ -67,7 +67,7 @@ class Names:
                     wanted.setdefault(column.related_model, set()).update(keys)
         return cls({model: _everything(model, keys) for model, keys in wanted.items()})
 
-    def word(self, field: models.Field, value: Any) -> str:
+    def word(self, field: "models.Field[Any, Any]", value: Any) -> str:
         """A value of a field as a person would say it."""
         if value is None or value == "":
             return "nothing"
@@ -82,7 +82,7 @@ class Names:
         return text if len(text) <= LONGEST_VALUE else text[:LONGEST_VALUE].rstrip() + "…"
 
 
-def shown_fields() -> list[models.Field]:
+def shown_fields() -> "list[models.Field[Any, Any]]":
     """The find's own fields that a person reads, in their order."""
     tracked = {field.name for field in Specimen.history.model._meta.fields}
     return [f for f in Specimen._meta.concrete_fields if f.name not in HIDDEN and f.name in tracked]

@@ -93,8 +93,8 @@ def makers_of(mark_ids: Sequence[str]) -> dict[str, Maker]:
     own = {mark_id: int(mark_id.removeprefix("own-")) for mark_id in mark_ids if mark_id.startswith("own-")}
     found: dict[str, Maker] = {}
     if own:
-        rows = OwnMark.everything.select_related("maker").in_bulk(own.values())
-        found |= {mark_id: rows[pk].maker for mark_id, pk in own.items() if pk in rows}
+        own_marks = OwnMark.everything.select_related("maker").in_bulk(own.values())
+        found |= {mark_id: own_marks[pk].maker for mark_id, pk in own.items() if pk in own_marks}
     published = dating.reference().marks
     keys = {
         mark_id: reference_key(published[mark_id].maker, published[mark_id].place)
@@ -111,10 +111,11 @@ def makers_of(mark_ids: Sequence[str]) -> dict[str, Maker]:
 
 def _used(windows: Sequence[tuple[int | None, int | None]]) -> str:
     """The years in which any of these marks was used, in words."""
-    firsts = [first for first, _ in windows]
-    lasts = [last for _, last in windows]
-    first = None if None in firsts or not firsts else min(firsts)
-    last = None if None in lasts or not lasts else max(lasts)
+    firsts = [first for first, _ in windows if first is not None]
+    lasts = [last for _, last in windows if last is not None]
+    # open on a side where any of them is
+    first = min(firsts) if firsts and len(firsts) == len(windows) else None
+    last = max(lasts) if lasts and len(lasts) == len(windows) else None
     if first is not None and last is not None:
         return f"used {first}–{last}" if first != last else f"used {first}"
     if first is not None:

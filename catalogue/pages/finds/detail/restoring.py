@@ -84,7 +84,7 @@ def restore(find: Specimen, then: Earlier) -> Specimen:
     return keep_find(fresh, Parts(**then.rows), fields=changed)
 
 
-def restored_fields() -> list[models.Field]:
+def restored_fields() -> "list[models.Field[Any, Any]]":
     """The columns that go back."""
     return [field for field in shown_fields() if field.name not in STAYS]
 

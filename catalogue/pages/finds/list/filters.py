@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import islice
+from typing import Any
 
 import django_filters
 from django import forms
@@ -71,7 +72,9 @@ SPANS = (YEARS, *SIZE_RANGES)
 class TwoNumbers(forms.Widget):
     """Reads `key_from` and `key_to`; the page draws them itself."""
 
-    def value_from_datadict(self, data: Mapping, files: Mapping, name: str) -> tuple[str, str]:
+    def value_from_datadict(
+        self, data: Mapping[str, Any], files: Mapping[str, Any], name: str
+    ) -> tuple[str, str]:
         return data.get(f"{name}_from", ""), data.get(f"{name}_to", "")
 
 
@@ -80,7 +83,7 @@ class SpanField(forms.Field):
 
     widget = TwoNumbers
 
-    def __init__(self, *, kind: SpanKind, **kwargs) -> None:
+    def __init__(self, *, kind: SpanKind, **kwargs: Any) -> None:
         self.kind = kind
         self.complaints: list[str] = []
         super().__init__(**kwargs)
@@ -121,7 +124,7 @@ class SpanFilter(django_filters.Filter):
         self.kind = kind
         super().__init__(label=kind.label, kind=kind)
 
-    def filter(self, qs: QuerySet, value: NumberRange | None) -> QuerySet:
+    def filter(self, qs: QuerySet[Specimen], value: NumberRange | None) -> QuerySet[Specimen]:
         return self.kind.narrowed(qs, value) if value else qs
 
 
@@ -134,7 +137,7 @@ class FacetField(forms.Field):
 
     widget = forms.SelectMultiple
 
-    def __init__(self, *, facet: Facet, **kwargs) -> None:
+    def __init__(self, *, facet: Facet, **kwargs: Any) -> None:
         self.facet = facet
         self.unknown: list[str] = []
         super().__init__(**kwargs)
@@ -157,7 +160,9 @@ class FacetFilter(django_filters.Filter):
         self.facet = facet
         super().__init__(label=facet.label, facet=facet)
 
-    def filter(self, qs: QuerySet, value: dict | None) -> QuerySet:
+    def filter(
+        self, qs: QuerySet[Specimen], value: dict[object, tuple[str, str]] | None
+    ) -> QuerySet[Specimen]:
         return qs.filter(self.facet.ask(value)) if value else qs
 
 
@@ -173,7 +178,7 @@ class FindFilters(django_filters.FilterSet):
         model = Specimen
         fields: list[str] = []
 
-    def search(self, queryset: QuerySet, _name: str, words: str) -> QuerySet:
+    def search(self, queryset: QuerySet[Specimen], _name: str, words: str) -> QuerySet[Specimen]:
         """Look through every find once; where few have the words, all else is asked of those alone."""
         if self._few is None:
             found = self.queryset.matching(words).order_by("pk").values_list("pk", flat=True)
@@ -202,7 +207,7 @@ class FindFilters(django_filters.FilterSet):
     def words(self) -> str:
         return self.form.cleaned_data.get("q") or ""
 
-    def apart_from(self, left_out: Facet | SpanKind) -> QuerySet:
+    def apart_from(self, left_out: Facet | SpanKind) -> QuerySet[Specimen]:
         """The finds by every choice but one filter's."""
         finds = self.queryset.all()
         for name, value in self.form.cleaned_data.items():
@@ -233,7 +238,7 @@ FindFilters.base_filters.update({kind.key: SpanFilter(kind) for kind in SPANS})
 AT_ONCE = 2000  # finds counted together
 
 
-def counts_beside(filters: FindFilters) -> dict[str, Counter]:
+def counts_beside(filters: FindFilters) -> dict[str, Counter[Any]]:
     """Facet key -> how many finds have each stored value, under everything else that is chosen.
 
     Under "years": how many have each text of how they spread over the years, whatever years are chosen.
@@ -249,7 +254,7 @@ def counts_beside(filters: FindFilters) -> dict[str, Counter]:
     return counts | _one_pass(filters.qs, [facet for facet in columns if facet not in apart])
 
 
-def total(filters: FindFilters, counts: dict[str, Counter]) -> int:
+def total(filters: FindFilters, counts: dict[str, Counter[Any]]) -> int:
     """How many finds are shown: every find counts once in a facet nothing is chosen of."""
     for facet in FACETS:
         if facet not in filters.active:
@@ -257,13 +262,13 @@ def total(filters: FindFilters, counts: dict[str, Counter]) -> int:
     return filters.qs.count()
 
 
-def _one_pass(finds: QuerySet[Specimen], facets: list[Facet]) -> dict[str, Counter]:
+def _one_pass(finds: QuerySet[Specimen], facets: list[Facet]) -> dict[str, Counter[Any]]:
     # As they lie in the store: an index that tells which are not in the bin would have them read in its
     # own order, here and there, three times slower.
     finds = finds.order_by("pk")
     for facet in facets:
         finds = facet.annotated(finds)
-    counts: dict[str, Counter] = {facet.key: Counter() for facet in facets}
+    counts: dict[str, Counter[Any]] = {facet.key: Counter() for facet in facets}
     rows = finds.values_list(*(facet.column for facet in facets)).iterator(chunk_size=AT_ONCE)
     # a part at a time: held together, a hundred thousand rows keep the memory manager busy
     while part := list(islice(rows, AT_ONCE)):

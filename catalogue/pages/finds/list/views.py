@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from django.contrib import messages
 from django.db.models import Subquery
@@ -59,7 +60,7 @@ def finds(request: HttpRequest) -> HttpResponse:
     for sentence in complaints:
         messages.warning(request, sentence)
     years = year_sum(counts["years"], filters.spans["years"])
-    cards = cards_of(found, hits=hits, scale=years and years.scale)
+    cards = cards_of(found, hits=hits, scale=years.scale if years else None)
     context = {
         "page": page,
         "cards": cards,
@@ -117,7 +118,7 @@ class ChosenFilter:
     without: str
 
 
-def panel(filters: FindFilters, counts: dict[str, Counter]) -> list[FilterGroup]:
+def panel(filters: FindFilters, counts: dict[str, Counter[Any]]) -> list[FilterGroup]:
     """Every filter that has something to choose, `counts` (of `counts_beside`) beside its choices."""
     groups = []
     for facet in FACETS:
@@ -201,7 +202,11 @@ def size_bounds() -> dict[str, tuple[int, int]]:
     row = Specimen.objects.annotate(**ends).order_by("pk").values(*ends)[:1]
     found = next(iter(row), None) or {}
     bounds = {kind.key: (found.get(f"{kind.key}_low"), found.get(f"{kind.key}_high")) for kind in SIZE_RANGES}
-    return {key: (int(low), int(high)) for key, (low, high) in bounds.items() if low is not None}
+    return {
+        key: (int(low), int(high))
+        for key, (low, high) in bounds.items()
+        if low is not None and high is not None
+    }
 
 
 def sliders(

@@ -11,7 +11,8 @@ from catalogue.photos.plates import PlateShot
 from catalogue.specimens.models import Specimen
 
 FEWEST_SHOTS, MOST_SHOTS = 4, 8
-HOW_MANY = f"Choose one picture, or {FEWEST_SHOTS} to {MOST_SHOTS} of the same base under a lamp from different sides."
+_SEVERAL = f"{FEWEST_SHOTS} to {MOST_SHOTS} of the same base under a lamp from different sides"
+HOW_MANY = f"Choose one picture, or {_SEVERAL}."
 # What a caption may say of the lamp; it saves typing the hour again.
 _DEGREES = re.compile(r"lamp at (\d{1,3}(?:\.\d)?)\s*°")
 _HOURS = re.compile(r"lamp at (\d{1,2}(?:\.\d{1,2})?)\s*o[’']clock")

@@ -69,6 +69,7 @@ def _page(
     status: int = 200,
 ) -> HttpResponse:
     find = position.find
+    assert find is not None  # the page is of a find; there is another one for the end of the queue
     photos = sorted(Photo.objects.of(find), key=cover_rank_of)
     roles = {photo.role for photo in photos}
     context: dict[str, Any] = {
@@ -87,7 +88,7 @@ def _page(
     return render(request, "pages/finds/unfinished/next.html", context, status=status)
 
 
-def cover_rank_of(photo: Photo) -> tuple:
+def cover_rank_of(photo: Photo) -> tuple[int, ...]:
     """What shows the piece best first; pictures worked out from others, and others' pictures, last."""
     return (1,) if photo.is_private else (0, *photo.cover_rank())
 
