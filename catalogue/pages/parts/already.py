@@ -8,7 +8,8 @@ REMEMBERED = 30
 
 def kept_lately(request: HttpRequest) -> dict[str, str]:
     """The forms of this browser that were kept, with the numbers their finds got."""
-    return request.session.get(KEY, {})
+    kept: dict[str, str] = request.session.get(KEY, {})
+    return kept
 
 
 def remember(request: HttpRequest, once: str, number: str) -> None:

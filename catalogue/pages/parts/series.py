@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass
 
-from django.db.models import QuerySet
 from django.utils.safestring import SafeString
 
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.models.specimen_queries import SpecimenQuerySet
 
 from .cards import Card, cards_of, summed
 from .paging import ORDERS, in_order
@@ -28,7 +28,7 @@ class Series:
         return self.count - len(self.cards)
 
 
-def series_of(finds: QuerySet[Specimen]) -> Series:
+def series_of(finds: SpecimenQuerySet[Specimen]) -> Series:
     """Up to 240 pieces, oldest first. Two queries, a third only where there are more."""
     rows = list(
         in_order(finds.with_card_parts().select_related("bottler"), BY_YEAR, False)[: MOST_IN_SERIES + 1]

@@ -11,6 +11,7 @@ from django.utils import timezone
 from catalogue.photos.completeness import unfinished
 from catalogue.photos.models import ShelfSession
 from catalogue.specimens.models import MarkReading, Passed, Specimen
+from catalogue.specimens.models.specimen_queries import SpecimenQuerySet
 from catalogue.specimens.services import Parts, keep_find, move_to
 from catalogue.specimens.services.towns import town_named
 
@@ -64,7 +65,7 @@ def restart(shelf: ShelfSession | None = None) -> int:
     return gone
 
 
-def _queue(shelf: ShelfSession | None) -> QuerySet[Specimen]:
+def _queue(shelf: ShelfSession | None) -> SpecimenQuerySet[Specimen]:
     return unfinished().filter(shelf_box__session=shelf) if shelf else unfinished()
 
 

@@ -11,9 +11,9 @@ from typing import Any
 
 import django_filters
 from django import forms
-from django.db.models import QuerySet
 
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.models.specimen_queries import SpecimenQuerySet
 
 from .facets import FACETS, SPREAD, Facet
 
@@ -37,7 +37,7 @@ class SpanKind:
     least: int
     most: int
 
-    def narrowed(self, finds: QuerySet[Specimen], span: NumberRange) -> QuerySet[Specimen]:
+    def narrowed(self, finds: SpecimenQuerySet[Specimen], span: NumberRange) -> SpecimenQuerySet[Specimen]:
         """The finds within it; those without a value are left out."""
         if self.key == "years":
             return finds.made_between(span.first, span.last)
@@ -124,7 +124,7 @@ class SpanFilter(django_filters.Filter):
         self.kind = kind
         super().__init__(label=kind.label, kind=kind)
 
-    def filter(self, qs: QuerySet[Specimen], value: NumberRange | None) -> QuerySet[Specimen]:
+    def filter(self, qs: SpecimenQuerySet[Specimen], value: NumberRange | None) -> SpecimenQuerySet[Specimen]:
         return self.kind.narrowed(qs, value) if value else qs
 
 
@@ -161,8 +161,8 @@ class FacetFilter(django_filters.Filter):
         super().__init__(label=facet.label, facet=facet)
 
     def filter(
-        self, qs: QuerySet[Specimen], value: dict[object, tuple[str, str]] | None
-    ) -> QuerySet[Specimen]:
+        self, qs: SpecimenQuerySet[Specimen], value: dict[object, tuple[str, str]] | None
+    ) -> SpecimenQuerySet[Specimen]:
         return qs.filter(self.facet.ask(value)) if value else qs
 
 
@@ -178,7 +178,9 @@ class FindFilters(django_filters.FilterSet):
         model = Specimen
         fields: list[str] = []
 
-    def search(self, queryset: QuerySet[Specimen], _name: str, words: str) -> QuerySet[Specimen]:
+    def search(
+        self, queryset: SpecimenQuerySet[Specimen], _name: str, words: str
+    ) -> SpecimenQuerySet[Specimen]:
         """Look through every find once; where few have the words, all else is asked of those alone."""
         if self._few is None:
             found = self.queryset.matching(words).order_by("pk").values_list("pk", flat=True)
@@ -207,7 +209,7 @@ class FindFilters(django_filters.FilterSet):
     def words(self) -> str:
         return self.form.cleaned_data.get("q") or ""
 
-    def apart_from(self, left_out: Facet | SpanKind) -> QuerySet[Specimen]:
+    def apart_from(self, left_out: Facet | SpanKind) -> SpecimenQuerySet[Specimen]:
         """The finds by every choice but one filter's."""
         finds = self.queryset.all()
         for name, value in self.form.cleaned_data.items():
@@ -218,7 +220,7 @@ class FindFilters(django_filters.FilterSet):
     def complaints(self) -> list[str]:
         """What in the address could not be followed, in sentences."""
         sentences = [
-            f"Nothing here is called “{word[:60]}” ({field.label.lower()}), so that choice was left out."
+            f"Nothing here is called “{word[:60]}” ({str(field.label).lower()}), so that choice was left out."
             for field in self.form.fields.values()
             if isinstance(field, FacetField)
             for word in field.unknown[:3]
@@ -262,7 +264,7 @@ def total(filters: FindFilters, counts: dict[str, Counter[Any]]) -> int:
     return filters.qs.count()
 
 
-def _one_pass(finds: QuerySet[Specimen], facets: list[Facet]) -> dict[str, Counter[Any]]:
+def _one_pass(finds: SpecimenQuerySet[Specimen], facets: list[Facet]) -> dict[str, Counter[Any]]:
     # As they lie in the store: an index that tells which are not in the bin would have them read in its
     # own order, here and there, three times slower.
     finds = finds.order_by("pk")
