@@ -27,6 +27,7 @@ INSTALLED_APPS = [
     "django.contrib.contenttypes",
     "django.contrib.sessions",
     "django.contrib.messages",
+    "django.forms",
     "whitenoise.runserver_nostatic",
     "django.contrib.staticfiles",
     "django_filters",
@@ -84,6 +85,8 @@ TEMPLATES = [
         },
     },
 ]
+
+FORM_RENDERER = "catalogue.common.forms.renderer.FieldGroupRenderer"
 
 DATABASES = {
     "default": dj_database_url.config(

@@ -7,9 +7,9 @@ from django.utils import timezone
 
 from catalogue.care.models import Bath, Soak, Vessel, VesselMark
 from catalogue.care.services import bring_usual_kit
-from catalogue.care.services.bathing import plan_bath, start_load
-from catalogue.care.services.looking import note_look
-from catalogue.care.services.soaking import read_soak, start_soak
+from catalogue.care.services.baths import plan_bath, start_load
+from catalogue.care.services.soaks import read_soak, start_soak
+from catalogue.care.services.treatments import note_look
 from catalogue.specimens.models import Specimen
 
 # days ago, µS/cm, water changed: the salt of the open sound coming out into tap water of 290

@@ -3,22 +3,21 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from catalogue.care.packing import Size
+from catalogue.care.volume import Fit, Volume, fit_lying, fit_standing, glass_ml, inside_ml, outside_ml
 from catalogue.common.drawings.silhouette import profile_of
 from catalogue.specimens.models import Specimen
 
 from . import chemistry
 from .chemistry import BadQuantity
-from .floor_round import Size
-from .glass_volume import Volume, glass_ml, inside_ml, outside_ml
 from .models import Bath, BathMember
-from .vessel_fit import Fit, fit_lying, fit_standing
 
 # What of the growth an outcome says is gone: our own guess.
-GONE = {"none": 1.0, "some": 0.5, "much": 0.2, "": 1.0}
+SHARE_LEFT = {"none": 1.0, "some": 0.5, "much": 0.2, "": 1.0}
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class PourLine:
     """Where to pour to: mm above the bottom, and the same said by the nearest ring below it."""
 
     ml: float
@@ -27,15 +26,15 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
-class Sums:
+class BathSums:
     """A bath as planned: amounts, lines, and whether the pieces go in."""
 
-    plan: chemistry.Plan
+    plan: chemistry.PourPlan
     glass: list[tuple[Specimen, Volume]]
     held_inside_ml: float
-    water_line: Line
-    acid_line: Line
-    final_line: Line
+    water_line: PourLine
+    acid_line: PourLine
+    final_line: PourLine
     standing: Fit
     lying: Fit
     unsized: int
@@ -51,7 +50,7 @@ class Sums:
         return self.growth_g <= self.plan.bath.dissolves_g / 2
 
 
-def sums_of(bath: Bath, members: Iterable[BathMember]) -> Sums:
+def sums_of(bath: Bath, members: Iterable[BathMember]) -> BathSums:
     """Everything about a bath that follows from its numbers. Raises BadQuantity."""
     finds = [member.find for member in members]
     glass = [(find, glass_of(find)) for find in finds]
@@ -68,13 +67,13 @@ def sums_of(bath: Bath, members: Iterable[BathMember]) -> Sums:
     full = shape.volume_ml * bath.fill_pct / 100
     depth = shape.height_of(full)
     sizes = [size for find in finds if (size := size_of(find))]
-    return Sums(
+    return BathSums(
         plan=plan,
         glass=glass,
         held_inside_ml=sum(inside_of(find).ml or 0 for find in finds),
-        water_line=line(bath, plan.water_ml),
-        acid_line=line(bath, plan.liquid_ml),
-        final_line=line(bath, full),
+        water_line=pour_line(bath, plan.water_ml),
+        acid_line=pour_line(bath, plan.liquid_ml),
+        final_line=pour_line(bath, full),
         standing=fit_standing(shape, depth, sizes),
         lying=fit_lying(shape, depth, sizes),
         unsized=len(finds) - len(sizes),
@@ -82,20 +81,20 @@ def sums_of(bath: Bath, members: Iterable[BathMember]) -> Sums:
     )
 
 
-def line(bath: Bath, ml: float) -> Line:
+def pour_line(bath: Bath, ml: float) -> PourLine:
     """A line by the vessel's own rings where it has any: "12 mm above the third ring"."""
     shape = bath.vessel.shape
     height = shape.height_of(ml)
     rings = [(shape.height_of(mark.ml), str(mark)) for mark in bath.vessel.marks.all()]
     below = [ring for ring in rings if ring[0] <= height + 1]
     if not below:
-        return Line(ml, height, f"{height:.0f} mm above the bottom")
+        return PourLine(ml, height, f"{height:.0f} mm above the bottom")
     ring, name = below[-1]
     above = height - ring
-    return Line(ml, height, name if above < 1.5 else f"{above:.0f} mm above {name}")
+    return PourLine(ml, height, name if above < 1.5 else f"{above:.0f} mm above {name}")
 
 
-def acid_left(bath: Bath) -> chemistry.Bath:
+def acid_left(bath: Bath) -> chemistry.Acid:
     """What a mixed bath still holds, by the growth that was estimated on the pieces taken out of it."""
     acid = bath.acid
     if acid is None:
@@ -106,7 +105,7 @@ def acid_left(bath: Bath) -> chemistry.Bath:
 
 def dissolved_g(member: BathMember) -> float:
     """Grams of growth a piece gave to the bath: its estimate times what the outcome says is gone."""
-    return float(member.growth_g or 0) * GONE[member.outcome]
+    return float(member.growth_g or 0) * SHARE_LEFT[member.outcome]
 
 
 def glass_of(find: Specimen) -> Volume:

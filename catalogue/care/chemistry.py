@@ -1,5 +1,6 @@
-"""The arithmetic of an acid bath: how strong it is, what it dissolves, what it gives off, what stops it.
+"""Acid-bath chemistry: molarity, dilution, density, stoichiometry, neutralisation, vapour pressure.
 
+How strong a bath is, what it dissolves, what it gives off, what stops it.
 Pure: numbers in, numbers out. Volumes are ml, masses g, amounts mol, temperatures °C; strengths are per cent
 by weight of hydrogen chloride. Densities and vapour constants are tables beside this file, each row with its
 source; both go back to Perry's Chemical Engineers' Handbook and were written down from memory.
@@ -45,7 +46,7 @@ class BadQuantity(ValueError):
 
 
 @dataclass(frozen=True, slots=True)
-class Bath:
+class Acid:
     """Acid in a bath: how much liquid, and how many mol of hydrogen chloride in it."""
 
     volume_ml: float
@@ -69,17 +70,17 @@ class Bath:
         mass, takes = NEUTRALISERS[base]
         return self.mol / takes * mass
 
-    def after(self, growth_g: float) -> "Bath":
+    def after(self, growth_g: float) -> "Acid":
         """The bath once it has dissolved that many grams of growth; never less than spent.
 
         Raises BadQuantity for a negative or non-finite amount.
         """
         grams = checked("growth_g", growth_g, least=0.0, most=1e6)
-        return Bath(self.volume_ml, max(0.0, self.mol - 2 * grams / CACO3))
+        return Acid(self.volume_ml, max(0.0, self.mol - 2 * grams / CACO3))
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class PourPlan:
     """What to pour, and what the bath is then; `headroom_ml` stays free above it."""
 
     water_ml: float
@@ -87,7 +88,7 @@ class Plan:
     glass_ml: float
     headroom_ml: float
     wt_pct: float
-    bath: Bath
+    bath: Acid
 
     @property
     def liquid_ml(self) -> float:
@@ -163,13 +164,13 @@ def strength_of_mix(
     return acid_g * strength_wt_pct / (acid_g + water_ml * density(0, temperature_c))
 
 
-def mixed(acid_ml: float, water_ml: float, strength_wt_pct: float, temperature_c: float = 20.0) -> Bath:
+def mixed(acid_ml: float, water_ml: float, strength_wt_pct: float, temperature_c: float = 20.0) -> Acid:
     """The bath that these two volumes make, with the shrinking on mixing taken into account."""
     strength = checked_strength(strength_wt_pct)
     acid_g = acid_ml * density(strength, temperature_c)
     total_g = acid_g + water_ml * density(0, temperature_c)
     wt = strength_of_mix(acid_ml, water_ml, strength, temperature_c)
-    return Bath(total_g / density(wt, temperature_c), acid_g * strength / 100 / HCL)
+    return Acid(total_g / density(wt, temperature_c), acid_g * strength / 100 / HCL)
 
 
 def bath_plan(
@@ -180,7 +181,7 @@ def bath_plan(
     water_parts: float,
     strength_wt_pct: float,
     temperature_c: float = 20.0,
-) -> Plan:
+) -> PourPlan:
     """What to pour into a vessel so that, with the glass in it, it stands at `fill` (0–1) of its volume.
 
     `parts` are by volume. Raises BadQuantity naming the first quantity that can't be.
@@ -199,7 +200,7 @@ def bath_plan(
         )
     acid_ml = liquid * acid / (acid + water)
     water_ml = liquid - acid_ml
-    return Plan(
+    return PourPlan(
         water_ml=water_ml,
         acid_ml=acid_ml,
         glass_ml=glass,

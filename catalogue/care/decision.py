@@ -1,4 +1,4 @@
-"""What may be done to a piece: recommended, allowed, forbidden, each with the reason. The least comes first.
+"""Decision table: what may be done to a piece, recommended, allowed or forbidden with the reason.
 
 Pure: what is known of the piece in, verdicts out. A forbidden step can be taken with a written reason, except
 where a gate can't be overridden: sealed contents, and a site that nobody has cleared.
@@ -13,7 +13,7 @@ LOOKS = {"growth": "growth", "near-new": "near-new", "": "undecided"}
 
 
 @dataclass(frozen=True, slots=True)
-class Facts:
+class PieceFacts:
     """A piece as the table asks for it.
 
     `flags` are keys of gates that hold; `looked` says whether somebody has looked for all of them; `growth`
@@ -46,14 +46,6 @@ class Decision:
     gates: tuple[Gate, ...]
     looked: bool
 
-    def verdict(self, method: str) -> tuple[str, Verdict] | None:
-        """Which list a method stands in, and its verdict; None where no row speaks of it."""
-        for name in ("forbidden", "recommended", "allowed"):
-            for verdict in getattr(self, name):
-                if verdict.method.key == method:
-                    return name, verdict
-        return None
-
     def forbids(self, logs_as: str) -> Verdict | None:
         """The verdict that forbids a method as treatments are written down ("acid-bath"), if one does.
 
@@ -67,7 +59,7 @@ class Decision:
         return None
 
 
-def decide(facts: Facts, tables: Tables | None = None) -> Decision:
+def decide(facts: PieceFacts, tables: Tables | None = None) -> Decision:
     """What may be done to a piece of which these facts are known."""
     tables = tables or care_tables()
     rows = [row for row in tables.rows if _applies(row, facts, tables)]
@@ -95,14 +87,14 @@ def decide(facts: Facts, tables: Tables | None = None) -> Decision:
     )
 
 
-def blocks_of(facts: Facts, tables: Tables | None = None) -> tuple[Gate, ...]:
+def blocks_of(facts: PieceFacts, tables: Tables | None = None) -> tuple[Gate, ...]:
     """The gates that stand before an acid bath of this piece."""
     tables = tables or care_tables()
     held = (tables.gates[flag] for flag in tables.gates if flag in facts.flags)
     return tuple(gate for gate in held if gate.stops)
 
 
-def _applies(row: DecisionRow, facts: Facts, tables: Tables) -> bool:
+def _applies(row: DecisionRow, facts: PieceFacts, tables: Tables) -> bool:
     if row.condition == "plain":
         if any(not tables.gates[flag].then_plain for flag in facts.flags if flag in tables.gates):
             return False
@@ -126,7 +118,7 @@ def _fixed(row: DecisionRow, tables: Tables) -> bool:
     return gate is not None and not gate.override
 
 
-def _verdicts(found: dict[str, list[Why]], tables: Tables, facts: Facts) -> tuple[Verdict, ...]:
+def _verdicts(found: dict[str, list[Why]], tables: Tables, facts: PieceFacts) -> tuple[Verdict, ...]:
     verdicts = [
         Verdict(
             tables.methods[key],

@@ -1,4 +1,4 @@
-"""The strength of acid as labels print it. Pure: text in, per cent by weight out."""
+"""Parsing the concentration of acid as labels print it: per cent by weight or degrees Baumé. Pure."""
 
 import re
 from dataclasses import dataclass

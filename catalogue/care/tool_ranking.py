@@ -1,4 +1,4 @@
-"""Which tool to try on a piece: softest first, then what worked on pieces like it. Pure.
+"""Case-based ranking: which tool to try, softest first, then what worked on pieces like it. Pure.
 
 What counts as alike, and the rule of the bore (a tool must go through the neck), are our own.
 """
@@ -6,7 +6,7 @@ What counts as alike, and the rule of the bore (a tool must go through the neck)
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-LIKE = 0.5
+LEAST_LIKENESS = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +21,7 @@ class PieceTraits:
 
 
 @dataclass(frozen=True, slots=True)
-class Kit:
+class KitTool:
     """One tool; `softness` counts from 1, the softest. The bore it needs is from–to in mm."""
 
     key: int
@@ -42,27 +42,27 @@ class ToolCase:
 
 
 @dataclass(frozen=True, slots=True)
-class Ranked:
+class RankedTool:
     """A tool with what speaks for it; `cases` pieces like this one, of which it worked on `worked`."""
 
-    tool: Kit
+    tool: KitTool
     fits: bool
     worked: float
     cases: int
     words: str
 
 
-def rank(tools: Iterable[Kit], cases: Iterable[ToolCase], piece: PieceTraits) -> list[Ranked]:
+def rank(tools: Iterable[KitTool], cases: Iterable[ToolCase], piece: PieceTraits) -> list[RankedTool]:
     """Those that may touch the piece: softest first, then by how often they worked on pieces like it.
 
     Rough ones are left out where the piece is decorated; those that don't go through the neck come last.
     """
-    like = [case for case in cases if likeness(case.piece, piece) >= LIKE]
+    like = [case for case in cases if likeness(case.piece, piece) >= LEAST_LIKENESS]
     ranked = [_ranked(tool, like, piece) for tool in tools if not (tool.rough and piece.decorated)]
     return sorted(ranked, key=lambda r: (not r.fits, r.tool.softness, -_rate(r), -r.cases, r.tool.key))
 
 
-def start_with(ranked: Sequence[Ranked]) -> Ranked | None:
+def start_with(ranked: Sequence[RankedTool]) -> RankedTool | None:
     """The softest that worked on at least half of the pieces like it; without cases the softest that fits."""
     fitting = [each for each in ranked if each.fits]
     proven = [each for each in fitting if each.cases and _rate(each) >= 0.5]
@@ -84,7 +84,7 @@ def likeness(a: PieceTraits, b: PieceTraits) -> float:
     return sum(marks) / len(marks) if marks else 0.0
 
 
-def _ranked(tool: Kit, like: Sequence[ToolCase], piece: PieceTraits) -> Ranked:
+def _ranked(tool: KitTool, like: Sequence[ToolCase], piece: PieceTraits) -> RankedTool:
     mine = [case.worked for case in like if case.tool == tool.key]
     fits = goes_in(tool, piece.bore_mm)
     if mine:
@@ -98,15 +98,15 @@ def _ranked(tool: Kit, like: Sequence[ToolCase], piece: PieceTraits) -> Ranked:
         words = "no case yet"
     if not fits:
         words = f"does not suit a bore of {piece.bore_mm:g} mm"
-    return Ranked(tool, fits, sum(mine), len(mine), words)
+    return RankedTool(tool, fits, sum(mine), len(mine), words)
 
 
-def goes_in(tool: Kit, bore_mm: float | None) -> bool:
+def goes_in(tool: KitTool, bore_mm: float | None) -> bool:
     """By the bore alone; a tool for the outside always suits."""
     if not tool.inside or bore_mm is None:
         return True
     return (tool.bore_from_mm or 0) <= bore_mm <= (tool.bore_to_mm or float("inf"))
 
 
-def _rate(ranked: Ranked) -> float:
+def _rate(ranked: RankedTool) -> float:
     return ranked.worked / ranked.cases if ranked.cases else 0.0

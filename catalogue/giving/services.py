@@ -16,7 +16,7 @@ from .slip import slip_words
 
 Standing = Specimen.Standing
 # Standings that one tap sets; a promise and a hand-over need to know to whom.
-PLAIN = (Standing.KEPT, Standing.FREE, Standing.RETURNED, Standing.LEFT, Standing.LOST)
+BY_ONE_TAP = (Standing.KEPT, Standing.FREE, Standing.RETURNED, Standing.LEFT, Standing.LOST)
 
 
 class NotGiven(ValueError):
@@ -27,7 +27,7 @@ class NotGiven(ValueError):
 def mark(find: Specimen, standing: str) -> Specimen:
     """Change a find's standing by one tap. Raises NotGiven."""
     find = _locked(find)
-    if standing not in PLAIN:
+    if standing not in BY_ONE_TAP:
         raise NotGiven("That is no standing that can be set alone.")
     promise_open = open_promise(find)
     if promise_open:

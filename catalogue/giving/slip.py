@@ -3,7 +3,7 @@
 from datetime import date
 
 from catalogue.care.models import Treatment
-from catalogue.sites.showing import place_for_visitors
+from catalogue.sites.queries import place_for_visitors
 from catalogue.specimens.models import Specimen
 
 

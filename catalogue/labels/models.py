@@ -2,7 +2,7 @@
 
 from django.db import models
 
-from .tags import PAGES
+from .tags import TAG_SHEETS
 
 
 class TagSeries(models.Model):
@@ -21,7 +21,7 @@ class TagRun(models.Model):
     letters = models.CharField(max_length=3)
     first = models.PositiveIntegerField()
     last = models.PositiveIntegerField()
-    page = models.CharField(max_length=6, choices=[(key, key) for key in PAGES])
+    page = models.CharField(max_length=6, choices=[(key, key) for key in TAG_SHEETS])
     created = models.DateTimeField(auto_now_add=True)
 
     class Meta:

@@ -4,15 +4,15 @@ from io import BytesIO
 
 from reportlab.pdfgen.canvas import Canvas
 
-from catalogue.labels import fonts
-from catalogue.labels.fitting import Block
+from catalogue.labels import typesetting
 from catalogue.labels.qr import POINTS_PER_MM, QrPlan, draw_qr
 from catalogue.labels.sheets import PAGES_MM
+from catalogue.labels.typesetting import Block
 
-INK, SOFT, LINE = 0.0, 0.32, 0.72  # greys: labels are mostly printed in black
+INK, SOFT, HAIRLINE = 0.0, 0.32, 0.72  # greys: labels are mostly printed in black
 
 
-class Page:
+class PdfPage:
     """The page at hand; every place is in mm from its top left corner, moved by ``offset_mm``."""
 
     def __init__(self, size: str, title: str, offset_mm: tuple[float, float] = (0.0, 0.0)) -> None:
@@ -43,7 +43,7 @@ class Page:
         """One line; ``left`` and ``baseline`` in mm, ``size`` in points."""
         self.canvas.setFillGray(grey)
         self.canvas.setStrokeGray(grey)
-        fonts.draw(self.canvas, self.x(left), self.y(baseline), text, font, size)
+        typesetting.draw_text(self.canvas, self.x(left), self.y(baseline), text, font, size)
 
     def block(self, left: float, top: float, block: Block, grey: float = INK) -> float:
         """Lines below ``top``; gives the mm where they end."""
@@ -61,7 +61,7 @@ class Page:
         height: float,
         *,
         round_mm: float = 0.0,
-        grey: float = LINE,
+        grey: float = HAIRLINE,
     ) -> None:
         """An outline, 0.1 mm thin."""
         self.canvas.setStrokeGray(grey)

@@ -2,7 +2,7 @@
 
 The figures are those of common die-cut sheets: ``reference/sheets.csv``, each row with what it rests on.
 Published margins differ by up to about 1 mm from one source to the next, so a print can be
-nudged and tried on plain paper first (see ``pages.test_page``).
+nudged and tried on plain paper first (see ``sheet_pdf.test_page``).
 """
 
 from collections.abc import Mapping

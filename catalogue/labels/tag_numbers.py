@@ -9,8 +9,8 @@ from catalogue.specimens.models import Specimen
 
 from .models import TagRun, TagSeries
 
-USUAL = "T"
-LARGEST = 999_999
+USUAL_LETTERS = "T"
+LARGEST_TAG = 999_999
 
 
 class TagsUsedUp(ValueError):
@@ -43,12 +43,12 @@ def give_tags(letters: str, count: int, page: str) -> TagRun:
     series = TagSeries.objects.select_for_update().get(letters=letters)
     first = max(series.last, highest_used(letters)) + 1
     series.last = first + count - 1
-    if series.last > LARGEST:
-        raise TagsUsedUp(f"{letters}-{LARGEST} is the last tag there can be: take other letters.")
+    if series.last > LARGEST_TAG:
+        raise TagsUsedUp(f"{letters}-{LARGEST_TAG} is the last tag there can be: take other letters.")
     series.save(update_fields=["last"])
     return TagRun.objects.create(letters=letters, first=first, last=series.last, page=page)
 
 
 def usual_letters() -> str:
     """The letters of the tags printed last."""
-    return TagRun.objects.values_list("letters", flat=True).first() or USUAL
+    return TagRun.objects.values_list("letters", flat=True).first() or USUAL_LETTERS

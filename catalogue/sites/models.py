@@ -1,13 +1,11 @@
-"""Sites, dives with their series, and on what grounds (permission) things are taken."""
+"""Sites, dives with the ordinals they are given, and on what grounds things are taken."""
 
-from datetime import date
 from typing import ClassVar, Self
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
-from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, at_most, not_in_future, not_negative
@@ -107,59 +105,6 @@ class Site(Record):
         linked = self.Known.YES in (self.wreck, self.military)
         return linked and not self.hold_cleared_reason
 
-    def permission_on(self, day: date | None = None) -> "Permission | None":
-        """The answer on record that holds on that day (today), if there is one. No query if prefetched."""
-        day = day or timezone.localdate()
-        for permission in self.permissions.all():
-            begun = permission.valid_from is None or permission.valid_from <= day
-            over = permission.valid_to is not None and permission.valid_to < day
-            binned = permission.binned_at is not None
-            if begun and not over and not binned and permission.basis != Permission.Basis.NOT_ASKED:
-                return permission
-        return None
-
-
-class Permission(Record):
-    """An answer about taking things, or the fact that nobody was asked yet.
-
-    The catalogue asks, records and warns; it never says that something is lawful.
-    """
-
-    class Basis(models.TextChoices):
-        OWNER = "owner", "owner's leave"
-        PERMIT = "permit", "permit or licence"
-        NONE_NEEDED = "none-needed", "authority says none needed"
-        WRECK_REPORTED = "wreck-reported", "reported to the wreck authority"
-        NOT_ASKED = "not-asked", "not asked yet"
-
-    site = models.ForeignKey(Site, on_delete=models.CASCADE, related_name="permissions")
-    basis = models.CharField(max_length=15, choices=Basis)
-    authority = models.CharField(max_length=NAME_LENGTH, blank=True)
-    reference = models.CharField(max_length=NAME_LENGTH, blank=True)
-    asked_on = models.DateField(null=True, blank=True)
-    answered_by = models.CharField("who answered", max_length=NAME_LENGTH, blank=True)
-    valid_from = models.DateField(null=True, blank=True)
-    valid_to = models.DateField(null=True, blank=True)
-    conditions = models.TextField(max_length=NOTE_LENGTH, blank=True)
-    file = models.FileField("letter or permit", upload_to="permissions/", blank=True)
-    history = HistoricalRecords()
-
-    class Meta(Record.Meta):
-        abstract = False
-        ordering = ["-valid_from", "-pk"]
-        constraints = [
-            models.CheckConstraint(
-                condition=Q(valid_from__isnull=True)
-                | Q(valid_to__isnull=True)
-                | Q(valid_to__gte=F("valid_from")),
-                name="permission_ends_after_it_begins",
-                violation_error_message="The last day is before the first.",
-            )
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.get_basis_display()}, {self.site}"
-
 
 class DiveSeries(models.Model):
     """The last ordinal given in a year; it only grows, so that a lost dive's ordinal is never given again."""
@@ -240,3 +185,45 @@ class Dive(Record):
 
     def get_absolute_url(self) -> str:
         return reverse("dives:dive", args=[self.year, self.ordinal])
+
+
+class Permission(Record):
+    """An answer about taking things, or the fact that nobody was asked yet.
+
+    The catalogue asks, records and warns; it never says that something is lawful.
+    """
+
+    class Basis(models.TextChoices):
+        OWNER = "owner", "owner's leave"
+        PERMIT = "permit", "permit or licence"
+        NONE_NEEDED = "none-needed", "authority says none needed"
+        WRECK_REPORTED = "wreck-reported", "reported to the wreck authority"
+        NOT_ASKED = "not-asked", "not asked yet"
+
+    site = models.ForeignKey(Site, on_delete=models.CASCADE, related_name="permissions")
+    basis = models.CharField(max_length=15, choices=Basis)
+    authority = models.CharField(max_length=NAME_LENGTH, blank=True)
+    reference = models.CharField(max_length=NAME_LENGTH, blank=True)
+    asked_on = models.DateField(null=True, blank=True)
+    answered_by = models.CharField("who answered", max_length=NAME_LENGTH, blank=True)
+    valid_from = models.DateField(null=True, blank=True)
+    valid_to = models.DateField(null=True, blank=True)
+    conditions = models.TextField(max_length=NOTE_LENGTH, blank=True)
+    file = models.FileField("letter or permit", upload_to="permissions/", blank=True)
+    history = HistoricalRecords()
+
+    class Meta(Record.Meta):
+        abstract = False
+        ordering = ["-valid_from", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(valid_from__isnull=True)
+                | Q(valid_to__isnull=True)
+                | Q(valid_to__gte=F("valid_from")),
+                name="permission_ends_after_it_begins",
+                violation_error_message="The last day is before the first.",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_basis_display()}, {self.site}"

@@ -5,9 +5,9 @@ Prints seconds and the ratio to making the same codes alone, which is the floor.
 
 import time
 
-from catalogue.labels.kinds import LabelText
-from catalogue.labels.pdf import label_sheet
+from catalogue.labels.label_text import LabelText
 from catalogue.labels.qr import modules
+from catalogue.labels.sheet_pdf import label_sheet
 from catalogue.labels.sheets import sheet
 
 COUNT = 1000

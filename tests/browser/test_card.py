@@ -192,7 +192,7 @@ def test_the_digest_is_that_of_everybody_else(phone):
     lengths = [0, 1, 55, 56, 63, 64, 65, 119, 120, 1000, (1 << 20) - 1, 1 << 20, (1 << 20) + 1, 3_000_000]
     ours = phone.evaluate(
         """async (lengths) => {
-            const { digestOf } = await import("/static/js/photos-digest.js");
+            const { digestOf } = await import("/static/common/photos/digest.js");
             const bytes = (n) => Uint8Array.from({ length: n }, (_, i) => (i * 7 + (i >> 8)) & 255);
             return Promise.all(lengths.map((n) => digestOf(new Blob([bytes(n)]))));
         }""",

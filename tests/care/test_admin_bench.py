@@ -3,7 +3,15 @@
 import pytest
 
 from catalogue.care.models import Bath, BathMember, Check, Soak, Tool, ToolUse, Vessel, WorkStep
-from catalogue.care.services import begin_step, end_bath, lift, read_soak, start_load, start_soak, use_tool
+from catalogue.care.services import (
+    begin_step,
+    end_bath,
+    read_soak,
+    start_load,
+    start_soak,
+    take_out_of_bath,
+    use_tool,
+)
 from tests.care.makers import bath, crusted, soak, tool
 
 pytestmark = pytest.mark.django_db
@@ -15,7 +23,7 @@ MODELS = [Bath, Check, Soak, Tool, ToolUse, Vessel, WorkStep]
 def closed() -> Bath:
     """A bath that has ended, and one row of everything else."""
     load = start_load(bath(crusted("Squat soda")))
-    lift(load.members.get(), "some")
+    take_out_of_bath(load.members.get(), "some")
     end_bath(load.bath, "neutralised", final_ph=7)
     other = crusted("Kept", look="growth")
     begin_step(other, "scrape")

@@ -10,8 +10,8 @@ from django.db import connection
 from django.utils import timezone
 
 from catalogue.care.models import Bath, BathLoad, Treatment
-from catalogue.care.queries.running import open_baths
-from catalogue.care.services import NotNow, choose, end_bath, lift, set_clock_right, start_load
+from catalogue.care.queries.workbench import open_baths
+from catalogue.care.services import NotNow, choose, end_bath, set_clock_right, start_load, take_out_of_bath
 from tests.care.makers import bath, crusted, tub
 from tests.pages.workbench.pages import html
 
@@ -71,12 +71,12 @@ def test_all_times_of_the_load_move_along() -> None:
 
 def test_a_second_load_cannot_have_gone_in_before_the_first_came_out() -> None:
     planned = bath(crusted("First"))
-    lift(start_load(planned).members.get(), "none")
+    take_out_of_bath(start_load(planned).members.get(), "none")
     choose(planned, crusted("Second"))
     second = start_load(planned)
     with pytest.raises(NotNow, match="before the load before"):
         set_clock_right(second, ago=timedelta(hours=1))
-    lift(second.members.get(), "none")
+    take_out_of_bath(second.members.get(), "none")
     with pytest.raises(NotNow, match="out already"):
         set_clock_right(second, ago=timedelta(minutes=1))
 
@@ -92,7 +92,7 @@ def test_minutes_that_cannot_be_change_nothing(owner_client, minutes: str) -> No
 
 def test_a_clock_set_back_does_not_keep_a_bath_open() -> None:
     load = start_load(bath(crusted()))
-    lift(load.members.get(), "none")
+    take_out_of_bath(load.members.get(), "none")
     load.refresh_from_db()
     with clock_at(load.ended_at - timedelta(hours=2)):
         assert end_bath(load.bath, "neutralised").ended_at == load.ended_at
@@ -104,7 +104,7 @@ def test_a_vessel_holds_one_bath(owner_client) -> None:
     assert "still holds another bath" in html(owner_client.get(f"/workbench/baths/{second.pk}/"))
     with pytest.raises(NotNow, match="holds another bath"):
         start_load(second)
-    lift(first.members.get(), "none")
+    take_out_of_bath(first.members.get(), "none")
     end_bath(first.bath, "neutralised")
     assert "still holds" not in html(owner_client.get(f"/workbench/baths/{second.pk}/"))
     assert start_load(second)
@@ -129,7 +129,7 @@ def test_the_tab_says_it_without_script(owner_client) -> None:
 @pytest.mark.django_db(transaction=True)
 def test_two_tabs_ending_the_same_bath_end_it_once() -> None:
     load = start_load(bath(crusted()))
-    lift(load.members.get(), "none")
+    take_out_of_bath(load.members.get(), "none")
     gate, said = threading.Barrier(2), []
 
     def tab(how: str) -> None:

@@ -15,10 +15,10 @@ from catalogue.care.services import (
     choose,
     end_bath,
     leave_out,
-    lift,
     look_in,
     start_load,
     start_soak,
+    take_out_of_bath,
 )
 from catalogue.specimens.models import Specimen
 from tests.care.makers import bath, crusted, soak, tub
@@ -36,7 +36,9 @@ def test_six_crusted_bottles_from_plan_to_end() -> None:
     assert {f.stage for f in Specimen.objects.all()} == {"cleaning"}
     later = timezone.now()
     for n, member in enumerate(load.members.all()):
-        treatment, new = lift(member, ["none", "some", "much"][n % 3], at=later + timedelta(minutes=n % 2))
+        treatment, new = take_out_of_bath(
+            member, ["none", "some", "much"][n % 3], at=later + timedelta(minutes=n % 2)
+        )
         assert new and treatment.method == "acid-bath" and treatment.ended >= treatment.begun
     load.refresh_from_db()
     assert load.ended_at
@@ -50,7 +52,7 @@ def test_six_crusted_bottles_from_plan_to_end() -> None:
 
 def test_a_treatment_says_how_strong_the_bath_was() -> None:
     load = start_load(bath(crusted()))
-    treatment, _ = lift(load.members.get(), "none")
+    treatment, _ = take_out_of_bath(load.members.get(), "none")
     assert "1.50 mol/l" in treatment.strength
     assert "15 : 85" in treatment.agents
 
@@ -58,8 +60,8 @@ def test_a_treatment_says_how_strong_the_bath_was() -> None:
 def test_lifting_twice_writes_one_treatment_and_keeps_the_first_outcome() -> None:
     load = start_load(bath(crusted()))
     member = load.members.get()
-    first, new = lift(member, "some")
-    second, again = lift(BathMember.objects.get(pk=member.pk), "none")
+    first, new = take_out_of_bath(member, "some")
+    second, again = take_out_of_bath(BathMember.objects.get(pk=member.pk), "none")
     assert (new, again) == (True, False)
     assert first == second
     assert BathMember.objects.get(pk=member.pk).outcome == "some"
@@ -69,7 +71,7 @@ def test_lifting_twice_writes_one_treatment_and_keeps_the_first_outcome() -> Non
 def test_ending_and_starting_twice_happens_once() -> None:
     planned = bath(crusted())
     assert start_load(planned) == start_load(Bath.objects.get(pk=planned.pk))
-    lift(planned.members.get(), "none")
+    take_out_of_bath(planned.members.get(), "none")
     first = end_bath(planned, "neutralised", note="white")
     second = end_bath(planned, "collected", note="other")
     assert (second.ended_how, second.note) == (first.ended_how, "white")
@@ -100,7 +102,7 @@ def test_a_gate_keeps_a_piece_out_until_a_reason_is_written(gate: str) -> None:
     planned.refresh_from_db()
     assert not planned.mixed_at
     planned.members.update(override_reason="A sherd for a trial")
-    treatment, _ = lift(start_load(planned).members.get(), "none")
+    treatment, _ = take_out_of_bath(start_load(planned).members.get(), "none")
     assert treatment.override_reason == "A sherd for a trial"
 
 
@@ -157,7 +159,7 @@ def test_one_bad_piece_lets_none_in() -> None:
 def test_a_second_load_knows_what_is_left() -> None:
     planned = bath(crusted("First"))
     planned.members.update(growth_g=120)
-    lift(start_load(planned).members.get(), "none")
+    take_out_of_bath(start_load(planned).members.get(), "none")
     planned.refresh_from_db()
     used = 2 * 120 / 100.087
     assert acid_left(planned).mol == pytest.approx(planned.acid_mol - used)
@@ -166,14 +168,14 @@ def test_a_second_load_knows_what_is_left() -> None:
     assert load.ordinal == 2
     # some growth left: half of what was on it
     planned.members.filter(load=load).update(growth_g=100)
-    lift(load.members.get(), "some")
+    take_out_of_bath(load.members.get(), "some")
     assert acid_left(planned).mol == pytest.approx(planned.acid_mol - used - 100 / 100.087)
 
 
 def test_a_spent_bath_takes_no_second_load() -> None:
     planned = bath(crusted("First"))
     planned.members.update(growth_g=4999)
-    lift(start_load(planned).members.get(), "none")
+    take_out_of_bath(start_load(planned).members.get(), "none")
     planned.refresh_from_db()
     assert acid_left(planned).mol == 0
     choose(planned, crusted("Second"))
@@ -185,9 +187,9 @@ def test_a_clock_set_back_is_noticed_and_nothing_is_written() -> None:
     load = start_load(bath(crusted()))
     member = load.members.get()
     with pytest.raises(NotNow, match="clock was changed"):
-        lift(member, "none", at=member.in_at - timedelta(hours=1))
+        take_out_of_bath(member, "none", at=member.in_at - timedelta(hours=1))
     assert Treatment.objects.count() == 0
-    lift(member, "none")
+    take_out_of_bath(member, "none")
     with pytest.raises(NotNow, match="clock was changed"):
         end_bath(load.bath, "neutralised", at=member.in_at - timedelta(hours=1))
     with pytest.raises(NotNow, match="still to come"):
@@ -219,7 +221,7 @@ def test_looking_in_moves_the_next_look() -> None:
     look_in(load, again_in=timedelta(minutes=30), note="fizzing")
     load.refresh_from_db()
     assert timedelta(minutes=29) < load.next_look - timezone.now() < timedelta(minutes=31)
-    lift(load.members.get(), "none")
+    take_out_of_bath(load.members.get(), "none")
     with pytest.raises(NotNow):
         look_in(load, again_in=timedelta(minutes=30))
 
@@ -258,7 +260,7 @@ def test_two_tabs_taking_out_the_same_piece_write_one_treatment() -> None:
     def tab(outcome: str) -> None:
         try:
             gate.wait()
-            results.append(lift(BathMember.objects.get(pk=member.pk), outcome)[1])
+            results.append(take_out_of_bath(BathMember.objects.get(pk=member.pk), outcome)[1])
         finally:
             connection.close()
 

@@ -5,8 +5,8 @@ import math
 import pytest
 
 from catalogue.care.chemistry import (
+    Acid,
     BadQuantity,
-    Bath,
     bath_plan,
     density,
     headspace_ppm,
@@ -101,7 +101,7 @@ def test_the_same_parts_of_other_acids_are_other_baths_computed(
 
 
 def test_what_is_left_of_four_litres_after_120_g_of_growth_computed() -> None:
-    left = Bath(4000, 4 * 1.5004).after(120)
+    left = Acid(4000, 4 * 1.5004).after(120)
     assert left.mol_per_l == pytest.approx(0.901, rel=WITHIN)
     assert left.neutraliser_g() == pytest.approx(303, rel=WITHIN)
     # three hundred grams take all of it, and more can't take more than all
@@ -169,4 +169,4 @@ def test_an_impossible_quantity_is_refused_by_name(field: str, value: float) -> 
 @pytest.mark.parametrize("grams", [-1, math.nan, math.inf])
 def test_growth_dissolved_is_a_real_amount(grams: float) -> None:
     with pytest.raises(BadQuantity):
-        Bath(4000, 6).after(grams)
+        Acid(4000, 6).after(grams)

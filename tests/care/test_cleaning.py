@@ -9,10 +9,10 @@ from catalogue.care.services import (
     bring_usual_kit,
     finish_cleaning,
     finish_step,
-    take_back,
+    undo_tool_use,
     use_tool,
 )
-from catalogue.care.services.stepping import steps
+from catalogue.care.services.treatments import growth_steps
 from catalogue.specimens.models import Inscription
 from catalogue.specimens.services import Parts
 from tests import factories as make
@@ -45,9 +45,9 @@ def test_passes_are_counted_in_one_treatment_softest_first() -> None:
 def test_a_wrong_tap_is_taken_back() -> None:
     find, brush = make.find("Beer"), tool()
     first, second = use_tool(find, brush, "yes"), use_tool(find, brush, "no")
-    take_back(second)
+    undo_tool_use(second)
     assert Treatment.objects.get().passes == 1
-    take_back(first)
+    undo_tool_use(first)
     assert Treatment.objects.count() == 0
 
 
@@ -67,7 +67,7 @@ def test_gilding_seen_at_a_look_counts_as_decoration() -> None:
 
 def test_the_checklist_writes_one_treatment_a_step() -> None:
     find = make.find("Wine", look="growth")
-    assert list(steps())[0] == "soak" and list(steps())[-1] == "dry"
+    assert list(growth_steps())[0] == "soak" and list(growth_steps())[-1] == "dry"
     begun = begin_step(find, "scrape").begun_at
     assert begin_step(find, "scrape").begun_at == begun
     work, new = finish_step(find, "scrape", note="Left the worm tubes")

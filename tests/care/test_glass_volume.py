@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from catalogue.care.glass_volume import glass_ml, inside_ml, outside_ml
+from catalogue.care.volume import glass_ml, inside_ml, outside_ml
 
 
 def test_glass_from_mass_outline_or_not_at_all() -> None:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from catalogue.care.grading import grade_of, steps, storage_advice
+from catalogue.care.grading import grade_of, grade_rules, storage_advice
 from catalogue.care.models import ConditionReport, Damage
 
 
@@ -24,8 +24,8 @@ def test_the_worst_line_that_holds_gives_the_grade(damages, grade) -> None:
 
 
 def test_the_rule_speaks_only_of_known_grades_kinds_and_extents() -> None:
-    assert steps()
-    for step in steps():
+    assert grade_rules()
+    for step in grade_rules():
         assert step.grade in ConditionReport.Grade.values
         assert step.kinds <= set(Damage.Kind.values)
         assert step.extent_from in Damage.Extent.values

@@ -13,7 +13,7 @@ import pytest
 from catalogue.care.care_tables import FACTS, care_tables, check_stored, treatment_kinds
 from catalogue.care.cautions import CAUTIONS, HELD_METHODS
 from catalogue.care.models import Treatment
-from catalogue.care.services.stepping import steps
+from catalogue.care.services.treatments import growth_steps
 from dating import ReferenceError
 from dating.facts import rows_of
 
@@ -98,7 +98,7 @@ def test_one_taxonomy_of_treatments() -> None:
     assert set(kinds) == set(Treatment.Method.values)
     check_stored(kinds, CHOICES)
     assert {method.logs_as for method in care_tables().methods.values()} - {""} <= set(kinds)
-    assert {step.method for step in steps().values()} - {""} <= set(kinds)
+    assert {step.method for step in growth_steps().values()} - {""} <= set(kinds)
 
 
 @pytest.mark.parametrize(

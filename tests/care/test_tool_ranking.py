@@ -1,11 +1,11 @@
 """Which tool to try first."""
 
-from catalogue.care.tool_ranking import Kit, PieceTraits, ToolCase, likeness, rank, start_with
+from catalogue.care.tool_ranking import KitTool, PieceTraits, ToolCase, likeness, rank, start_with
 
-SPONGE = Kit(1, softness=1, inside=True, bore_from_mm=12)
-BRUSH = Kit(2, softness=2, inside=True, bore_from_mm=10, bore_to_mm=18)
-TOOTH = Kit(3, softness=2)
-PAD = Kit(4, softness=4, rough=True)
+SPONGE = KitTool(1, softness=1, inside=True, bore_from_mm=12)
+BRUSH = KitTool(2, softness=2, inside=True, bore_from_mm=10, bore_to_mm=18)
+TOOTH = KitTool(3, softness=2)
+PAD = KitTool(4, softness=4, rough=True)
 KIT = [PAD, TOOTH, BRUSH, SPONGE]
 SODA = PieceTraits(bore_mm=17, capacity_ml=340, kind="soda", held="soda")
 VIAL = PieceTraits(bore_mm=8, capacity_ml=20, kind="scent", held="other")

@@ -7,10 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalogue.care.floor_box import Rectangle
-from catalogue.care.floor_round import GAP_MM, Disc, Size, Spot
-from catalogue.care.vessel_fit import fit_lying, fit_standing
-from catalogue.care.vessel_shape import Box, Round
+from catalogue.care.packing import GAP_MM, Disc, Rectangle, Size, Spot
+from catalogue.care.volume import Box, Round, fit_lying, fit_standing
 
 TUB = Round(top_mm=300, bottom_mm=260, height_mm=330)
 BOX = Box(top_length_mm=560, top_width_mm=360, bottom_length_mm=500, bottom_width_mm=310, height_mm=280)

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalogue.care.vessel_shape import Box, Round
+from catalogue.care.volume import Box, Round
 
 mm = st.floats(30, 900)
 share = st.floats(0.01, 1)

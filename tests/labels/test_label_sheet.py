@@ -3,8 +3,8 @@
 import pytest
 from PIL import Image
 
-from catalogue.labels.kinds import KINDS, LabelText
-from catalogue.labels.pdf import LabelError, code_trouble, label_sheet
+from catalogue.labels.label_text import LABEL_KINDS, LabelText
+from catalogue.labels.sheet_pdf import LabelError, code_trouble, label_sheet
 from catalogue.labels.sheets import SHEETS, sheet
 from tests.labels.rendering import codes, dark_columns, pages, words
 
@@ -40,7 +40,7 @@ def test_every_code_is_read_back_inside_its_own_label(key):
 def test_outlines_lie_within_a_fifth_of_a_millimetre(key):
     each = sheet(key)
     labels = [LabelText(str(n)) for n in range(each.per_page)]
-    picture = pages(label_sheet(labels, each, outlines=True, kind=KINDS["number"]))[0]
+    picture = pages(label_sheet(labels, each, outlines=True, kind=LABEL_KINDS["number"]))[0]
     turned = picture.transpose(
         Image.Transpose.TRANSPOSE
     )  # rows and columns exchanged, to measure downwards as well
@@ -96,14 +96,14 @@ def test_a_small_label_carries_its_number_and_says_why_no_code():
 
 def test_no_trouble_is_reported_where_codes_fit_or_none_is_wanted():
     assert code_trouble([label(1)], sheet("a4-21")) == ""
-    assert code_trouble([label(1)], sheet("a4-270"), KINDS["number"]) == ""
+    assert code_trouble([label(1)], sheet("a4-270"), LABEL_KINDS["number"]) == ""
 
 
 def test_the_kind_decides_what_is_printed():
-    pdf = label_sheet([label(1)], sheet("a4-21"), kind=KINDS["tag"])
+    pdf = label_sheet([label(1)], sheet("a4-21"), kind=LABEL_KINDS["tag"])
     assert "ginger" not in words(pdf) and "2026.14.1" in words(pdf)
     assert [text for text, *_ in codes(pages(pdf)[0])] == [ADDRESS.format(1)]
-    assert codes(pages(label_sheet([label(1)], sheet("a4-21"), kind=KINDS["plain"]))[0]) == []
+    assert codes(pages(label_sheet([label(1)], sheet("a4-21"), kind=LABEL_KINDS["plain"]))[0]) == []
 
 
 @pytest.mark.parametrize("key", SHEETS)

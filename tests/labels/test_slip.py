@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from catalogue.labels.pages import test_page as plain_page
-from catalogue.labels.pdf import LabelError
+from catalogue.labels.sheet_pdf import LabelError
+from catalogue.labels.sheet_pdf import test_page as plain_page
 from catalogue.labels.sheets import SHEETS, sheet
 from catalogue.labels.slip import SlipText, slip
 from tests.labels.rendering import codes, dark_columns, pages, words

@@ -4,8 +4,8 @@ import pytest
 from django.urls import reverse
 
 from catalogue.labels.models import TagRun
-from catalogue.labels.tag_numbers import LARGEST, TagsUsedUp, give_tags, highest_used, next_number
-from catalogue.labels.tags import PAGES, code_plan, tag_sheet
+from catalogue.labels.tag_numbers import LARGEST_TAG, TagsUsedUp, give_tags, highest_used, next_number
+from catalogue.labels.tags import TAG_SHEETS, code_plan, tag_sheet
 from catalogue.photos.qr_codes import codes_in, tag_or_number
 from tests.factories import dive, find
 from tests.labels.rendering import codes, pages, words
@@ -14,16 +14,19 @@ from tests.photos.card_shots import printed, tag_shot
 TAGS = [f"T-{n}" for n in range(65, 78)]
 
 
-@pytest.mark.parametrize("page", PAGES)
+@pytest.mark.parametrize("page", TAG_SHEETS)
 def test_every_tag_stands_on_the_sheet_with_its_code_on_its_own_paper(page):
     pdf = tag_sheet(TAGS, page)
     read = [(text, sheet, x, y) for sheet, image in enumerate(pages(pdf)) for text, x, y in codes(image)]
     assert sorted(text for text, *_ in read) == TAGS
     for text, at, x, y in read:
         place = TAGS.index(text)
-        left, top = PAGES[page].place(place % 10)
+        left, top = TAG_SHEETS[page].place(place % 10)
         assert at == place // 10
-        assert left < x < left + PAGES[page].label_width_mm and top < y < top + PAGES[page].label_height_mm
+        assert (
+            left < x < left + TAG_SHEETS[page].label_width_mm
+            and top < y < top + TAG_SHEETS[page].label_height_mm
+        )
     for tag in TAGS[:10]:
         assert tag in words(pdf)
 
@@ -83,7 +86,7 @@ def test_a_tag_typed_on_a_card_is_used(db):
 
 
 def test_numbers_end(db):
-    find(field_tag=f"T-{LARGEST - 3}")
+    find(field_tag=f"T-{LARGEST_TAG - 3}")
     with pytest.raises(TagsUsedUp):
         give_tags("T", 10, "A4")
     assert not TagRun.objects.exists()

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from django.core.files.uploadedfile import SimpleUploadedFile
 from PIL import Image, ImageFilter
 
-from catalogue.labels.tags import PAGES, tag_sheet
+from catalogue.labels.tags import TAG_SHEETS, tag_sheet
 from tests.labels.rendering import pages
 from tests.photos.drawn import encoded, exif, picture, upload
 
@@ -27,7 +27,7 @@ class Taken:
 
 def printed(tags: Sequence[str]) -> list[Image.Image]:
     """Each tag cut out of the printed sheets."""
-    sheet = PAGES["A4"]
+    sheet = TAG_SHEETS["A4"]
     cut = []
     sheets = pages(tag_sheet(tags, "A4"), dpi=DPI)
     for place in range(len(tags)):

@@ -3,7 +3,7 @@
 import pytest
 
 from catalogue.sites.models import Site
-from catalogue.sites.showing import place_for_visitors
+from catalogue.sites.queries import place_for_visitors
 
 
 def site(show_as: str, **given: object) -> Site:

@@ -1,12 +1,12 @@
 """Forms of care."""
 
-from .bath import BathForm, EndForm, LiftForm, StartForm
+from catalogue.care.forms.bath import SoakForm, SoakReadingForm
+from catalogue.care.forms.condition import PartsForm
+from catalogue.care.forms.equipment import ToolForm, VesselForm
+
+from .bath import BathForm, EndForm, StartForm, TakeOutForm
 from .condition import ConditionForm, DamageForm, DamageForms, damage_forms
-from .parts import PartsForm
-from .soak import ReadingForm, SoakForm
-from .tool import ToolForm
 from .treatment import TreatmentForm
-from .vessel import VesselForm
 
 __all__ = [
     "BathForm",
@@ -14,9 +14,9 @@ __all__ = [
     "DamageForm",
     "DamageForms",
     "EndForm",
-    "LiftForm",
+    "TakeOutForm",
     "PartsForm",
-    "ReadingForm",
+    "SoakReadingForm",
     "SoakForm",
     "StartForm",
     "ToolForm",

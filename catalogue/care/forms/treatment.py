@@ -6,8 +6,8 @@ from django import forms
 from django.utils import timezone
 
 from catalogue.care.cautions import waits
-from catalogue.care.knowing import know
 from catalogue.care.models import Treatment
+from catalogue.care.piece_facts import know
 from catalogue.common.forms import HouseModelForm
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.specimens.models import Specimen

@@ -1,12 +1,12 @@
 """Condition, cleaning history, and everything on the workbench."""
 
+from catalogue.care.models.bath import BenchPhoto
+from catalogue.care.models.condition import Check
+from catalogue.care.models.treatment import Tool, ToolUse, WorkStep
+
 from .bath import Bath, BathLoad, BathLook, BathMember
-from .bench_photo import BenchPhoto
-from .check import Check
 from .condition import ConditionReport, Damage
 from .soak import Soak, SoakMember, SoakReading
-from .step import WorkStep
-from .tool import Tool, ToolUse
 from .treatment import Treatment
 from .vessel import Vessel, VesselMark
 

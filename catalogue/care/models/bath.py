@@ -1,4 +1,4 @@
-"""An acid bath, the loads that go through it, and what became of each piece."""
+"""An acid bath, the loads that go through it, what became of each piece, and pictures from the bench."""
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
@@ -6,13 +6,13 @@ from django.db.models import F, Q
 from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
-from catalogue.care.chemistry import Bath as Acid
+from catalogue.care.chemistry import Acid
+from catalogue.care.models.treatment import Tool, Treatment
+from catalogue.care.models.vessel import Vessel
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, above_zero, at_most
 from catalogue.common.records import Record
+from catalogue.photos.models import PictureFacts
 from catalogue.specimens.models import Specimen
-
-from .treatment import Treatment
-from .vessel import Vessel
 
 
 class Bath(Record):
@@ -209,3 +209,35 @@ class BathMember(Record):
 
     def __str__(self) -> str:
         return f"{self.find.number} in a bath"
+
+
+class BenchPhoto(Record, PictureFacts):
+    """One picture of one of them; the owner's alone."""
+
+    bath = models.ForeignKey(Bath, on_delete=models.CASCADE, null=True, blank=True, related_name="photos")
+    tool = models.ForeignKey(Tool, on_delete=models.CASCADE, null=True, blank=True, related_name="photos")
+    vessel = models.ForeignKey(Vessel, on_delete=models.CASCADE, null=True, blank=True, related_name="photos")
+    caption = models.CharField(max_length=NAME_LENGTH, blank=True)
+
+    class Meta(Record.Meta):
+        abstract = False
+        ordering = ["-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(bath__isnull=False, tool__isnull=True, vessel__isnull=True)
+                | Q(bath__isnull=True, tool__isnull=False, vessel__isnull=True)
+                | Q(bath__isnull=True, tool__isnull=True, vessel__isnull=False),
+                name="bench_photo_has_one_subject",
+            )
+        ]
+        indexes = [
+            # is any row left that needs this file?
+            models.Index(fields=["sha256"], name="bench_photo_by_digest"),
+        ]
+
+    def __str__(self) -> str:
+        return self.caption or "picture"
+
+    def of_words(self) -> str:
+        """What it is a picture of: "White tub, on the bench"."""
+        return f"{self.bath or self.tool or self.vessel}, on the bench"

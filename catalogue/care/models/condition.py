@@ -1,6 +1,7 @@
-"""What state a find is in."""
+"""What state a find is in: condition reports, and the look before anything that can't be undone."""
 
 from django.db import models
+from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, not_in_future
@@ -87,3 +88,23 @@ class Damage(Record):
 
     def __str__(self) -> str:
         return f"{self.get_kind_display()}, {self.get_part_display()}, {self.get_extent_display()}"
+
+
+class Check(Record):
+    """Somebody looked for everything that would forbid acid; `found` are the keys of the gates that hold.
+
+    An empty list is an answer too: looked, and nothing there. The latest one counts.
+    """
+
+    find = models.ForeignKey(Specimen, on_delete=models.CASCADE, related_name="checks")
+    at = models.DateTimeField(default=timezone.now)
+    found = models.JSONField(default=list, blank=True)
+    note = models.CharField(max_length=NOTE_LENGTH, blank=True)
+    history = HistoricalRecords()
+
+    class Meta(Record.Meta):
+        abstract = False
+        ordering = ["-at", "-pk"]
+
+    def __str__(self) -> str:
+        return ", ".join(self.found) or "nothing found"

@@ -6,7 +6,7 @@ from django.db.models import F, Q
 from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
-from catalogue.care.levelling import Rule
+from catalogue.care.plateau import PlateauRule
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, at_most, not_negative
 from catalogue.common.records import Record
 from catalogue.specimens.models import Specimen
@@ -65,8 +65,8 @@ class Soak(Record):
         return self.name
 
     @property
-    def rule(self) -> Rule:
-        return Rule(self.rule_last, self.rule_within_pct / 100, self.rule_near_tap_pct / 100)
+    def rule(self) -> PlateauRule:
+        return PlateauRule(self.rule_last, self.rule_within_pct / 100, self.rule_near_tap_pct / 100)
 
 
 class SoakMember(Record):

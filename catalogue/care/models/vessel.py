@@ -5,7 +5,7 @@ from django.db import models
 from django.db.models import Q
 from simple_history.models import HistoricalRecords
 
-from catalogue.care.vessel_shape import Box, Round, Shape
+from catalogue.care.volume import Box, Round, Shape
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, at_most
 from catalogue.common.records import Record
 

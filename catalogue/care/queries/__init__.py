@@ -1,5 +1,5 @@
 """Questions that the bench asks."""
 
-from .stages import Benched, Row, bench, on_the_bench_since
+from catalogue.care.queries.workbench import BenchPiece, StageRow, finds_by_stage, on_the_bench_since
 
-__all__ = ["Benched", "Row", "bench", "on_the_bench_since"]
+__all__ = ["BenchPiece", "StageRow", "finds_by_stage", "on_the_bench_since"]

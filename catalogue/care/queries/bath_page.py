@@ -6,22 +6,21 @@ from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
 from catalogue.care import chemistry
-from catalogue.care.bath_sums import Sums, acid_left, line, sums_of
+from catalogue.care.bath_sums import BathSums, acid_left, pour_line, sums_of
 from catalogue.care.care_tables import Gate, care_tables
 from catalogue.care.chemistry import NEUTRALISERS, BadQuantity
-from catalogue.care.knowing import knowledge_of
+from catalogue.care.drawings import side_view, top_view
 from catalogue.care.models import Bath, BathMember
+from catalogue.care.piece_facts import knowledge_of
+from catalogue.care.queries.workbench import BathRow, bath_row
 from catalogue.care.safety import BathStep, bath_steps
-from catalogue.care.services.bathing import why_not
-from catalogue.care.vessel_drawing import side_view, top_view
+from catalogue.care.services.baths import why_not
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
 
-from .running import BathRow, bath_row
-
 
 @dataclass(frozen=True, slots=True)
-class Chosen:
+class WaitingPiece:
     """A piece that waits to go in: why it may not, and whether a written reason would help."""
 
     member: BathMember
@@ -38,13 +37,13 @@ class BathPage:
     """The bath, its pieces, its sums and its steps."""
 
     row: BathRow
-    chosen: list[Chosen]
+    chosen: list[WaitingPiece]
     inside: list[tuple[BathMember, Photo | None]]
     out: list[tuple[BathMember, Photo | None]]
-    sums: Sums | None = None
+    sums: BathSums | None = None
     trouble: str = ""
-    left: chemistry.Bath | None = None
-    said: dict[str, str] = field(default_factory=dict)
+    left: chemistry.Acid | None = None
+    figures: dict[str, str] = field(default_factory=dict)
     steps: dict[str, list[BathStep]] = field(default_factory=dict)
     side: SafeString = SafeString("")
     top: SafeString = SafeString("")
@@ -65,7 +64,7 @@ class BathPage:
         return [step for part in ("during", "out") for step in self.steps.get(part, ())]
 
     @property
-    def bases_said(self) -> list[tuple[str, str]]:
+    def neutralisers(self) -> list[tuple[str, str]]:
         """What stops the acid, each base with its amount as one weighs it."""
         return [(name, grams(g)) for name, g in self.bases]
 
@@ -98,13 +97,13 @@ def bath_page(bath: Bath) -> BathPage:
         page.bases = [(name, acid.neutraliser_g(name)) for name in NEUTRALISERS]
     if page.sums:
         _draw(page)
-        page.said = figures(page)
-        for step in bath_steps(**page.said):
+        page.figures = figures_of(page)
+        for step in bath_steps(**page.figures):
             page.steps.setdefault(step.part, []).append(step)
     return page
 
 
-def figures(page: BathPage) -> dict[str, str]:
+def figures_of(page: BathPage) -> dict[str, str]:
     """What the steps are filled in with."""
     bath, plan = page.bath, page.sums.plan
     fresh = bath.acid or plan.bath
@@ -116,8 +115,8 @@ def figures(page: BathPage) -> dict[str, str]:
         "vessel": str(bath.vessel),
         "water": litres(water),
         "acid": litres(acid),
-        "water_line": line(bath, water).words,
-        "acid_line": line(bath, water + acid).words,
+        "water_line": pour_line(bath, water).words,
+        "acid_line": pour_line(bath, water + acid).words,
         "final_line": page.sums.final_line.words,
         "held": litres(page.sums.held_inside_ml),
         "stop": "; or ".join(f"{grams(g)} of {name}" for name, g in page.bases),
@@ -154,10 +153,12 @@ def candidates(bath: Bath | None = None) -> list[tuple[Specimen, Photo | None]]:
     return [(find, covers.get(find.pk)) for find in finds]
 
 
-def _chosen(member: BathMember, covers: dict[int, Photo], known) -> Chosen:
+def _chosen(member: BathMember, covers: dict[int, Photo], known) -> WaitingPiece:
     why, gates = why_not(member, known)
     fixed = any(not gate.override for gate in gates)
-    return Chosen(member, covers.get(member.find_id), why, gates, known.facts.looked, fixed, known.to_tick)
+    return WaitingPiece(
+        member, covers.get(member.find_id), why, gates, known.facts.looked, fixed, known.to_tick
+    )
 
 
 def _draw(page: BathPage) -> None:

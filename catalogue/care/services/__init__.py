@@ -1,15 +1,43 @@
 """What can be done in care: every write of more than one row, in a transaction."""
 
-from .bath_clock import look_in, set_clock_right
-from .bathing import Blocked, NotNow, choose, end_bath, leave_out, lift, plan_bath, start_load
-from .cleaning import NotThisTool, bring_usual_kit, finish_cleaning, take_back, use_tool
-from .looking import note_look
-from .soaking import SoakRefused, end_soak, put_in_soak, read_soak, start_soak, take_out_of_soak
-from .stepping import begin_step, finish_step
-from .treating import ORDER, ReasonNeeded, log_treatment, report_condition, stage_after
+from catalogue.care.services.baths import (
+    Blocked,
+    NotNow,
+    choose,
+    end_bath,
+    leave_out,
+    look_in,
+    plan_bath,
+    set_clock_right,
+    start_load,
+    take_out_of_bath,
+)
+from catalogue.care.services.soaks import (
+    SoakRefused,
+    end_soak,
+    put_in_soak,
+    read_soak,
+    start_soak,
+    take_out_of_soak,
+)
+from catalogue.care.services.treatments import (
+    STAGE_ORDER,
+    NotThisTool,
+    ReasonNeeded,
+    begin_step,
+    bring_usual_kit,
+    finish_cleaning,
+    finish_step,
+    log_treatment,
+    note_look,
+    report_condition,
+    stage_after,
+    undo_tool_use,
+    use_tool,
+)
 
 __all__ = [
-    "ORDER",
+    "STAGE_ORDER",
     "Blocked",
     "NotNow",
     "NotThisTool",
@@ -23,7 +51,7 @@ __all__ = [
     "finish_cleaning",
     "finish_step",
     "leave_out",
-    "lift",
+    "take_out_of_bath",
     "log_treatment",
     "look_in",
     "note_look",
@@ -35,7 +63,7 @@ __all__ = [
     "stage_after",
     "start_load",
     "start_soak",
-    "take_back",
+    "undo_tool_use",
     "take_out_of_soak",
     "use_tool",
 ]

@@ -1,10 +1,12 @@
 """Signing in with the owner's password, and setting it."""
 
+from typing import Any
+
 from django import forms
 from django.contrib.auth.models import User
 from django.contrib.auth.password_validation import validate_password
 
-LONGEST = 200
+LONGEST_PASSWORD = 200
 
 
 class EnterForm(forms.Form):
@@ -12,7 +14,7 @@ class EnterForm(forms.Form):
 
     password = forms.CharField(
         label="The owner's password",
-        max_length=LONGEST,
+        max_length=LONGEST_PASSWORD,
         strip=False,
         widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
     )
@@ -23,19 +25,19 @@ class PasswordForm(forms.Form):
 
     password = forms.CharField(
         label="New password",
-        max_length=LONGEST,
+        max_length=LONGEST_PASSWORD,
         strip=False,
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
         help_text="At least 10 characters, and none of those that many people use.",
     )
     again = forms.CharField(
         label="The same once more",
-        max_length=LONGEST,
+        max_length=LONGEST_PASSWORD,
         strip=False,
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
     )
 
-    def __init__(self, *args, owner: User, **kwargs) -> None:
+    def __init__(self, *args, owner: User, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.owner = owner
 

@@ -16,7 +16,7 @@ from catalogue.access.passwords import TooManyTries, check_password
 from .forms import EnterForm
 
 HOME = "/"
-HOW = {OneTimeKey.Opens.OWNER: "by the link", OneTimeKey.Opens.PHONE: "paired by code"}
+LET_IN_BY = {OneTimeKey.Opens.OWNER: "by the link", OneTimeKey.Opens.PHONE: "paired by code"}
 
 
 @login_not_required
@@ -61,7 +61,7 @@ def enter_by_key(request: HttpRequest, key: str) -> HttpResponse:
     used = services.use_key(key)
     if used is None:
         return _without_referrer(render(request, "pages/access/key_used.html", status=410))
-    browsers.let_in(request, services.the_owner(), HOW[OneTimeKey.Opens(used.opens)])
+    browsers.let_in(request, services.the_owner(), LET_IN_BY[OneTimeKey.Opens(used.opens)])
     return _without_referrer(redirect(HOME))
 
 

@@ -1,4 +1,6 @@
-"""The bin: see it, put back, empty on purpose."""
+"""The bin (soft delete): what lies in it, put in, put back, and deleted for good."""
+
+from collections.abc import Callable
 
 from django.contrib import messages
 from django.db import IntegrityError, models, transaction
@@ -7,15 +9,40 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST, require_safe
 
-from .kinds import AFTERWARDS, KINDS
-from .services import delete_for_good
+from catalogue.care.models import ConditionReport, Treatment
+from catalogue.common.records import delete_for_good
+from catalogue.people.models import Person
+from catalogue.photos.models import Photo, ShelfSession
+from catalogue.shelves.models import Place
+from catalogue.sites.models import Dive, Permission, Site
+from catalogue.specimens.models import Maker, SavedView, Specimen
+from catalogue.specimens.services.makers import refresh_after_maker
+
+BIN_KINDS: dict[str, tuple[str, type[models.Model]]] = {
+    "find": ("Finds", Specimen),
+    "picture": ("Pictures", Photo),
+    "dive": ("Dives", Dive),
+    "site": ("Sites", Site),
+    "permission": ("Permissions", Permission),
+    "place": ("Places", Place),
+    "maker": ("Makers", Maker),
+    "condition": ("Condition reports", ConditionReport),
+    "treatment": ("Treatments", Treatment),
+    "person": ("People", Person),
+    "view": ("Saved views", SavedView),
+    "shelf": ("Shelves begun from a picture", ShelfSession),
+}
+
+# What has to follow when a record of that kind goes into the bin or comes back: a maker's marks stop
+# counting in dating, or count again.
+AFTER_BINNING: dict[str, Callable[[models.Model], object]] = {"maker": refresh_after_maker}
 
 
 @require_safe
 def the_bin(request: HttpRequest) -> HttpResponse:
     """Everything in the bin, newest first within its kind."""
     groups = []
-    for word, (name, model) in KINDS.items():
+    for word, (name, model) in BIN_KINDS.items():
         rows = list(model.everything.in_bin().order_by("-binned_at")[:200])
         if rows:
             groups.append({"word": word, "name": name, "rows": rows})
@@ -62,14 +89,14 @@ def empty(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
 
 
 def _follow_up(kind: str, record: models.Model) -> None:
-    if kind in AFTERWARDS:
-        AFTERWARDS[kind](record)
+    if kind in AFTER_BINNING:
+        AFTER_BINNING[kind](record)
 
 
 def _record(kind: str, pk: int) -> models.Model:
-    if kind not in KINDS:
+    if kind not in BIN_KINDS:
         raise Http404("There is no such kind of record.")
-    return get_object_or_404(KINDS[kind][1].everything, pk=pk)
+    return get_object_or_404(BIN_KINDS[kind][1].everything, pk=pk)
 
 
 def _back(request: HttpRequest) -> str:

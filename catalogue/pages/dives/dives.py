@@ -5,17 +5,17 @@ from django.core.paginator import Paginator
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.http import require_safe
 
 from catalogue.pages.parts.cards import cards_of
+from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.people.services import person_named
 from catalogue.photos.queries import gallery_of
 from catalogue.sites.forms import DiveForm
 from catalogue.sites.models import Dive, Site
+from catalogue.sites.queries import dives_with_counts, sites_with_counts
 from catalogue.sites.services import log_dive
 from catalogue.specimens.models import Specimen
-
-from .queries import dives_with_counts, sites_with_counts
 
 
 @require_safe
@@ -48,7 +48,7 @@ def dive(request: HttpRequest, year: int, ordinal: int) -> HttpResponse:
     )
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+@GET_OR_POST
 def dive_form(request: HttpRequest, year: int | None = None, ordinal: int | None = None) -> HttpResponse:
     """Log a dive, or change one. Its ordinal stays as given."""
     known = get_object_or_404(Dive, year=year, ordinal=ordinal) if year else None

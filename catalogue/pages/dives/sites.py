@@ -3,18 +3,18 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.pages.parts.cards import cards_of
+from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.people.services import person_named
 from catalogue.photos.queries import gallery_of
 from catalogue.photos.services.gps_position import offered_position
 from catalogue.sites.forms import ClearHoldForm, PermissionForm, SiteForm
 from catalogue.sites.models import Permission, Site
+from catalogue.sites.queries import dives_with_counts, permission_now
 from catalogue.sites.services import clear_hold, keep_site
 from catalogue.specimens.models import Specimen
-
-from .queries import dives_with_counts
 
 
 @require_safe
@@ -29,7 +29,7 @@ def site(request: HttpRequest, slug: str) -> HttpResponse:
         "pages/dives/site.html",
         {
             "site": found,
-            "permission": found.permission_on(),
+            "permission": permission_now(found),
             "dives": dives_with_counts().filter(site=found),
             "cards": cards_of(finds[:60]),
             "pieces": finds.count(),
@@ -41,7 +41,7 @@ def site(request: HttpRequest, slug: str) -> HttpResponse:
     )
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+@GET_OR_POST
 def site_form(request: HttpRequest, slug: str | None = None) -> HttpResponse:
     """Add a site, or change one."""
     known = get_object_or_404(Site, slug=slug) if slug else None
@@ -57,7 +57,7 @@ def site_form(request: HttpRequest, slug: str | None = None) -> HttpResponse:
     return render(request, "pages/dives/site_form.html", {"form": form, "site": known}, status=status)
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+@GET_OR_POST
 def permission_form(request: HttpRequest, slug: str, pk: int | None = None) -> HttpResponse:
     """Write down an answer about taking things from a site."""
     found = get_object_or_404(Site, slug=slug)

@@ -1,19 +1,26 @@
-"""The room of giving, for the owner and for visitors."""
+"""The room of giving for the owner and for visitors, and what the owner does with a piece to give."""
 
+from django.contrib import messages
 from django.contrib.auth.decorators import login_not_required
 from django.core.paginator import Paginator
+from django.db import transaction
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_safe
+from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.models import HouseSettings
+from catalogue.giving import services
+from catalogue.giving.forms import BackForm, HandOverForm, PromiseForm
 from catalogue.giving.queries import handed_over, promised, to_show
 from catalogue.pages.parts.cards import cards_of
+from catalogue.pages.parts.http_methods import GET_OR_POST
+from catalogue.pages.parts.next_address import next_address
+from catalogue.people.services import person_named
 from catalogue.specimens.models import Specimen
 
-PER_PAGE = 48
+PIECES_PER_PAGE = 48
 MOST_GONE = 50
 
 
@@ -23,14 +30,14 @@ def giving(request: HttpRequest) -> HttpResponse:
     """The owner's lists; for everybody else the pieces they may see, without any position or person."""
     if request.user.is_authenticated and "as-visitor" not in request.GET:
         return _for_owner(request)
-    page = Paginator(to_show(), PER_PAGE).get_page(request.GET.get("page"))
+    page = Paginator(to_show(), PIECES_PER_PAGE).get_page(request.GET.get("page"))
     context = {"page": page, "cards": cards_of(page, visitor=True), "house": HouseSettings.current()}
     return render(request, "pages/giving/for_visitors.html", context)
 
 
 def _for_owner(request: HttpRequest) -> HttpResponse:
     free = Specimen.objects.free_to_take().with_card_parts().in_order()
-    page = Paginator(free, PER_PAGE).get_page(request.GET.get("page"))
+    page = Paginator(free, PIECES_PER_PAGE).get_page(request.GET.get("page"))
     context = {
         "page": page,
         "cards": cards_of(page),
@@ -46,3 +53,95 @@ def old_address(request: HttpRequest, rest: str) -> HttpResponse:
     """Where the room was until it was named Giving; a form sent there is sent on as it is."""
     query = f"?{request.META['QUERY_STRING']}" if request.META.get("QUERY_STRING") else ""
     return redirect(f"{reverse('giving:giving')}{rest}{query}", permanent=True, preserve_request=True)
+
+
+@require_POST
+def standing(request: HttpRequest, number: str) -> HttpResponse:
+    """Change the standing by one tap."""
+    find = get_find(number)
+    try:
+        find = services.mark(find, request.POST.get("standing", ""))
+    except services.NotGiven as why:
+        messages.error(request, str(why))
+    else:
+        messages.success(request, f"{find.number} is now: {find.get_standing_display()}.")
+    return redirect(next_address(request, find.get_absolute_url()))
+
+
+@GET_OR_POST
+def promise(request: HttpRequest, number: str) -> HttpResponse:
+    """Promise a piece to somebody."""
+    find = get_find(number)
+    form = PromiseForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        data = form.cleaned_data
+        try:
+            with transaction.atomic():
+                person = person_named(data["person"])
+                services.promise(find, person, on=data["on"], until=data["until"], note=data["note"])
+        except services.NotGiven as why:
+            form.add_error(None, str(why))
+        else:
+            messages.success(request, f"{find.number} is promised to {person}.")
+            return redirect(find)
+    return _form_page(request, "pages/giving/promise.html", find, form)
+
+
+@GET_OR_POST
+def hand_over(request: HttpRequest, number: str) -> HttpResponse:
+    """Hand a piece over; the slip can be printed from the next page."""
+    find = get_find(number)
+    promised = services.open_promise(find)
+    form = HandOverForm(request.POST or None, initial={"person": promised.person if promised else ""})
+    if request.method == "POST" and form.is_valid():
+        data = form.cleaned_data
+        try:
+            with transaction.atomic():
+                person = person_named(data["person"])
+                services.hand_over(find, person, on=data["on"], note=data["note"])
+        except services.NotGiven as why:
+            form.add_error(None, str(why))
+        else:
+            messages.success(request, f"{find.number} is handed over to {person}. Its record stays here.")
+            return redirect(find)
+    return _form_page(request, "pages/giving/hand_over.html", find, form)
+
+
+@require_POST
+def withdraw(request: HttpRequest, number: str) -> HttpResponse:
+    """End a promise unkept."""
+    find = get_find(number)
+    try:
+        services.withdraw(find, free=request.POST.get("then") == "free")
+    except services.NotGiven as why:
+        messages.error(request, str(why))
+    else:
+        messages.success(request, f"The promise of {find.number} is withdrawn.")
+    return redirect(next_address(request, find.get_absolute_url()))
+
+
+@require_POST
+def came_back(request: HttpRequest, number: str) -> HttpResponse:
+    """A piece that was handed over is here again."""
+    find = get_find(number)
+    form = BackForm(request.POST)
+    try:
+        if not form.is_valid():
+            raise services.NotGiven(" ".join(form.errors["on"]))
+        services.came_back(find, on=form.cleaned_data["on"] or timezone.localdate())
+    except services.NotGiven as why:
+        messages.error(request, str(why))
+    else:
+        messages.success(request, f"{find.number} is back, and kept. Give it a place.")
+    return redirect(next_address(request, find.get_absolute_url()))
+
+
+def get_find(number: str) -> Specimen:
+    """The find of that number; 404 where there is none."""
+    return get_object_or_404(Specimen.objects.select_related("dive__site", "site", "town"), number=number)
+
+
+def _form_page(request: HttpRequest, template: str, find: Specimen, form) -> HttpResponse:
+    site = find.where_found
+    context = {"find": find, "form": form, "hold": site if site and site.holds else None}
+    return render(request, template, context, status=422 if request.method == "POST" else 200)

@@ -7,7 +7,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.formats import date_format
 
-from catalogue.care.queries.running import BathRow, SoakRow, open_baths, open_soaks
+from catalogue.care.queries.workbench import BathRow, SoakRow, open_baths, open_soaks
 from catalogue.giving.models import Promise
 from catalogue.giving.queries import promised
 

@@ -2,9 +2,9 @@
 
 from django import forms
 
-from catalogue.labels.kinds import KINDS
+from catalogue.labels.label_text import LABEL_KINDS
 from catalogue.labels.sheets import SHEETS
-from catalogue.labels.tags import PAGES
+from catalogue.labels.tags import TAG_SHEETS
 
 
 class SheetForm(forms.Form):
@@ -14,7 +14,7 @@ class SheetForm(forms.Form):
         label="Sheet in the printer", choices=lambda: [(s.key, s.name) for s in SHEETS.values()]
     )
     kind = forms.ChoiceField(
-        label="What is printed", choices=lambda: [(k.key, k.name) for k in KINDS.values()]
+        label="What is printed", choices=lambda: [(k.key, k.name) for k in LABEL_KINDS.values()]
     )
     start_at = forms.IntegerField(
         label="Begin at label",
@@ -43,7 +43,7 @@ class TagForm(forms.Form):
         error_messages={"invalid": "One to three letters, A to Z."},
     )
     sheets = forms.IntegerField(label="Sheets of ten", min_value=1, max_value=50, initial=1)
-    page = forms.ChoiceField(label="Paper", choices=[(key, key) for key in PAGES])
+    page = forms.ChoiceField(label="Paper", choices=[(key, key) for key in TAG_SHEETS])
 
     def clean_letters(self) -> str:
         return self.cleaned_data["letters"].upper()

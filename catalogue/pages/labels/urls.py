@@ -2,12 +2,12 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from . import slips, tags, views
+from . import views
 
 app_name = "labels"
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", views.labels, name="labels"),
-    path("tags/", tags.tags, name="tags"),
-    path("tags/<int:pk>/", tags.tag_run, name="tag_run"),
-    path("slip/<number:number>/", slips.slip_pdf, name="slip"),
+    path("tags/", views.tags, name="tags"),
+    path("tags/<int:pk>/", views.tag_run, name="tag_run"),
+    path("slip/<number:number>/", views.slip_pdf, name="slip"),
 ]

@@ -1,23 +1,30 @@
-"""Label sheets: choose pieces, choose the sheet, print at full size."""
+"""Label sheets printed at full size, field tags for the next dive, and the slip that goes with a piece."""
+
+import json
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
-from django.views.decorators.http import require_http_methods
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_safe
 
-from catalogue.labels.kinds import KINDS
-from catalogue.labels.pages import test_page
-from catalogue.labels.pdf import LabelError, code_trouble, label_sheet
+from catalogue.giving.services import open_handover
+from catalogue.giving.slip import slip_words
+from catalogue.labels.label_text import LABEL_KINDS, address_for_labels, label_of
+from catalogue.labels.models import TagRun
+from catalogue.labels.sheet_pdf import LabelError, code_trouble, label_sheet, test_page
 from catalogue.labels.sheets import SheetError, sheet
-from catalogue.labels.texts import address_for_labels, label_of
+from catalogue.labels.slip import SLIP_PAGES, SlipText, slip
+from catalogue.labels.tag_numbers import TagsUsedUp, give_tags, next_number, usual_letters
+from catalogue.labels.tags import TAG_SHEETS, tag_sheet
+from catalogue.pages.labels.forms import SheetForm, TagForm
+from catalogue.pages.parts.find_lookup import plain_find
+from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.numbers import read_number
 
-from .forms import SheetForm
-
-MOST = 2000
+MOST_LABELS = 2000
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+@GET_OR_POST
 def labels(request: HttpRequest) -> HttpResponse:
     """Choose a sheet for the finds named in the address, or typed; post makes the PDF."""
     if request.method == "POST":
@@ -48,7 +55,7 @@ def _print(request: HttpRequest) -> HttpResponse:
             return _page(request, form, numbers, status=422)
         base = address_for_labels(request)
         texts = [label_of(find, base) for find in finds]
-        trouble = code_trouble(texts, sheet(chosen["sheet"]), KINDS[chosen["kind"]])
+        trouble = code_trouble(texts, sheet(chosen["sheet"]), LABEL_KINDS[chosen["kind"]])
         if trouble and "anyway" not in request.POST:
             form.add_error(None, trouble)
             return _page(request, form, numbers, status=422, trouble=True)
@@ -58,7 +65,7 @@ def _print(request: HttpRequest) -> HttpResponse:
             start_at=chosen["start_at"],
             offset_mm=offset,
             outlines=chosen["outlines"],
-            kind=KINDS[chosen["kind"]],
+            kind=LABEL_KINDS[chosen["kind"]],
         )
     except (LabelError, SheetError) as error:
         form.add_error(None, str(error))
@@ -79,7 +86,7 @@ def _page(
 def _numbers(words: list[str]) -> list[str]:
     """The numbers named, each once, in their order; what is no number stays as typed, to be said."""
     named = [str(read_number(word) or word) for word in words if word.strip()]
-    return list(dict.fromkeys(named))[:MOST]
+    return list(dict.fromkeys(named))[:MOST_LABELS]
 
 
 def _found(numbers: list[str]) -> list[Specimen]:
@@ -97,3 +104,61 @@ def _pdf(content: bytes, name: str) -> HttpResponse:
         content_type="application/pdf",
         headers={"Content-Disposition": f'inline; filename="{name}.pdf"', "Cache-Control": "no-store"},
     )
+
+
+RUNS_SHOWN = 12
+
+
+@GET_OR_POST
+def tags(request: HttpRequest) -> HttpResponse:
+    """Print the next sheets. The numbers are given first; the sheet then has an address of its own."""
+    letters = usual_letters()
+    form = TagForm(
+        request.POST or None, initial={"letters": letters, "page": request.session.get("tag_page")}
+    )
+    status = 200
+    if request.method == "POST":
+        status = 422
+        if form.is_valid():
+            chosen = form.cleaned_data
+            request.session["tag_page"] = chosen["page"]
+            count = chosen["sheets"] * TAG_SHEETS[chosen["page"]].per_page
+            try:
+                return redirect("labels:tag_run", give_tags(chosen["letters"], count, chosen["page"]).pk)
+            except TagsUsedUp as why:
+                form.add_error("letters", str(why))
+    page = {
+        "form": form,
+        "next": f"{letters}-{next_number(letters)}",
+        "runs": TagRun.objects.all()[:RUNS_SHOWN],
+    }
+    return render(request, "pages/labels/tags.html", page, status=status)
+
+
+@require_safe
+def tag_run(request: HttpRequest, pk: int) -> HttpResponse:
+    """The sheets of one run; the same each time, so that a spoiled print can be made again."""
+    run = get_object_or_404(TagRun, pk=pk)
+    return HttpResponse(
+        tag_sheet(run.tags, run.page),
+        content_type="application/pdf",
+        headers={
+            "Content-Disposition": f'inline; filename="tags-{run.letters}-{run.first}-{run.last}.pdf"',
+            "Cache-Control": "no-store",
+        },
+    )
+
+
+@require_safe
+def slip_pdf(request: HttpRequest, number: str) -> HttpResponse:
+    """The slip as PDF: as it was when the piece left, else as it would be today. `?size=A6`: a small one."""
+    find = plain_find(number)
+    given = open_handover(find)
+    words = json.loads(given.slip) if given and given.slip else slip_words(find)
+    if given and given.person and not given.person.erased_at:
+        words["handed_over"] = f"to {given.person}, {words['handed_over']}"
+    size = request.GET.get("size", "A5")
+    made = slip(SlipText(**words), size=size if size in SLIP_PAGES else "A5")
+    answer = HttpResponse(made, content_type="application/pdf")
+    answer["Content-Disposition"] = f'inline; filename="slip-{find.number}.pdf"'
+    return answer

@@ -3,8 +3,9 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.people.forms import PersonForm
 from catalogue.people.models import Person
 from catalogue.people.services import erase
@@ -18,7 +19,7 @@ def people(request: HttpRequest) -> HttpResponse:
     )
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+@GET_OR_POST
 def person(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Add or change somebody."""
     known = get_object_or_404(Person.objects.filter(erased_at__isnull=True), pk=pk) if pk else None

@@ -1,12 +1,21 @@
-"""The words of the house."""
+"""Settings: the house, the password, browsers let in, phones."""
 
 from django import forms
+from django.conf import settings
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.contrib.auth import update_session_auth_hash
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.views.decorators.http import require_http_methods
+from django.urls import reverse
+from django.views.decorators.cache import never_cache
+from django.views.decorators.debug import sensitive_post_parameters
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from catalogue.access import browsers, qr, services
+from catalogue.access.models import OneTimeKey
 from catalogue.common.models import HouseSettings
+from catalogue.pages.access.forms import PasswordForm
+from catalogue.pages.parts.http_methods import GET_OR_POST
 
 
 class HouseSettingsForm(forms.ModelForm):
@@ -15,7 +24,7 @@ class HouseSettingsForm(forms.ModelForm):
         fields = ("owner_name", "ask_line", "label_address")
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+@GET_OR_POST
 def house(request: HttpRequest) -> HttpResponse:
     """Whose catalogue it is, how to ask for a piece, what address labels carry."""
     form = HouseSettingsForm(request.POST or None, instance=HouseSettings.current())
@@ -25,3 +34,62 @@ def house(request: HttpRequest) -> HttpResponse:
         return redirect("settings:house")
     status = 422 if request.method == "POST" else 200
     return render(request, "pages/settings/house.html", {"form": form}, status=status)
+
+
+def page(request: HttpRequest, form: PasswordForm, status: int = 200) -> HttpResponse:
+    shown = {
+        "form": form,
+        "has_password": request.user.has_usable_password(),
+        "browsers": browsers.let_in_now(request.user, request.session.session_key),
+        "lan": settings.LAN,
+        "port": settings.PORT,
+        "addresses": settings.LAN_ADDRESSES,
+        "folder": settings.DATA_DIR,
+    }
+    return render(request, "pages/settings/settings.html", shown, status=status)
+
+
+@never_cache
+@require_GET
+def settings_page(request: HttpRequest) -> HttpResponse:
+    return page(request, PasswordForm(owner=request.user))
+
+
+@sensitive_post_parameters()
+@never_cache
+@require_POST
+def set_password(request: HttpRequest) -> HttpResponse:
+    """Set or change the owner's password. Every other browser is signed out by it, this one stays."""
+    form = PasswordForm(request.POST, owner=request.user)
+    if not form.is_valid():
+        return page(request, form, status=422)
+    request.user.set_password(form.cleaned_data["password"])
+    request.user.save(update_fields=["password"])
+    update_session_auth_hash(request, request.user)
+    messages.success(request, "The password is set. Every other browser and phone was signed out.")
+    return redirect("settings:settings")
+
+
+@require_POST
+def sign_out(request: HttpRequest, name: str) -> HttpResponse:
+    """Sign another browser or phone out."""
+    if not browsers.sign_out(request.user, name):
+        raise Http404("That browser is signed out already.")
+    messages.success(request, "Signed out.")
+    return redirect("settings:settings")
+
+
+@never_cache
+@require_http_methods(["GET", "POST"])
+def phones(request: HttpRequest) -> HttpResponse:
+    """Explain pairing; when asked (POST), show a code. A code is never shown twice: it is not kept."""
+    addresses = settings.LAN_ADDRESSES
+    shown = {"addresses": addresses, "lan": settings.LAN}
+    if request.method == "POST" and addresses:
+        wanted = request.POST.get("address")
+        address = wanted if wanted in addresses else addresses[0]
+        key = services.make_key(OneTimeKey.Opens.PHONE)
+        link = f"http://{address}:{settings.PORT}{reverse('access:enter', args=[key])}"
+        shown |= {"link": link, "code": qr.on_screen(link), "chosen": address}
+        shown["minutes"] = int(services.LIFETIMES[OneTimeKey.Opens.PHONE].total_seconds() // 60)
+    return render(request, "pages/settings/phones.html", shown)

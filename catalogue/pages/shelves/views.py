@@ -4,9 +4,10 @@ from django.contrib import messages
 from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.pages.parts.cards import cards_of
+from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.side_by_side import scaled_outlines
 from catalogue.shelves.forms import PlaceForm
 from catalogue.shelves.models import Place
@@ -45,7 +46,7 @@ def place(request: HttpRequest, pk: int) -> HttpResponse:
     )
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+@GET_OR_POST
 def place_form(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Add a place, or change one."""
     known = get_object_or_404(Place, pk=pk) if pk else None

@@ -5,7 +5,7 @@ from typing import Any
 from django import template
 from django.utils.safestring import SafeString, mark_safe
 
-from catalogue.care.knowing import know
+from catalogue.care.piece_facts import know
 from catalogue.common.drawings.silhouette import silhouette
 from catalogue.specimens.models import Specimen
 

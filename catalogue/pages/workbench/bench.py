@@ -1,12 +1,19 @@
-"""The bench at a glance."""
+"""The bench at a glance, which piece is in the hand, first aid to hang up, and when a bath is due."""
 
-from django.http import HttpRequest, HttpResponse
+from decimal import Decimal, InvalidOperation
+
+from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from catalogue.care.queries import bench
-from catalogue.care.queries.running import open_baths, open_soaks
+from catalogue.care.cautions import DEFER
+from catalogue.care.piece_matching import MeasuredPiece
+from catalogue.care.queries import finds_by_stage
+from catalogue.care.queries.likeness import pieces_like
+from catalogue.care.queries.workbench import open_baths, open_soaks
+from catalogue.care.safety import reminder_sources, reminders
 from catalogue.specimens.models import Specimen
 
 
@@ -14,7 +21,7 @@ from catalogue.specimens.models import Specimen
 def workbench(request: HttpRequest) -> HttpResponse:
     """What runs and when somebody has to come; what is undecided; finds by stage, the longest there first."""
     now = timezone.now()
-    rows = bench()
+    rows = finds_by_stage()
     soaks = open_soaks(now)
     baths = open_baths(now)
     context = {
@@ -30,3 +37,59 @@ def workbench(request: HttpRequest) -> HttpResponse:
         "alarm": "late" if any(row.late for row in baths) else any(row.to_look for row in baths),
     }
     return render(request, "pages/workbench/workbench.html", context)
+
+
+MOST_MATCHES = 12
+
+
+@require_safe
+def which(request: HttpRequest) -> HttpResponse:
+    """Find a piece again by base, height and mark: among a bath's own, or all on the bench."""
+    typed = {name: request.GET.get(name, "").strip()[:30] for name in ("base", "height", "mark", "bath")}
+    wrong = [name for name in ("base", "height") if typed[name] and millimetres(typed[name]) is None]
+    seen = MeasuredPiece(millimetres(typed["base"]), millimetres(typed["height"]), typed["mark"])
+    asked = any((seen.base_mm, seen.height_mm, seen.letters))
+    bath = int(typed["bath"]) if typed["bath"].isdecimal() and len(typed["bath"]) < 18 else None
+    found = pieces_like(seen, bath=bath)[:MOST_MATCHES] if asked and not wrong else []
+    context = {"typed": typed, "wrong": wrong, "found": found, "asked": asked}
+    return render(request, "pages/workbench/which.html", context, status=422 if wrong else 200)
+
+
+@require_safe
+def first_aid(request: HttpRequest) -> HttpResponse:
+    """First aid, limits and what never to do, to print and hang up."""
+    return render(
+        request,
+        "pages/workbench/first_aid.html",
+        {"reminders": reminders(), "sources": reminder_sources(), "defer": DEFER},
+    )
+
+
+@require_safe
+def due(request: HttpRequest) -> JsonResponse:
+    """When somebody has to look at a bath, for the watch that every page keeps. Times in ms since 1970."""
+    now = timezone.now()
+    rows = [
+        {
+            "due": int(row.due.timestamp() * 1000),
+            "late": int(row.load.look_to.timestamp() * 1000),
+            "at": f"{timezone.localtime(row.due):%H:%M}",
+            "what": str(row.bath),
+            "pieces": len(row.inside),
+            "url": reverse("workbench:bath", args=[row.bath.pk]),
+        }
+        for row in open_baths(now)
+        if row.load
+    ]
+    answer = JsonResponse({"now": int(now.timestamp() * 1000), "baths": rows})
+    answer["Cache-Control"] = "no-store"
+    return answer
+
+
+def millimetres(text: str) -> float | None:
+    """What was typed as mm; None for nothing or what can't be."""
+    try:
+        value = Decimal(text.replace(",", "."))
+    except InvalidOperation:
+        return None
+    return float(value) if value.is_finite() and 0 < value <= 1500 else None

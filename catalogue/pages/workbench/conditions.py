@@ -1,23 +1,24 @@
-"""Condition by parts of the vessel, two reports beside each other, and the treatment record."""
+"""A find's stage, its condition (short, by parts, two reports compared) and its treatments written down."""
 
 from django.contrib import messages
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
+from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
-from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.http import require_POST, require_safe
 
-from catalogue.care.compare import compare
-from catalogue.care.forms import PartsForm
-from catalogue.care.grading import steps as rule_steps
+from catalogue.care.cautions import CAUTIONS, DEFER
+from catalogue.care.forms import ConditionForm, PartsForm, TreatmentForm, damage_forms
+from catalogue.care.grading import compare, grade_rules
 from catalogue.care.models import ConditionReport
-from catalogue.care.services import report_condition
+from catalogue.care.services import log_treatment, report_condition
+from catalogue.pages.parts.http_methods import GET_OR_POST
+from catalogue.pages.parts.next_address import next_address
+from catalogue.people.models import Person
 from catalogue.people.services import person_named
 from catalogue.photos.services.uploads import gather
-
-from .finds import get_find
-
-GET_OR_POST = require_http_methods(["GET", "HEAD", "POST"])
+from catalogue.specimens.models import Specimen
+from catalogue.specimens.services import set_stage
 
 
 @GET_OR_POST
@@ -39,7 +40,7 @@ def parts(request: HttpRequest, number: str) -> HttpResponse:
             report.photos.set(picked.file_under(find).taken)
         messages.success(request, f"Written down: {report.get_grade_display()}.")
         return redirect("workbench:piece", number)
-    context = {"find": find, "form": form, "last": last, "picked": picked, "rule": rule_steps()}
+    context = {"find": find, "form": form, "last": last, "picked": picked, "rule": grade_rules()}
     return render(request, "pages/workbench/condition_parts.html", context, status=422 if posted else 200)
 
 
@@ -56,3 +57,62 @@ def side_by_side(request: HttpRequest, number: str) -> HttpResponse:
     rows = compare(older, newer) if older and newer else []
     context = {"find": find, "reports": reports, "older": older, "newer": newer, "rows": rows}
     return render(request, "pages/workbench/compare.html", context)
+
+
+@require_POST
+def stage(request: HttpRequest, number: str) -> HttpResponse:
+    """Put a find in a stage by one tap."""
+    find = get_find(number)
+    try:
+        set_stage(find, request.POST.get("stage", ""))
+    except ValueError:
+        return HttpResponseBadRequest("That is no stage of a find.")
+    messages.success(request, f"{find.number} is now: {find.get_stage_display()}.")
+    return redirect(next_address(request, find.get_absolute_url()))
+
+
+@GET_OR_POST
+def condition(request: HttpRequest, number: str) -> HttpResponse:
+    """Write down the state a find is in."""
+    find = get_find(number)
+    data = request.POST if request.method == "POST" else None
+    form, damages = ConditionForm(data), damage_forms(data)
+    form.instance.find = find
+    if data is not None and not damages.management_form.is_valid():
+        # The count of rows was lost on the way: fresh rows, or the page could never be sent again.
+        form.add_error(None, "The rows of damage could not be read. Fill them in again and save.")
+        damages = damage_forms()
+    if request.method == "POST" and form.is_valid() and damages.is_valid():
+        with transaction.atomic():
+            form.instance.by = _person(form.cleaned_data["by_name"])
+            report_condition(form.instance, damages.damages())
+        messages.success(request, "The condition is written down.")
+        return redirect(find.get_absolute_url() + "#history")
+    status = 422 if request.method == "POST" else 200
+    context = {"find": find, "form": form, "damages": damages}
+    return render(request, "pages/workbench/condition.html", context, status=status)
+
+
+@GET_OR_POST
+def treatment(request: HttpRequest, number: str) -> HttpResponse:
+    """Write down what was done to a find."""
+    find = get_find(number)
+    form = TreatmentForm(request.POST if request.method == "POST" else None, find=find)
+    if request.method == "POST" and form.is_valid():
+        with transaction.atomic():
+            form.instance.by = _person(form.cleaned_data["by_name"])
+            log_treatment(form.instance, stage=form.cleaned_data["stage"])
+        messages.success(request, "The treatment is written down.")
+        return redirect(find.get_absolute_url() + "#history")
+    status = 422 if request.method == "POST" else 200
+    context = {"find": find, "form": form, "cautions": CAUTIONS, "defer": DEFER}
+    return render(request, "pages/workbench/treatment.html", context, status=status)
+
+
+def get_find(number: str) -> Specimen:
+    """The find of that number with what says whether its site is on hold; 404 where there is none."""
+    return get_object_or_404(Specimen.objects.select_related("dive__site", "site"), number=number)
+
+
+def _person(name: str) -> Person | None:
+    return person_named(name) if name else None

@@ -4,31 +4,28 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_POST, require_safe
 
-from catalogue.care.knowing import know
 from catalogue.care.models import Tool, ToolUse, Treatment
+from catalogue.care.piece_facts import know
 from catalogue.care.queries.bath_page import gates_to_look_for
-from catalogue.care.queries.kit import tools_for
+from catalogue.care.queries.likeness import tools_for
 from catalogue.care.services import (
     NotThisTool,
     begin_step,
     finish_cleaning,
     finish_step,
     note_look,
-    take_back,
+    undo_tool_use,
     use_tool,
 )
-from catalogue.care.services.cleaning import open_cleaning
-from catalogue.care.services.stepping import steps
+from catalogue.care.services.treatments import growth_steps, open_cleaning
+from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
+from catalogue.pages.workbench.conditions import get_find
 from catalogue.photos.models import Photo
 from catalogue.photos.services.uploads import gather
 from catalogue.specimens.models import Specimen
-
-from .finds import get_find
-
-GET_OR_POST = require_http_methods(["GET", "HEAD", "POST"])
 
 
 @require_safe
@@ -117,7 +114,7 @@ def use(request: HttpRequest, number: str) -> HttpResponse:
 @require_POST
 def undo(request: HttpRequest, number: str, pk: int) -> HttpResponse:
     """Take a wrong tap back."""
-    take_back(get_object_or_404(ToolUse.objects.select_related("treatment"), pk=pk, find__number=number))
+    undo_tool_use(get_object_or_404(ToolUse.objects.select_related("treatment"), pk=pk, find__number=number))
     return redirect("workbench:clean", number)
 
 
@@ -142,7 +139,7 @@ def growth_kept(request: HttpRequest, number: str) -> HttpResponse:
     find = get_find(number)
     if request.method == "POST":
         key = request.POST.get("step", "")
-        if key not in steps():
+        if key not in growth_steps():
             return HttpResponseBadRequest("That is no step.")
         if request.POST.get("act") == "begin":
             begin_step(find, key)
@@ -154,5 +151,5 @@ def growth_kept(request: HttpRequest, number: str) -> HttpResponse:
         finish_step(find, key, note=request.POST.get("note", "")[:200], photos=photos)
         return redirect(f"{request.path}#{key}")
     begun = {work.step: work for work in find.work_steps.prefetch_related("photos")}
-    context = {"find": find, "steps": [(step, begun.get(key)) for key, step in steps().items()]}
+    context = {"find": find, "steps": [(step, begun.get(key)) for key, step in growth_steps().items()]}
     return render(request, "pages/workbench/growth_kept.html", context)

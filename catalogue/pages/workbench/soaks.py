@@ -4,12 +4,13 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
-from django.views.decorators.http import require_http_methods, require_POST
+from django.views.decorators.http import require_POST
 
-from catalogue.care.forms import ReadingForm, SoakForm
+from catalogue.care.drawings import plot_of
+from catalogue.care.forms import SoakForm, SoakReadingForm
 from catalogue.care.models import Soak, SoakMember, Treatment
 from catalogue.care.queries.bath_page import candidates
-from catalogue.care.queries.running import soak_row
+from catalogue.care.queries.workbench import soak_row
 from catalogue.care.services import (
     SoakRefused,
     end_soak,
@@ -18,11 +19,9 @@ from catalogue.care.services import (
     start_soak,
     take_out_of_soak,
 )
-from catalogue.care.soak_plot import plot_of
+from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
-
-GET_OR_POST = require_http_methods(["GET", "HEAD", "POST"])
 
 
 @GET_OR_POST
@@ -47,7 +46,7 @@ def new(request: HttpRequest) -> HttpResponse:
 def soak(request: HttpRequest, pk: int) -> HttpResponse:
     """One soak: its pieces, its readings, whether it is ready; a reading is added here."""
     there = get_soak(pk)
-    form = ReadingForm(request.POST if request.method == "POST" else None)
+    form = SoakReadingForm(request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
         data = form.cleaned_data
         read_soak(there, data["value"], changed=data["changed_water"], at=data["at"], note=data["note"])

@@ -2,9 +2,9 @@
 
 import pytest
 
-from catalogue.pages.dives.card import filing
 from catalogue.photos import files
 from catalogue.photos.models import CardGroup, CardPicture, Photo
+from catalogue.photos.services import card_filing as filing
 from catalogue.specimens.models import Specimen
 from tests.factories import dive, find
 

@@ -5,7 +5,7 @@ import re
 import pytest
 
 from catalogue.care.models import BenchPhoto, Treatment
-from catalogue.care.services import lift, start_load
+from catalogue.care.services import start_load, take_out_of_bath
 from catalogue.photos.services import take_in
 from catalogue.specimens.services import Parts
 from tests import factories as make
@@ -70,7 +70,7 @@ def test_nothing_on_it_leaves_its_frame(owner_client) -> None:
 def test_a_piece_that_is_out_says_when(owner_client) -> None:
     load = start_load(bath(crusted("One"), crusted("Two")))
     first = load.members.first()
-    lift(first, "none")
+    take_out_of_bath(first, "none")
     first.refresh_from_db()
     flat = " ".join(words(sheet(owner_client, load.bath)).split())
     assert len(re.findall(r"\bout \d\d:\d\d", flat)) == 1
@@ -107,7 +107,7 @@ def test_a_bath_that_cannot_be_worked_out_still_prints_its_pieces(owner_client) 
 
 def test_the_treatment_record_is_one_page_however_long_the_life(owner_client) -> None:
     find = crusted()
-    lift(start_load(bath(find)).members.get(), "some", note="lip rough")
+    take_out_of_bath(start_load(bath(find)).members.get(), "some", note="lip rough")
     short = owner_client.get(f"/workbench/{find.number}/record.pdf").content
     assert "lip rough" in " ".join(words(short).split()) and len(pages(short, dpi=30)) == 1
     for n in range(150):

@@ -38,10 +38,10 @@ def test_the_owner_sees_the_stage_on_the_same_card(owner_client, stage: str) -> 
 
 
 def test_a_report_a_treatment_and_a_bath_are_the_owners_alone(client) -> None:
-    from catalogue.care.services import lift, start_load
+    from catalogue.care.services import start_load, take_out_of_bath
     from tests.care.makers import bath, crusted
 
     find = crusted("Shared soda", shared=True)
-    lift(start_load(bath(find)).members.get(), "some", note="lip rough")
+    take_out_of_bath(start_load(bath(find)).members.get(), "some", note="lip rough")
     page = words_of(client.get(find.get_absolute_url()))
     assert "lip rough" not in page and "acid" not in page.lower()

@@ -6,7 +6,7 @@ from django.utils import timezone
 from catalogue.care.models import (
     BenchPhoto,
 )
-from catalogue.care.services import lift, start_load
+from catalogue.care.services import start_load, take_out_of_bath
 from tests import factories as make
 from tests.care.makers import bath, crusted, tool
 
@@ -38,7 +38,7 @@ def test_a_report_part_by_part_is_graded_by_its_rule_and_compared(owner_client) 
 def test_the_treatment_record_tells_everything(owner_client) -> None:
     find = crusted()
     load = start_load(bath(find))
-    lift(load.members.get(), "some", note="lip still rough")
+    take_out_of_bath(load.members.get(), "some", note="lip still rough")
     page = html(owner_client.get(f"/workbench/{find.number}/record/"))
     assert "Acid bath" in page and "lip still rough" in page and "fit to drink" in page
     html(owner_client.get(f"/workbench/{make.find('Bare').number}/record/"))

@@ -5,7 +5,7 @@ import datetime
 import pytest
 from django.utils import timezone
 
-from catalogue.care.queries import bench
+from catalogue.care.queries import finds_by_stage
 from catalogue.care.services import stage_after, start_load, start_soak
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import set_stage
@@ -16,7 +16,7 @@ pytestmark = pytest.mark.django_db
 
 
 def days(find: Specimen) -> int:
-    return next(each.days for row in bench() for each in row.finds if each.find == find)
+    return next(each.days for row in finds_by_stage() for each in row.finds if each.find == find)
 
 
 def age_history(find: Specimen, by_days: int) -> None:
@@ -30,7 +30,7 @@ def test_each_stage_has_its_finds_and_done_or_gone_ones_are_off_the_bench() -> N
     for stage in Specimen.Stage:
         make.find(f"A {stage} one", stage=stage)
     make.find("Given away wet", stage="wet", standing="handed-over")
-    rows = {row.stage.value: [each.find.what for each in row.finds] for row in bench()}
+    rows = {row.stage.value: [each.find.what for each in row.finds] for row in finds_by_stage()}
     assert rows == {stage: [f"A {stage} one"] for stage in ("wet", "soaking", "cleaning", "drying")}
 
 
@@ -64,7 +64,7 @@ def test_a_find_without_history_counts_from_its_creation() -> None:
 def test_the_longest_there_stands_first() -> None:
     first, second = make.find("Newer", stage="drying"), make.find("Older", stage="drying")
     age_history(second, 3)
-    row = next(row for row in bench() if row.stage == "drying")
+    row = next(row for row in finds_by_stage() if row.stage == "drying")
     assert [each.find for each in row.finds] == [second, first]
 
 

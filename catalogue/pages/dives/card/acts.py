@@ -1,16 +1,20 @@
 """The buttons of the page, each one thing done to the card; every one returns what to say, or nothing."""
 
+import re
 from collections.abc import Callable
 
 from django.http import QueryDict
 
+from catalogue.common.limits import NAME_LENGTH
 from catalogue.photos.models import CardGroup, CardPicture
 from catalogue.photos.models.card import CODE_LENGTH
 from catalogue.photos.services import cards
+from catalogue.photos.services.card_filing import GroupAnswer
 from catalogue.sites.models import Dive
 
 TICK_FIRST = "Tick the pictures first, then choose what to do with them."
 NEW_GROUPS = (CardGroup.Goes.NEW, CardGroup.Goes.DIVE, CardGroup.Goes.LATER)
+_ANSWER_FIELD = re.compile("(?:tag|goes|what)-([0-9]{1,18})")
 CHANGED = "The card has changed meanwhile: look again."
 
 
@@ -21,6 +25,20 @@ class CannotDo(Exception):
 def keys_in(words: list[str]) -> list[int]:
     """Keys of pictures or groups; what is no key is passed over."""
     return [int(word) for word in words if word.isascii() and word.isdigit() and len(word) < 19]
+
+
+def answers_in(sent: QueryDict) -> dict[int, GroupAnswer]:
+    """What was typed beside each group, by the group's key."""
+    keys = {int(named[1]) for name in sent if (named := _ANSWER_FIELD.fullmatch(name))}
+    return {pk: _answer(pk, sent) for pk in keys}
+
+
+def _answer(pk: int, sent: QueryDict) -> GroupAnswer:
+    def plain(name: str, longest: int) -> str | None:
+        value = sent.get(f"{name}-{pk}")
+        return None if value is None else " ".join(value.replace("\0", "").split())[:longest]
+
+    return GroupAnswer(plain("tag", CODE_LENGTH), plain("goes", 40), plain("what", NAME_LENGTH))
 
 
 def ticked(sent: QueryDict) -> list[int]:

@@ -4,14 +4,13 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from catalogue.photos.models import CardGroup, CardPicture, Photo
+from catalogue.photos.services.card_filing import FIND_PREFIX, NOT_YET_NAMED, problems_in
 from catalogue.sites.models import Dive
 from catalogue.specimens.models import Specimen
 
-from .filing import NOT_YET_NAMED, problems_in
-
 
 @dataclass(slots=True)
-class Shown:
+class ShownGroup:
     """A group as the page shows it."""
 
     group: CardGroup
@@ -23,7 +22,7 @@ class Shown:
 
 
 @dataclass(slots=True)
-class Counts:
+class CardCounts:
     """What filing now would do."""
 
     new: int = 0
@@ -43,11 +42,11 @@ def card_page(dive: Dive, *, tried: bool = False, **more: Any) -> dict[str, Any]
     finds = list(Specimen.objects.filter(dive=dive).only("number", "what", "field_tag").in_order())
     problems = problems_in(groups, dive) if tried else {}
     shown = [
-        Shown(
+        ShownGroup(
             group,
             by_group.get(group.pk, []),
             choices_for(group, finds),
-            f"find-{group.find_id}" if group.find_id else group.goes,
+            f"{FIND_PREFIX}{group.find_id}" if group.find_id else group.goes,
             problems.get(group.pk, ""),
             place == 0,
         )
@@ -76,12 +75,12 @@ def choices_for(group: CardGroup, finds: list[Specimen]) -> list[tuple[str, str]
     ]
     for find in [*own, *finds]:
         tag = f", tag {find.field_tag}" if find.field_tag else ""
-        choices.append((f"find-{find.pk}", f"{find.number} {find.what[:40]}{tag}"))
+        choices.append((f"{FIND_PREFIX}{find.pk}", f"{find.number} {find.what[:40]}{tag}"))
     return choices
 
 
-def counts_of(shown: list[Shown], unsorted: int) -> Counts:
-    counts = Counts(left=unsorted)
+def counts_of(shown: list[ShownGroup], unsorted: int) -> CardCounts:
+    counts = CardCounts(left=unsorted)
     known = set()
     for each in shown:
         goes = each.group.goes

@@ -6,14 +6,14 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods
 from django_htmx.http import HttpResponseClientRedirect
 
+from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.photos.image_file import PictureRefused
+from catalogue.photos.services.card_filing import NotReady, file_card, keep_answers, sentence_of
 from catalogue.photos.services.cards import put_on_card, there_already
 from catalogue.photos.services.uploads import FILES_FIELD, shown_name, too_heavy
 from catalogue.sites.models import Dive
 
-from .acts import CannotDo, act_named
-from .answers import keep_answers
-from .filing import NotReady, file_card, sentence_of
+from .acts import CannotDo, act_named, answers_in
 from .page import card_page
 
 UNKNOWN_ACT = "That button is not known here: open the page again."
@@ -23,7 +23,7 @@ def dive_or_404(year: int, ordinal: int) -> Dive:
     return get_object_or_404(Dive.objects.select_related("site"), year=year, ordinal=ordinal)
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+@GET_OR_POST
 def card(request: HttpRequest, year: int, ordinal: int) -> HttpResponse:
     """The card as it is sorted so far; a post presses one of its buttons, `act`."""
     dive = dive_or_404(year, ordinal)
@@ -31,7 +31,7 @@ def card(request: HttpRequest, year: int, ordinal: int) -> HttpResponse:
         return render(request, "pages/dives/card/card.html", card_page(dive))
     if request.POST.get("act") == "add":
         return add(request, dive)
-    said = keep_answers(dive, request.POST)
+    said = keep_answers(dive, answers_in(request.POST))
     if request.POST.get("act") == "file":
         return file_it(request, dive)
     act = act_named(request.POST.get("act", ""))
@@ -40,11 +40,11 @@ def card(request: HttpRequest, year: int, ordinal: int) -> HttpResponse:
             raise CannotDo(UNKNOWN_ACT)
         told = " ".join(filter(None, [act(dive, request.POST), *said]))
     except CannotDo as why:
-        return again(request, dive, trouble=str(why), status=422)
-    return again(request, dive, told=told)
+        return show_again(request, dive, trouble=str(why), status=422)
+    return show_again(request, dive, told=told)
 
 
-def again(request: HttpRequest, dive: Dive, *, status: int = 200, **more: object) -> HttpResponse:
+def show_again(request: HttpRequest, dive: Dive, *, status: int = 200, **more: object) -> HttpResponse:
     """The page once more: in place where script asked, else by a fresh request, so nothing is sent twice."""
     if request.htmx:
         # htmx leaves the page alone for other codes.
@@ -63,9 +63,9 @@ def file_it(request: HttpRequest, dive: Dive) -> HttpResponse:
     except NotReady as not_ready:
         count = len(not_ready.problems)
         trouble = f"Nothing is filed yet: {count} {'group needs' if count == 1 else 'groups need'} a look."
-        return again(request, dive, tried=True, trouble=trouble, status=422)
+        return show_again(request, dive, tried=True, trouble=trouble, status=422)
     if not filed.pictures:
-        return again(request, dive, trouble="There is nothing to file here.", status=422)
+        return show_again(request, dive, trouble="There is nothing to file here.", status=422)
     messages.success(request, sentence_of(filed))
     if request.htmx:
         return HttpResponseClientRedirect(dive.get_absolute_url())

@@ -16,7 +16,7 @@ from catalogue.care.forms import ConditionForm, TreatmentForm, damage_forms
 from catalogue.common.models import HouseSettings
 from catalogue.common.positions import distance_km
 from catalogue.giving.models import HandOver, Promise
-from catalogue.giving.services import PLAIN
+from catalogue.giving.services import BY_ONE_TAP
 from catalogue.pages.finds.story.views import offer_for
 from catalogue.pages.parts.cards import outline_of
 from catalogue.pages.parts.dated import dated_now, stored
@@ -25,7 +25,7 @@ from catalogue.pages.parts.history_line import history_of
 from catalogue.photos.completeness import completeness_of
 from catalogue.photos.queries import gallery_of
 from catalogue.sites.models import Permission, Site
-from catalogue.sites.showing import place_for_visitors
+from catalogue.sites.queries import permission_now, place_for_visitors
 from catalogue.specimens.models import Maker, Move, Opinion, Specimen
 
 from .forms import MatchForm, MoveForm, OpinionForm, PartForm
@@ -85,7 +85,7 @@ def owners_page(find: Specimen, *, look_next: bool = False, **forms: Any) -> dic
         "twins": twins_of(find),
         "parts": parts_of(find),
         "stages": Specimen.Stage,
-        "plain_standings": PLAIN,
+        "plain_standings": BY_ONE_TAP,
         "values": opinion_values(marks),
         "cautions": CAUTIONS,
         "defer": DEFER,
@@ -166,7 +166,7 @@ def provenance_of(find: Specimen) -> Provenance:
     site = find.where_found
     return Provenance(
         site=site,
-        permission=site.permission_on() if site else None,
+        permission=permission_now(site) if site else None,
         on_hold=bool(site and site.holds),
         was_cleared=bool(site and site.hold_cleared_reason),
         age_lines=age_lines(find.made_from, find.made_to),

@@ -37,7 +37,7 @@ class KnownForm(RowForm):
         }
 
     def clean(self) -> dict[str, Any]:
-        data = super().clean()
+        data = super().clean() or {}
         if data.get("edtf") and (data.get("from_year") or data.get("to_year")):
             self.add_error("edtf", "Give the years in one way: not before and not after, or as written here.")
         return data

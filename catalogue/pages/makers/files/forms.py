@@ -1,5 +1,7 @@
 """The file that is brought, and what to do where its maker is there already."""
 
+from typing import Any
+
 from django import forms
 from django.http import HttpRequest
 
@@ -24,8 +26,8 @@ class BroughtForm(HouseForm):
         super().__init__(request.POST, request.FILES)
         self.skipped = bool(getattr(request, "too_large", []))
 
-    def clean(self) -> dict:
-        data = super().clean()
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
         brought = data.get("file")
         if self.skipped or (brought and brought.size > MAKER_FILE_BYTES):
             self._errors.pop("file", None)
@@ -50,15 +52,15 @@ class SameNameForm(HouseForm):
         label="Its name here", required=False, max_length=200, help_text="Such as the name with its town."
     )
 
-    def __init__(self, same: Maker, *args, **kwargs) -> None:
+    def __init__(self, same: Maker, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["what"].choices = [
             (self.INSTEAD, f"Put it in place of the marks, codes and works that {same.name} has now"),
             (self.BESIDE, "Keep both, this one under another name"),
         ]
 
-    def clean(self) -> dict:
-        data = super().clean()
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
         if data.get("what") == self.BESIDE:
             name = " ".join(data.get("name", "").split())
             if not name or Maker.objects.own().filter(name__iexact=name).exists():

@@ -1,5 +1,7 @@
 """What the characters beside a maker's mark mean."""
 
+from typing import Any
+
 from django import forms
 from django.forms import inlineformset_factory
 
@@ -73,7 +75,7 @@ class CodeForm(forms.ModelForm):
             "note": forms.Textarea(attrs={"rows": 2}),
         }
 
-    def __init__(self, *args, **kwargs) -> None:
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["position"].required = False
         for name in NAMED:
@@ -93,8 +95,8 @@ class CodeForm(forms.ModelForm):
     def clean_position(self) -> str:
         return self.cleaned_data["position"] or OwnCode.Position.ANY
 
-    def clean(self) -> dict:
-        data = super().clean()
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
         years_in_order(self, data, "valid_from", "valid_to")
         if data.get("kind") in TABLED and "table" in data:
             problem = table_problem(data["kind"], data["table"])

@@ -1,5 +1,7 @@
 """The maker itself."""
 
+from typing import Any
+
 from django import forms
 
 from catalogue.common.forms import HouseModelForm
@@ -29,13 +31,13 @@ class MakerForm(HouseModelForm):
         return name
 
     def clean_country(self) -> str:
-        country = self.cleaned_data["country"].upper()
+        country = str(self.cleaned_data["country"]).upper()
         if country and not (len(country) == 2 and country.isascii() and country.isalpha()):
             raise forms.ValidationError("Give two letters, such as US or GB.")
         return country
 
-    def clean(self) -> dict:
-        data = super().clean()
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
         years_in_order(self, data, "from_year", "to_year")
         return data
 
@@ -48,7 +50,7 @@ class NotesForm(HouseModelForm):
         fields = ["notes"]
 
 
-def years_in_order(form: forms.Form, data: dict, first: str, last: str) -> None:
+def years_in_order(form: forms.BaseForm, data: dict[str, Any], first: str, last: str) -> None:
     """Put the complaint beside the later year, not at the top of the form."""
     if data.get(first) and data.get(last) and data[last] < data[first]:
         form.add_error(last, f"This is before {data[first]}, the first year.")

@@ -1,6 +1,7 @@
 """The marks of a maker: letters, a frame tapped from drawn shapes, a symbol, years."""
 
 import re
+from typing import Any
 
 from django import forms
 from django.forms import inlineformset_factory
@@ -70,7 +71,7 @@ class MarkForm(forms.ModelForm):
     def clean_letters(self) -> str:
         return " ".join(self.cleaned_data["letters"].upper().split())
 
-    def __init__(self, *args, **kwargs) -> None:
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["window_of"].required = False
 
@@ -91,8 +92,8 @@ class MarkForm(forms.ModelForm):
     def clean_arrangement(self) -> str:
         return self.cleaned_data["arrangement"] or "plain"
 
-    def clean(self) -> dict:
-        data = super().clean()
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
         letters = typed = data.get("letters", "")
         if "&" in letters:
             # the tables hold letters without signs; how they stand says the rest

@@ -1,11 +1,14 @@
 """What a code may be bound to: a bottler, a product, contents, a region, one works, some of the marks."""
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django import forms
 
 from catalogue.specimens.models import OwnCode, Works
 from catalogue.specimens.services.towns import bottler_named, product_named
+
+if TYPE_CHECKING:
+    RowSet = forms.BaseInlineFormSet[Any, Any, Any]
 
 NAMED = ("bottler", "product", "works")
 
@@ -21,14 +24,14 @@ def name_field(label: str, listed: str, help_text: str = "") -> forms.CharField:
     )
 
 
-def names_as_typed(form: forms.ModelForm) -> dict[str, str]:
+def names_as_typed(form: "forms.ModelForm[Any]") -> dict[str, str]:
     """The names a sound row is bound to, also those that are not on record yet."""
     if not form.is_bound or not hasattr(form, "cleaned_data"):
         return {}
     return {name: form.cleaned_data.get(f"{name}_name", "") for name in NAMED}
 
 
-def offer_marks(codes: forms.BaseInlineFormSet, marks: forms.BaseInlineFormSet) -> None:
+def offer_marks(codes: "RowSet", marks: "RowSet") -> None:
     """Let each code choose among the marks of the form, which may not be saved yet: they go by their row."""
     listed = [(n, form) for n, form in enumerate(marks.forms) if _says(form)]
     choices = [(str(n), _called(form, n)) for n, form in listed]
@@ -42,9 +45,7 @@ def offer_marks(codes: forms.BaseInlineFormSet, marks: forms.BaseInlineFormSet) 
         form.offers_marks = len(choices) > 1 or bool(form["for_marks"].value())
 
 
-def check_bindings(
-    codes: forms.BaseInlineFormSet, marks: forms.BaseInlineFormSet, works: forms.BaseInlineFormSet
-) -> bool:
+def check_bindings(codes: "RowSet", marks: "RowSet", works: "RowSet") -> bool:
     """Whether what the codes are bound to stays in the form; a complaint is put beside its field."""
     gone = {str(n) for n, form in enumerate(marks.forms) if form in marks.deleted_forms}
     for form in _kept(codes):
@@ -56,9 +57,7 @@ def check_bindings(
     return not any(form.errors for form in codes.forms)
 
 
-def bind(
-    codes: forms.BaseInlineFormSet, marks: forms.BaseInlineFormSet, works: forms.BaseInlineFormSet
-) -> list[tuple[OwnCode, list[Any]]]:
+def bind(codes: "RowSet", marks: "RowSet", works: "RowSet") -> list[tuple[OwnCode, list[Any]]]:
     """Put the names on the codes about to be saved; returns which marks each changed one is for."""
     only = []
     for form in _kept(codes):
@@ -73,22 +72,22 @@ def bind(
     return only
 
 
-def _kept(codes: forms.BaseInlineFormSet) -> list[Any]:
+def _kept(codes: "RowSet") -> list[Any]:
     return [form for form in codes.forms if _says(form) and form not in codes.deleted_forms]
 
 
-def _says(form: forms.ModelForm) -> bool:
+def _says(form: "forms.ModelForm[Any]") -> bool:
     return bool(form.instance.pk or (form.is_bound and form.has_changed()))
 
 
-def _called(form: forms.ModelForm, number: int) -> str:
+def _called(form: "forms.ModelForm[Any]", number: int) -> str:
     typed = str(form["letters"].value() or form["symbol"].value() or "").strip()[:40]
     frame = str(form["frame"].value() or "none")
     shape = "" if frame in ("none", "") else f" in a {frame}"
     return f"{typed or 'mark'}{shape} (mark {number + 1})"
 
 
-def _works_meant(form: forms.ModelForm, works: forms.BaseInlineFormSet) -> Works | None:
+def _works_meant(form: "forms.ModelForm[Any]", works: "RowSet") -> Works | None:
     """The works row that the code names; renamed in the same go, it is still the one that was stored."""
     typed = form.cleaned_data.get("works_name", "").strip()
     kept = [row for row in works.forms if row not in works.deleted_forms and _says(row)]

@@ -19,10 +19,10 @@ from .marks import MarkForms
 from .only_for import bind, check_bindings, offer_marks
 from .works import WorksForms
 
-SETS = {"marks": MarkForms, "codes": CodeForms, "works": WorksForms}
+SETS: dict[str, Any] = {"marks": MarkForms, "codes": CodeForms, "works": WorksForms}
 
 
-def stored(name: str) -> QuerySet:
+def stored(name: str) -> QuerySet[Any]:
     """The rows of a kind with all that the form shows of them, in one or two queries."""
     if name == "codes":
         return OwnCode.objects.select_related("bottler", "product", "works").prefetch_related("marks")
@@ -71,8 +71,8 @@ class WholeMakerForm:
     @transaction.atomic
     def save(self) -> int:
         """Save all or nothing. Returns how many finds changed their phrase."""
-        gone = []
-        rows: dict[str, list] = {}
+        gone: list[Any] = []
+        rows: dict[str, list[Any]] = {}
         for name, forms in self.sets.items():
             rows[name] = forms.save(commit=False)
             gone += forms.deleted_objects

@@ -1,5 +1,7 @@
 """The works of a maker that had several."""
 
+from typing import Any
+
 from django import forms
 from django.forms import inlineformset_factory
 
@@ -21,13 +23,13 @@ class WorksForm(forms.ModelForm):
         fields = ["name", "from_year", "to_year"]
         labels = {"name": "Works", "from_year": "Ran from", "to_year": "Ran to"}
 
-    def __init__(self, *args, **kwargs) -> None:
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         if self.instance.town_id:
             self.initial["town_name"] = in_full(self.instance.town)
 
-    def clean(self) -> dict:
-        data = super().clean()
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
         years_in_order(self, data, "from_year", "to_year")
         return data
 

@@ -6,10 +6,10 @@ from pathlib import Path
 
 from reportlab.lib.utils import ImageReader
 
-from catalogue.labels import fonts
-from catalogue.labels.fitting import LEADING, wrap
-from catalogue.labels.page import INK, SOFT, Page
+from catalogue.labels import typesetting
+from catalogue.labels.page import INK, SOFT, PdfPage
 from catalogue.labels.qr import POINTS_PER_MM
+from catalogue.labels.typesetting import LEADING, wrap
 from catalogue.photos import files
 from catalogue.photos.models import Photo
 from catalogue.photos.renditions import ensure_size
@@ -22,7 +22,9 @@ def picture_file(photo: Photo | None) -> Path | None:
     return files.size(photo.sha256, "small")
 
 
-def draw_picture(page: Page, path: Path | None, left: float, top: float, width: float, height: float) -> None:
+def draw_picture(
+    page: PdfPage, path: Path | None, left: float, top: float, width: float, height: float
+) -> None:
     """The whole picture in a box of mm, upright in its middle; an empty frame where there is none."""
     if path is None:
         page.box(left, top, width, height)
@@ -41,7 +43,7 @@ def draw_picture(page: Page, path: Path | None, left: float, top: float, width: 
 
 
 def lines_height(
-    texts: Sequence[str], size: float, width_mm: float, gap_mm: float, font: str = fonts.TEXT
+    texts: Sequence[str], size: float, width_mm: float, gap_mm: float, font: str = typesetting.TEXT_FONT
 ) -> float:
     """mm that paragraphs take up at a size of points."""
     pitch = size * LEADING / POINTS_PER_MM
@@ -49,14 +51,14 @@ def lines_height(
 
 
 def draw_lines(
-    page: Page,
+    page: PdfPage,
     text: str,
     left: float,
     top: float,
     width_mm: float,
     size: float,
     *,
-    font: str = fonts.TEXT,
+    font: str = typesetting.TEXT_FONT,
     grey: float = INK,
 ) -> float:
     """A paragraph; gives the mm where it ends."""

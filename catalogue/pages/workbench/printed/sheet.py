@@ -9,7 +9,7 @@ from catalogue.care.cautions import DEFER
 from catalogue.care.models import BathMember
 from catalogue.care.queries.bath_page import BathPage
 from catalogue.care.safety import reminders
-from catalogue.care.vessel_shape import Shape
+from catalogue.care.volume import Shape
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import MarkReading
 
@@ -50,7 +50,7 @@ class SheetText:
 
 def sheet_of(page: BathPage) -> SheetText:
     """The sheet of a bath as it stands: chosen pieces, those in it, those out of it in this load."""
-    bath, sums, said = page.bath, page.sums, page.said
+    bath, sums, figures = page.bath, page.sums, page.figures
     load = page.row.load
     members = [each.member for each in page.chosen] + [member for member, _ in page.inside]
     members += [member for member, _ in page.out if load and member.load_id == load.pk] or (
@@ -65,9 +65,9 @@ def sheet_of(page: BathPage) -> SheetText:
     pour, lines = [], []
     if sums:
         pour = [
-            ("Cold water", said["water"], said["water_line"]),
-            ("then acid into it", said["acid"], said["acid_line"]),
-            ("pieces in", f"{sums.final_line.height_mm:.0f} mm", said["final_line"]),
+            ("Cold water", figures["water"], figures["water_line"]),
+            ("then acid into it", figures["acid"], figures["acid_line"]),
+            ("pieces in", f"{sums.final_line.height_mm:.0f} mm", figures["final_line"]),
         ]
         water = bath.water_ml or sums.plan.water_ml
         lines = [

@@ -1,0 +1,152 @@
+"""Contraindications: what is known of a piece that bears on its treatment, and where it is known from."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date
+
+from django.db.models import Prefetch
+from django.utils import timezone
+
+from catalogue.care.care_tables import Gate, Why, care_tables
+from catalogue.care.decision import Decision, PieceFacts, Verdict, blocks_of, decide
+from catalogue.care.grading import storage_advice
+from catalogue.care.models import Check, ConditionReport, Damage
+from catalogue.specimens.models import Inscription, Specimen
+
+# Which gate a kind of damage stands for.
+GATE_OF_DAMAGE = {
+    "sealed": "sealed",
+    "crack": "crack",
+    "flash": "crack",
+    "iridescent": "iridescent",
+    "flaking": "unstable",
+    "crizzling": "unstable",
+    "weeping": "unstable",
+    "rust": "metal",
+    "sulphide": "sulphide",
+    "repair": "repair",
+    "haze": "haze",
+}
+# These don't heal: once reported they count until a later look says otherwise.
+LASTING = {"crack", "unstable", "repair", "iridescent"}
+# Not cleared by a look at the bench: one wrong tap must never put such a piece into acid.
+UNTIL_REPORTED = "sealed"
+GATE_OF_LETTERING = {
+    Inscription.How.FIRED: "fired_label",
+    Inscription.How.GHOST: "fired_label",
+    Inscription.How.PAPER: "paper_label",
+}
+# What holds of a piece on its shelf too, by the damage that the advice is listed under.
+STORED_AS = {"unstable": "weeping", "iridescent": "iridescent"}
+LIGHT = {Damage.Extent.TRACE, Damage.Extent.LITTLE}
+EARLY_BEFORE = 1700
+
+
+@dataclass(slots=True)
+class Knowledge:
+    """The facts of one piece, and by gate the words that say where each is known from."""
+
+    find: Specimen
+    facts: PieceFacts
+    known_from: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def decision(self) -> Decision:
+        return decide(self.facts)
+
+    @property
+    def blocks(self) -> tuple[Gate, ...]:
+        """The gates that stand before an acid bath of it."""
+        return blocks_of(self.facts)
+
+    def advised_against(self, logs_as: str) -> Verdict | None:
+        """The verdict against a treatment that needs a written reason; of "other" nobody can tell."""
+        if logs_as == "other":
+            return None
+        verdict = self.decision.forbids(logs_as)
+        return verdict if verdict and (self.blocks or self.facts.look == "growth") else None
+
+    @property
+    def to_tick(self) -> frozenset[str]:
+        """What is known already of what one looks for on the piece."""
+        gates = care_tables().gates
+        return frozenset(flag for flag in self.facts.flags if gates[flag].by_eye)
+
+    @property
+    def storage(self) -> list[Why]:
+        """What its glass asks of the shelf."""
+        return storage_advice(kind for flag, kind in STORED_AS.items() if flag in self.facts.flags)
+
+    @property
+    def leave_alone(self) -> bool:
+        """Sealed: nothing at all is done to it here."""
+        return UNTIL_REPORTED in self.facts.flags
+
+    @property
+    def decorated(self) -> bool:
+        """Fired, painted, gilt or papered: no rough pad."""
+        return bool(self.facts.flags & {"fired_label", "painted", "paper_label"})
+
+
+def knowledge_of(finds: Iterable[Specimen]) -> dict[int, Knowledge]:
+    """What is known of each, by key. Five queries for any number of finds, none for an empty list."""
+    keys = [find.pk for find in finds]
+    if not keys:
+        return {}
+    rows = (
+        Specimen.objects.filter(pk__in=keys)
+        .select_related("dive__site", "site")
+        .prefetch_related(
+            Prefetch("checks", Check.objects.order_by("-at", "-pk")),
+            Prefetch("condition_reports", ConditionReport.objects.order_by("-on", "-pk")),
+            "condition_reports__damages",
+            "inscriptions",
+        )
+    )
+    return {find.pk: know(find) for find in rows}
+
+
+def know(find: Specimen) -> Knowledge:
+    """What is known of one piece. No query for what is prefetched on it."""
+    known_from: dict[str, str] = {}
+    checks = list(find.checks.all())
+    check = next(iter(checks), None)
+    reports = list(find.condition_reports.all())
+    for place, report in enumerate(reversed(reports)):
+        newest = place == len(reports) - 1
+        for damage in report.damages.all():
+            gate = GATE_OF_DAMAGE.get(damage.kind)
+            # A later look at the piece itself overrules what a report known_from before it.
+            if not gate or not (newest or gate in LASTING):
+                continue
+            if gate == UNTIL_REPORTED or not (check and report.created < check.at):
+                known_from[gate] = f"{damage.get_kind_display()} in the report of {_day(report.on)}"
+    for lettering in find.inscriptions.all():
+        if gate := GATE_OF_LETTERING.get(lettering.how):
+            known_from.setdefault(gate, f"{lettering.get_how_display()} among its lettering")
+    for gate in check.found if check else ():
+        known_from[gate] = f"seen on {_day(timezone.localdate(check.at))}"
+    sealed = next((each for each in checks if UNTIL_REPORTED in each.found), None)
+    if sealed and not (reports and reports[0].created > sealed.at):
+        known_from[UNTIL_REPORTED] = f"seen on {_day(timezone.localdate(sealed.at))}"
+    if find.made_to is not None and find.made_to < EARLY_BEFORE:
+        known_from["early"] = f"made {find.made_words}"
+    site = find.where_found
+    if site is not None and site.holds:
+        known_from["hold"] = f"{site} is on hold"
+    known = {gate: words for gate, words in known_from.items() if gate in care_tables().gates}
+    facts = PieceFacts(frozenset(known), check is not None, _growth(reports), find.look)
+    return Knowledge(find, facts, known)
+
+
+def _growth(reports: list[ConditionReport]) -> str:
+    """From the newest report: none, a trace or under a tenth is light; without any report it is unknown."""
+    if not reports:
+        return "unknown"
+    seen = [d.extent for d in reports[0].damages.all() if d.kind == Damage.Kind.GROWTH]
+    return "heavy" if any(extent not in LIGHT for extent in seen) else "light"
+
+
+def _day(day: date | None) -> str:
+    # Not `%-d`, which Windows does not know.
+    return f"{day.day} {day:%b %Y}" if day else ""

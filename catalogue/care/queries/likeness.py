@@ -1,0 +1,91 @@
+"""Ranking by likeness: the kit for one piece from one's own log, and which piece is in the hand."""
+
+from dataclasses import dataclass
+
+from catalogue.care.models import BathMember, BenchPhoto, Tool, ToolUse
+from catalogue.care.piece_matching import Match, MeasuredPiece, RecordedPiece, rank_matches
+from catalogue.care.tool_ranking import KitTool, PieceTraits, RankedTool, ToolCase, rank, start_with
+from catalogue.photos.models import Photo
+from catalogue.specimens.models import Specimen
+
+
+@dataclass(frozen=True, slots=True)
+class Offered:
+    """A tool with its rank, its picture, and whether to begin with it."""
+
+    tool: Tool
+    ranked: RankedTool
+    photo: BenchPhoto | None
+    first: bool
+
+
+def tools_for(find: Specimen, *, decorated: bool = False) -> list[Offered]:
+    """Softest first, then by what worked on pieces like it. Three queries: tools, cases, pictures."""
+    tools = {tool.pk: tool for tool in Tool.objects.all()}
+    # Other pieces alone: what was tried on this one is on the page already.
+    uses = ToolUse.objects.exclude(find=find).select_related("find").order_by("-pk")[:2000]
+    cases = {}
+    for use in uses:
+        # The last word on a tool and a piece is the one that counts: a piece is one case.
+        cases.setdefault(
+            (use.tool_id, use.find_id), ToolCase(use.tool_id, piece_of(use.find), use.WORTH[use.worked])
+        )
+    ranked = rank(
+        [kit_of(tool) for tool in tools.values()], cases.values(), piece_of(find, decorated=decorated)
+    )
+    first = start_with(ranked)
+    photos = {photo.tool_id: photo for photo in BenchPhoto.objects.filter(tool__in=tools).order_by("pk")}
+    return [Offered(tools[each.tool.key], each, photos.get(each.tool.key), each is first) for each in ranked]
+
+
+def piece_of(find: Specimen, *, decorated: bool = False) -> PieceTraits:
+    """A find as the ranking sees it."""
+    return PieceTraits(
+        bore_mm=float(find.bore_mm) if find.bore_mm else None,
+        capacity_ml=float(find.capacity_ml) if find.capacity_ml else None,
+        kind=find.kind,
+        held=find.contents,
+        decorated=decorated,
+    )
+
+
+def kit_of(tool: Tool) -> KitTool:
+    return KitTool(
+        tool.pk,
+        tool.softness,
+        tool.rough,
+        tool.where == Tool.Where.INSIDE,
+        float(tool.bore_from_mm) if tool.bore_from_mm else None,
+        float(tool.bore_to_mm) if tool.bore_to_mm else None,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Alike:
+    """A piece, how well it agrees, and its picture."""
+
+    find: Specimen
+    match: Match
+    cover: Photo | None
+
+
+def pieces_like(seen: MeasuredPiece, *, bath: int | None = None) -> list[Alike]:
+    """The likeliest first, among the pieces of a bath or all on the bench. Three queries."""
+    if bath is None:
+        finds = Specimen.objects.on_the_bench()
+    else:
+        finds = Specimen.objects.filter(pk__in=BathMember.objects.filter(bath=bath).values("find"))
+    rows = {
+        find.pk: find for find in finds.prefetch_related("readings").defer("search_text", "notes", "story")
+    }
+    known = [
+        RecordedPiece(
+            find.pk,
+            float(find.base_mm) if find.base_mm else None,
+            float(find.height_mm) if find.height_mm else None,
+            tuple(reading.letters for reading in find.readings.all() if reading.letters),
+        )
+        for find in rows.values()
+    ]
+    covers = Photo.objects.covers_of(rows)
+    return [Alike(rows[match.key], match, covers.get(match.key)) for match in rank_matches(seen, known)]

@@ -1,0 +1,106 @@
+"""Soaking the salt out (desalination): pieces in, readings, water changes, pieces out."""
+
+from collections.abc import Iterable
+from datetime import datetime
+from decimal import Decimal
+
+from django.db import transaction
+from django.utils import timezone
+
+from catalogue.care.models import BathMember, Soak, SoakMember, SoakReading, Treatment
+from catalogue.specimens.models import Specimen
+from catalogue.specimens.services import set_stage
+
+
+class SoakRefused(ValueError):
+    """What can't be done; the message says why."""
+
+
+@transaction.atomic
+def start_soak(soak: Soak, finds: Iterable[Specimen]) -> Soak:
+    """Save a soak and put pieces in."""
+    soak.save()
+    for find in finds:
+        put_in_soak(soak, find)
+    return soak
+
+
+@transaction.atomic
+def put_in_soak(soak: Soak, find: Specimen, *, at: datetime | None = None) -> SoakMember:
+    """A piece into the water; out of the water it was in. Raises SoakRefused for an ended soak or a bath."""
+    if Soak.objects.select_for_update().get(pk=soak.pk).ended_at:
+        raise SoakRefused("This soak has ended.")
+    if BathMember.objects.filter(find=find, in_at__isnull=False, out_at=None).exists():
+        raise SoakRefused(f"{find.number} is in an acid bath: take it out first.")
+    at = at or timezone.now()
+    there = SoakMember.objects.select_for_update().filter(find=find, out_at=None).first()
+    if there and there.soak_id == soak.pk:
+        return there
+    if there:
+        take_out_of_soak(there, at=max(at, there.in_at))
+    set_stage(find, Specimen.Stage.SOAKING)
+    return SoakMember.objects.create(soak=soak, find=find, in_at=max(at, soak.began_at))
+
+
+def read_soak(
+    soak: Soak, value: Decimal | None, *, changed: bool = False, at: datetime | None = None, note: str = ""
+) -> SoakReading:
+    """Write down a reading, a change of water, or both. Raises SoakRefused for neither."""
+    if value is None and not changed:
+        raise SoakRefused("Type a reading, or say that the water was changed.")
+    return SoakReading.objects.create(
+        soak=soak, value=value, changed_water=changed, at=at or timezone.now(), note=note
+    )
+
+
+@transaction.atomic
+def take_out_of_soak(
+    member: SoakMember, *, at: datetime | None = None, stage: str = ""
+) -> tuple[Treatment, bool]:
+    """Take a piece out and write its one treatment. Gives it and whether it was written just now.
+
+    Raises SoakRefused for a time before it went in.
+    """
+    member = SoakMember.objects.select_for_update().select_related("soak", "find").get(pk=member.pk)
+    if member.out_at and member.treatment:
+        return member.treatment, False
+    # Set back since, a clock must not keep a piece in the water: untyped, it left no sooner than it came.
+    at = at or max(timezone.now(), member.in_at)
+    if at < member.in_at:
+        raise SoakRefused(
+            "This is before it went in. If this machine's clock was changed, type the right time."
+        )
+    soak = member.soak
+    changes = soak.readings.filter(changed_water=True, at__gte=member.in_at, at__lte=at).count()
+    last = soak.readings.filter(value__isnull=False, at__gte=member.in_at, at__lte=at).last()
+    words = [f"{changes} change{'' if changes == 1 else 's'} of water"]
+    if last:
+        words.append(f"last reading {float(last.value):g} {soak.get_unit_display()}")
+    member.treatment = Treatment.objects.create(
+        find=member.find,
+        method=Treatment.Method.SOAK,
+        look=member.find.look,
+        agents=f"fresh water, {soak}"[:200],
+        begun=member.in_at,
+        ended=at,
+        note=", ".join(words) + ".",
+    )
+    member.out_at = at
+    member.save(update_fields=["treatment", "out_at"])
+    if stage:
+        set_stage(member.find, stage)
+    return member.treatment, True
+
+
+@transaction.atomic
+def end_soak(soak: Soak, *, at: datetime | None = None, stage: str = "") -> Soak:
+    """Take everything out and close the soak. Once ended it stays so."""
+    soak = Soak.objects.select_for_update().get(pk=soak.pk)
+    if soak.ended_at:
+        return soak
+    at = max(at or timezone.now(), soak.began_at)
+    for member in soak.members.filter(out_at=None):
+        take_out_of_soak(member, at=max(at, member.in_at), stage=stage)
+    soak.ended_at = at
+    soak.save(update_fields=["ended_at"])
+    return soak

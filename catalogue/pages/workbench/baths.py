@@ -1,0 +1,268 @@
+"""A bath: planned (vessel, strength, pieces), running (clock, looking in, pieces out), ended."""
+
+from datetime import timedelta
+from decimal import Decimal, InvalidOperation
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_POST, require_safe
+
+from catalogue.care.care_tables import care_tables
+from catalogue.care.cautions import DEFER
+from catalogue.care.chemistry import BadQuantity
+from catalogue.care.forms import BathForm, EndForm, StartForm, TakeOutForm
+from catalogue.care.models import Bath, BathMember, Vessel
+from catalogue.care.queries.bath_page import BathPage, bath_page, candidates, gates_to_look_for
+from catalogue.care.services import (
+    Blocked,
+    NotNow,
+    choose,
+    end_bath,
+    leave_out,
+    look_in,
+    plan_bath,
+    set_clock_right,
+    start_load,
+    take_out_of_bath,
+)
+from catalogue.common.limits import NOTE_LENGTH
+from catalogue.pages.parts.http_methods import GET_OR_POST
+from catalogue.specimens.models import Specimen
+
+
+@GET_OR_POST
+def new(request: HttpRequest) -> HttpResponse:
+    """Choose vessel, acid and pieces for a bath."""
+    posted = request.method == "POST"
+    picked = set((request.POST if posted else request.GET).getlist("find"))
+    form = BathForm(request.POST if posted else None, instance=Bath())
+    if posted and form.is_valid():
+        bath = plan_bath(form.instance, Specimen.objects.filter(number__in=picked))
+        return redirect("workbench:bath", bath.pk)
+    context = {
+        "form": form,
+        "candidates": candidates(),
+        "picked": picked,
+        "vessels": Vessel.objects.exists(),
+        "nevers": [method for method in care_tables().methods.values() if method.never],
+        "bath": None,
+    }
+    return render(request, "pages/workbench/bath_new.html", context, status=422 if posted else 200)
+
+
+@GET_OR_POST
+def change(request: HttpRequest, pk: int) -> HttpResponse:
+    """Another vessel, acid or fill, while nothing is mixed."""
+    bath = get_bath(pk)
+    if bath.mixed_at or bath.ended_at:
+        messages.warning(request, "It is mixed: what was poured stays as it is.")
+        return redirect("workbench:bath", pk)
+    form = BathForm(request.POST if request.method == "POST" else None, instance=bath)
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        return redirect("workbench:bath", pk)
+    context = {"form": form, "bath": bath, "vessels": True}
+    return render(
+        request, "pages/workbench/bath_change.html", context, status=422 if request.method == "POST" else 200
+    )
+
+
+@GET_OR_POST
+def pieces(request: HttpRequest, pk: int) -> HttpResponse:
+    """More pieces for the next load."""
+    bath = get_bath(pk)
+    if request.method == "POST":
+        try:
+            for find in Specimen.objects.filter(number__in=request.POST.getlist("find")):
+                choose(bath, find)
+        except NotNow as error:
+            messages.warning(request, str(error))
+        return redirect("workbench:bath", pk)
+    here = set(bath.members.filter(out_at=None).values_list("find_id", flat=True))
+    offered = [row for row in candidates() if row[0].pk not in here]
+    return render(
+        request, "pages/workbench/bath_pieces.html", {"bath": bath, "candidates": offered, "picked": set()}
+    )
+
+
+@require_POST
+def note_pieces(request: HttpRequest, pk: int) -> HttpResponse:
+    """What is typed beside the chosen pieces: growth on each, a reason; or one is left out."""
+    bath = get_bath(pk)
+    for wrong in keep_notes(request, bath):
+        messages.warning(request, wrong)
+    return redirect(f"{reverse('workbench:bath', args=[pk])}#pieces")
+
+
+def keep_notes(request: HttpRequest, bath: Bath) -> list[str]:
+    """Keep growth and reasons of the pieces that wait; gives a sentence for each that can't be."""
+    wrong = []
+    for member in bath.members.filter(in_at=None).select_related("find"):
+        if request.POST.get("leave") == str(member.pk):
+            leave_out(member)
+            continue
+        try:
+            member.growth_g = grams(request.POST.get(f"growth-{member.pk}", ""))
+        except BadQuantity as error:
+            wrong.append(f"{member.find.number}: {error}")
+        member.override_reason = request.POST.get(f"reason-{member.pk}", "").strip()[:NOTE_LENGTH]
+        member.save(update_fields=["growth_g", "override_reason"])
+    return wrong
+
+
+def grams(text: str) -> Decimal | None:
+    """What was typed as grams of growth; None for nothing. Raises BadQuantity."""
+    text = text.strip().replace(",", ".")
+    if not text:
+        return None
+    try:
+        value = Decimal(text)
+    except InvalidOperation:
+        raise BadQuantity("growth_g", "The growth is not a number of grams.") from None
+    if not value.is_finite() or not 0 < value <= 5000:
+        raise BadQuantity("growth_g", "The growth is more than 0 and at most 5000 g.")
+    return value.quantize(Decimal("0.1"))
+
+
+def get_bath(pk: int) -> Bath:
+    """The bath with its vessel and rings; 404 where there is none."""
+    return get_object_or_404(Bath.objects.select_related("vessel").prefetch_related("vessel__marks"), pk=pk)
+
+
+def get_member(pk: int, member: int) -> BathMember:
+    return get_object_or_404(BathMember.objects.select_related("bath", "find"), pk=member, bath=pk)
+
+
+LOOK_AGAIN_MIN = (15, 30, 60)
+
+
+@require_safe
+def bath(request: HttpRequest, pk: int) -> HttpResponse:
+    """One bath as it stands: its plan, its clock or its end."""
+    return show(request, get_bath(pk))
+
+
+def show(request: HttpRequest, bath: Bath, *, status: int = 200, **forms: object) -> HttpResponse:
+    """The page, with a form again where it had errors."""
+    page: BathPage = bath_page(bath)
+    context = {
+        "page": page,
+        "defer": DEFER,
+        "bath_pieces_address": reverse("workbench:bath", args=[bath.pk]) + "#pieces",
+        "bath": bath,
+        "gates": gates_to_look_for(),
+        "start_form": StartForm(),
+        "end_form": EndForm(),
+        "again": LOOK_AGAIN_MIN,
+        "outcomes": bath.members.model.Outcome,
+        "pictures": bath.photos.all(),
+        **forms,
+    }
+    name = "ended" if bath.ended_at else page.row.state
+    return render(request, f"pages/workbench/bath_{name}.html", context, status=status)
+
+
+@require_POST
+def start(request: HttpRequest, pk: int) -> HttpResponse:
+    """Everything is in: start the clock."""
+    bath = get_bath(pk)
+    form = StartForm(request.POST)
+    wrong = keep_notes(request, bath)
+    if not form.is_valid() or wrong:
+        form.add_error(None, wrong)
+        return show(request, bath, status=422, start_form=form)
+    try:
+        start_load(bath, **form.times)
+    except Blocked as blocked:
+        form.add_error(None, [f"{number}: {why}" for number, why in blocked.why.items()])
+    except (NotNow, BadQuantity) as error:
+        form.add_error(None, str(error))
+    if form.errors:
+        return show(request, bath, status=422, start_form=form)
+    messages.success(request, "The clock runs.")
+    return redirect("workbench:bath", pk)
+
+
+@require_POST
+def look(request: HttpRequest, pk: int) -> HttpResponse:
+    """Somebody looked in; again in so many minutes."""
+    bath = get_bath(pk)
+    minutes = request.POST.get("again", "")
+    if minutes not in {str(m) for m in LOOK_AGAIN_MIN}:
+        return HttpResponseBadRequest("Look again in 15, 30 or 60 minutes.")
+    load = bath.loads.filter(ended_at=None).first()
+    if load is None:
+        messages.warning(request, "Nothing is in this bath.")
+    else:
+        look_in(load, again_in=timedelta(minutes=int(minutes)), note=request.POST.get("note", "")[:200])
+        messages.success(request, f"Noted. Look again in {minutes} minutes.")
+    return redirect("workbench:bath", pk)
+
+
+@require_POST
+def set_right(request: HttpRequest, pk: int) -> HttpResponse:
+    """They went in so many minutes ago, whatever the clock said then."""
+    bath = get_bath(pk)
+    minutes = request.POST.get("minutes", "").strip()
+    load = bath.loads.filter(ended_at=None).first()
+    if load is None:
+        messages.warning(request, "Nothing is in this bath.")
+    elif not (minutes.isdecimal() and minutes.isascii() and len(minutes) < 5):
+        messages.warning(request, "Type whole minutes: how long the pieces have been in.")
+    else:
+        try:
+            load = set_clock_right(load, ago=timedelta(minutes=int(minutes)))
+        except NotNow as error:
+            messages.warning(request, str(error))
+        else:
+            messages.success(request, f"In since {timezone.localtime(load.began_at):%H:%M}.")
+    return redirect("workbench:bath", pk)
+
+
+@require_POST
+def take_out(request: HttpRequest, pk: int, member: int) -> HttpResponse:
+    """A piece comes out, with how much growth is left on it."""
+    member = get_member(pk, member)
+    form = TakeOutForm(request.POST)
+    number = member.find.number
+    if not form.is_valid():
+        messages.warning(request, f"{number}: say how much growth is left, and a time that has been.")
+        return redirect("workbench:bath", pk)
+    data = form.cleaned_data
+    try:
+        treatment, new = take_out_of_bath(member, data["outcome"], at=data["at"], note=data["note"])
+    except NotNow as error:
+        messages.warning(request, f"{number}: {error}")
+    else:
+        if new:
+            messages.success(request, f"{number} is out: {member.Outcome(data['outcome']).label}.")
+        else:
+            messages.warning(request, f"{number} was out already; nothing was written twice.")
+    return redirect("workbench:bath", pk)
+
+
+@require_POST
+def end(request: HttpRequest, pk: int) -> HttpResponse:
+    """Close the bath, or give up its plan."""
+    bath = get_bath(pk)
+    if bath.ended_at:
+        messages.warning(request, "This bath had ended already; nothing was written twice.")
+        return redirect("workbench:bath", pk)
+    if not bath.mixed_at:
+        end_bath(bath, Bath.Ended.NOT_MIXED)
+        messages.success(request, "The plan is given up; its pieces are free again.")
+        return redirect("workbench:workbench")
+    form = EndForm(request.POST)
+    if form.is_valid():
+        data = dict(form.cleaned_data)
+        try:
+            end_bath(bath, data.pop("how"), at=data.pop("at"), **data)
+        except NotNow as error:
+            form.add_error(None, str(error))
+        else:
+            messages.success(request, "The bath is closed.")
+            return redirect("workbench:bath", pk)
+    return show(request, bath, status=422, end_form=form)

@@ -1,0 +1,67 @@
+"""Questions that pages ask of dives and sites, and a position as rounded as its site says."""
+
+from datetime import date
+
+from django.db.models import Count, Max, Q, QuerySet
+from django.utils import timezone
+
+from catalogue.common.positions import to_public
+from catalogue.sites.models import Dive, Permission, Site
+
+
+def permission_now(site: Site, day: date | None = None) -> Permission | None:
+    """The answer on record that holds on that day (today), if there is one. Uses prefetched permissions."""
+    day = day or timezone.localdate()
+    for permission in site.permissions.all():
+        begun = permission.valid_from is None or permission.valid_from <= day
+        over = permission.valid_to is not None and permission.valid_to < day
+        binned = permission.binned_at is not None
+        if begun and not over and not binned and permission.basis != Permission.Basis.NOT_ASKED:
+            return permission
+    return None
+
+
+def place_for_visitors(site: Site | None) -> str:
+    """Words for a slip or a visitor's page, only as exact as the site is shown.
+
+    A hidden site gives nothing at all: its name or its bay would give the place away as a position does.
+    """
+    if site is None or site.show_as == Site.ShowAs.HIDDEN:
+        return ""
+    if site.show_as == Site.ShowAs.EXACT:
+        parts = [site.name, site.water_body]
+    else:
+        parts = [site.water_body, _rounded(site)]
+    return ", ".join(part for part in parts if part)
+
+
+def _rounded(site: Site) -> str:
+    if site.latitude is None or site.longitude is None:
+        return ""
+    north, east = to_public(float(site.latitude)), to_public(float(site.longitude))
+    return (
+        f"about {abs(north):.2f}° {'N' if north >= 0 else 'S'}, "
+        f"{abs(east):.2f}° {'E' if east >= 0 else 'W'} (within 0.1°)"
+    )
+
+
+FINDS_OF_DIVE = Count("finds", filter=Q(finds__binned_at=None), distinct=True)
+
+
+def dives_with_counts() -> QuerySet[Dive]:
+    """Dives, latest first, each with its site and the number of its finds."""
+    return Dive.objects.select_related("site").annotate(pieces=FINDS_OF_DIVE).latest_first()
+
+
+def sites_with_counts() -> QuerySet[Site]:
+    """Sites by name, each with its dives, its finds and the day of its last dive."""
+    return (
+        Site.objects.prefetch_related("permissions")
+        .annotate(
+            dived=Count("dives", filter=Q(dives__binned_at=None), distinct=True),
+            pieces=Count("dives__finds", filter=Q(dives__finds__binned_at=None), distinct=True)
+            + Count("loose_finds", filter=Q(loose_finds__binned_at=None), distinct=True),
+            last=Max("dives__date", filter=Q(dives__binned_at=None)),
+        )
+        .order_by("name")
+    )

@@ -1,0 +1,200 @@
+// A camera's card: every picture sent on a line of its own, then sorted; pictures dragged between groups; what is typed
+// is kept as one goes. Every button works without script as well.
+import { ask, Lost } from "../../common/fetch.js";
+import { PATIENCE_S, sendPicture } from "../../common/photos/send.js";
+import { onMoveItem } from "../../common/pointer.js";
+
+const AT_ONCE = 2;
+const SAVE_AFTER_MS = 900;
+
+const adding = document.querySelector("[data-card-send]");
+if (adding) send(adding);
+sortBy(document.getElementById("main"));
+
+function send(form) {
+  const input = form.querySelector("input[type=file]");
+  const drop = form.querySelector("[data-drop]");
+  const list = form.querySelector("[data-rows]");
+  const told = form.querySelector("[data-told]");
+  const bar = form.querySelector("[data-sending]");
+  const waiting = [];
+  const counts = { all: 0, there: 0, new: 0, failed: 0 };
+  let sending = 0;
+  let retrying = 0; // lost ones that are tried again by themselves
+
+  form.classList.add("live");
+  input.addEventListener("change", chosen);
+  for (const name of ["dragover", "dragleave", "drop"])
+    drop.addEventListener(name, (event) => {
+      event.preventDefault();
+      drop.classList.toggle("over", name === "dragover");
+      if (name === "drop") take(event.dataTransfer.files);
+    });
+  addEventListener("online", () => list.querySelectorAll("[data-again]").forEach((button) => button.click()));
+  addEventListener("beforeunload", (event) => {
+    if (sending || waiting.length) event.preventDefault();
+  });
+
+  chosen(); // a quick hand has chosen before this script was here
+
+  function chosen() {
+    if (!input.files.length) return;
+    take(input.files);
+    input.value = "";
+  }
+
+  function take(files) {
+    const byName = [...files].sort((a, b) => a.name.localeCompare(b.name, undefined, { numeric: true }));
+    for (const file of byName) waiting.push({ file, tries: 0 });
+    counts.all += byName.length;
+    next();
+  }
+
+  function next() {
+    show();
+    while (sending < AT_ONCE && waiting.length) {
+      sending += 1;
+      one(waiting.shift()).finally(() => {
+        sending -= 1;
+        next();
+      });
+    }
+    // Refused ones, and those given up, stand on the list; the rest need not wait for them.
+    if (!sending && !waiting.length && !retrying && counts.new) {
+      counts.new = 0;
+      if (!list.children.length) form.closest("details").open = false;
+      document.querySelector("#card [data-sort]")?.click();
+    }
+  }
+
+  async function one(item) {
+    const row = item.row ?? newRow(item);
+    try {
+      const answer = await sendPicture(item.file, {
+        address: form.dataset.arrive,
+        progress: (part) => (row.querySelector("progress").value = part),
+      });
+      counts.there += 1;
+      counts.new += answer.there ? 0 : 1;
+      row.remove();
+    } catch (error) {
+      failed(item, row, error);
+    }
+  }
+
+  function newRow(item) {
+    const row = document.createElement("li");
+    const name = Object.assign(document.createElement("span"), { className: "name", textContent: item.file.name });
+    const progress = Object.assign(document.createElement("progress"), { max: 1, value: 0 });
+    progress.setAttribute("aria-label", item.file.name);
+    const why = Object.assign(document.createElement("span"), { className: "why" });
+    row.append(name, progress, why);
+    list.append(row);
+    item.row = row;
+    return row;
+  }
+
+  function failed(item, row, error) {
+    row.querySelector(".why").textContent = error.message;
+    row.querySelector("progress")?.remove();
+    if (!(error instanceof Lost)) {
+      counts.failed += 1;
+      return;
+    }
+    const button = Object.assign(document.createElement("button"), { type: "button", className: "btn q small", textContent: "Try again" });
+    button.dataset.again = "";
+    const wait = PATIENCE_S[item.tries];
+    const timer = wait && setTimeout(() => button.click(), wait * 1000);
+    retrying += wait ? 1 : 0;
+    if (wait) row.querySelector(".why").textContent += ` It is tried again in ${wait} seconds.`;
+    item.tries += 1;
+    button.addEventListener("click", () => {
+      clearTimeout(timer);
+      retrying -= wait ? 1 : 0;
+      row.remove();
+      item.row = null;
+      waiting.push(item);
+      next();
+    });
+    row.append(button);
+  }
+
+  function show() {
+    bar.hidden = !counts.all;
+    const words = `${counts.there} of ${counts.all} here${counts.failed ? `, ${counts.failed} refused` : ""}`;
+    bar.querySelector("[data-progress-words]").textContent = words;
+    bar.querySelector("progress").value = (counts.there + counts.failed) / (counts.all || 1);
+    if (!sending && !waiting.length && counts.all) told.textContent = words;
+  }
+}
+
+function sortBy(main) {
+  main.classList.add("live");
+  let timer = null;
+  const ticks = () => main.querySelectorAll("#card input[name=tick]:checked");
+
+  main.addEventListener("change", (event) => {
+    if (event.target.name === "tick") return ticked(event.target);
+    if (!event.target.closest(".card-fields")) return;
+    // A tag may be that of a find on record, so the page is asked again; other words are only kept.
+    if (event.target.name.startsWith("what-")) keepSoon();
+    else keepAndShow();
+  });
+  main.addEventListener("keydown", (event) => {
+    // Enter in a box keeps what is typed; it must not press whichever button stands first.
+    if (event.key !== "Enter" || event.target.tagName !== "INPUT" || !event.target.closest("#card")) return;
+    event.preventDefault();
+    if (event.target.name === "begin-tag") main.querySelector("#card [value=begin]").click();
+    else keepAndShow();
+  });
+
+  function keepAndShow() {
+    clearTimeout(timer);
+    main.querySelector("#card [data-save]").click();
+  }
+
+  function ticked(box) {
+    const count = ticks().length;
+    const foot = main.querySelector("[data-ticked]");
+    foot.querySelector("[data-ticked-count]").textContent = count
+      ? `With the ${count === 1 ? "ticked picture" : `${count} ticked pictures`}`
+      : "With the ticked pictures";
+    if (count && box.checked && !foot.dataset.seen) {
+      foot.open = true;
+      foot.dataset.seen = "once";
+    }
+  }
+
+  function keepSoon() {
+    clearTimeout(timer);
+    timer = setTimeout(() => {
+      const form = document.getElementById("card");
+      // Only sent, not shown again: whoever is typing on must not lose the place.
+      const data = new FormData(form);
+      data.set("act", "save");
+      ask(location.pathname, { send: data, leaving: true, headers: { "HX-Request": "true" } }).catch(() => {});
+    }, SAVE_AFTER_MS);
+  }
+
+  onMoveItem(main, {
+    handle: "#card [data-grip]",
+    mouse: "#card [data-drag]",
+    item: (grip) => grip.closest("[data-picture]"),
+    over(item, below) {
+      const group = below.closest("[data-group]");
+      for (const other of main.querySelectorAll(".card-group.over")) if (other !== group) other.classList.remove("over");
+      if (group && !group.contains(item)) group.classList.add("over");
+    },
+    end(item, called) {
+      const group = main.querySelector(".card-group.over");
+      group?.classList.remove("over");
+      if (!group || called) return;
+      const own = item.querySelector("[name=tick]");
+      // A ticked picture takes the other ticked ones along.
+      if (!own.checked) for (const box of ticks()) box.checked = false;
+      own.checked = true;
+      main.querySelector("#card-to").value = group.dataset.group;
+      main.querySelector("#card [data-move]").click();
+    },
+  });
+}
