@@ -1,10 +1,27 @@
 """Who is looking, and where files go."""
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from django.db import connections
 from django.test import Client
+
+HERE = Path(__file__).resolve().parent
+# What takes longest begins first, so that the workers end together: each takes over half of what another has
+# left when it has nothing to do itself, and one long test at the end would leave the other idle.
+LONG = ("browser", "packaging", "access/test_new_database.py", "startup", "demo", "house")
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Long ones first, otherwise as they are: pytest-django has put those that empty the database last."""
+
+    def rank(item: pytest.Item) -> int:
+        place = item.path.relative_to(HERE).as_posix()
+        return next((n for n, each in enumerate(LONG) if place.startswith(each)), len(LONG))
+
+    items.sort(key=rank)
 
 
 @pytest.fixture(scope="session")
@@ -13,6 +30,26 @@ def django_db_modify_db_settings(tmp_path_factory) -> None:
     store = connections["default"].settings_dict
     if store["ENGINE"].endswith("sqlite3"):
         store["TEST"]["NAME"] = str(tmp_path_factory.mktemp("store") / "catalogue.sqlite3")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def static_files_found_once() -> Iterator[None]:
+    """Each test's client sets up all middleware anew, a fifth of its time for the same list of files."""
+    from django.conf import settings
+    from whitenoise.middleware import WhiteNoiseMiddleware
+
+    search, found = WhiteNoiseMiddleware.add_files_from_finders, {}
+
+    def search_once(self: WhiteNoiseMiddleware) -> None:
+        where = (settings.STATIC_URL, str(settings.STATICFILES_DIRS), self.max_age)
+        if where not in found:
+            search(self)
+            found[where] = dict(self.files)
+        self.files.update(found[where])
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(WhiteNoiseMiddleware, "add_files_from_finders", search_once)
+        yield
 
 
 @pytest.fixture

@@ -1,6 +1,6 @@
 """Care in the plain administration pages: treatments are edited there, the bench is only looked at."""
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django.contrib import admin
 from django.core.exceptions import PermissionDenied
@@ -26,6 +26,14 @@ from catalogue.care.models import (
     WorkStep,
 )
 
+if TYPE_CHECKING:
+    # Generic for the checker alone.
+    InlineBase = admin.TabularInline[Any, Any]
+    AdminBase = admin.ModelAdmin[Any]
+else:
+    InlineBase = admin.TabularInline
+    AdminBase = admin.ModelAdmin
+
 
 class LookOnly:
     """No adding, changing or deleting."""
@@ -48,10 +56,11 @@ class LookOnlyAdmin(LookOnly, SimpleHistoryAdmin):
     ) -> HttpResponse:
         if request.method != "GET":
             raise PermissionDenied
-        return super().history_form_view(request, object_id, version_id, extra_context)
+        shown: HttpResponse = super().history_form_view(request, object_id, version_id, extra_context)
+        return shown
 
 
-class LookOnlyInline(LookOnly, admin.TabularInline):
+class LookOnlyInline(LookOnly, InlineBase):
     """Rows of another page."""
 
     extra = 0
@@ -120,7 +129,7 @@ class ToolAdmin(SimpleHistoryAdmin):
 
 
 @admin.register(ToolUse)
-class ToolUseAdmin(LookOnly, admin.ModelAdmin):
+class ToolUseAdmin(LookOnly, AdminBase):
     list_display = ("find", "tool", "worked", "at")
     list_filter = ("worked",)
     list_select_related = ("find", "tool")
@@ -154,7 +163,7 @@ class WorkStepAdmin(LookOnlyAdmin):
     search_fields = ("find__number", "step", "note")
 
 
-class DamageInline(admin.TabularInline):
+class DamageInline(InlineBase):
     model = Damage
     extra = 0
 

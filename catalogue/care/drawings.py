@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Sequence
+from datetime import datetime
 
 from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
@@ -41,8 +42,8 @@ def side_view(
         f'L{num(middle + half(shape.height_mm))} {num(top)}"/>'
     )
     for mm, _ in rings:
-        y = num(foot - mm * scale)
-        body.append(f'<path class="tub-ring" d="M{num(middle - half(mm))} {y}h{num(half(mm) * 2)}"/>')
+        ring_y = num(foot - mm * scale)
+        body.append(f'<path class="tub-ring" d="M{num(middle - half(mm))} {ring_y}h{num(half(mm) * 2)}"/>')
     placed = _apart([foot - mm * scale for mm, _ in lines])
     for (mm, said), label in zip(lines, placed, strict=True):
         y, right = foot - mm * scale, middle + half(mm)
@@ -99,8 +100,9 @@ def plot_of(soak: Soak) -> SafeString:
     begin, end = rows[0][0], rows[-1][0]
     span = max(1.0, (end - begin).total_seconds())
 
-    def x(at) -> float:
-        return _LEFT + (_WIDTH - _LEFT - _RIGHT) * (at - begin).total_seconds() / span
+    def x(at: datetime) -> float:
+        share: float = (at - begin).total_seconds() / span
+        return _LEFT + (_WIDTH - _LEFT - _RIGHT) * share
 
     def y(value: float) -> float:
         share = (math.log10(max(1.0, value)) - low) / (high - low)

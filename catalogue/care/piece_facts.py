@@ -31,7 +31,7 @@ GATE_OF_DAMAGE = {
 LASTING = {"crack", "unstable", "repair", "iridescent"}
 # Not cleared by a look at the bench: one wrong tap must never put such a piece into acid.
 UNTIL_REPORTED = "sealed"
-GATE_OF_LETTERING = {
+GATE_OF_LETTERING: dict[str, str] = {
     Inscription.How.FIRED: "fired_label",
     Inscription.How.GHOST: "fired_label",
     Inscription.How.PAPER: "paper_label",
@@ -116,7 +116,7 @@ def know(find: Specimen) -> Knowledge:
         newest = place == len(reports) - 1
         for damage in report.damages.all():
             gate = GATE_OF_DAMAGE.get(damage.kind)
-            # A later look at the piece itself overrules what a report known_from before it.
+            # A later look at the piece itself overrules what a report said before it.
             if not gate or not (newest or gate in LASTING):
                 continue
             if gate == UNTIL_REPORTED or not (check and report.created < check.at):
@@ -124,8 +124,8 @@ def know(find: Specimen) -> Knowledge:
     for lettering in find.inscriptions.all():
         if gate := GATE_OF_LETTERING.get(lettering.how):
             known_from.setdefault(gate, f"{lettering.get_how_display()} among its lettering")
-    for gate in check.found if check else ():
-        known_from[gate] = f"seen on {_day(timezone.localdate(check.at))}"
+    if check:
+        known_from |= dict.fromkeys(check.found, f"seen on {_day(timezone.localdate(check.at))}")
     sealed = next((each for each in checks if UNTIL_REPORTED in each.found), None)
     if sealed and not (reports and reports[0].created > sealed.at):
         known_from[UNTIL_REPORTED] = f"seen on {_day(timezone.localdate(sealed.at))}"

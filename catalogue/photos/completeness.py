@@ -11,9 +11,10 @@ from dataclasses import dataclass
 from django.db.models import Exists, OuterRef, Q
 
 import dating
-from catalogue.specimens.evidence import evidence_of, was_read
+from catalogue.specimens.evidence import evidence_of
 from catalogue.specimens.models import Inscription, Specimen
 from catalogue.specimens.models.specimen_queries import STANDINGS_GONE, SpecimenQuerySet
+from catalogue.specimens.reading.value import of_rows
 from catalogue.specimens.services import date_evidence
 
 from .models import Photo
@@ -98,7 +99,7 @@ def next_steps(find: Specimen, roles: Collection[str], looks: Collection[str] = 
     """Up to three things to do, what helps most first. `roles`: of the pictures it has; `looks`: what the
     dating service would look at next. No query where the find's rows are prefetched."""
     steps = [fact.lacks for fact in missing_facts(inventory_facts(find, pictured=bool(roles)))]
-    if not any(was_read(reading) for reading in find.readings.all()):
+    if not any(reading.was_read for reading in of_rows(find.readings.all())):
         steps.append(READ_BASE if Photo.Role.BASE in roles else BASE_PICTURE)
     # Its name comes first, then what identifies it, then the rest of the inventory.
     first = [words for words in steps if words.startswith("Say in a few words")]

@@ -22,6 +22,7 @@ from .models import (
     Opinion,
     Specimen,
 )
+from .reading.value import Reading, of_rows
 
 
 def recovered_year(find: Specimen) -> int | None:
@@ -53,8 +54,6 @@ COLOUR_FEATURES = {
 }
 FIRED_LABEL = "acl"
 GHOST_NOTE = "its ghost, worn by sand"
-# Parts of a vessel that the dating service calls otherwise.
-CALLED = {"closure": "lid", "neck": "shoulder"}
 # Not read for many: times of change cost more to read than all that the dating asks for.
 TIMES = ("created", "changed", "binned_at")
 NOT_DATED_BY = (
@@ -69,7 +68,7 @@ class Evidence:
     """Everything of a find that bears on its years. Rows may be unsaved: the form dates while one types."""
 
     find: Specimen
-    readings: Iterable[MarkReading] = ()
+    readings: Iterable[Reading] = ()
     features: Iterable[ObservedFeature] = ()
     inscriptions: Iterable[Inscription] = ()
     known: Iterable[KnownYears] = ()
@@ -82,7 +81,7 @@ class Evidence:
         """The input of the dating service."""
         case: dict[str, Any] = {
             "features": self._feature_rows(),
-            "marks": [reading_row(reading) for reading in self.readings if was_read(reading)],
+            "marks": [reading.case() for reading in self.readings if reading.was_read],
             "known": [known_row(known) for known in self.known] + self._business_years(),
             "this_year": timezone.localdate().year,
         }
@@ -137,7 +136,7 @@ class Evidence:
                 }
             )
         maker = self.maker_opinion
-        read = any(was_read(reading) for reading in self.readings)
+        read = any(reading.was_read for reading in self.readings)
         if maker and not read and (maker.from_year or maker.to_year):
             # With a reading the opinion restricts its candidates instead; the years would count twice.
             rows.append(
@@ -212,7 +211,7 @@ def evidence_from(
     opinion, works = current.get("maker"), current.get("works")
     return Evidence(
         find,
-        readings=readings,
+        readings=of_rows(readings),
         features=features,
         inscriptions=inscriptions,
         known=known,
@@ -238,22 +237,6 @@ def only_known(case: dict[str, Any], reference: dating.Reference) -> dict[str, A
     return case | {"marks": marks, "features": features}
 
 
-def reading_row(reading: MarkReading) -> dict[str, Any]:
-    """A mark reading as the dating service wants it: null not looked, "" nothing there, "?" unreadable."""
-    return {
-        "at": CALLED.get(reading.where, reading.where),
-        "letters": reading.letters,
-        "symbol": reading.symbol,
-        "frame": reading.frame,
-        "arrangement": reading.arrangement,
-        "left": reading.left,
-        "right": reading.right,
-        "above": reading.above,
-        "below": reading.below,
-        "certainty": reading.certainty,
-    }
-
-
 def known_row(known: KnownYears) -> dict[str, Any]:
     """Known years in the words of the dating service."""
     years = {"edtf": known.edtf} if known.edtf else {"from": known.from_year, "to": known.to_year}
@@ -263,11 +246,6 @@ def known_row(known: KnownYears) -> dict[str, Any]:
         "certainty": known.certainty,
         "source": known.source or "your note",
     }
-
-
-def was_read(reading: MarkReading) -> bool:
-    """Whether anything of the mark itself was read, so that it counts as evidence."""
-    return bool(reading.letters or reading.symbol or (reading.frame not in (None, "", "none")))
 
 
 def _short(what: str) -> str:

@@ -14,7 +14,8 @@ from catalogue.access.new_database import is_empty
 from tests.running import PATIENCE_S, ROOT, surroundings
 
 STEP_BY_STEP = """
-import os, django
+import gc, os, django
+gc.disable()  # a model as it was at each step is made anew; looking for what is gone costs two seconds
 os.environ["DJANGO_SETTINGS_MODULE"] = "catalogue.settings"
 django.setup()
 from django.core.management import call_command

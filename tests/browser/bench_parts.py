@@ -33,13 +33,7 @@ def bring_a_tub(page: Page) -> None:
 
 
 def start_one(phone: Page) -> None:
-    record(phone, "Crusted bottle")
-    phone.goto("/workbench/")
-    press(phone, re.compile("^Near new"))
-    bring_a_tub(phone)
-    phone.locator(".pick-row input").check()
-    phone.locator("#id_strength_label").fill("20 °Bé")
-    press(phone, "Work it out")
-    press(phone, "I looked: none of these")
+    """Start the clock of the bath that `filled.bath` has planned."""
+    phone.goto("/workbench/baths/1/")
     press(phone, "All in: start the clock")
     expect(phone.get_by_role("heading", level=1)).to_have_text("Bath, running")

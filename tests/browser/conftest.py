@@ -7,6 +7,8 @@ import os
 import shutil
 import signal
 import sqlite3
+import subprocess
+import sys
 from collections.abc import Callable, Iterator
 from contextlib import closing
 from dataclasses import dataclass, field
@@ -14,9 +16,17 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Request, sync_playwright
+from playwright.sync_api import (
+    Browser,
+    BrowserContext,
+    Page,
+    Request,
+    StorageState,
+    expect,
+    sync_playwright,
+)
 
-from tests.running import Running, start
+from tests.running import PATIENCE_S, ROOT, Running, start, surroundings
 
 # Playwright's own loop runs in this thread, which Django takes for asynchronous code.
 os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
@@ -30,6 +40,20 @@ NO_COMPLAINT = (
     "htmx:afterRequest",
     "htmx:sendAbort",
 )
+# What a window of the browser would load beside our page. The lists under its address bar are pages in
+# processes of their own: without them a new window costs half a second of processor time, not one and a half.
+# The rest is what playwright leaves out; only the last list that is given counts.
+WITHOUT = (
+    *("WebUIOmniboxPopup", "WebUIOmniboxFullPopup", "WebUIOmniboxAimPopup", "AiModeOmniboxEntryPoint"),
+    *("AcceptCHFrame", "AutoExpandDetailsElement", "AvoidUnnecessaryBeforeUnloadCheckSync"),
+    *("CertificateTransparencyComponentUpdater", "DestroyProfileOnBrowserClose", "DialMediaRouteProvider"),
+    *("GlobalMediaControls", "HttpsUpgrades", "ImprovedCookieControls", "LazyFrameLoading", "LensOverlay"),
+    *("MediaRouter", "PaintHolding", "PlzDedicatedWorker", "ThirdPartyStoragePartitioning", "Translate"),
+)
+# How long anything may take says more about who else uses the machine than about a page: what never comes
+# fails after this, and what comes costs no waiting.
+PATIENCE_MS = 60_000
+expect.set_options(timeout=PATIENCE_MS)
 PHONE = {"width": 390, "height": 844}
 
 
@@ -65,13 +89,16 @@ class Watch:
 
 
 @dataclass
-class Opened:
-    """A catalogue that is open, and its rows as they were when it opened."""
+class Served:
+    """The catalogue that a worker keeps open for all its tests, and the rows that it can be put back to."""
 
     running: Running
     folder: Path
-    kept: Path
-    used: bool = False
+    # As a first start leaves it: the owner's link not used, no browser let in.
+    opened: Path
+    # The same, with one browser let in besides; that browser's cookies.
+    let_in: Path
+    state: StorageState
 
     @property
     def database(self) -> Path:
@@ -84,64 +111,77 @@ def copy_database(source: Path, target: Path) -> None:
         read.backup(write)
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="package")
 def chromium() -> Iterator[Browser]:
-    """The browser, one for all."""
+    """The browser, one for all tests here; gone before others begin, who should not wait for it."""
     if not CHROMIUM.exists():
         if REQUIRED:
             pytest.fail(f"SILTMARK_BROWSER=required, but {CHROMIUM} is not installed.")
         pytest.skip(f"{CHROMIUM} is not installed (apt-get install chromium).")
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(
-            executable_path=str(CHROMIUM), args=["--no-sandbox", "--disable-gpu"]
+            executable_path=str(CHROMIUM),
+            args=["--no-sandbox", "--disable-gpu", f"--disable-features={','.join(WITHOUT)}"],
         )
         yield browser
         browser.close()
 
 
-@pytest.fixture(scope="session")
-def empty_catalogue(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The folder of a catalogue that was opened once and ended, to copy: a first start takes seconds."""
-    home = tmp_path_factory.mktemp("first")
-    assert start(home, "--data", str(home / "catalogue")).stop() == 0
-    return home / "catalogue"
-
-
-@pytest.fixture(scope="module")
-def folder_to_open(empty_catalogue: Path) -> Path:
-    """The catalogue that this module's tests begin with; a module may put a filled one in its place."""
-    return empty_catalogue
-
-
-@pytest.fixture(scope="module")
-def opened(
-    chromium: Browser, folder_to_open: Path, tmp_path_factory: pytest.TempPathFactory
-) -> Iterator[Opened]:
-    """A copy of it, open for all tests of a module: opening one for each would take most of their time."""
+@pytest.fixture(scope="package")
+def served(chromium: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    """One catalogue for all: opening one for each module would take as long as its tests."""
     home = tmp_path_factory.mktemp("open")
-    shutil.copytree(folder_to_open, home / "catalogue")
-    running = start(home, "--data", str(home / "catalogue"))
-    begun = Opened(running, home / "catalogue", home / "as-opened.sqlite3")
-    copy_database(begun.database, begun.kept)
-    yield begun
+    folder = home / "catalogue"
+    running = start(home, "--data", str(folder))
+    opened, let_in = home / "opened.sqlite3", home / "let-in.sqlite3"
+    copy_database(folder / "catalogue.sqlite3", opened)
+    context = chromium.new_context()
+    assert context.request.get(running.link, max_redirects=0).status == 302
+    state = context.storage_state()
+    context.close()
+    copy_database(folder / "catalogue.sqlite3", let_in)
+    with closing(sqlite3.connect(let_in)) as direct, direct:
+        direct.execute("UPDATE access_onetimekey SET used_at = NULL")
+    yield Served(running, folder, opened, let_in, state)
     if running.stop() != 0:
         running.stop(signal.SIGKILL)
         pytest.fail(f"the catalogue did not end cleanly:\n{running.log.read_text()}")
 
 
-@pytest.fixture
-def catalogue(opened: Opened) -> Running:
-    """The open catalogue as it was when it opened, the owner's `link` not used yet."""
-    if opened.used:
-        copy_database(opened.kept, opened.database)
-    opened.used = True
-    return opened.running
+@pytest.fixture(scope="package")
+def prepared(served: Served) -> dict[str, Path]:
+    """Rows that several tests begin with, by the name of what makes them in `filled`: once for all."""
+    rows = served.folder.parent
+    around = surroundings(rows, SILTMARK_DATA=str(served.folder), DJANGO_SETTINGS_MODULE="catalogue.settings")
+    words = [sys.executable, "-m", "tests.browser.filled", str(served.let_in), str(rows)]
+    subprocess.run(words, cwd=ROOT, env=around, check=True, timeout=PATIENCE_S)
+    return {path.name.removesuffix(".filled.sqlite3"): path for path in rows.glob("*.filled.sqlite3")}
 
 
 @pytest.fixture
-def own_folder(folder_to_open: Path, tmp_path: Path) -> Path:
-    """A catalogue's folder for a test that ends or starts the program itself."""
-    return Path(shutil.copytree(folder_to_open, tmp_path / "catalogue"))
+def rows(request: pytest.FixtureRequest, served: Served) -> Path:
+    """What the catalogue holds at first: nothing, or what the mark `begins_with` names of `filled`."""
+    mark = request.node.get_closest_marker("begins_with")
+    wanted = mark.args[0] if mark else "nothing"
+    return served.let_in if wanted == "nothing" else request.getfixturevalue("prepared")[wanted]
+
+
+@pytest.fixture
+def catalogue(served: Served, rows: Path) -> Running:
+    """The open catalogue with those rows alone, the owner's `link` not used yet."""
+    copy_database(rows, served.database)
+    return served.running
+
+
+@pytest.fixture
+def own_folder(served: Served, rows: Path, tmp_path: Path) -> Path:
+    """A catalogue's folder for a test that ends or starts the program itself; it was opened once."""
+    fresh = served.opened if rows == served.let_in else rows
+    folder = tmp_path / "catalogue"
+    folder.mkdir(mode=0o700)
+    shutil.copy2(served.folder / "secret", folder)
+    copy_database(fresh, folder / "catalogue.sqlite3")
+    return folder
 
 
 @pytest.fixture
@@ -160,7 +200,7 @@ def new_browser(chromium: Browser, catalogue: Running, watch: Watch) -> Iterator
 
     def make(**wanted) -> Page:
         context = chromium.new_context(**{"base_url": catalogue.base} | wanted)
-        context.set_default_timeout(15_000)
+        context.set_default_timeout(PATIENCE_MS)
         watch.on(context)
         contexts.append(context)
         return context.new_page()
@@ -171,11 +211,25 @@ def new_browser(chromium: Browser, catalogue: Running, watch: Watch) -> Iterator
 
 
 @pytest.fixture
-def page(new_browser: Callable[..., Page], catalogue: Running) -> Page:
-    """The owner's browser, let in by the link."""
-    opened = new_browser()
-    opened.goto(catalogue.link)
-    return opened
+def owner_browser(new_browser: Callable[..., Page], served: Served) -> Callable[..., Page]:
+    """Makes pages in browsers that are let in as the owner's already; keywords as for `new_browser`."""
+
+    def make(**wanted) -> Page:
+        return new_browser(**{"storage_state": served.state} | wanted)
+
+    return make
+
+
+@pytest.fixture
+def page(owner_browser: Callable[..., Page]) -> Page:
+    """The owner's browser."""
+    return owner_browser()
+
+
+@pytest.fixture
+def phone(owner_browser: Callable[..., Page]) -> Page:
+    """The owner's phone."""
+    return owner_browser(viewport=PHONE)
 
 
 @pytest.fixture

@@ -1,9 +1,16 @@
-"""Fill a data folder with a little of everything, in a process of its own: python -m tests.browser.filled."""
+"""Rows that browser tests begin with, each set in a database of its own, made by one process of its own.
+
+python -m tests.browser.filled SOURCE.sqlite3 FOLDER copies the source to FOLDER/<name>.filled.sqlite3
+once for each function below and fills the copy through the same services as the pages.
+"""
 
 import datetime
+import shutil
+import sys
+from pathlib import Path
 
 
-def fill() -> None:
+def little() -> None:
     """A maker, a dive, a place, finds in several stages, one handed on to visitors."""
     from catalogue.specimens.models import Inscription, MarkReading, ObservedFeature
     from catalogue.specimens.services import Parts, set_standing
@@ -27,8 +34,62 @@ def fill() -> None:
     type(shown).objects.filter(pk=shown.pk).update(shared=True)
 
 
-if __name__ == "__main__":
+def maker() -> None:
+    """A maker whose mark is BW in a circle, with one digit of the year, as `add_maker` types it."""
+    from catalogue.specimens.models import Maker, OwnCode, OwnMark
+    from catalogue.specimens.services.makers import keep_maker
+
+    years = {"from_year": 1922, "to_year": 1950}
+    keep_maker(
+        Maker(name="Brackwater Bottle Company"),
+        marks=[OwnMark(letters="BW", frame="circle", **years)],
+        codes=[OwnCode(kind="last-digit", valid_from=1922, valid_to=1950)],
+    )
+
+
+def dive() -> None:
+    """One dive at one site."""
+    from tests import factories
+
+    factories.dive(date=datetime.date(2026, 8, 14))
+
+
+def six() -> None:
+    """Six crusted bottles that nobody has decided about."""
+    from tests import factories
+
+    for n in range(6):
+        factories.find(f"Crusted bottle {n + 1}")
+
+
+def bath() -> None:
+    """A bath planned for one crusted bottle that was looked at: one press, and its clock runs."""
+    from tests.care import makers
+
+    piece = makers.crusted("Crusted bottle")
+    makers.bath(piece)
+
+
+ALL = (little, maker, dive, six, bath)
+
+
+def main(source: Path, folder: Path) -> None:
     import django
 
     django.setup()
-    fill()
+    from django.db import connection
+
+    for fill in ALL:
+        kept = folder / f"{fill.__name__}.filled.sqlite3"
+        shutil.copy(source, kept)
+        connection.close()
+        connection.settings_dict["NAME"] = str(kept)
+        fill()
+        # Whole in one file: what stands beside it (the log of writes) is not copied with it.
+        with connection.cursor() as cursor:
+            cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    connection.close()
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]), Path(sys.argv[2]))

@@ -52,10 +52,8 @@ def sheet_made(page: Page) -> APIResponse:
         route.fulfill(status=204)
 
     page.route(re.compile("/labels/"), take)
-    page.get_by_role("button", name="Make the sheet").click()
-    for _ in range(200):
-        if not answers:
-            page.wait_for_timeout(50)
+    with page.expect_response(re.compile("/labels/")):
+        page.get_by_role("button", name="Make the sheet").click()
     return answers[0]
 
 
@@ -81,7 +79,7 @@ def test_twenty_bottles_numbered_and_labelled_within_five_minutes(page):
     assert time.monotonic() - begun < FIVE_MINUTES_S
 
 
-def test_proposed_boxes_are_corrected_by_hand_and_a_closed_tab_loses_nothing(page, new_browser):
+def test_proposed_boxes_are_corrected_by_hand_and_a_closed_tab_loses_nothing(page, owner_browser):
     address = begin(page, 5)
     expect(page.locator(BOXES)).to_have_count(5)
     first = page.locator(BOXES).first
@@ -106,16 +104,15 @@ def test_proposed_boxes_are_corrected_by_hand_and_a_closed_tab_loses_nothing(pag
     page.keyboard.press("Delete")
     # Gone before the moment is over in which it would be kept.
     page.goto("/finds/")
-    other = new_browser(storage_state=page.context.storage_state())
+    other = owner_browser()
     other.goto(address)
     expect(other.locator(BOXES)).to_have_count(4)
     again = other.locator(BOXES).first.locator("rect").bounding_box()
     assert again["width"] == pytest.approx(wider["width"], abs=2)
 
 
-def test_a_picked_box_is_dragged_by_a_finger_and_the_page_stays(new_browser, catalogue):
-    phone = new_browser(viewport=PHONE, has_touch=True)
-    phone.goto(catalogue.link)
+def test_a_picked_box_is_dragged_by_a_finger_and_the_page_stays(owner_browser):
+    phone = owner_browser(viewport=PHONE, has_touch=True)
     begin(phone, 3)
     expect(phone.locator(BOXES)).to_have_count(3)
     first = phone.locator(BOXES).first
@@ -147,9 +144,8 @@ def test_two_boxes_on_one_bottle_are_asked_about(page):
     expect(page.locator(BOXES)).to_have_count(4)
 
 
-def test_on_a_phone_a_thumb_can_hit_each_and_the_walk_remembers(new_browser, catalogue):
-    phone = new_browser(viewport=PHONE, has_touch=True)
-    phone.goto(catalogue.link)
+def test_on_a_phone_a_thumb_can_hit_each_and_the_walk_remembers(owner_browser):
+    phone = owner_browser(viewport=PHONE, has_touch=True)
     address = begin(phone, 4)
     expect(phone.locator(BOXES)).to_have_count(4)
     assert phone.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
@@ -163,7 +159,7 @@ def test_on_a_phone_a_thumb_can_hit_each_and_the_walk_remembers(new_browser, cat
     phone.get_by_role("button", name="Skip").tap()
     expect(phone.get_by_role("heading", level=1)).to_contain_text(".3")
 
-    desk = new_browser(storage_state=phone.context.storage_state())
+    desk = owner_browser()
     desk.goto(address)
     expect(desk.locator("main")).to_contain_text("4 numbered, 3 to look at")
     desk.get_by_role("link", name="Fill in one by one").click()
@@ -172,8 +168,8 @@ def test_on_a_phone_a_thumb_can_hit_each_and_the_walk_remembers(new_browser, cat
     expect(desk.get_by_role("heading", level=1)).to_contain_text(".2")
 
 
-def test_without_script_boxes_are_typed(new_browser, page, catalogue):
-    plain = new_browser(java_script_enabled=False, storage_state=page.context.storage_state(), viewport=PHONE)
+def test_without_script_boxes_are_typed(owner_browser):
+    plain = owner_browser(java_script_enabled=False, viewport=PHONE)
     begin(plain, 2)
     plain.locator("details.open-up > summary").click()
     rows = plain.locator("[data-box]")

@@ -5,24 +5,21 @@ import re
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.bench_parts import bring_a_tub, press, record, start_one
+from tests.browser.bench_parts import bring_a_tub, press, start_one
 from tests.browser.conftest import PHONE
 
 
 @pytest.fixture
-def phone(new_browser, catalogue) -> Page:
-    opened = new_browser(viewport=PHONE, color_scheme="light")
-    opened.goto(catalogue.link)
-    return opened
+def phone(owner_browser) -> Page:
+    return owner_browser(viewport=PHONE, color_scheme="light")
 
 
 def fits(page: Page) -> None:
     assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
 
 
+@pytest.mark.begins_with("six")
 def test_six_crusted_bottles_to_done(phone: Page) -> None:
-    for n in range(6):
-        record(phone, f"Crusted bottle {n + 1}")
     phone.goto("/workbench/")
     for _ in range(6):
         press(phone, re.compile("^Near new"))
@@ -95,6 +92,7 @@ def test_six_crusted_bottles_to_done(phone: Page) -> None:
     expect(phone.locator("main")).to_contain_text("5 finds")
 
 
+@pytest.mark.begins_with("bath")
 def test_two_tabs_take_out_the_same_piece_once(phone: Page) -> None:
     start_one(phone)
     second = phone.context.new_page()
@@ -106,11 +104,10 @@ def test_two_tabs_take_out_the_same_piece_once(phone: Page) -> None:
     expect(second.locator("main")).to_contain_text("no growth left")
 
 
-def test_without_script_the_clock_still_says_when(new_browser, phone: Page) -> None:
+@pytest.mark.begins_with("bath")
+def test_without_script_the_clock_still_says_when(owner_browser, phone: Page) -> None:
     start_one(phone)
-    plain = new_browser(
-        java_script_enabled=False, storage_state=phone.context.storage_state(), viewport=PHONE
-    )
+    plain = owner_browser(java_script_enabled=False, viewport=PHONE)
     plain.goto(phone.url)
     said = plain.locator("[data-say]").inner_text()
     assert re.fullmatch(r"Look in at \d\d:\d\d", said)

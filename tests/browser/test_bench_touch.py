@@ -7,7 +7,7 @@ from playwright.sync_api import Page
 
 from tests.browser.bench_parts import press, record, start_one
 from tests.browser.conftest import PHONE
-from tests.browser.test_accessible import complaints
+from tests.browser.judge import violations
 
 SMALLEST_PX = 56
 # The whole label of a box is tapped, not the box alone.
@@ -19,11 +19,12 @@ SMALL = """(least) => [...document.querySelectorAll(
   .filter(([height]) => height < least - 0.5)"""
 
 
+pytestmark = pytest.mark.begins_with("bath")
+
+
 @pytest.fixture
-def phone(new_browser, catalogue) -> Page:
-    opened = new_browser(viewport=PHONE, color_scheme="dark")
-    opened.goto(catalogue.link)
-    return opened
+def phone(owner_browser) -> Page:
+    return owner_browser(viewport=PHONE, color_scheme="dark")
 
 
 def test_every_page_of_the_bench_suits_a_wet_glove(phone: Page) -> None:
@@ -60,7 +61,7 @@ def test_every_page_of_the_bench_suits_a_wet_glove(phone: Page) -> None:
         assert phone.evaluate(SMALL, SMALLEST_PX) == [], page
         assert phone.evaluate("document.documentElement.scrollWidth") <= PHONE["width"], page
         assert phone.evaluate("parseFloat(getComputedStyle(document.querySelector('main')).fontSize)") >= 17
-        assert not complaints(phone, page), page
+        assert violations(phone) == [], page
         # first aid and the poison line are one tap away from everywhere
         assert phone.get_by_role("link", name=re.compile("First aid, poison line")).is_visible(), page
 

@@ -11,6 +11,7 @@ from tests.browser.bench_parts import start_one
 from tests.browser.conftest import PHONE
 from tests.running import start
 
+pytestmark = pytest.mark.begins_with("bath")
 LATER = "() => { const real = Date.now; Date.now = () => real() + 5 * 3600 * 1000; }"
 # Stands in for what a machine does with a notice and a tone, and counts both.
 EARS = """
@@ -36,10 +37,8 @@ window.AudioContext = class {
 
 
 @pytest.fixture
-def phone(new_browser, catalogue) -> Page:
-    opened = new_browser(viewport=PHONE, color_scheme="light")
-    opened.goto(catalogue.link)
-    return opened
+def phone(owner_browser) -> Page:
+    return owner_browser(viewport=PHONE, color_scheme="light")
 
 
 def hours_on(hours: float):
@@ -91,8 +90,10 @@ def test_a_look_in_that_falls_due_rings_and_is_notified_once(phone: Page) -> Non
     expect(phone.locator("[data-say]")).to_have_text("Look in now")
     assert phone.evaluate("notices") == [["Acid bath: look in now", "bath in White tub, 1 in it"]]
     assert phone.evaluate("tones") == 2
-    # a second later it does not ring again; silenced, it stays on the screen
-    phone.wait_for_timeout(1500)
+    # asked twice more, it does not ring again; silenced, it stays on the screen
+    for _ in range(2):
+        with phone.expect_response("**/workbench/due/"):
+            phone.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
     assert phone.evaluate("[tones, notices.length]") == [2, 1]
     phone.locator(".bath-bar").get_by_role("button", name="Silence").click()
     expect(phone.locator(".bath-bar")).to_be_visible()

@@ -80,10 +80,10 @@ def test_a_maker_is_drawn_and_understood_while_it_is_typed(page):
     assert page.get_by_text("would be 1927, 1937 or 1947").is_visible()
 
 
-def test_everything_works_without_script_on_a_phone(page, new_browser):
+def test_everything_works_without_script_on_a_phone(page, owner_browser):
     add_find(page, "Ink cone", "ink")
     add_find(page, "Case gin", "case")
-    plain = new_browser(java_script_enabled=False, viewport=PHONE, storage_state=page.context.storage_state())
+    plain = owner_browser(java_script_enabled=False, viewport=PHONE)
     plain.goto("/finds/")
     plain.locator("#find-panel > summary").click()
     plain.locator("#group-kind > summary").click()
@@ -105,11 +105,11 @@ def test_everything_works_without_script_on_a_phone(page, new_browser):
     assert plain.get_by_role("heading", level=1).inner_text() == "Brackwater Bottle Company"
 
 
-def test_nothing_is_wider_than_a_phone(page, new_browser):
+def test_nothing_is_wider_than_a_phone(page, owner_browser):
     add_find(page, "A bottle with a very long name " + "that goes on and on " * 6)
     add_maker(page)
     page.get_by_role("button", name="Save the maker").click()
-    phone = new_browser(viewport=PHONE, storage_state=page.context.storage_state())
+    phone = owner_browser(viewport=PHONE)
     for path in (
         "/finds/", "/finds/?view=table&q=long", "/towns/", "/makers/", "/makers/new/",
         "/makers/brackwater-bottle-company/", "/makers/brackwater-bottle-company/edit/",

@@ -15,24 +15,11 @@ from tests.photos.drawn import encoded, picture
 # Where to leave pictures of the walk, for whoever wants to look at it.
 SHOTS = os.environ.get("SILTMARK_SHOTS")
 TAGS = ("T-1", "T-2", "T-3", "T-4")
-# A whole card is sent and read meanwhile, on a machine that may do other things.
-PATIENCE_MS = 45_000
 
 
 def payload(file) -> dict:
     file.seek(0)
     return {"name": file.name, "mimeType": "image/jpeg", "buffer": file.read()}
-
-
-def log_a_dive(page: Page) -> None:
-    page.goto("/dives/sites/new/")
-    page.locator("#id_name").fill("Heron Ledge")
-    page.get_by_role("button", name="Save").first.click()
-    page.goto("/dives/new/")
-    page.locator("#id_site").select_option(label="Heron Ledge")
-    page.locator("#id_date").fill("2026-08-14")
-    page.locator("form.sheet button.btn").first.click()
-    page.wait_for_url(re.compile(r"/dives/2026/1/$"))
 
 
 def shot(page: Page, name: str) -> None:
@@ -45,12 +32,13 @@ def fits(page: Page) -> None:
     assert page.evaluate("document.documentElement.scrollWidth") <= page.viewport_size["width"]
 
 
+pytestmark = pytest.mark.begins_with("dive")
+
+
 @pytest.fixture
-def phone(new_browser, catalogue) -> Page:
-    opened = new_browser(viewport=PHONE)
-    opened.goto(catalogue.link)
-    log_a_dive(opened)
-    return opened
+def phone(phone: Page) -> Page:
+    phone.goto("/dives/2026/1/")
+    return phone
 
 
 def groups(page: Page):
@@ -69,7 +57,7 @@ def test_a_card_is_sorted_and_filed_on_a_phone(phone):
     shot(phone, "empty")
     taken = card(TAGS, each=3, blurred=["T-3"], out_of_order=6)
     phone.locator("#card-files").set_input_files([*(payload(each.file) for each in taken), BAD])
-    expect(groups(phone)).to_have_count(4, timeout=PATIENCE_MS)
+    expect(groups(phone)).to_have_count(4)
     expect(phone.locator("[data-rows] > li")).to_have_count(1)  # the rest are here, and need no line
     expect(phone.locator("[data-rows]")).to_contain_text("bad.jpg")
     expect(phone.locator("[data-rows]")).to_contain_text("isn't a picture")
@@ -154,8 +142,8 @@ def test_a_lost_connection_doubles_nothing_and_goes_on_by_itself(phone, watch):
     drop_card(phone, taken)
     expect(phone.locator("[data-rows]")).to_contain_text(re.compile(r"It is tried again in \d+ seconds\."))
     said.append(True)
-    expect(phone.locator("[data-sending]")).to_contain_text("6 of 6 here", timeout=PATIENCE_MS)
-    expect(groups(phone)).to_have_count(2, timeout=PATIENCE_MS)
+    expect(phone.locator("[data-sending]")).to_contain_text("6 of 6 here")
+    expect(groups(phone)).to_have_count(2)
     expect(phone.get_by_role("checkbox")).to_have_count(6)
     for _ in lost:
         watch.complaints.remove("Failed to load resource: net::ERR_FAILED")
@@ -165,14 +153,13 @@ def test_a_lost_connection_doubles_nothing_and_goes_on_by_itself(phone, watch):
     phone.reload()
     phone.locator(".open-up > summary").first.click()
     phone.locator("#card-files").set_input_files([payload(each.file) for each in taken])
-    expect(phone.locator("[data-sending]")).to_contain_text("6 of 6 here", timeout=PATIENCE_MS)
+    expect(phone.locator("[data-sending]")).to_contain_text("6 of 6 here")
     assert [request.url for request in sent if request.url.endswith("/arrive/")] == []
     expect(phone.get_by_role("checkbox")).to_have_count(6)
 
 
-def test_without_script_it_works_too(new_browser, phone, catalogue):
-    state = phone.context.storage_state()
-    plain = new_browser(java_script_enabled=False, storage_state=state, viewport=PHONE)
+def test_without_script_it_works_too(owner_browser):
+    plain = owner_browser(java_script_enabled=False, viewport=PHONE)
     plain.goto("/dives/2026/1/card/")
     plain.locator("#card-files").set_input_files([payload(each.file) for each in card(TAGS[:2], each=1)])
     plain.get_by_role("button", name="Add them").click()
@@ -236,7 +223,7 @@ def test_pictures_of_a_find_are_put_in_order_by_drag_and_by_arrows(phone):
     phone.mouse.down()
     goal = target.bounding_box()
     phone.mouse.move(goal["x"] + 30, max(goal["y"], 0) + 12, steps=10)
-    phone.wait_for_timeout(300)
+    expect(rows.nth(3)).not_to_have_attribute("data-picture", d)
     with phone.expect_response("**/photos/order/*"):
         phone.mouse.up()
     kept = order()

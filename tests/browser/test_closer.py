@@ -1,7 +1,6 @@
 """A picture brought near by touch, mouse and keyboard; the before and after slid with a finger."""
 
 import re
-from collections.abc import Iterator
 
 import pytest
 from playwright.sync_api import Page, expect
@@ -33,9 +32,8 @@ class Finger:
 
 
 @pytest.fixture
-def phone(new_browser, catalogue) -> Iterator[Page]:
-    opened = new_browser(viewport=PHONE, has_touch=True)
-    opened.goto(catalogue.link)
+def phone(owner_browser) -> Page:
+    opened = owner_browser(viewport=PHONE, has_touch=True)
     opened.goto("/finds/new/")
     opened.locator("#picture-files").set_input_files([LARGE, WET])
     expect(opened.locator("[data-list] > li[data-token]")).to_have_count(2)
@@ -45,7 +43,7 @@ def phone(new_browser, catalogue) -> Iterator[Page]:
     opened.locator("#id_what").fill("Aqua soda bottle with quite a long name that has to break somewhere")
     opened.get_by_role("button", name="Save", exact=True).first.click()
     opened.wait_for_url(re.compile(r"/finds/\d{4}\."))
-    yield opened
+    return opened
 
 
 def times(page: Page) -> float:

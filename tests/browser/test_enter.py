@@ -10,7 +10,9 @@ from tests.browser.conftest import PHONE
 from tests.running import start
 
 
-def test_the_link_opens_the_catalogue_in_one_browser(page, visitor_page, catalogue):
+def test_the_link_opens_the_catalogue_in_one_browser(new_browser, visitor_page, catalogue):
+    page = new_browser()
+    page.goto(catalogue.link)
     assert page.url == f"{catalogue.base}/"
     rooms = page.get_by_role("navigation", name="Rooms")
     for name in ("Finds", "Towns", "Makers", "Dives", "Workbench", "Shelves", "Giving"):

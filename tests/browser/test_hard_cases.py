@@ -62,9 +62,9 @@ def test_a_mouth_blown_flask_with_a_contradiction(page):
     assert max(years_in(made(page))) <= max(before)
 
 
-def test_an_unmarked_machine_made_bottle_one_question_at_a_time_on_a_phone(page, new_browser):
+def test_an_unmarked_machine_made_bottle_one_question_at_a_time_on_a_phone(owner_browser):
     """Nothing to read on it: questions in the order of their use, without script, on to a find."""
-    phone = new_browser(java_script_enabled=False, viewport=PHONE, storage_state=page.context.storage_state())
+    phone = owner_browser(java_script_enabled=False, viewport=PHONE)
     phone.goto("/date/?one=1")
     asked = []
     for _ in range(8):

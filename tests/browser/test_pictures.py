@@ -3,8 +3,7 @@
 import base64
 import re
 
-import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
 from tests.browser.conftest import PHONE
 from tests.photos.drawn import encoded, picture
@@ -28,13 +27,6 @@ def drop(page: Page, file: dict) -> None:
 
 def rows(page: Page):
     return page.locator("[data-list] > li")
-
-
-@pytest.fixture
-def phone(new_browser, catalogue) -> Page:
-    opened = new_browser(viewport=PHONE)
-    opened.goto(catalogue.link)
-    return opened
 
 
 def test_pictures_survive_an_error_and_become_a_before_and_after(phone):
@@ -93,9 +85,8 @@ def without_script_side_by_side(page: Page) -> None:
         context.close()
 
 
-def test_without_script_pictures_come_with_the_form(new_browser, page, catalogue):
-    state = page.context.storage_state()
-    plain = new_browser(java_script_enabled=False, storage_state=state, viewport=PHONE)
+def test_without_script_pictures_come_with_the_form(owner_browser):
+    plain = owner_browser(java_script_enabled=False, viewport=PHONE)
     plain.goto("/finds/new/")
     plain.locator("#picture-files").set_input_files([WET, BAD])
     plain.locator("#id_what").fill("Aqua soda bottle")
@@ -111,9 +102,13 @@ def test_without_script_pictures_come_with_the_form(new_browser, page, catalogue
 def test_pressed_while_a_picture_is_on_its_way_the_form_waits_for_it(phone):
     phone.goto("/finds/new/")
     phone.locator("#id_what").fill("Aqua soda bottle")
-    phone.route("**/photos/hold/", lambda route: (phone.wait_for_timeout(700), route.continue_()))
-    phone.locator("#picture-files").set_input_files([WET])
+    on_its_way: list[Route] = []
+    phone.route("**/photos/hold/", lambda route: on_its_way.append(route))
+    with phone.expect_request("**/photos/hold/"):
+        phone.locator("#picture-files").set_input_files([WET])
     phone.get_by_role("button", name="Save", exact=True).first.click()
+    assert phone.url.endswith("/finds/new/")
+    on_its_way[0].continue_()
     phone.wait_for_url(re.compile(r"/finds/\d{4}\."))
     expect(phone.locator(".photos > li")).to_have_count(1)
 

@@ -76,8 +76,9 @@ def test_eight_lamps_become_a_relief_and_a_reading(page):
     page.wait_for_function(
         "() => Math.abs(document.querySelector('[data-lamp-form] [name=at]').value - 3) < 0.3"
     )
-    page.wait_for_timeout(200)
-    assert relief.evaluate(brightness) != before
+    page.wait_for_function(
+        f"before => ({brightness})(document.querySelector('canvas.relief')) !== before", arg=before
+    )
     relief.press("ArrowLeft")
     page.wait_for_function("() => document.querySelector('[data-lamp-form] [name=at]').value === '2.75'")
     page.wait_for_function("() => document.querySelector('[data-keep] [name=at]').value === '2.75'")
@@ -116,9 +117,8 @@ def test_the_rim_by_keyboard_and_a_point_put_right(page):
     assert page.locator("[name=look]:checked").input_value() == "contrast"
 
 
-def test_without_script_by_typed_places_on_a_phone(new_browser, catalogue):
-    page = new_browser(java_script_enabled=False, viewport=PHONE)
-    page.goto(catalogue.link)
+def test_without_script_by_typed_places_on_a_phone(owner_browser):
+    page = owner_browser(java_script_enabled=False, viewport=PHONE)
     page.goto("/finds/new/")
     page.fill("[name=what]", "Aqua soda bottle")
     page.set_input_files("#picture-files", LAMPS[:1])
@@ -149,10 +149,9 @@ def test_a_size_by_four_taps(page):
     page.get_by_text(re.compile(r"The base diameter is written down: 6[01]\.\d mm")).wait_for()
 
 
-def test_a_size_by_fingers_on_a_phone(new_browser, catalogue):
+def test_a_size_by_fingers_on_a_phone(owner_browser):
     """Four taps, a coin for a ruler, one point dragged right; nothing is written before it is confirmed."""
-    page = new_browser(viewport=PHONE, has_touch=True)
-    page.goto(catalogue.link)
+    page = owner_browser(viewport=PHONE, has_touch=True)
     address = find_with(page, LAMPS[1])
     page.get_by_role("link", name="Measure in a picture").tap()
     page.locator(".shots a").tap()

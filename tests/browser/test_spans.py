@@ -1,33 +1,20 @@
 """Years drawn on their ruler, sizes between two handles, and columns of the table, in a real browser."""
 
 import re
-import shutil
-import subprocess
-import sys
 import time
 from collections.abc import Callable
-from pathlib import Path
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import PHONE
-from tests.browser.test_accessible import RULES
-from tests.running import ROOT, start, surroundings
+from tests.browser.judge import open_page, violations_in_light_and_dark
 
 ALL = ["Plain jar", "Figured flask", "Ginger beer bottle"]
 
 
-@pytest.fixture(scope="module")
-def folder_to_open(empty_catalogue: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A bottle of 1927, 1937 or 1947, 190 mm high; a jar of 120 mm without years; a flask that disagrees."""
-    folder = tmp_path_factory.mktemp("little") / "catalogue"
-    shutil.copytree(empty_catalogue, folder)
-    env = surroundings(folder.parent, SILTMARK_DATA=str(folder), DJANGO_SETTINGS_MODULE="catalogue.settings")
-    fill = [sys.executable, "-m", "tests.browser.filled"]
-    subprocess.run(fill, cwd=ROOT, env=env, check=True, timeout=300)
-    return folder
+# A bottle of 1927, 1937 or 1947, 190 mm high; a jar of 120 mm without years; a flask that disagrees.
+pytestmark = pytest.mark.begins_with("little")
 
 
 def shown(page: Page, *names: str) -> None:
@@ -97,17 +84,16 @@ def test_heights_between_two_handles(page: Page) -> None:
 
 
 def test_a_tap_takes_the_decade_and_all_works_without_script(
-    page: Page, new_browser: Callable[..., Page]
+    page: Page, owner_browser: Callable[..., Page]
 ) -> None:
-    state = page.context.storage_state()
-    phone = new_browser(viewport=PHONE, has_touch=True, is_mobile=True, storage_state=state)
+    phone = owner_browser(viewport=PHONE, has_touch=True, is_mobile=True)
     phone.goto("/finds/")
     phone.touchscreen.tap(*at(phone, 1934))
     phone.wait_for_url(re.compile(r"years_from=1930&years_to=1939"))
     shown(phone, "Figured flask", "Ginger beer bottle")
     assert phone.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
 
-    plain = new_browser(java_script_enabled=False, viewport=PHONE, storage_state=state)
+    plain = owner_browser(java_script_enabled=False, viewport=PHONE)
     plain.goto("/finds/")
     assert plain.locator(".span-handles").first.is_hidden()
     plain.locator("#years-from").fill("1940")
@@ -140,39 +126,30 @@ def test_columns_are_chosen_moved_and_sorted_by(page: Page) -> None:
     expect(heads.nth(4)).to_contain_text("Height, mm")
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_the_judge_finds_nothing(page: Page, new_browser: Callable[..., Page], scheme: str) -> None:
-    phone = new_browser(viewport=PHONE, color_scheme=scheme, storage_state=page.context.storage_state())
+def test_the_judge_finds_nothing_where_all_is_unfolded(phone: Page) -> None:
     for address in (
         "/finds/?years_from=1930&height_from=100",
         "/finds/?view=table&col=height&col=made&sort=height",
         *("/towns/", "/towns/marrowby/", "/makers/brackwater-bottle-company/", "/"),
     ):
-        phone.goto(address)
+        open_page(phone, address)
         for summary in phone.locator("main details:not([open]) > summary").all():
             if summary.is_visible():
                 summary.click()
-        found = Axe().run(phone, options=RULES).response["violations"]
-        assert not found, [(address, each["id"], each["nodes"][0]["html"][:160]) for each in found]
+        assert violations_in_light_and_dark(phone) == [], address
 
 
-def test_a_newcomer_has_a_first_find_in_two_minutes(chromium, empty_catalogue: Path, tmp_path: Path) -> None:
+@pytest.mark.begins_with("nothing")
+def test_a_newcomer_has_a_first_find_in_two_minutes(new_browser: Callable[..., Page], catalogue) -> None:
     """From the empty first page: two clicks, one line typed; the machine's time, not a person's."""
-    shutil.copytree(empty_catalogue, tmp_path / "new")
-    running = start(tmp_path, "--data", str(tmp_path / "new"))
-    context = chromium.new_context(viewport=PHONE, base_url=running.base)
-    try:
-        page = context.new_page()
-        page.goto(running.link)
-        began = time.monotonic()
-        expect(page.get_by_role("heading", level=1)).to_have_text(re.compile("first bottle"))
-        page.get_by_role("main").get_by_role("link", name="Record a find").click()
-        page.get_by_label("What it is").fill("Aqua bottle, no lettering")
-        page.get_by_role("button", name="Save", exact=True).first.click()
-        page.wait_for_url(re.compile(r"/finds/\d{4}\.0\.1/$"))
-        assert time.monotonic() - began < 120
-        page.goto("/")
-        assert page.get_by_text("1 piece", exact=True).is_visible()
-    finally:
-        context.close()
-        running.stop()
+    page = new_browser(viewport=PHONE)
+    page.goto(catalogue.link)
+    began = time.monotonic()
+    expect(page.get_by_role("heading", level=1)).to_have_text(re.compile("first bottle"))
+    page.get_by_role("main").get_by_role("link", name="Record a find").click()
+    page.get_by_label("What it is").fill("Aqua bottle, no lettering")
+    page.get_by_role("button", name="Save", exact=True).first.click()
+    page.wait_for_url(re.compile(r"/finds/\d{4}\.0\.1/$"))
+    assert time.monotonic() - began < 120
+    page.goto("/")
+    assert page.get_by_text("1 piece", exact=True).is_visible()

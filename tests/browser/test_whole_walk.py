@@ -1,7 +1,6 @@
 """The main job walked once: from the link to a stranger at the giveaways."""
 
 import re
-from pathlib import Path
 
 import pypdfium2
 import zxingcpp
@@ -11,8 +10,10 @@ from tests.browser.test_browse import add_maker
 from tests.browser.test_record import PICTURES, at_its_page, open_part, read_the_base, save, years
 
 
-def test_from_the_link_to_a_visitor_at_the_giveaways(page, new_browser, visitor_page, tmp_path: Path):
-    # The owner came in by the link; a maker of her own, one digit, used through three decades.
+def test_from_the_link_to_a_visitor_at_the_giveaways(new_browser, visitor_page, catalogue):
+    # The owner comes in by the link; a maker of her own, one digit, used through three decades.
+    page = new_browser()
+    page.goto(catalogue.link)
     add_maker(page)
     page.locator("#id_codes-0-valid_from").fill("1922")
     page.locator("#id_codes-0-valid_to").fill("1950")

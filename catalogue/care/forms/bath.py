@@ -1,7 +1,7 @@
 """A bath planned, looked into, and ended; a soak begun and measured."""
 
 from datetime import timedelta
-from typing import Any
+from typing import Any, cast
 
 from django import forms
 
@@ -32,25 +32,24 @@ class BathForm(HouseModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         vessels = Vessel.objects.exclude(material=Vessel.Material.METAL)
-        self.fields["vessel"].queryset = vessels
-        self.fields["vessel"].empty_label = None
+        field = cast("forms.ModelChoiceField[Vessel]", self.fields["vessel"])
+        field.queryset, field.empty_label = vessels, None
         self.fields["strength_label"].error_messages["required"] = NO_STRENGTH
         self.fields["strength_label"].widget.attrs.update(placeholder="31.45 %", autocomplete="off")
         if not self.instance.pk and not self.initial.get("vessel"):
             last = Bath.objects.order_by("-pk").first()
             if last:
-                self.initial |= {
-                    name: getattr(last, name)
-                    for name in ("strength_label", "acid_parts", "water_parts", "fill_pct")
-                }
+                kept = ("strength_label", "acid_parts", "water_parts", "fill_pct")
+                self.initial.update({name: getattr(last, name) for name in kept})
                 self.initial["vessel"] = last.vessel_id
 
     def clean_strength_label(self) -> str:
         try:
-            self.strength = read_strength(self.cleaned_data["strength_label"])
+            label: str = self.cleaned_data["strength_label"]
+            self.strength = read_strength(label)
         except BadQuantity as error:
             raise forms.ValidationError(str(error)) from error
-        return self.cleaned_data["strength_label"]
+        return label
 
     def _post_clean(self) -> None:
         if hasattr(self, "strength"):
@@ -168,7 +167,7 @@ class SoakReadingForm(HouseModelForm):
         from django.utils import timezone
 
         at = self.cleaned_data["at"] or timezone.now()
-        if at > timezone.now() + timezone.timedelta(minutes=2) or at.year < 1900:
+        if at > timezone.now() + timedelta(minutes=2) or at.year < 1900:
             raise forms.ValidationError("Give a time that has been; check the day.")
         return at
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any, cast
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -12,9 +12,14 @@ from django.utils import timezone
 from catalogue.care.grading import grade_of
 from catalogue.care.models import ConditionReport, Damage
 from catalogue.common.forms import CertainDateInput, HouseForm, HouseModelForm
+from catalogue.common.forms.house import ModelFormBase
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, not_in_future
 
 DAMAGE_ROWS = 3
+if TYPE_CHECKING:
+    DamageFormsBase = BaseFormSet["DamageForm"]
+else:
+    DamageFormsBase = BaseFormSet
 
 
 class ConditionForm(HouseModelForm):
@@ -38,7 +43,7 @@ class ConditionForm(HouseModelForm):
             self.initial.setdefault("on", timezone.localdate())
 
 
-class DamageForm(forms.ModelForm):
+class DamageForm(ModelFormBase):
     """One row. Left without a kind it counts as not filled in, unless a note was typed."""
 
     kind = forms.ChoiceField(
@@ -68,7 +73,7 @@ class DamageForm(forms.ModelForm):
             super()._post_clean()
 
 
-class DamageForms(BaseFormSet):
+class DamageForms(DamageFormsBase):
     """The rows; `damages()` gives those filled in."""
 
     def damages(self) -> list[Damage]:
@@ -85,7 +90,7 @@ class DamageForms(BaseFormSet):
 def damage_forms(data: Any = None) -> DamageForms:
     """The rows of a report, empty or as typed."""
     made = formset_factory(DamageForm, formset=DamageForms, extra=DAMAGE_ROWS, max_num=20, absolute_max=20)
-    return made(data, prefix="damage")
+    return cast(DamageForms, made(data, prefix="damage"))
 
 
 K = Damage.Kind

@@ -1,6 +1,6 @@
 """One's own vessels and tools."""
 
-from typing import Any
+from typing import Any, cast
 
 from django import forms
 from django.db import transaction
@@ -45,7 +45,7 @@ class VesselForm(HouseModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["outline"].choices = Vessel.Outline.choices
+        cast(forms.ChoiceField, self.fields["outline"]).choices = Vessel.Outline.choices
         if self.instance.pk:
             self.initial["rings"] = ", ".join(str(mark.ml) for mark in self.instance.marks.all())
 
@@ -88,7 +88,7 @@ class VesselForm(HouseModelForm):
 
     @transaction.atomic
     def save(self, commit: bool = True) -> Vessel:
-        vessel = super().save(commit)
+        vessel: Vessel = super().save(commit)
         if "rings" in self.changed_data:
             VesselMark.everything.filter(vessel=vessel).delete()
             VesselMark.objects.bulk_create(

@@ -1,5 +1,6 @@
 """What was done to a find."""
 
+from datetime import timedelta
 from typing import Any
 
 from django import forms
@@ -84,7 +85,7 @@ class TreatmentForm(HouseModelForm):
         return self._not_ahead("ended")
 
     def clean_passes(self) -> int | None:
-        passes = self.cleaned_data["passes"]
+        passes: int | None = self.cleaned_data["passes"]
         if passes is not None and passes > 500:
             raise forms.ValidationError("This can't be more than 500.")
         return passes
@@ -108,6 +109,6 @@ class TreatmentForm(HouseModelForm):
 
     def _not_ahead(self, name: str) -> Any:
         moment = self.cleaned_data[name]
-        if moment and not (moment.year >= 1900 and moment <= timezone.now() + timezone.timedelta(hours=1)):
+        if moment and not (moment.year >= 1900 and moment <= timezone.now() + timedelta(hours=1)):
             raise forms.ValidationError("Give a time that has been; check the year.")
         return moment

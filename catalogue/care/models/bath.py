@@ -107,7 +107,9 @@ class Bath(Record):
     @property
     def acid(self) -> Acid | None:
         """What was mixed, before anything was dissolved."""
-        return Acid(self.volume_ml, self.acid_mol) if self.mixed_at else None
+        if not self.mixed_at or self.volume_ml is None or self.acid_mol is None:
+            return None
+        return Acid(self.volume_ml, self.acid_mol)
 
 
 class BathLoad(Record):

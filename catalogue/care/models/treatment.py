@@ -1,5 +1,7 @@
 """What was done to a find: treatments, the steps of a piece that keeps its growth, tools and what worked."""
 
+from typing import Any
+
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
@@ -100,7 +102,7 @@ class WorkStep(Record):
         return self.step
 
 
-def bore(label: str) -> models.DecimalField:
+def bore(label: str) -> "models.DecimalField[Any, Any]":
     return models.DecimalField(
         label,
         max_digits=5,

@@ -1,5 +1,7 @@
 """What baths and soaks are held in."""
 
+from typing import Any
+
 from django.core.validators import MinValueValidator
 from django.db import models
 from django.db.models import Q
@@ -10,7 +12,7 @@ from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, at_most
 from catalogue.common.records import Record
 
 
-def inside(label: str, *, needed: bool = True) -> models.DecimalField:
+def inside(label: str, *, needed: bool = True) -> "models.DecimalField[Any, Any]":
     """A measure of the inside, mm."""
     return models.DecimalField(
         label,

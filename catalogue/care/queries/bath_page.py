@@ -1,5 +1,6 @@
 """Everything one bath's page shows."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from django.utils import timezone
@@ -11,7 +12,7 @@ from catalogue.care.care_tables import Gate, care_tables
 from catalogue.care.chemistry import NEUTRALISERS, BadQuantity
 from catalogue.care.drawings import side_view, top_view
 from catalogue.care.models import Bath, BathMember
-from catalogue.care.piece_facts import knowledge_of
+from catalogue.care.piece_facts import Knowledge, knowledge_of
 from catalogue.care.queries.workbench import BathRow, bath_row
 from catalogue.care.safety import BathStep, bath_steps
 from catalogue.care.services.baths import why_not
@@ -96,16 +97,16 @@ def bath_page(bath: Bath) -> BathPage:
     if acid:
         page.bases = [(name, acid.neutraliser_g(name)) for name in NEUTRALISERS]
     if page.sums:
-        _draw(page)
-        page.figures = figures_of(page)
+        _draw(page, page.sums)
+        page.figures = figures_of(page, page.sums)
         for step in bath_steps(**page.figures):
             page.steps.setdefault(step.part, []).append(step)
     return page
 
 
-def figures_of(page: BathPage) -> dict[str, str]:
+def figures_of(page: BathPage, sums: BathSums) -> dict[str, str]:
     """What the steps are filled in with."""
-    bath, plan = page.bath, page.sums.plan
+    bath, plan = page.bath, sums.plan
     fresh = bath.acid or plan.bath
     now = page.left or plan.bath
     water = bath.water_ml or plan.water_ml
@@ -117,8 +118,8 @@ def figures_of(page: BathPage) -> dict[str, str]:
         "acid": litres(acid),
         "water_line": pour_line(bath, water).words,
         "acid_line": pour_line(bath, water + acid).words,
-        "final_line": page.sums.final_line.words,
-        "held": litres(page.sums.held_inside_ml),
+        "final_line": sums.final_line.words,
+        "held": litres(sums.held_inside_ml),
         "stop": "; or ".join(f"{grams(g)} of {name}" for name, g in page.bases),
         "gas": f"{fresh.gas_l(float(bath.temperature_c)):.0f}",
         "soda": grams(fresh.neutraliser_g()),
@@ -153,7 +154,7 @@ def candidates(bath: Bath | None = None) -> list[tuple[Specimen, Photo | None]]:
     return [(find, covers.get(find.pk)) for find in finds]
 
 
-def _chosen(member: BathMember, covers: dict[int, Photo], known) -> WaitingPiece:
+def _chosen(member: BathMember, covers: Mapping[int, Photo], known: Knowledge) -> WaitingPiece:
     why, gates = why_not(member, known)
     fixed = any(not gate.override for gate in gates)
     return WaitingPiece(
@@ -161,8 +162,8 @@ def _chosen(member: BathMember, covers: dict[int, Photo], known) -> WaitingPiece
     )
 
 
-def _draw(page: BathPage) -> None:
-    bath, sums = page.bath, page.sums
+def _draw(page: BathPage, sums: BathSums) -> None:
+    bath = page.bath
     shape = bath.vessel.shape
     water = bath.water_ml or sums.plan.water_ml
     acid = bath.acid_ml or sums.plan.acid_ml

@@ -24,7 +24,7 @@ def tools_for(find: Specimen, *, decorated: bool = False) -> list[Offered]:
     tools = {tool.pk: tool for tool in Tool.objects.all()}
     # Other pieces alone: what was tried on this one is on the page already.
     uses = ToolUse.objects.exclude(find=find).select_related("find").order_by("-pk")[:2000]
-    cases = {}
+    cases: dict[tuple[int, int], ToolCase] = {}
     for use in uses:
         # The last word on a tool and a piece is the one that counts: a piece is one case.
         cases.setdefault(

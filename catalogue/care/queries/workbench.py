@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from typing import TYPE_CHECKING, TypedDict
 
 from django.db.models import DateTimeField, F, Min, OuterRef, Prefetch, Q, QuerySet, Subquery
 from django.db.models.functions import Coalesce
@@ -14,6 +15,10 @@ from catalogue.care.services.treatments import STAGE_ORDER, stage_after
 from catalogue.common.drawings.silhouette import silhouette
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.models.specimen_words import Stage
+
+if TYPE_CHECKING:
+    from django_stubs_ext import WithAnnotations
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,15 +129,12 @@ def soak_row(soak: Soak, now: datetime) -> SoakRow:
         measured[-1] if measured else None,
         max([soak.began_at, *changed]) + timedelta(days=soak.change_every_days),
         judge_plateau(
-            [float(reading.value) for reading in measured],
+            [float(reading.value) for reading in measured if reading.value is not None],
             float(soak.tap) if soak.tap is not None else None,
             soak.rule,
         ),
         now,
     )
-
-
-Stage = Specimen.Stage
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +144,7 @@ class BenchPiece:
     find: Specimen
     since: date
     days: int
-    following: Specimen.Stage | None
+    following: Stage | None
     cover: Photo | None
     outline: SafeString
 
@@ -151,11 +153,22 @@ class BenchPiece:
 class StageRow:
     """A stage with the finds that are in it, the longest there first."""
 
-    stage: Specimen.Stage
+    stage: Stage
     finds: list[BenchPiece]
 
 
-def on_the_bench_since() -> QuerySet[Specimen]:
+class SinceWhen(TypedDict):
+    """What the bench asks beside a find: when its stage began, and the moment before."""
+
+    stage_since: datetime
+    stage_before: datetime | None
+
+
+if TYPE_CHECKING:
+    SpecimenOnBench = WithAnnotations[Specimen, SinceWhen]
+
+
+def on_the_bench_since() -> "QuerySet[SpecimenOnBench]":
     """Finds on the bench with `stage_since`, when their present stage began (two look-ups in the history).
 
     `stage_before` is null where the stage never changed.

@@ -16,7 +16,7 @@ from catalogue.specimens.services import set_stage
 
 LOOK_FROM, LOOK_TO = timedelta(hours=2), timedelta(hours=4)
 LONGEST_BATH = timedelta(hours=12)
-RESULT_OF = {
+RESULT_OF: dict[str, Treatment.Result] = {
     BathMember.Outcome.NONE: Treatment.Result.CLEAN,
     BathMember.Outcome.SOME: Treatment.Result.BETTER,
     BathMember.Outcome.MUCH: Treatment.Result.SAME,
@@ -88,7 +88,7 @@ def why_not(member: BathMember, known: Knowledge) -> tuple[str, list[Gate]]:
         return "nobody has looked at it yet for what would forbid acid.", gates
     verdict = known.decision.forbids("acid-bath")
     if (gates or verdict) and not member.override_reason.strip():
-        words = gates[0].why.words if gates else verdict.reasons[0].words
+        words = gates[0].why.words if gates else verdict.reasons[0].words if verdict else ""
         name = gates[0].name if gates else "not for this piece"
         return f"{name}: {words}. A written reason is needed.", gates
     return "", gates
@@ -205,7 +205,7 @@ def _treatment(member: BathMember, outcome: str, at: datetime, note: str) -> Tre
         look=member.find.look,
         agents=f"hydrochloric acid and water, {parts}, in {bath.vessel}"[:200],
         strength=_strength(bath),
-        begun=member.in_at,
+        begun=member.in_at or at,
         ended=at,
         result=RESULT_OF[outcome],
         note=" ".join(part for part in (f"{BathMember.Outcome(outcome).label}.".capitalize(), note) if part),

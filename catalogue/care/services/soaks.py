@@ -74,7 +74,7 @@ def take_out_of_soak(
     changes = soak.readings.filter(changed_water=True, at__gte=member.in_at, at__lte=at).count()
     last = soak.readings.filter(value__isnull=False, at__gte=member.in_at, at__lte=at).last()
     words = [f"{changes} change{'' if changes == 1 else 's'} of water"]
-    if last:
+    if last and last.value is not None:
         words.append(f"last reading {float(last.value):g} {soak.get_unit_display()}")
     member.treatment = Treatment.objects.create(
         find=member.find,

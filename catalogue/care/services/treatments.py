@@ -14,7 +14,7 @@ from catalogue.care.models import Check, ConditionReport, Damage, Tool, ToolUse,
 from catalogue.care.piece_facts import know
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.models.specimen_words import Look
+from catalogue.specimens.models.specimen_words import Look, Stage
 from catalogue.specimens.services import set_stage
 from dating.facts import Cells, keyed
 
@@ -51,7 +51,7 @@ def log_treatment(treatment: Treatment, *, stage: str = "") -> Treatment:
     return treatment
 
 
-def stage_after(stage: str) -> Specimen.Stage | None:
+def stage_after(stage: str) -> Stage | None:
     """The next stage in the usual order; None after the last."""
     place = STAGE_ORDER.index(Specimen.Stage(stage))
     return STAGE_ORDER[place + 1] if place + 1 < len(STAGE_ORDER) else None

@@ -37,12 +37,12 @@ class PasswordForm(forms.Form):
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
     )
 
-    def __init__(self, *args, owner: User, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, owner: User, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.owner = owner
 
     def clean_password(self) -> str:
-        password = self.cleaned_data["password"]
+        password: str = self.cleaned_data["password"]
         validate_password(password, self.owner)
         return password
 

@@ -1,16 +1,17 @@
 """The bin (soft delete): what lies in it, put in, put back, and deleted for good."""
 
 from collections.abc import Callable
+from typing import Any
 
 from django.contrib import messages
-from django.db import IntegrityError, models, transaction
+from django.db import IntegrityError, transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.care.models import ConditionReport, Treatment
-from catalogue.common.records import delete_for_good
+from catalogue.common.records import Record, delete_for_good
 from catalogue.people.models import Person
 from catalogue.photos.models import Photo, ShelfSession
 from catalogue.shelves.models import Place
@@ -18,7 +19,7 @@ from catalogue.sites.models import Dive, Permission, Site
 from catalogue.specimens.models import Maker, SavedView, Specimen
 from catalogue.specimens.services.makers import refresh_after_maker
 
-BIN_KINDS: dict[str, tuple[str, type[models.Model]]] = {
+BIN_KINDS: dict[str, tuple[str, type[Record]]] = {
     "find": ("Finds", Specimen),
     "picture": ("Pictures", Photo),
     "dive": ("Dives", Dive),
@@ -35,7 +36,7 @@ BIN_KINDS: dict[str, tuple[str, type[models.Model]]] = {
 
 # What has to follow when a record of that kind goes into the bin or comes back: a maker's marks stop
 # counting in dating, or count again.
-AFTER_BINNING: dict[str, Callable[[models.Model], object]] = {"maker": refresh_after_maker}
+AFTER_BINNING: dict[str, Callable[[Any], object]] = {"maker": refresh_after_maker}
 
 
 @require_safe
@@ -88,12 +89,12 @@ def empty(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
     return redirect("bin:bin")
 
 
-def _follow_up(kind: str, record: models.Model) -> None:
+def _follow_up(kind: str, record: Record) -> None:
     if kind in AFTER_BINNING:
         AFTER_BINNING[kind](record)
 
 
-def _record(kind: str, pk: int) -> models.Model:
+def _record(kind: str, pk: int) -> Record:
     if kind not in BIN_KINDS:
         raise Http404("There is no such kind of record.")
     return get_object_or_404(BIN_KINDS[kind][1].everything, pk=pk)

@@ -1,54 +1,149 @@
-"""Date a bottle: all at once, or one question at a time."""
+"""Date a bottle in hand: all at once, or one question at a time."""
 
-from django.http import HttpRequest, HttpResponse
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 import dating
+from catalogue.pages.parts.choices import regions
 from catalogue.pages.parts.dated import Dated, of_finding
-from catalogue.pages.parts.evidence_query import Said, said
-from catalogue.pages.parts.mark_said import MARK_KEYS
-from catalogue.pages.parts.said_words import chips, drawn_mark
+from catalogue.pages.parts.evidence_query import (
+    KNOWN_KEYS,
+    MOST_KNOWN,
+    KnownRead,
+    QueryEvidence,
+    read_query,
+)
+from catalogue.pages.parts.feature_groups import Group, in_order
+from catalogue.pages.parts.htmx import HtmxRequest
+from catalogue.pages.parts.table_marks import chance_words
+from catalogue.specimens.models.words import Certainty, Contents
+from catalogue.specimens.reading.drawing import mark_drawing
+from catalogue.specimens.reading.value import IN_ADDRESS
+from catalogue.specimens.reading.words import NONE, SIDES, arrangements, frames, symbols
 from catalogue.specimens.tables import current_reference
+from dating.rows import Feature
+from dating.schemes import alike
 
-from .form import form_of
-from .questions import question_of
-from .whose import whose
+from .links import chips, question_of
 
 MOST_QUESTIONS = 3
+MOST_MAKERS = 3
+LEAST_NAMED = 0.01
+BLANK_ROWS = 2
+# What else hides behind a heading, so that it is found.
+HOLDS = {
+    "label": "a painted label, its ghost, a bar code, a ZIP code or two-letter state in an address",
+    "inscription": "a law, a permit, a deposit, a patent or a registered design named on it",
+    "capacity": "a size stated on it that laws or trades fixed",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerGroup:
+    """One group of the form."""
+
+    group: Group
+    ask: str
+    rows: tuple[tuple[Feature, bool], ...]
+
+    @property
+    def chosen(self) -> str:
+        return ", ".join(feature.term for feature, chosen in self.rows if chosen)
 
 
 @require_safe
-def date_a_bottle(request: HttpRequest) -> HttpResponse:
+def date_a_bottle(request: HtmxRequest) -> HttpResponse:
     """The page, or for a live change only its answer."""
     reference = current_reference()
-    spoken = said(request.GET, reference, timezone.localdate().year)
-    answer, finding = _answer(spoken, reference)
+    read = read_query(request.GET, reference, timezone.localdate().year)
+    answer, finding = _answer(read, reference)
     looks = finding.look_next[:MOST_QUESTIONS] if finding else ()
     one = "one" in request.GET
     context = {
         "answer": answer,
-        "said": spoken,
-        "whose": whose(answer.marks),
-        "chips": chips(request.GET, spoken, reference),
-        "mark": drawn_mark(spoken),
+        "evidence": read,
+        "makers": likely_makers(answer.marks),
+        "chips": chips(request.GET, read, reference),
+        "mark": mark_drawing(read.mark) if read.mark.was_read else "",
         "questions": [question_of(look, request.GET, reference, finding) for look in looks],
         "one": one,
         "query": request.GET.urlencode(),
-        "carried": [(k, v) for k, vs in request.GET.lists() if k not in MARK_KEYS for v in vs],
+        "carried": [(k, v) for k, vs in request.GET.lists() if k not in IN_ADDRESS for v in vs],
     }
     if request.htmx:
         return render(request, "pages/date/answer.html", context)
     if not one:
-        context |= form_of(request, spoken, reference)
+        context |= form_context(request, read, reference)
     return render(request, "pages/date/date.html", context)
 
 
-def _answer(spoken: Said, reference: dating.Reference) -> tuple[Dated, dating.Finding | None]:
+def _answer(read: QueryEvidence, reference: dating.Reference) -> tuple[Dated, dating.Finding | None]:
     try:
-        case = dating.Case.from_dict(spoken.case, reference)
+        case = dating.Case.from_dict(read.case, reference)
         finding = dating.assess(case, reference, look_next=True)
     except dating.CaseError as error:
         return Dated(words="not yet dated", trouble=f"{error}."), None
     return of_finding(finding), finding
+
+
+def likely_makers(marks: Sequence[dating.MarkShare]) -> list[tuple[str, str]]:
+    """The likeliest makers, each with its chance in words; marks of one maker count together."""
+    chances: dict[str, float] = {}
+    for mark in marks:
+        name = mark.maker or "a mark not in the tables"
+        chances[name] = chances.get(name, 0.0) + mark.probability
+    ranked = sorted(chances.items(), key=lambda pair: (-pair[1], pair[0]))
+    return [(name, chance_words(chance)) for name, chance in ranked[:MOST_MAKERS] if chance >= LEAST_NAMED]
+
+
+def form_context(request: HtmxRequest, read: QueryEvidence, reference: dating.Reference) -> dict[str, object]:
+    """The context of the form."""
+    return {
+        "groups": list(answers(read, reference)),
+        "frames": frames(),
+        "symbols": symbols(reference.symbols),
+        "arrangements": arrangements(),
+        "regions": regions(),
+        "contents": [("", "not known"), *((v, w) for v, w in Contents.choices if v in reference.contents)],
+        "certainties": Certainty.choices,
+        "sides": [
+            {
+                "name": side,
+                "words": words,
+                "value": request.GET.get(side, ""),
+                "none": side in request.GET.getlist(NONE),
+            }
+            for side, words in SIDES.items()
+        ],
+        "known": known_rows(read),
+        "given": request.GET,
+    }
+
+
+def answers(read: QueryEvidence, reference: dating.Reference) -> list[AnswerGroup]:
+    """The questions with their answers; rows of another region than the bottle's are not offered."""
+    region = alike(read.case.get("region", ""))
+    out = []
+    for group in in_order(list(reference.groups)):
+        rows = tuple(
+            (feature, feature.id in read.features)
+            for feature in reference.groups[group.key]
+            if not region or feature.region in ("", "any") or alike(feature.region) == region
+            or feature.id in read.features
+        )  # fmt: skip
+        if rows:
+            out.append(AnswerGroup(group, HOLDS.get(group.key, group.ask), rows))
+    return out
+
+
+def known_rows(read: QueryEvidence) -> list[KnownRead]:
+    """What was said of years, and rows that wait."""
+    taken = {known.number for known in read.known}
+    free = [n for n in range(1, MOST_KNOWN + 1) if n not in taken][: BLANK_ROWS if not taken else 1]
+    rows = [*read.known, *(KnownRead(n, dict.fromkeys(KNOWN_KEYS, "")) for n in free)]
+    return sorted(rows, key=lambda row: row.number)

@@ -1,5 +1,6 @@
 """The room of giving for the owner and for visitors, and what the owner does with a piece to give."""
 
+from django import forms
 from django.contrib import messages
 from django.contrib.auth.decorators import login_not_required
 from django.core.paginator import Paginator
@@ -127,7 +128,7 @@ def came_back(request: HttpRequest, number: str) -> HttpResponse:
     form = BackForm(request.POST)
     try:
         if not form.is_valid():
-            raise services.NotGiven(" ".join(form.errors["on"]))
+            raise services.NotGiven(" ".join(str(error) for error in form.errors["on"]))
         services.came_back(find, on=form.cleaned_data["on"] or timezone.localdate())
     except services.NotGiven as why:
         messages.error(request, str(why))
@@ -141,7 +142,7 @@ def get_find(number: str) -> Specimen:
     return get_object_or_404(Specimen.objects.select_related("dive__site", "site", "town"), number=number)
 
 
-def _form_page(request: HttpRequest, template: str, find: Specimen, form) -> HttpResponse:
+def _form_page(request: HttpRequest, template: str, find: Specimen, form: forms.Form) -> HttpResponse:
     site = find.where_found
     context = {"find": find, "form": form, "hold": site if site and site.holds else None}
     return render(request, template, context, status=422 if request.method == "POST" else 200)

@@ -46,4 +46,5 @@ class TagForm(forms.Form):
     page = forms.ChoiceField(label="Paper", choices=[(key, key) for key in TAG_SHEETS])
 
     def clean_letters(self) -> str:
-        return self.cleaned_data["letters"].upper()
+        letters: str = self.cleaned_data["letters"]
+        return letters.upper()

@@ -1,6 +1,7 @@
 """Label sheets printed at full size, field tags for the next dive, and the slip that goes with a piece."""
 
 import json
+from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -94,8 +95,9 @@ def _found(numbers: list[str]) -> list[Specimen]:
     return [found[number] for number in numbers if number in found]
 
 
-def _last_used(request: HttpRequest) -> dict:
-    return request.session.get("sheet", {"sheet": "a4-21", "kind": "shelf"})
+def _last_used(request: HttpRequest) -> dict[str, Any]:
+    used: dict[str, Any] = request.session.get("sheet", {"sheet": "a4-21", "kind": "shelf"})
+    return used
 
 
 def _pdf(content: bytes, name: str) -> HttpResponse:

@@ -2,10 +2,10 @@
 
 from django.urls import URLPattern, URLResolver, path
 
+from . import read
 from . import views as makers
 from .files import views as maker_files
 from .form import views as maker_form
-from .read import views as read
 
 app_name = "makers"
 urlpatterns: list[URLPattern | URLResolver] = [

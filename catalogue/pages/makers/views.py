@@ -9,10 +9,10 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.pages.makers.form.maker import NotesForm
-from catalogue.pages.parts.marks_shown import codes_shown, drawn, marks_shown, years_of
 from catalogue.pages.parts.notes import notes_page
 from catalogue.pages.parts.paging import page_of
 from catalogue.pages.parts.series import series_of
+from catalogue.pages.parts.table_marks import codes_shown, drawn, marks_shown, years_of
 from catalogue.pages.parts.with_pieces import with_pieces
 from catalogue.specimens.models import Bottler, Maker, Product, Specimen
 from catalogue.specimens.tables import current_reference

@@ -1,4 +1,8 @@
-"""Evidence in an address: /date/ keeps everything that was said there, so that a link shares it."""
+"""Evidence in the query string of an address: /date/ keeps all that was said there, so that a link shares it.
+
+Years known from elsewhere are several, each with what, when and who says so. The keys of the second are
+numbered (`after2`, `before2`, `why2` …), so that none can slip into another.
+"""
 
 from dataclasses import dataclass, field
 from typing import Any
@@ -7,18 +11,45 @@ from django.http import QueryDict
 
 from catalogue.common.limits import FIRST_YEAR
 from catalogue.specimens.evidence import FIRED_LABEL, GHOST_NOTE
-from dating import Reference
+from catalogue.specimens.reading.value import Reading
+from dating import Reference, edtf
 
-from .known_said import KnownSaid, known_said
-from .mark_said import mark_said
+from .recovered import as_edtf
 
 LONGEST = 60
 GHOST = "ghost"  # the answer “a stain where a fired label was”, beside the features of the tables
 INSCRIPTION = "inscription"
+MOST_KNOWN = 6
+YOURS = "your own word"
+KNOWN_KEYS = ("why", "after", "before", "when", "source")
 
 
 @dataclass(slots=True)
-class Said:
+class KnownRead:
+    """One row: what was typed, its keys in the address, and what the dating service gets of it."""
+
+    number: int
+    typed: dict[str, str]
+    row: dict[str, Any] = field(default_factory=dict)
+    trouble: str = ""
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        return tuple(key_of(name, self.number) for name in KNOWN_KEYS)
+
+    @property
+    def suffix(self) -> str:
+        return "" if self.number == 1 else str(self.number)
+
+    @property
+    def words(self) -> str:
+        """How a person says it back."""
+        years = self.row.get("edtf") or f"{self.row.get('from') or ''}–{self.row.get('to') or ''}"
+        return f"{self.row['what']}: {years}"
+
+
+@dataclass(slots=True)
+class QueryEvidence:
     """What the address says of a bottle in hand; `trouble` names what could not be taken, by its key."""
 
     case: dict[str, Any] = field(default_factory=dict)
@@ -26,26 +57,22 @@ class Said:
     doubtful: set[str] = field(default_factory=set)
     ghost: bool = False
     cannot_tell: list[str] = field(default_factory=list)
-    mark: dict[str, Any] = field(default_factory=dict)
-    known: list[KnownSaid] = field(default_factory=list)
+    mark: Reading = Reading()
+    known: list[KnownRead] = field(default_factory=list)
     text: str = ""
     trouble: dict[str, str] = field(default_factory=dict)
 
     @property
-    def anything(self) -> bool:
-        return bool(self.features or self.ghost or self.mark or self.case.get("known"))
-
-    @property
-    def sound_known(self) -> list[KnownSaid]:
+    def sound_known(self) -> list[KnownRead]:
         return [known for known in self.known if known.row]
 
     def certainty(self, feature: str) -> str:
         return "doubtful" if feature in self.doubtful else "certain"
 
 
-def said(query: QueryDict, reference: Reference, this_year: int) -> Said:
+def read_query(query: QueryDict, reference: Reference, this_year: int) -> QueryEvidence:
     """Read an address. What makes no sense is left out and named, never an error."""
-    out = Said(case={"this_year": this_year})
+    out = QueryEvidence(case={"this_year": this_year})
     out.text = query.get(INSCRIPTION, "").replace("\x00", "").strip()[:400]
     chosen = [value for key in query if key == "f" or key.startswith("f-") for value in query.getlist(key)]
     for name in chosen:
@@ -58,7 +85,7 @@ def said(query: QueryDict, reference: Reference, this_year: int) -> Said:
             out.trouble["f"] = "One of the answers is not in the tables any more; it was left out."
     out.doubtful = {name for name in query.getlist("doubt") if name in out.features}
     out.cannot_tell = [name[:LONGEST] for name in query.getlist("skip")][:200]
-    out.mark = mark_said(query, reference)
+    out.mark = Reading.of_query(query, reference)
     for key, values in (("contents", reference.contents), ("region", reference.regions)):
         value = query.get(key, "")
         if value in values:
@@ -67,15 +94,15 @@ def said(query: QueryDict, reference: Reference, this_year: int) -> Said:
     out.case["features"] = [{"id": name, "certainty": out.certainty(name)} for name in out.features]
     if out.ghost and not any(name.startswith(FIRED_LABEL) for name in out.features):
         out.case["features"].append({"id": FIRED_LABEL, "certainty": "doubtful", "note": GHOST_NOTE})
-    if out.mark:
-        out.case["marks"] = [out.mark]
+    if out.mark.was_read:
+        out.case["marks"] = [out.mark.case()]
     if out.cannot_tell:
         out.case["asked"] = out.cannot_tell
     return out
 
 
-def _years(query: QueryDict, out: Said, this_year: int) -> None:
-    out.known = known_said(query, this_year)
+def _years(query: QueryDict, out: QueryEvidence, this_year: int) -> None:
+    out.known = read_known(query, this_year)
     for known in out.known:
         if known.trouble:
             out.trouble[f"known{known.number}"] = known.trouble
@@ -86,3 +113,55 @@ def _years(query: QueryDict, out: Said, this_year: int) -> None:
         out.case["recovered"] = int(typed)
     elif typed:
         out.trouble["recovered"] = f"Came up in: give a year from {FIRST_YEAR} to {this_year}."
+
+
+def key_of(name: str, number: int) -> str:
+    """The key of a part of the row with that number."""
+    return name if number == 1 else f"{name}{number}"
+
+
+def read_known(query: QueryDict, this_year: int) -> list[KnownRead]:
+    """The rows of an address that say anything; one that makes no sense has its trouble and no row."""
+    rows = []
+    for number in range(1, MOST_KNOWN + 1):
+        typed = {name: _typed(query, key_of(name, number)) for name in KNOWN_KEYS}
+        if typed["after"] or typed["before"] or typed["when"]:
+            rows.append(_known_row(KnownRead(number, typed), this_year))
+    return rows
+
+
+def _typed(query: QueryDict, key: str) -> str:
+    return query.get(key, "").replace("\x00", "").strip()[:200]
+
+
+def _known_row(known: KnownRead, this_year: int) -> KnownRead:
+    typed = known.typed
+    row: dict[str, Any] = {"what": typed["why"] or "known from elsewhere", "source": typed["source"] or YOURS}
+    if typed["when"]:
+        if typed["after"] or typed["before"]:
+            known.trouble = "Give the years in one way: not before and not after, or as written."
+            return known
+        row["edtf"] = as_edtf(typed["when"])
+        try:
+            edtf.parse(row["edtf"])
+        except edtf.EdtfError as error:
+            known.trouble = f"Years as written: {error}."
+            return known
+        known.row = row
+        return known
+    for name, key, words in (("after", "from", "Not before"), ("before", "to", "Not after")):
+        year = _year(typed[name], this_year)
+        if typed[name] and year is None:
+            known.trouble = f"{words}: give a year from {FIRST_YEAR} to {this_year}."
+            return known
+        row[key] = year
+    if row["from"] and row["to"] and row["from"] > row["to"]:
+        known.trouble = "Not after is earlier than not before. Swap them."
+        return known
+    known.row = row
+    return known
+
+
+def _year(typed: str, this_year: int) -> int | None:
+    sound = typed.isascii() and typed.isdigit() and FIRST_YEAR <= int(typed[:6]) <= this_year
+    return int(typed) if sound else None

@@ -12,9 +12,9 @@ from dating.constants import Assumption
 from dating.facts import Source
 from dating.rows import DateCode, Exclusion, Feature, Mark
 
-from .marks_shown import BASIS_WORDS, drawn, years_of
+from .choices import REGION_WORDS
+from .table_marks import BASIS_WORDS, drawn, years_of
 
-REGION_NAMES = {"US": "United States", "UK": "Britain", "GB": "Britain", "any": "anywhere", "": "anywhere"}
 LIMIT_WORDS = {
     "start": "the beginning is firm",
     "end": "the end is firm",
@@ -60,7 +60,7 @@ def feature_row(feature: Feature, ref: dating.Reference) -> ReferenceRow:
     common = span_words(feature.common_from, feature.common_to)
     whole = span_words(feature.earliest, feature.latest)
     read = ", ".join(word.replace("_", " ") for word in feature.years_read) or "none"
-    where = REGION_NAMES.get(feature.region, feature.region)
+    where = REGION_WORDS.get(feature.region, feature.region)
     held = "" if feature.applies_to in ("", "any") else f"; for {feature.applies_to}"
     remarks = [
         feature.how_to_see,
@@ -113,7 +113,7 @@ def phrase_row(phrase: dating.Phrase, ref: dating.Reference) -> ReferenceRow:
         phrase.says,
         phrase.language,
         feature and f"points to: {feature.term}",
-        phrase.region and f"points to: {REGION_NAMES.get(phrase.region, phrase.region)}",
+        phrase.region and f"points to: {REGION_WORDS.get(phrase.region, phrase.region)}",
     ]
     return ReferenceRow(
         phrase.words,

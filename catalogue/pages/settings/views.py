@@ -1,9 +1,11 @@
 """Settings: the house, the password, browsers let in, phones."""
 
-from django import forms
+from typing import cast
+
 from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth import update_session_auth_hash
+from django.contrib.auth.models import User
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
@@ -13,12 +15,18 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from catalogue.access import browsers, qr, services
 from catalogue.access.models import OneTimeKey
+from catalogue.common.forms.house import ModelFormBase
 from catalogue.common.models import HouseSettings
 from catalogue.pages.access.forms import PasswordForm
 from catalogue.pages.parts.http_methods import GET_OR_POST
 
 
-class HouseSettingsForm(forms.ModelForm):
+def _owner(request: HttpRequest) -> User:
+    """Nobody else comes here: every address of the room asks for the owner's sign-in."""
+    return cast(User, request.user)
+
+
+class HouseSettingsForm(ModelFormBase):
     class Meta:
         model = HouseSettings
         fields = ("owner_name", "ask_line", "label_address")
@@ -39,8 +47,8 @@ def house(request: HttpRequest) -> HttpResponse:
 def page(request: HttpRequest, form: PasswordForm, status: int = 200) -> HttpResponse:
     shown = {
         "form": form,
-        "has_password": request.user.has_usable_password(),
-        "browsers": browsers.let_in_now(request.user, request.session.session_key),
+        "has_password": _owner(request).has_usable_password(),
+        "browsers": browsers.let_in_now(_owner(request), request.session.session_key),
         "lan": settings.LAN,
         "port": settings.PORT,
         "addresses": settings.LAN_ADDRESSES,
@@ -52,7 +60,7 @@ def page(request: HttpRequest, form: PasswordForm, status: int = 200) -> HttpRes
 @never_cache
 @require_GET
 def settings_page(request: HttpRequest) -> HttpResponse:
-    return page(request, PasswordForm(owner=request.user))
+    return page(request, PasswordForm(owner=_owner(request)))
 
 
 @sensitive_post_parameters()
@@ -60,12 +68,12 @@ def settings_page(request: HttpRequest) -> HttpResponse:
 @require_POST
 def set_password(request: HttpRequest) -> HttpResponse:
     """Set or change the owner's password. Every other browser is signed out by it, this one stays."""
-    form = PasswordForm(request.POST, owner=request.user)
+    form = PasswordForm(request.POST, owner=_owner(request))
     if not form.is_valid():
         return page(request, form, status=422)
-    request.user.set_password(form.cleaned_data["password"])
-    request.user.save(update_fields=["password"])
-    update_session_auth_hash(request, request.user)
+    _owner(request).set_password(form.cleaned_data["password"])
+    _owner(request).save(update_fields=["password"])
+    update_session_auth_hash(request, _owner(request))
     messages.success(request, "The password is set. Every other browser and phone was signed out.")
     return redirect("settings:settings")
 
@@ -73,7 +81,7 @@ def set_password(request: HttpRequest) -> HttpResponse:
 @require_POST
 def sign_out(request: HttpRequest, name: str) -> HttpResponse:
     """Sign another browser or phone out."""
-    if not browsers.sign_out(request.user, name):
+    if not browsers.sign_out(_owner(request), name):
         raise Http404("That browser is signed out already.")
     messages.success(request, "Signed out.")
     return redirect("settings:settings")

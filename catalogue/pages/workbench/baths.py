@@ -175,7 +175,8 @@ def start(request: HttpRequest, pk: int) -> HttpResponse:
         form.add_error(None, wrong)
         return show(request, bath, status=422, start_form=form)
     try:
-        start_load(bath, **form.times)
+        times = form.times
+        start_load(bath, look_from=times["look_from"], look_to=times["look_to"])
     except Blocked as blocked:
         form.add_error(None, [f"{number}: {why}" for number, why in blocked.why.items()])
     except (NotNow, BadQuantity) as error:
@@ -225,20 +226,20 @@ def set_right(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def take_out(request: HttpRequest, pk: int, member: int) -> HttpResponse:
     """A piece comes out, with how much growth is left on it."""
-    member = get_member(pk, member)
+    piece = get_member(pk, member)
     form = TakeOutForm(request.POST)
-    number = member.find.number
+    number = piece.find.number
     if not form.is_valid():
         messages.warning(request, f"{number}: say how much growth is left, and a time that has been.")
         return redirect("workbench:bath", pk)
     data = form.cleaned_data
     try:
-        treatment, new = take_out_of_bath(member, data["outcome"], at=data["at"], note=data["note"])
+        _, new = take_out_of_bath(piece, data["outcome"], at=data["at"], note=data["note"])
     except NotNow as error:
         messages.warning(request, f"{number}: {error}")
     else:
         if new:
-            messages.success(request, f"{number} is out: {member.Outcome(data['outcome']).label}.")
+            messages.success(request, f"{number} is out: {piece.Outcome(data['outcome']).label}.")
         else:
             messages.warning(request, f"{number} was out already; nothing was written twice.")
     return redirect("workbench:bath", pk)

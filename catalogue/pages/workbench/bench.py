@@ -79,7 +79,7 @@ def due(request: HttpRequest) -> JsonResponse:
             "url": reverse("workbench:bath", args=[row.bath.pk]),
         }
         for row in open_baths(now)
-        if row.load
+        if row.load and row.due
     ]
     answer = JsonResponse({"now": int(now.timestamp() * 1000), "baths": rows})
     answer["Cache-Control"] = "no-store"

@@ -31,7 +31,7 @@ def parts(request: HttpRequest, number: str) -> HttpResponse:
     initial = {"on": timezone.localdate()}
     form = PartsForm(request.POST if posted else None, before=before, initial=initial)
     picked = gather(request) if posted else None
-    if posted and form.is_valid() and not picked.failed:
+    if picked is not None and form.is_valid() and not picked.failed:
         data = form.cleaned_data
         report = ConditionReport(find=find, on=data["on"], grade=form.grade_given(), note=data["note"])
         with transaction.atomic():

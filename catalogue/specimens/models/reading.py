@@ -17,8 +17,6 @@ class MarkReading(Record):
     (null = not looked) and `symbol` ("" = none there).
     """
 
-    SIDES = ("left", "right", "above", "below")
-
     find = models.ForeignKey(Specimen, on_delete=models.CASCADE, related_name="readings")
     where = models.CharField(max_length=10, choices=Where, default=Where.BASE)
     letters = models.CharField(max_length=60, blank=True)

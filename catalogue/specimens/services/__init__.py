@@ -2,7 +2,7 @@
 
 from catalogue.specimens.evidence import date_evidence
 
-from .keep import Parts, TypedFind, keep_find, keep_many, new_part
+from .keep import Parts, ReadingGone, TypedFind, keep_find, keep_many, keep_reading, new_part
 from .move import move_to
 from .opinions import give_opinion, withdraw_opinion
 from .standing import set_stage, set_standing
@@ -10,11 +10,13 @@ from .twins import match, part_ways
 
 __all__ = [
     "Parts",
+    "ReadingGone",
     "TypedFind",
     "date_evidence",
     "give_opinion",
     "keep_find",
     "keep_many",
+    "keep_reading",
     "match",
     "move_to",
     "new_part",

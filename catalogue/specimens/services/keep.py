@@ -10,6 +10,8 @@ from catalogue.shelves.models import Place
 from catalogue.specimens.derived.refresh import refresh_find, refreshing
 from catalogue.specimens.models import Inscription, KnownYears, MarkReading, Move, ObservedFeature, Specimen
 from catalogue.specimens.numbers import give_number, give_part, put_number
+from catalogue.specimens.reading.value import COLUMNS as READING_COLUMNS
+from catalogue.specimens.reading.value import Reading
 
 from .towns import town_named
 
@@ -49,17 +51,36 @@ def keep_find(find: Specimen, parts: Parts | None = None, *, fields: Sequence[st
     elif fields:
         find.save(update_fields=list(fields))
     _replace(find, find.inscriptions, parts.inscriptions, ("where", "how", "text", "says"))
-    _replace(
-        find,
-        find.readings,
-        parts.readings,
-        ("where", "letters", "symbol", "frame", "arrangement", *MarkReading.SIDES, "certainty"),
-    )
+    _replace(find, find.readings, parts.readings, READING_COLUMNS)
     _replace(find, find.features, parts.features, ("feature", "certainty", "note"))
     _replace(
         find, find.known_years, parts.known, ("what", "from_year", "to_year", "edtf", "certainty", "source")
     )
     return refresh_find(find)
+
+
+class ReadingGone(Exception):
+    """The reading to be replaced was changed or taken out meanwhile."""
+
+
+@transaction.atomic
+def keep_reading(find: Specimen, typed: MarkReading, replaces: str | None) -> MarkReading:
+    """Put the typed reading in the place of the one whose key is `replaces` (None: beside the others).
+
+    The find is dated anew. Raises ReadingGone, keeping nothing, where that one is there no more.
+    """
+    find = Specimen.objects.select_for_update(of=("self",)).get(pk=find.pk)
+    rows = list(find.readings.all())
+    if replaces is None:
+        rows.append(typed)
+    else:
+        place = next((n for n, row in enumerate(rows) if str(row.pk) == replaces), None)
+        if place is None:
+            raise ReadingGone
+        rows[place] = typed
+    keep_find(find, Parts(readings=rows), fields=[])
+    read = Reading.of_row(typed)
+    return next(row for row in reversed(find.readings.all()) if Reading.of_row(row) == read)
 
 
 @refreshing()

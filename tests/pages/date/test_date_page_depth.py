@@ -7,8 +7,8 @@ import pytest
 from django.http import QueryDict
 
 import dating
-from catalogue.pages.date.questions import promise_of
-from catalogue.pages.parts.known_said import known_said
+from catalogue.pages.date.links import promise_of, question_of
+from catalogue.pages.parts.evidence_query import read_known
 from catalogue.specimens.models import Specimen
 from tests import factories
 
@@ -62,7 +62,7 @@ def test_years_as_written(owner_client, when, words):
     ],
 )
 def test_known_years_that_make_no_sense_are_said_and_left_out(query, trouble):
-    rows = known_said(QueryDict(query), 2026)
+    rows = read_known(QueryDict(query), 2026)
     assert len(rows) == 1 and trouble in rows[0].trouble and not rows[0].row
 
 
@@ -88,8 +88,6 @@ def test_a_ghost_is_a_doubtful_fired_label_and_its_conflict_names_both_readings(
 def test_the_ghost_is_an_answer_to_the_question_about_labels(owner_client):
     reference = dating.reference()
     look = dating.Look("label", "Look for a label: fired label?", 1.0, "a lamp", 1.0, "", ("acl",))
-    from catalogue.pages.date.questions import question_of
-
     replies = question_of(look, QueryDict("contents=soda"), reference).replies
     assert [reply.term for reply in replies] == ["Yes", "Only its ghost"]
     assert replies[1].address == "?contents=soda&f=ghost"
@@ -222,6 +220,6 @@ def test_answers_keep_the_order_of_the_table_while_nothing_is_known(owner_client
 
 def test_a_mark_that_can_hardly_be_is_not_named(owner_client):
     page = owner_client.get("/date/", {"letters": "LG", "right": "69"})
-    chances = [chance for _, chance in page.context["whose"]]
+    chances = [chance for _, chance in page.context["makers"]]
     assert chances and "less than 1 in 100" not in chances
     assert b"(0.00)" not in page.content

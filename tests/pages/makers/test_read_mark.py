@@ -2,6 +2,7 @@
 
 import pytest
 
+from catalogue.specimens.reading.value import Reading
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -18,7 +19,7 @@ def read(client, **given):
 
 def test_an_inscription_is_divided_in_view_of_the_person(owner_client):
     got = read(owner_client, text="T. H. CO. 7 / MARROWBY")
-    assert got.mark == {"at": "base", "letters": "THCO", "right": "7"} and got.rest == "MARROWBY"
+    assert got.mark == Reading("THCO", right="7") and got.rest == "MARROWBY"
     text = page(owner_client, text="T. H. CO. 7 / MARROWBY")
     for part in ("Read as", "THCO", "At the right", "MARROWBY", "correct it part by part"):
         assert part in text
@@ -33,7 +34,7 @@ def test_the_way_to_correct_it_fills_in_the_parts(owner_client):
 
 def test_what_was_corrected_wins_over_the_line(owner_client):
     got = read(owner_client, text="T. H. CO. 7 / MARROWBY", letters="TH", left="7")
-    assert got.mark == {"at": "base", "letters": "TH", "left": "7"}
+    assert got.mark == Reading("TH", left="7")
 
 
 @pytest.mark.parametrize(
@@ -48,7 +49,7 @@ def test_what_was_corrected_wins_over_the_line(owner_client):
     ],
 )
 def test_short_readings(owner_client, text, mark):
-    assert read(owner_client, text=text).mark == {"at": "base"} | mark
+    assert read(owner_client, text=text).mark == Reading(**mark)
 
 
 def test_an_own_mark_leads_to_its_maker_and_says_why(owner_client):
@@ -145,7 +146,7 @@ def test_what_stands_on_it_besides_leads_to_dating_with_it(owner_client):
     (law,) = page.context["says"]
     assert law.says == "a law on spirits bottles is named"
     dated = owner_client.get(law.address)
-    assert "federal-law-forbids" in str(dated.context["said"].case)
+    assert "federal-law-forbids" in str(dated.context["evidence"].case)
     assert dated.context["answer"].reasons
 
 
@@ -155,4 +156,4 @@ def test_another_language_offers_its_region(owner_client):
     assert "region=DE" in phrase.address
     assert "German" in page.content.decode()
     dated = owner_client.get(phrase.address)
-    assert dated.context["said"].case.get("region") == "DE"
+    assert dated.context["evidence"].case.get("region") == "DE"

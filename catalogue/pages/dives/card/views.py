@@ -1,10 +1,13 @@
 """Sort a dive's card: the page, its buttons, and pictures arriving one by one."""
 
+from typing import Any, cast
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods
 from django_htmx.http import HttpResponseClientRedirect
+from django_htmx.middleware import HtmxDetails
 
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.photos.image_file import PictureRefused
@@ -13,8 +16,15 @@ from catalogue.photos.services.cards import put_on_card, there_already
 from catalogue.photos.services.uploads import FILES_FIELD, shown_name, too_heavy
 from catalogue.sites.models import Dive
 
-from .acts import CannotDo, act_named, answers_in
+from .acts import CannotDo, act_named, answers_in, sort
 from .page import card_page
+
+
+class HtmxRequest(HttpRequest):
+    """A request that came through the middleware that tells what asked for it."""
+
+    htmx: HtmxDetails
+
 
 UNKNOWN_ACT = "That button is not known here: open the page again."
 
@@ -44,9 +54,14 @@ def card(request: HttpRequest, year: int, ordinal: int) -> HttpResponse:
     return show_again(request, dive, told=told)
 
 
-def show_again(request: HttpRequest, dive: Dive, *, status: int = 200, **more: object) -> HttpResponse:
+def is_htmx(request: HttpRequest) -> bool:
+    """Whether script asked, so that only a part of the page is wanted."""
+    return bool(cast(HtmxRequest, request).htmx)
+
+
+def show_again(request: HttpRequest, dive: Dive, *, status: int = 200, **more: Any) -> HttpResponse:
     """The page once more: in place where script asked, else by a fresh request, so nothing is sent twice."""
-    if request.htmx:
+    if is_htmx(request):
         # htmx leaves the page alone for other codes.
         return render(request, "pages/dives/card/card.html", card_page(dive, **more))
     if status != 200:
@@ -67,7 +82,7 @@ def file_it(request: HttpRequest, dive: Dive) -> HttpResponse:
     if not filed.pictures:
         return show_again(request, dive, trouble="There is nothing to file here.", status=422)
     messages.success(request, sentence_of(filed))
-    if request.htmx:
+    if is_htmx(request):
         return HttpResponseClientRedirect(dive.get_absolute_url())
     return redirect(dive)
 
@@ -86,7 +101,7 @@ def add(request: HttpRequest, dive: Dive) -> HttpResponse:
         added += new
         doubled += not new
     if added:
-        act_named("sort")(dive, request.POST)
+        sort(dive, request.POST)
         messages.success(
             request, f"{added} {'picture' if added == 1 else 'pictures'} added and put into groups."
         )

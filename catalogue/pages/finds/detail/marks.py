@@ -3,14 +3,13 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from django.utils.safestring import SafeString, mark_safe
+from django.utils.safestring import SafeString
 
 import dating
-from catalogue.common.drawings.mark_drawing import mark_drawing
-from catalogue.common.drawings.mark_words import mark_words
-from catalogue.specimens.evidence import was_read
 from catalogue.specimens.makers_of_marks import reference_key
 from catalogue.specimens.models import Maker, MarkReading, OwnMark, Specimen
+from catalogue.specimens.reading.drawing import mark_drawing
+from catalogue.specimens.reading.value import Reading
 
 MOST_CANDIDATES = 4
 LEAST_SHOWN = 0.02
@@ -41,7 +40,7 @@ def read_marks(find: Specimen, shares: Sequence[dating.MarkShare] = ()) -> list[
     readings = list(find.readings.all())
     town = next((i.text for i in find.inscriptions.all() if i.where == "base" and i.says == "town"), "")
     # The service numbers the readings that it was given: those with anything read of the mark itself.
-    numbered = {reading.pk: n for n, reading in enumerate(r for r in readings if was_read(r))}
+    numbered = {reading.pk: n for n, reading in enumerate(r for r in readings if Reading.of_row(r).was_read)}
     makers = makers_of([share.id for share in shares if share.id])
     return [
         _drawn(
@@ -53,21 +52,11 @@ def read_marks(find: Specimen, shares: Sequence[dating.MarkShare] = ()) -> list[
     ]
 
 
-def _drawn(reading: MarkReading, town: str, candidates: list[LikelyMaker]) -> ReadMark:
-    on_base = reading.where == "base"
-    parts = {
-        "frame": reading.frame,
-        "symbol": reading.symbol,
-        "arrangement": reading.arrangement,
-        "left": reading.left,
-        "right": reading.right,
-        "above": reading.above,
-        "below": reading.below,
-        "town": town if on_base and town else None,
-    }
-    # safe: the drawing escapes every text it is given
-    drawn = mark_safe(mark_drawing(reading.letters, base=on_base, words="", **parts))
-    return ReadMark(reading, drawn, mark_words(reading.letters, **parts), candidates)
+def _drawn(row: MarkReading, town: str, candidates: list[LikelyMaker]) -> ReadMark:
+    reading, on_base = Reading.of_row(row), row.where == "base"
+    town = town if on_base else ""
+    drawn = mark_drawing(reading, town=town, base=on_base, words="")
+    return ReadMark(row, drawn, reading.in_words(town), candidates)
 
 
 def _candidates(shares: Sequence[dating.MarkShare], makers: dict[str, Maker]) -> list[LikelyMaker]:

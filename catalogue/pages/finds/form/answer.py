@@ -7,11 +7,11 @@ from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
 import dating
-from catalogue.common.drawings.mark_drawing import mark_drawing
 from catalogue.common.drawings.ruler import small_ruler
 from catalogue.common.drawings.scale import scale_for
-from catalogue.specimens.makers_of_marks import SHOWN_FROM, maker_shares
-from catalogue.specimens.models import MarkReading
+from catalogue.specimens.maker_shares import maker_shares
+from catalogue.specimens.makers_of_marks import SHOWN_FROM
+from catalogue.specimens.reading.drawing import mark_drawing
 from catalogue.specimens.services import date_evidence
 from catalogue.specimens.tables import current_reference
 
@@ -42,7 +42,7 @@ class Answer:
 def answer_to(sheet: Sheet) -> Answer:
     """Date what is filled in so far. Nothing typed makes it raise: it says what it left out."""
     evidence = sheet.evidence()
-    answer = Answer(left_out=_left_out(sheet), marks=[_drawn(row) for row in evidence.readings])
+    answer = Answer(left_out=_left_out(sheet), marks=[mark_drawing(reading) for reading in evidence.readings])
     reference = current_reference()
     try:
         finding = date_evidence(evidence, reference=reference)
@@ -80,16 +80,3 @@ def _ruler(finding: dating.Finding) -> SafeString:
         [curve], windows=[window], years=years or (), latest=timezone.localdate().year, width=240
     )
     return mark_safe(small_ruler(scale, curve=curve, years=years, window=window, words=finding.words))
-
-
-def _drawn(reading: MarkReading) -> SafeString:
-    sides = {side: getattr(reading, side) for side in MarkReading.SIDES}
-    return mark_safe(
-        mark_drawing(
-            reading.letters,
-            frame=reading.frame,
-            symbol=reading.symbol,
-            arrangement=reading.arrangement,
-            **sides,
-        )
-    )

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 from catalogue.sites.models import Dive
-from catalogue.specimens.evidence import Evidence, was_read
+from catalogue.specimens.evidence import Evidence
 from catalogue.specimens.models import Bottler, Product, Specimen
 
 if TYPE_CHECKING:
@@ -13,20 +13,21 @@ if TYPE_CHECKING:
 
 def evidence_in(sheet: "Sheet") -> tuple[Evidence, dict[str, list[Any]]]:
     """The evidence, and which forms its rows came from, in the same order."""
-    forms = {
+    forms: dict[str, list[Any]] = {
         name: [form for form in rows.entered() if not form.errors] if rows.is_bound else []
         for name, rows in sheet.sets.items()
     }
     # Kept in step with the rows that are asked about, so that a refusal finds its row again.
-    forms["readings"] = [form for form in forms["readings"] if was_read(form.row())]
+    forms["readings"] = [form for form in forms["readings"] if form.reading().was_read]
     stored = sheet.start.evidence
 
     def rows(name: str, otherwise: Iterable[Any]) -> Iterable[Any]:
         return [form.row() for form in forms[name]] if sheet.sets[name].is_bound else otherwise
 
+    typed = [form.reading() for form in forms["readings"]]
     evidence = Evidence(
         _find_of(sheet),
-        readings=rows("readings", stored.readings),
+        readings=typed if sheet.sets["readings"].is_bound else stored.readings,
         inscriptions=rows("lettering", stored.inscriptions),
         known=rows("known", stored.known),
         features=sheet.features.rows() if sheet.features.is_bound else stored.features,

@@ -2,9 +2,11 @@
 
 import dating
 from catalogue.specimens.evidence import Evidence
-from catalogue.specimens.makers_of_marks import SHOWN_FROM, maker_shares
-from catalogue.specimens.models import MarkReading
+from catalogue.specimens.maker_shares import maker_shares
+from catalogue.specimens.makers_of_marks import SHOWN_FROM
+from catalogue.specimens.reading.words import SIDES
 
+CODE_PLACES = {**SIDES, "heel": "on the heel"}
 EXAMPLE = {"last-digit": "7", "last-two-digits": "37", "full-year": "1937"}
 
 
@@ -25,20 +27,11 @@ def code_hint(evidence: Evidence, finding: dating.Finding, reference: dating.Ref
         product=evidence.find.product.name if evidence.find.product else None,
         region=evidence.find.region or None,
     )
-    where = "" if codes[0].position == "any" else f" {WHERE.get(codes[0].position, codes[0].position)}"
+    where = "" if codes[0].position == "any" else f" {CODE_PLACES.get(codes[0].position, codes[0].position)}"
     if not would.years:
         return f"Look{where or ' beside the mark'}: this maker put a year there."
     return f"Look beside the mark: {example}{where} would be {would.words}."
 
 
-WHERE = {
-    "left": "at the left",
-    "right": "at the right",
-    "above": "above",
-    "below": "below",
-    "heel": "on the heel",
-}
-
-
 def _any_side(evidence: Evidence) -> bool:
-    return any(getattr(row, side) for row in evidence.readings for side in MarkReading.SIDES)
+    return any(any(reading.beside.values()) for reading in evidence.readings)

@@ -4,10 +4,9 @@ from typing import Any
 
 from django import forms
 
+from catalogue.common.forms.rows import RowForm, row_set
 from catalogue.pages.parts.recovered import YearsField
 from catalogue.specimens.models import KnownYears
-
-from .rows import RowForm, row_set
 
 
 class KnownForm(RowForm):

@@ -4,9 +4,8 @@ from typing import Any
 
 from django import forms
 
+from catalogue.common.forms.rows import RowForm, row_set
 from catalogue.specimens.models import Inscription
-
-from .rows import RowForm, row_set
 
 
 class LetteringForm(RowForm):

@@ -2,7 +2,8 @@
 
 from django.http import QueryDict
 
-from .rows import MOST_ROWS
+from catalogue.common.forms.rows import MOST_ROWS
+
 from .sheet import KNOWN, LETTERING, READINGS
 
 ASKED = {f"more-{name}": name for name in (READINGS, LETTERING, KNOWN)}

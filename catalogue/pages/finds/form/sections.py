@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 from django.forms import BoundField
 
+from catalogue.common.forms.rows import RowForm
+
 from .find_form import SIZES
-from .rows import RowForm
 from .sheet import KNOWN, LETTERING, READINGS, Sheet
 
 COLUMNS = {

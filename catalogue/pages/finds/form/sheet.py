@@ -5,7 +5,9 @@ from typing import Any
 from django.http import QueryDict
 
 import dating
+from catalogue.common.forms.rows import RowSet
 from catalogue.specimens.evidence import Evidence
+from catalogue.specimens.reading.form import MarkReadings
 from catalogue.specimens.services import Parts
 from catalogue.specimens.tables import current_reference
 
@@ -15,8 +17,6 @@ from .features_form import FeaturesForm
 from .find_form import FindForm
 from .known_form import Knowns
 from .lettering_form import Letterings
-from .reading_form import Readings
-from .rows import RowSet
 from .start import Start
 
 READINGS, LETTERING, KNOWN = "readings", "lettering", "known"
@@ -34,7 +34,7 @@ class Sheet:
         self.find_form = FindForm(data, instance=start.find, initial=start.columns)
         self.dive_form = DiveForm(data, initial=start.dive, current=start.current_dive)
         self.sets: dict[str, RowSet] = {
-            READINGS: self._set(Readings, READINGS, start.readings),
+            READINGS: self._set(MarkReadings, READINGS, start.readings),
             LETTERING: self._set(Letterings, LETTERING, start.lettering),
             KNOWN: self._set(Knowns, KNOWN, start.known),
         }

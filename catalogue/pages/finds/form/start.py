@@ -1,17 +1,21 @@
-"""What a form starts from: nothing, a find being edited, or the find before it."""
+"""What a form starts from: nothing, a find being edited, the find before it, or a bottle dated in hand."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from catalogue.pages.parts.evidence_query import YOURS, QueryEvidence
 from catalogue.sites.models import Dive
 from catalogue.specimens.evidence import Evidence, evidence_of
-from catalogue.specimens.models import Inscription, MarkReading, ObservedFeature, Specimen
+from catalogue.specimens.models import Inscription, KnownYears, ObservedFeature, Specimen
+from catalogue.specimens.reading.form import initial_of as initial_reading
+from catalogue.specimens.reading.value import Reading, of_rows
 
-from . import known_form, lettering_form, reading_form
+from . import known_form, lettering_form
 from .dive_form import UNKNOWN
 from .find_form import TYPED, FindForm
 
+UNREAD = "[..]"  # the ghost of a label whose wording nobody made out
 # What the next of several alike shares with the last; not its sizes, its number or its own notes.
 ALIKE = ("what", "kind", "contents", "region", "colour", "look", "stage", "where_on_site", "lie")
 
@@ -44,7 +48,7 @@ def start_from(find: Specimen) -> Start:
         find,
         dive=_dive_initial(find),
         current_dive=find.dive,
-        readings=[reading_form.initial_of(row) for row in find.readings.all()],
+        readings=[initial_reading(reading) for reading in of_rows(find.readings.all())],
         lettering=[lettering_form.initial_of(row) for row in find.inscriptions.all()],
         known=[known_form.initial_of(row) for row in find.known_years.all()],
         seen=list(find.features.all()),
@@ -57,7 +61,7 @@ def start_like(find: Specimen) -> Start:
     columns = {name: getattr(find, name) for name in ALIKE}
     columns |= {name: str(getattr(find, name) or "") for name in TYPED}
     columns["place"] = find.place_id
-    marks = [_mark_alone(row) for row in find.readings.all()]
+    marks = [reading.alone() for reading in of_rows(find.readings.all())]
     written = [row for row in find.inscriptions.all() if row.says != Inscription.Says.CODE]
     seen = [ObservedFeature(feature=f.feature, certainty=f.certainty) for f in find.features.all()]
     return Start(
@@ -65,11 +69,32 @@ def start_like(find: Specimen) -> Start:
         columns=columns,
         dive=_dive_initial(find),
         current_dive=find.dive,
-        readings=[reading_form.initial_of(mark) for mark in marks],
+        readings=[initial_reading(mark) for mark in marks],
         lettering=[lettering_form.initial_of(row) for row in written],
         seen=seen,
         evidence=Evidence(find, readings=marks, features=seen, inscriptions=written, bottler=find.bottler),
     )
+
+
+def start_from_query(read: QueryEvidence, dive: Dive | None = None) -> Start:
+    """The form with everything that was said while dating a bottle in hand, and nothing else."""
+    start = start_new(dive)
+    start.columns = {key: read.case[key] for key in ("contents", "region") if key in read.case}
+    if "recovered" in read.case and dive is None:
+        start.dive = {"pick": UNKNOWN, "recovered": str(read.case["recovered"])}
+    # as the row will hold it: characters at the sides no longer than fit
+    marks = [Reading.of_row(read.mark.row())] if read.mark.was_read else []
+    start.readings = [initial_reading(mark) for mark in marks]
+    start.seen = [ObservedFeature(feature=name, certainty=read.certainty(name)) for name in read.features]
+    known = [_known_row(known.row) for known in read.sound_known]
+    start.known = [known_form.initial_of(row) for row in known]
+    written = [Inscription(where="base", text=read.text)] if read.text else []
+    if read.ghost:
+        written.append(Inscription(how=Inscription.How.GHOST, text=UNREAD))
+    start.lettering = [lettering_form.initial_of(row) for row in written]
+    find = Specimen(**start.columns, recovered_edtf=start.dive.get("recovered", ""))
+    start.evidence = Evidence(find, readings=marks, features=start.seen, inscriptions=written, known=known)
+    return start
 
 
 def as_opened(start: Start, stamp: str) -> None:
@@ -96,7 +121,8 @@ def _dive_initial(find: Specimen) -> dict[str, Any]:
     return {"pick": UNKNOWN, "loose_site": str(find.site_id or ""), "recovered": find.recovered_edtf}
 
 
-def _mark_alone(reading: MarkReading) -> MarkReading:
-    """The mark without the characters beside it: those differ from bottle to bottle."""
-    kept = ("where", "letters", "symbol", "frame", "arrangement", "certainty")
-    return MarkReading(**{name: getattr(reading, name) for name in kept})
+def _known_row(row: dict[str, Any]) -> KnownYears:
+    source = "" if row["source"] == YOURS else row["source"]
+    if "edtf" in row:
+        return KnownYears(what=row["what"], source=source, edtf=row["edtf"])
+    return KnownYears(what=row["what"], source=source, from_year=row["from"], to_year=row["to"])

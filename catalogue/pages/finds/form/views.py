@@ -9,7 +9,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from catalogue.pages.parts import suggest
 from catalogue.pages.parts.already import kept_lately, remember
-from catalogue.pages.parts.evidence_query import said
+from catalogue.pages.parts.evidence_query import read_query
 from catalogue.photos.services.uploads import gather
 from catalogue.sites.models import Dive
 from catalogue.specimens.models import Specimen
@@ -21,8 +21,7 @@ from .more_rows import more_rows
 from .page import QUESTIONS, show
 from .services import ChangedMeanwhile, record_find, revise_find
 from .sheet import Sheet
-from .start import Start, as_opened, start_from, start_like, start_new
-from .start_said import start_said
+from .start import Start, as_opened, start_from, start_from_query, start_like, start_new
 
 # Buttons that only show the form again.
 DATE_IT, MORE, ANOTHER = "date", "more-", "another"
@@ -110,8 +109,9 @@ def find_or_404(number: str) -> Specimen:
 def begun(request: HttpRequest) -> Start:
     """A new form, with what the address says of the bottle (the same keys as for dating one in hand)."""
     dive = dive_asked_for(request)
-    spoken = said(request.GET, current_reference(), timezone.localdate().year) if request.GET else None
-    return start_said(spoken, dive) if spoken else start_new(dive)
+    if not request.GET:
+        return start_new(dive)
+    return start_from_query(read_query(request.GET, current_reference(), timezone.localdate().year), dive)
 
 
 def dive_asked_for(request: HttpRequest) -> Dive | None:

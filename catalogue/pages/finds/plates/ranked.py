@@ -1,18 +1,19 @@
 """The marks that a reading may be, drawn, the likeliest first, and what the find would be dated then."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
-from django.utils.safestring import SafeString, mark_safe
+from django.utils.safestring import SafeString
 
 import dating
-from catalogue.common.drawings.mark_drawing import mark_drawing
-from catalogue.specimens.evidence import Evidence, evidence_of, only_known, reading_row, was_read
-from catalogue.specimens.models import MarkReading, Specimen
+from catalogue.specimens.evidence import evidence_of, only_known
+from catalogue.specimens.models import Specimen
+from catalogue.specimens.reading.drawing import mark_drawing
+from catalogue.specimens.reading.value import Reading
 from catalogue.specimens.services import date_evidence
 from catalogue.specimens.tables import current_reference
 
-MOST = 6
+MOST_RANKED = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +39,7 @@ class Ranked:
     unknown: float = 0.0
 
 
-def ranked_for(find: Specimen, others: Iterable[MarkReading], typed: MarkReading | None) -> Ranked:
+def ranked_for(find: Specimen, others: Iterable[Reading], typed: Reading | None) -> Ranked:
     """Rank by the reading as typed and by what else is known of the years. Nothing typed makes it raise.
 
     `find` with its parts prefetched; four small queries otherwise for each kind, and four for the tables.
@@ -47,17 +48,19 @@ def ranked_for(find: Specimen, others: Iterable[MarkReading], typed: MarkReading
     reference = current_reference()
     stored = evidence_of(find)
     try:
-        without = date_evidence(_with(stored, others), reasons=False, reference=reference)
-        if typed is None or not was_read(typed):
+        without = date_evidence(replace(stored, readings=others), reasons=False, reference=reference)
+        if typed is None or not typed.was_read:
             return Ranked(words=without.words, age=without.age_words)
-        row = only_known({"marks": [reading_row(typed)], "features": []}, reference)["marks"][0]
+        row = only_known({"marks": [typed.case()], "features": []}, reference)["marks"][0]
         window = (without.window[0], without.window[1]) if without.window else None
-        marks = dating.rank_marks(row, reference, window, limit=MOST)
-        finding = date_evidence(_with(stored, [*others, typed]), reasons=False, reference=reference)
+        marks = dating.rank_marks(row, reference, window, limit=MOST_RANKED)
+        finding = date_evidence(
+            replace(stored, readings=[*others, typed]), reasons=False, reference=reference
+        )
     except dating.CaseError as error:
         return Ranked(problem=f"This can't be compared yet: {error}.")
     # The service numbers the readings that it was given: the typed one came last.
-    here = sum(was_read(other) for other in others)
+    here = sum(other.was_read for other in others)
     # Without an id come the other marks of the tables, and last the one that they don't have.
     nameless = [m.probability for m in finding.marks if m.id is None and m.reading == here]
     unknown = nameless[-1] if nameless else 0.0
@@ -65,29 +68,9 @@ def ranked_for(find: Specimen, others: Iterable[MarkReading], typed: MarkReading
     return Ranked(likely, finding.words, finding.age_words, unknown=unknown)
 
 
-def _with(stored: Evidence, readings: list[MarkReading]) -> Evidence:
-    return Evidence(
-        stored.find,
-        readings=readings,
-        features=stored.features,
-        inscriptions=stored.inscriptions,
-        known=stored.known,
-        maker_opinion=stored.maker_opinion,
-        bottler=stored.bottler,
-    )
-
-
-def _drawn(ranked: dating.RankedMark, typed: MarkReading) -> Likely:
+def _drawn(ranked: dating.RankedMark, typed: Reading) -> Likely:
     """The mark as its row has it, the characters beside it as typed: only they differ from piece to piece."""
     mark = ranked.mark
-    drawing = mark_drawing(
-        mark.letters,
-        frame=mark.frame,
-        symbol=mark.symbol,
-        arrangement=mark.arrangement,
-        words="",
-        **{side: getattr(typed, side) for side in MarkReading.SIDES},
-    )
+    drawing = mark_drawing(Reading.of_mark(mark).set_among(typed), words="")
     used = f"{mark.used_from or '…'}–{mark.used_to or '…'}"
-    # safe: the drawing escapes every text it is given
-    return Likely(mark_safe(drawing), mark.maker, used, ranked.probability, ranked.why)
+    return Likely(drawing, mark.maker, used, ranked.probability, ranked.why)

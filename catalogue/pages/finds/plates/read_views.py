@@ -3,14 +3,14 @@
 from urllib.parse import urlencode
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 from django.views.decorators.vary import vary_on_headers
 
-from catalogue.pages.finds.form.reading_form import ReadingForm
 from catalogue.pages.parts.find_lookup import plain_find
+from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.photos.image_file import PictureRefused
 from catalogue.photos.imaging import ImagingError
 from catalogue.photos.plates import (
@@ -20,11 +20,13 @@ from catalogue.photos.plates import (
     surfaces_of,
 )
 from catalogue.photos.plates.layout import scale_of
-from catalogue.specimens.models import MarkReading
+from catalogue.specimens.reading.form import MarkReadingForm
+from catalogue.specimens.reading.value import Reading
+from catalogue.specimens.services import ReadingGone, keep_reading
 
 from .asked import Asked, asked_for, page_of
 from .ranked import ranked_for
-from .reading_target import ChangedMeanwhile, Target, keep_reading, reading_form, target_of
+from .reading_target import NEW, Target, reading_form, target_of
 from .rim_form import RimForm
 from .rim_views import mark_rim
 from .shooting import choose
@@ -35,7 +37,7 @@ MEANWHILE = "This reading was changed meanwhile: look at it as it is now, then k
 
 @vary_on_headers("HX-Request")
 @require_http_methods(["GET", "HEAD", "POST"])
-def read(request: HttpRequest, number: str) -> HttpResponse:
+def read(request: HtmxRequest, number: str) -> HttpResponse:
     """The plates, and beside them the reading; post compares what is typed, or keeps it."""
     find = plain_find(number)
     asked = asked_for(request, find)
@@ -56,14 +58,15 @@ def read(request: HttpRequest, number: str) -> HttpResponse:
     return _keep(request, asked, target, form)
 
 
-def _keep(request: HttpRequest, asked: Asked, target: Target, form: ReadingForm) -> HttpResponse:
+def _keep(request: HtmxRequest, asked: Asked, target: Target, form: MarkReadingForm) -> HttpResponse:
     if form.is_valid() and form.is_blank:
         form.add_error(None, NOTHING)
     if not form.is_valid():
         return show(request, asked, target, form, status=422)
+    replaces = request.POST.get("replaces", "")
     try:
-        kept = keep_reading(asked.find, form.row(), request.POST.get("replaces", ""))
-    except ChangedMeanwhile:
+        kept = keep_reading(asked.find, form.row(), None if replaces == NEW else replaces)
+    except ReadingGone:
         form.add_error(None, MEANWHILE)
         return show(request, asked, target_of(asked.find, ""), form, status=409)
     asked.find.refresh_from_db()
@@ -73,7 +76,7 @@ def _keep(request: HttpRequest, asked: Asked, target: Target, form: ReadingForm)
 
 
 def show(
-    request: HttpRequest, asked: Asked, target: Target, form: ReadingForm, *, status: int = 200
+    request: HtmxRequest, asked: Asked, target: Target, form: MarkReadingForm, *, status: int = 200
 ) -> HttpResponse:
     """The page; for a change of look only its plate. What the pictures don't allow goes back to the rim."""
     assert asked.recipe is not None and asked.look is not None
@@ -102,27 +105,27 @@ def show(
     return render(request, "pages/finds/plates/read.html", page, status=status)
 
 
-def typed_in(form: ReadingForm, target: Target) -> MarkReading | None:
+def typed_in(form: MarkReadingForm, target: Target) -> Reading | None:
     """What stands in the form; where it can't be read yet, nothing."""
     if not form.is_bound:
         return target.reading
-    return form.row() if form.is_valid() and not form.is_blank else None
+    return form.reading() if form.is_valid() and not form.is_blank else None
 
 
 @require_safe
-def compare(request: HttpRequest, number: str) -> HttpResponse:
+def compare(request: HtmxRequest, number: str) -> HttpResponse:
     """The marks that the typed reading may be, while it is being typed."""
     find = plain_find(number)
     target = target_of(find, request.GET.get("replaces", ""))
     form = reading_form(target, request.GET)
     ranked = ranked_for(find, target.others, typed_in(form, target))
     if form.errors:
-        ranked.problem = " ".join(why for whys in form.errors.values() for why in whys)
+        ranked.problem = " ".join(str(why) for whys in form.errors.values() for why in whys)
     return render(request, "pages/finds/plates/ranked.html", {"ranked": ranked})
 
 
 @require_POST
-def save(request: HttpRequest, number: str) -> HttpResponse:
+def save(request: HtmxRequest, number: str) -> HttpResponse:
     """Keep the plate that is shown as a private picture of the find."""
     find = plain_find(number)
     asked = asked_for(request, find, query=request.POST)

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 import dating
-from catalogue.pages.parts.marks_shown import CodeShown, MarkShown, codes_shown, marks_shown
+from catalogue.pages.parts.table_marks import CodeShown, MarkShown, codes_shown, marks_shown
 from catalogue.specimens.maker_file import MakerFile, read_maker_file, would_change
 from catalogue.specimens.models import Maker
 from catalogue.specimens.tables import mark_row

@@ -1,13 +1,15 @@
 """What the form says while it is filled in: the marks drawn, and what characters would mean."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.utils import timezone
-from django.utils.safestring import SafeString, mark_safe
+from django.utils.safestring import SafeString
 
 import dating
-from catalogue.common.drawings.mark_drawing import mark_drawing
 from catalogue.specimens.models import OwnCode, OwnMark
+from catalogue.specimens.reading.drawing import mark_drawing
+from catalogue.specimens.reading.value import Reading
+from catalogue.specimens.reading.words import SIDES
 from catalogue.specimens.tables import code_row
 from catalogue.specimens.year_words import span_words
 
@@ -15,7 +17,6 @@ from .only_for import names_as_typed
 from .whole import WholeMakerForm
 
 LONGEST_QUESTION = 20
-SIDES = (OwnCode.Position.LEFT, OwnCode.Position.RIGHT, OwnCode.Position.ABOVE, OwnCode.Position.BELOW)
 BOUND = ("bottler", "product", "contents", "region", "works")
 
 
@@ -77,9 +78,6 @@ def _rows(codes: list[OwnCode], whole: WholeMakerForm) -> list[dict[str, str]]:
 
 
 def _drawn(mark: OwnMark, beside: dict[str, str]) -> Drawn:
-    drawing = mark_drawing(
-        mark.letters, frame=mark.frame, symbol=mark.symbol, arrangement=mark.arrangement, **beside
-    )
+    drawing = mark_drawing(replace(Reading.of_mark(mark), **beside))
     years = span_words(mark.from_year, mark.to_year, about_first=mark.from_circa, about_last=mark.to_circa)
-    # safe: the drawing escapes every word it holds
-    return Drawn(mark_safe(drawing), years)
+    return Drawn(drawing, years)

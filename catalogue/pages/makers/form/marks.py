@@ -6,9 +6,11 @@ from typing import Any
 from django import forms
 from django.forms import inlineformset_factory
 
-from catalogue.common.drawings.mark_shapes import FRAMES, SYMBOLS, frame_drawing, symbol_drawing
-from catalogue.pages.parts.choices import ARRANGEMENT_WORDS, FRAME_WORDS, drawn
+from catalogue.common.drawings.mark_shapes import FRAMES, SYMBOLS
+from catalogue.common.forms.house import ModelFormBase
 from catalogue.specimens.models import Maker, OwnMark
+from catalogue.specimens.reading.form import NO_HELP_TYPING
+from catalogue.specimens.reading.words import ARRANGEMENT_WORDS, Choices, frame_choice, symbol_choice
 
 from .maker import years_in_order
 from .rows import Rows
@@ -16,24 +18,19 @@ from .rows import Rows
 MOST = 20
 # Any of these makes a row a mark; the others have something to begin with.
 TOLD = ("letters", "symbol", "from_year", "to_year", "text", "found_on", "source", "note")
-PLAIN = {"autocapitalize": "characters", "autocomplete": "off", "spellcheck": "false"}
 
 
-def frame_choices() -> list:
-    return [("none", "no frame")] + [
-        (frame, drawn(frame_drawing(frame), FRAME_WORDS.get(frame, frame)))
-        for frame in FRAMES
-        if frame != "none"
-    ]
+def frame_choices() -> Choices:
+    """Every frame that is drawn, no frame first."""
+    return [frame_choice(frame) for frame in FRAMES]
 
 
-def symbol_choices() -> list:
-    return [("", "no symbol")] + [
-        (symbol, drawn(symbol_drawing(symbol), symbol.replace("-", " "))) for symbol in sorted(SYMBOLS)
-    ]
+def symbol_choices() -> Choices:
+    """Every symbol that is drawn, no symbol first."""
+    return [("", "no symbol"), *map(symbol_choice, sorted(SYMBOLS))]
 
 
-class MarkForm(forms.ModelForm):
+class MarkForm(ModelFormBase):
     """One mark; an untouched one is none."""
 
     use_required_attribute = False
@@ -66,7 +63,10 @@ class MarkForm(forms.ModelForm):
             "source": "Where you know it from",
         }
         help_texts = {"letters": "As read, such as TH or T&H. Leave empty for a symbol alone."}
-        widgets = {"letters": forms.TextInput(attrs=PLAIN), "note": forms.Textarea(attrs={"rows": 2})}
+        widgets = {
+            "letters": forms.TextInput(attrs=NO_HELP_TYPING),
+            "note": forms.Textarea(attrs={"rows": 2}),
+        }
 
     def clean_letters(self) -> str:
         return " ".join(self.cleaned_data["letters"].upper().split())

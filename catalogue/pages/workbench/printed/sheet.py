@@ -1,6 +1,7 @@
 """What the sheet for the wall says, as plain words."""
 
 from dataclasses import dataclass, field
+from datetime import datetime
 from pathlib import Path
 
 from django.utils import timezone
@@ -104,7 +105,8 @@ def pieces_of(members: list[BathMember]) -> list[SheetPiece]:
     keys = [member.find_id for member in members]
     before: dict[int, Photo] = {}
     for photo in Photo.objects.filter(find__in=keys, role__in=BEFORE).order_by("order", "pk"):
-        before.setdefault(photo.find_id, photo)
+        if photo.find_id is not None:
+            before.setdefault(photo.find_id, photo)
     covers = Photo.objects.covers_of(keys)
     marks: dict[int, list[str]] = {}
     for reading in MarkReading.objects.filter(find__in=keys):
@@ -132,5 +134,5 @@ def sizes_of(member: BathMember) -> str:
     return ", ".join(part for part in parts if part) + " mm" if any(parts) else "not measured"
 
 
-def _time(at) -> str:
+def _time(at: datetime | None) -> str:
     return f"{timezone.localtime(at):%H:%M}" if at else ""

@@ -6,13 +6,23 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalogue.common.drawings.lettering import lines_of, with_ampersand
-from catalogue.common.drawings.mark_drawing import mark_drawing
 from catalogue.common.drawings.mark_shapes import FRAMES, SYMBOLS, frame_drawing, symbol_drawing
-from catalogue.common.drawings.mark_words import mark_words
+from catalogue.specimens.reading import drawing
+from catalogue.specimens.reading.drawing import lines_of
+from catalogue.specimens.reading.value import Reading, with_ampersand
 from tests.common.svg import numbers, of_class, parsed, said
 
 ARRANGEMENTS = ("plain", "stacked", "with-ampersand", "monogram", "interlaced", "script", "separate", "other")
+
+
+def mark_drawing(letters: str = "", *, town: str = "", words: str | None = None, **read: str | None) -> str:
+    """The drawing of a reading with these attributes."""
+    return drawing.mark_drawing(Reading(letters, **read), town=town, words=words)
+
+
+def mark_words(letters: str = "", **read: str | None) -> str:
+    """The spoken description of a reading with these attributes."""
+    return Reading(letters, **read).in_words()
 
 
 def written(root, kind="mark-letter") -> list[str]:

@@ -1,15 +1,17 @@
 """Rows of which a find may have several: each form is one row, and an empty one is no row."""
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django import forms
 from django.db.models import Model
 from django.forms.utils import ErrorDict
 
+from .house import ModelFormBase
+
 MOST_ROWS = 20
 
 
-class RowForm(forms.ModelForm):
+class RowForm(ModelFormBase):
     """One row. `asks` names the fields of which at least one makes it a row at all."""
 
     use_required_attribute = False
@@ -45,10 +47,21 @@ class RowForm(forms.ModelForm):
 
     def row(self) -> Model:
         """The row as typed, not saved."""
-        return self.instance
+        row: Model = self.instance
+        return row
 
 
-class RowSet(forms.BaseFormSet):
+if TYPE_CHECKING:
+
+    class _FormSetBase(forms.BaseFormSet[Any]):
+        """Django's own set of forms, with what its published types leave out."""
+
+        def _should_delete_form(self, form: forms.BaseForm) -> bool: ...
+else:
+    _FormSetBase = forms.BaseFormSet
+
+
+class RowSet(_FormSetBase):
     """The rows of one kind."""
 
     deletion_widget = forms.CheckboxInput
@@ -67,6 +80,8 @@ class RowSet(forms.BaseFormSet):
 
 def row_set(form: type[RowForm], formset: type[RowSet] = RowSet) -> type[RowSet]:
     """A set of such rows; one empty row stands ready."""
-    return forms.formset_factory(
+    made = forms.formset_factory(
         form, formset=formset, extra=1, max_num=MOST_ROWS, validate_max=True, absolute_max=40, can_delete=True
     )
+    assert issubclass(made, RowSet)
+    return made

@@ -1,10 +1,90 @@
-"""Lettering (text layout) of a maker's mark set in a box, in the arrangement they have on the glass."""
+"""The drawing of a maker's mark (SVG): frame, symbol and lettering (text layout) on the round of a base."""
 
-from catalogue.common.drawings.svg import esc, key, num, text
+from django.utils.safestring import SafeString, mark_safe
 
+from catalogue.common.drawings.mark_shapes import BELOW_THE_LETTERS, frame_path, placed, room_in
+from catalogue.common.drawings.svg import drawing, esc, key, num, text
+
+from .value import Reading, with_ampersand
+
+SIDE = 160.0
+_MIDDLE = SIDE / 2
+_HOLDS = frozenset({"star", "diamond", "keystone", "shield", "heart"})  # symbols that can hold a letter
 _WIDE_LETTERS, _SLIM_LETTERS = "MWmw&@ÆŒ", "IJiljft1.,:;'|!()[]/-·"
 _CAP = 0.68  # height of a capital as a part of its size
 UNREAD_LETTER = "?"
+
+
+def mark_drawing(mark: Reading, *, town: str = "", base: bool = True, words: str | None = None) -> SafeString:
+    """Letters in their frame, symbol, and the characters beside them. Safe: every text in it is escaped.
+
+    Characters: None = not looked (nothing drawn), "" = nothing there (a short dash), "?" = there but
+    unread (a dotted box); ``?`` among the letters is a dotted box too. ``base`` draws the round of the
+    glass about it, ``town`` stands round its edge. ``words`` replaces the spoken description; "" hides the
+    drawing from screen readers.
+    """
+    beside = mark.left is not None or mark.right is not None
+    over = mark.above is not None or mark.below is not None
+    reach = 31.0 if over else 36.0 if beside or town else 40.0
+    body = []
+    if base:
+        body.append(f'<circle class="mark-base" cx="{num(_MIDDLE)}" cy="{num(_MIDDLE)}" r="77"/>')
+        body.append(f'<circle class="mark-heel" cx="{num(_MIDDLE)}" cy="{num(_MIDDLE)}" r="72.5"/>')
+    body.append(_middle(mark, reach, 88.0 if beside else 124.0))
+    places = {"left": (21, _MIDDLE), "right": (SIDE - 21, _MIDDLE), "above": (_MIDDLE, 27)}
+    places["below"] = (_MIDDLE, 126 if town else 133)
+    body += [_side(chars, *places[side]) for side, chars in mark.beside.items()]
+    if town:
+        body.append(on_arc(town.upper(), _MIDDLE, _MIDDLE, 68, 11.5, "mark-town", above=False))
+    spoken = f"Mark drawing: {mark.in_words(town)}" if words is None else words
+    return mark_safe(drawing(SIDE, SIDE, "".join(body), words=spoken, kind="mark"))
+
+
+def _middle(mark: Reading, reach: float, free: float) -> str:
+    """Frame, symbol and letters; without a frame the letters may be ``free`` units wide."""
+    letters, frame, symbol = mark.letters.strip(), mark.frame or "none", mark.symbol or ""
+    arrangement = mark.arrangement or "plain"
+    room = room_in(frame, reach)
+    if frame == "none":
+        room = room._replace(width=free)
+    y = _MIDDLE + room.down
+    framed = frame_path(frame, _MIDDLE, _MIDDLE, reach)
+    if symbol and not letters:
+        return framed + placed(symbol, _MIDDLE, y, min(room.width, room.height, 2 * reach) * 0.82)
+    if symbol in _HOLDS and frame == "other" and len(letters) <= 2:
+        held = f'<g class="mark-holding">{placed(symbol, _MIDDLE, _MIDDLE, reach * 2.5)}</g>'
+        return held + set_letters(letters, arrangement, _MIDDLE, _MIDDLE, reach, reach * 0.8, 22)
+    if not letters:
+        return framed
+    if not symbol:
+        return framed + set_letters(letters, arrangement, _MIDDLE, y, room.width, room.height)
+    part = room.height * (0.26 if symbol in BELOW_THE_LETTERS else 0.38)
+    size = min(room.width * 0.6, part / (0.45 if symbol in BELOW_THE_LETTERS else 1.0))
+    if symbol in BELOW_THE_LETTERS:
+        at, middle = y + room.height / 2 - part / 2, y - part / 2
+    else:
+        at, middle = y - room.height / 2 + part / 2, y + part / 2
+    rest = room.height - part - 2
+    return (
+        framed
+        + placed(symbol, _MIDDLE, at, size)
+        + set_letters(letters, arrangement, _MIDDLE, middle, room.width, rest)
+    )
+
+
+def _side(characters: str, x: float, y: float) -> str:
+    """Characters beside the mark."""
+    shown = characters.strip()
+    if not shown:
+        return f'<path class="mark-nothing" d="M{num(x - 4)} {num(y)}h8"/>'
+    size = 19.0 if len(shown) <= 2 else max(8.0, 36.0 / len(shown))
+    if set(shown) == {"?"}:
+        wide = min(12.0, 26.0 / len(shown))
+        start = x - wide * len(shown) / 2
+        return "".join(
+            doubt(start + place * wide + 0.6, y + 6.5, wide - 1.2, 19) for place in range(len(shown))
+        )
+    return text(x, y + size * 0.34, shown[:12], "mark-side", size)
 
 
 def advance(char: str) -> float:
@@ -21,16 +101,6 @@ def advance(char: str) -> float:
 def width_of(letters: str) -> float:
     """A line's width as a part of its size."""
     return sum(advance(char) for char in letters)
-
-
-def with_ampersand(letters: str) -> str:
-    """The letters with an ampersand where such names have one: before CO or SON, else after the first."""
-    if "&" in letters or len(letters) < 2:
-        return letters
-    for ending in ("CO", "SONS", "SON", "BROS"):
-        if letters.upper().endswith(ending) and len(letters) > len(ending):
-            return f"{letters[: -len(ending)]} & {letters[-len(ending) :]}"
-    return f"{letters[0]}&{letters[1:]}"
 
 
 def lines_of(letters: str, arrangement: str) -> list[str]:

@@ -1,0 +1,146 @@
+"""Links of the page that dates a bottle: each thing said as a chip, each answer to a question.
+
+Everything said stands in the query string, so a chip leads to the address without it, and a reply to the
+address with one thing more.
+"""
+
+from dataclasses import dataclass
+from operator import mul
+
+from django.http import QueryDict
+
+import dating
+from catalogue.pages.parts.evidence_query import GHOST, QueryEvidence
+from catalogue.specimens.evidence import FIRED_LABEL
+from catalogue.specimens.reading.value import IN_ADDRESS, Reading
+from catalogue.specimens.reading.words import NONE, SIDES
+from dating.rows import Feature
+from dating.shapes import of_feature
+
+GHOST_WORDS = ("Only its ghost", "A stain or a faint design where sand may have worn a fired label off.")
+
+
+@dataclass(frozen=True, slots=True)
+class Chip:
+    """Something said: its words, the address without it, and where it can be doubted the way to say so."""
+
+    words: str
+    without: str
+    turn_words: str = ""
+    turn: str = ""
+
+
+def chips(query: QueryDict, read: QueryEvidence, reference: dating.Reference) -> list[Chip]:
+    """Each thing said, with the way to take it back."""
+    out = []
+    if read.mark.was_read:
+        out.append(Chip(f"mark: {_mark_words(read.mark)}", without(query, *IN_ADDRESS)))
+    if read.ghost:
+        out.append(Chip("the ghost of a fired label (doubtful)", less(query, GHOST)))
+    out += [_feature(name, query, read, reference) for name in read.features]
+    for key, label in (("contents", "held {}"), ("region", "from {}")):
+        if key in read.case:
+            out.append(Chip(label.format(read.case[key]), without(query, key)))
+    for known in read.sound_known:
+        out.append(Chip(known.words, without(query, *known.keys)))
+    if "recovered" in read.case:
+        out.append(Chip(f"came up in {read.case['recovered']}", without(query, "recovered")))
+    if read.text:
+        out.append(Chip(f"reads {read.text}", without(query, "inscription")))
+    return out
+
+
+def _mark_words(mark: Reading) -> str:
+    words = mark.letters or mark.symbol or "a mark"
+    if mark.frame not in (None, "", NONE):
+        words += f" in a {str(mark.frame).replace('-', ' ')}"
+    return ", ".join([words, *(f"{chars or 'nothing'} {SIDES[side]}" for side, chars in mark.beside.items())])
+
+
+def _feature(name: str, query: QueryDict, read: QueryEvidence, reference: dating.Reference) -> Chip:
+    term = reference.features[name].term
+    if name in read.doubtful:
+        return Chip(f"{term} (doubtful)", less(query, name), "sure after all", less(query, name, ("doubt",)))
+    return Chip(term, less(query, name), "not sure", more(query, "doubt", name))
+
+
+def without(query: QueryDict, *keys: str) -> str:
+    """The address without some keys."""
+    changed = query.copy()
+    for key in keys:
+        changed.pop(key, None)
+    return f"?{changed.urlencode()}"
+
+
+def less(query: QueryDict, value: str, keys: tuple[str, ...] = ("f", "doubt")) -> str:
+    """The address without one answer, whichever question it answered."""
+    changed = query.copy()
+    for key in list(changed):
+        if key in keys or ("f" in keys and key.startswith("f-")):
+            changed.setlist(key, [one for one in changed.getlist(key) if one != value])
+    return f"?{changed.urlencode()}"
+
+
+def more(query: QueryDict, key: str, value: str) -> str:
+    """The address with one thing more."""
+    changed = query.copy()
+    if value not in changed.getlist(key):
+        changed.appendlist(key, value)
+    return f"?{changed.urlencode()}"
+
+
+@dataclass(frozen=True, slots=True)
+class Reply:
+    """An answer to a question: what to see, and the address with it."""
+
+    term: str
+    how_to_see: str
+    address: str
+    feature: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One question with its answers."""
+
+    ask: str
+    effort: str
+    promise: str
+    replies: tuple[Reply, ...]
+    cannot_tell: str
+
+
+def question_of(
+    look: dating.Look, query: QueryDict, reference: dating.Reference, finding: dating.Finding | None = None
+) -> Question:
+    """A look worth taking, with an address for each answer; "can't tell" passes on to the next.
+
+    Once something is known of the years, the answers that were usual in them come first.
+    """
+    features = [reference.features[name] for name in look.features if name in reference.features]
+    if finding and finding.because:
+        features.sort(key=lambda feature: -usual(feature, finding))
+    single = len(features) == 1
+    replies = [
+        Reply("Yes" if single else feature.term, feature.how_to_see, more(query, "f", feature.id), feature.id)
+        for feature in features
+    ]
+    if any(feature.id == FIRED_LABEL for feature in features):
+        replies.append(Reply(*GHOST_WORDS, more(query, "f", GHOST)))
+    # A question of one feature is set aside by that feature, a whole group by its name.
+    aside = features[0].id if single else look.group
+    return Question(look.ask, look.effort, promise_of(look), tuple(replies), more(query, "skip", aside))
+
+
+def usual(feature: Feature, finding: dating.Finding) -> float:
+    """How usual a feature was in the years of a finding, from 0 to 1: its shape weighed by their chances."""
+    return float(sum(map(mul, finding.posterior, of_feature(feature).over(finding.span))))
+
+
+def promise_of(look: dating.Look) -> str:
+    """What to look at and what it may bring, such as “Look at the lip: likely to halve the range”."""
+    brings = look.words.removeprefix(look.ask).lstrip(": ")
+    first, asks, _ = look.ask.partition(":")
+    # a question about a whole group that begins with where to look needs no more than that
+    asked = first if asks and len(look.features) != 1 else look.ask
+    return f"{asked}: {brings}" if not asked.endswith("?") else f"{asked} {brings[:1].upper()}{brings[1:]}"

@@ -1,0 +1,186 @@
+"""A maker's mark as read off the glass: one immutable value object, and its ways in and out.
+
+In: a stored row, a mark of the tables, the query string of an address. Out: an unsaved row, a query string,
+a case for the dating service, a spoken description. Characters and symbol are None where nobody looked, ""
+where somebody looked and there was nothing, "?" where something is there that can't be read.
+"""
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, fields, replace
+from typing import Any, Protocol, Self
+
+from django.http import QueryDict
+
+from catalogue.specimens.models import MarkReading
+from catalogue.specimens.models.words import Certainty, Where
+from dating import Reference
+
+from .words import ARRANGEMENT_WORDS, FRAME_SPOKEN, NONE, SIDES, UNSPOKEN
+
+LONGEST_LETTERS = 60
+LONGEST_SIDE = 40  # in an address; a stored row keeps what its column holds
+# Parts of a vessel that the dating service calls otherwise.
+DATING_CALLS = {"closure": "lid", "neck": "shoulder"}
+IN_ADDRESS = ("letters", "symbol", "frame", "arrangement", "mark_certainty", NONE, *SIDES)
+
+
+class MarkOfTable(Protocol):
+    """What a mark of the tables and one of the user's own have in common with a reading."""
+
+    @property
+    def letters(self) -> str: ...
+    @property
+    def symbol(self) -> str: ...
+    @property
+    def frame(self) -> str: ...
+    @property
+    def arrangement(self) -> str: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """Letters, symbol, frame, how the letters stand, characters on four sides, where, and how sure."""
+
+    letters: str = ""
+    symbol: str | None = None
+    frame: str | None = None
+    arrangement: str | None = None
+    left: str | None = None
+    right: str | None = None
+    above: str | None = None
+    below: str | None = None
+    where: str = Where.BASE.value
+    certainty: str = Certainty.CERTAIN.value
+
+    @classmethod
+    def of_row(cls, row: MarkReading) -> Self:
+        """The value of a row, stored or not."""
+        return cls(**{name: getattr(row, name) for name in COLUMNS})
+
+    @classmethod
+    def of_mark(cls, mark: MarkOfTable) -> Self:
+        """A mark of the tables, or one of the user's own, as if it had been read whole."""
+        return cls(mark.letters, mark.symbol, mark.frame, mark.arrangement)
+
+    @classmethod
+    def of_query(cls, query: QueryDict, reference: Reference) -> Self:
+        """What an address says of a mark on the base; words that the tables don't have are left out."""
+        nothing = query.getlist(NONE)
+        typed = {side: _typed(query, side, LONGEST_SIDE) for side in SIDES}
+        beside: dict[str, Any] = {
+            side: chars or ("" if side in nothing else None) for side, chars in typed.items()
+        }
+        certainty = _typed(query, "mark_certainty")
+        return cls(
+            letters=_typed(query, "letters", LONGEST_LETTERS),
+            symbol="" if _typed(query, "symbol") == NONE else _known(query, "symbol", reference.symbols),
+            frame=_known(query, "frame", reference.frames),
+            arrangement=_known(query, "arrangement", reference.arrangements),
+            certainty=certainty if certainty in Certainty.values else Certainty.CERTAIN.value,
+            **beside,
+        )
+
+    @property
+    def was_read(self) -> bool:
+        """Whether anything of the mark itself was read, so that it counts as evidence."""
+        return bool(self.letters or self.symbol or self.frame not in (None, "", NONE))
+
+    @property
+    def beside(self) -> dict[str, str]:
+        """The characters on the sides that were looked at."""
+        sides = {side: getattr(self, side) for side in SIDES}
+        return {side: chars for side, chars in sides.items() if chars is not None}
+
+    def alone(self) -> Self:
+        """The mark without the characters beside it: those differ from bottle to bottle."""
+        not_looked: dict[str, Any] = dict.fromkeys(SIDES)
+        return replace(self, **not_looked)
+
+    def set_among(self, other: "Reading") -> Self:
+        """This mark with the characters that stand beside another."""
+        return replace(self, **{side: getattr(other, side) for side in SIDES})
+
+    def row(self) -> MarkReading:
+        """The row to store; characters at the sides no longer than their column."""
+        values = {name: getattr(self, name) for name in COLUMNS}
+        longest = MarkReading._meta.get_field("right").max_length
+        return MarkReading(**values | {side: chars[:longest] for side, chars in self.beside.items()})
+
+    def query(self) -> list[tuple[str, str]]:
+        """Keys and values of the address that says it; the part of the vessel is not among them."""
+        said = {name: getattr(self, name) for name in ("letters", "symbol", "frame", "arrangement", *SIDES)}
+        if self.symbol == "":
+            said["symbol"] = NONE
+        pairs = [(key, str(value)) for key, value in said.items() if value]
+        pairs += [(NONE, side) for side, chars in self.beside.items() if not chars]
+        certain = self.certainty == Certainty.CERTAIN
+        return pairs if certain else [*pairs, ("mark_certainty", str(self.certainty))]
+
+    def case(self) -> dict[str, Any]:
+        """The reading as the dating service takes it: ``where`` is called ``at`` there."""
+        values = {name: getattr(self, name) for name in COLUMNS if name != "where"}
+        return {"at": DATING_CALLS.get(self.where, self.where), **values}
+
+    def in_words(self, town: str = "") -> str:
+        """For example "BW over a wave, 6 at the right"; what was not looked at is not mentioned."""
+        parts = [self._mark_in_words()]
+        for side, chars in self.beside.items():
+            shown = chars.strip()
+            what = "something unread" if shown == "?" else shown or "nothing"
+            parts.append(f"{what} {SIDES[side]}")
+        if town:
+            parts.append(f"{town} round the edge")
+        return ", ".join(parts)
+
+    def _mark_in_words(self) -> str:
+        letters, how = self.letters.strip(), self.arrangement or ""
+        if letters and how == "with-ampersand":
+            letters = with_ampersand(letters)
+        said = re.sub(r"\?+", lambda found: _unread(len(found.group())), letters.replace("/", " / "))
+        words = " ".join(said.split())
+        if words and how not in UNSPOKEN and how in ARRANGEMENT_WORDS and len(letters) > 1:
+            words += f" {ARRANGEMENT_WORDS[how]}"
+        if self.symbol:
+            thing = _with_article(self.symbol.replace("-", " "))
+            words = f"{words} {'over' if self.symbol == 'wave' else 'with'} {thing}" if words else thing
+        words = words or "no letters"
+        if self.frame and self.frame != NONE:
+            shape = FRAME_SPOKEN.get(self.frame) or _with_article(self.frame.replace("-", " "))
+            words += f" in {shape}"
+        return words
+
+
+COLUMNS = tuple(field.name for field in fields(Reading))  # attributes of a reading = columns of its row
+
+
+def of_rows(rows: Iterable[MarkReading]) -> list[Reading]:
+    """The values of rows, in their order."""
+    return [Reading.of_row(row) for row in rows]
+
+
+def with_ampersand(letters: str) -> str:
+    """The letters with an ampersand where such names have one: before CO or SON, else after the first."""
+    if "&" in letters or len(letters) < 2:
+        return letters
+    for ending in ("CO", "SONS", "SON", "BROS"):
+        if letters.upper().endswith(ending) and len(letters) > len(ending):
+            return f"{letters[: -len(ending)]} & {letters[-len(ending) :]}"
+    return f"{letters[0]}&{letters[1:]}"
+
+
+def _typed(query: QueryDict, key: str, longest: int | None = None) -> str:
+    return str(query.get(key, "")).replace("\x00", "").strip()[:longest].strip()
+
+
+def _known(query: QueryDict, key: str, words: tuple[str, ...]) -> str | None:
+    word = _typed(query, key)
+    return word if word in words else None
+
+
+def _unread(count: int) -> str:
+    return " (unread) " if count == 1 else f" ({count} unread) "
+
+
+def _with_article(noun: str) -> str:
+    return f"{'an' if noun[:1].lower() in 'aeiou' else 'a'} {noun}"
