@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.core.paginator import Page, Paginator
-from django.db.models import Case, F, IntegerField, QuerySet, Value, When
+from django.db.models import Case, Choices, F, IntegerField, QuerySet, Value, When
 from django.db.models.expressions import Combinable
 from django.db.models.functions import Coalesce, Lower
 
 from catalogue.specimens.models import Specimen
 
-NUMBER = ("number_year", "number_ordinal", "number_piece", "number_part")
+NUMBER_COLUMNS = ("number_year", "number_ordinal", "number_piece", "number_part")
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +25,11 @@ class Order:
     turned: str
 
 
-LETTERS, SIZE, LISTED = ("A to Z", "Z to A"), ("least first", "most first"), ("as listed", "turned round")
+LETTERS, LEAST_FIRST, AS_LISTED = (
+    ("A to Z", "Z to A"),
+    ("least first", "most first"),
+    ("as listed", "turned round"),
+)
 ORDERS = (
     Order("number", "number", "newest first", "oldest first"),
     Order("made", "year made", "oldest first", "youngest first"),
@@ -36,13 +40,13 @@ ORDERS = (
 # By the head of a column in the table.
 BY_COLUMN = (
     *(Order(key, key, *LETTERS) for key in ("maker", "place", "bottler", "product", "site")),
-    *(Order(key, key, *LISTED) for key in ("stage", "standing", "kind", "contents", "colour")),
-    *(Order(key, key, *SIZE) for key in ("height", "diameter", "capacity", "mass", "depth")),
+    *(Order(key, key, *AS_LISTED) for key in ("stage", "standing", "kind", "contents", "colour")),
+    *(Order(key, key, *LEAST_FIRST) for key in ("height", "diameter", "capacity", "mass", "depth")),
 )
 _KNOWN = {order.key: order for order in (*ORDERS, *BY_COLUMN)}
 
 
-def _as_listed(name: str, choices: type) -> Case:
+def _as_listed(name: str, choices: type[Choices]) -> Case:
     """Words of a fixed list in the order of that list; what is blank has none."""
     places = (When(**{name: value}, then=Value(n)) for n, value in enumerate(choices.values) if value)
     return Case(*places, default=None, output_field=IntegerField())
@@ -85,9 +89,9 @@ def read_order(text: str) -> tuple[Order, bool, bool]:
 
 def in_order(finds: QuerySet[Specimen], order: Order, turned: bool) -> QuerySet[Specimen]:
     """Finds in that order; what has no year, town or size comes last either way, the number breaks ties."""
-    newest = tuple(f"-{column}" for column in NUMBER[:3]) + ("number_part",)
+    newest = tuple(f"-{column}" for column in NUMBER_COLUMNS[:3]) + ("number_part",)
     if order.key == "number":
-        return finds.order_by(*NUMBER) if turned else finds.order_by(*newest)
+        return finds.order_by(*NUMBER_COLUMNS) if turned else finds.order_by(*newest)
     if order.key == "changed":
         return finds.order_by("changed" if turned else "-changed", *newest)
     column = _expression(order.key)
@@ -111,7 +115,7 @@ class CountedPaginator(Paginator):
         # in place of the property of that name, which remembers its answer here
         self.__dict__["count"] = count
 
-    def page(self, number: int) -> Page:
+    def page(self, number: int) -> "Page[Any]":
         """That page's rows."""
         number = self.validate_number(number)
         if self._keys is None:
@@ -121,7 +125,7 @@ class CountedPaginator(Paginator):
         return self._get_page(self.object_list.filter(pk__in=here), number, self)
 
 
-def page_of(paginator: Paginator, asked: str) -> tuple[Page, str]:
+def page_of(paginator: "Paginator[Any]", asked: str) -> "tuple[Page[Any], str]":
     """The page asked for in the address, and what to say where it could not be followed ("" mostly)."""
     if not asked:
         return paginator.page(1), ""

@@ -80,7 +80,7 @@ def grids_of(
         spreads[maker][text] += count
         filled[maker].add(bottler)
     marks = marks_by_maker(makers, ref)
-    by_key = {bottler.pk: bottler for bottler in bottlers}
+    by_key: dict[int | None, Bottler] = {bottler.pk: bottler for bottler in bottlers}
     names = {bottler.name.casefold() for bottler in bottlers}
     found = []
     for maker in makers:

@@ -4,7 +4,6 @@ import io
 import logging
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import cast
 
 import numpy as np
 from django.db import transaction
@@ -79,10 +78,6 @@ def cut_out(photo: Photo, boxes: Sequence[Corners]) -> Iterator[io.BytesIO]:
         whole.crop(with_margin(box, *whole.size)).save(piece, "JPEG", quality=QUALITY)
         piece.seek(0)
         yield piece
-
-
-# What the camera wrote of the shelf holds for the piece cut from it; where the shelf stands does not.
-OF_CAMERA = ("taken_at", "taken_offset_min", "camera")
 
 
 def begin_shelf(session: ShelfSession) -> ShelfSession:
@@ -166,19 +161,18 @@ def _number(session: ShelfSession, box: ShelfBox, facts: FileFacts) -> Specimen:
     )
     keep_find(find)
     photo = session.photo
-    of_camera = {name: getattr(photo, name) for name in OF_CAMERA}
+    # What the camera wrote of the shelf holds for the piece cut from it; where the shelf stands does not.
+    facts = {
+        **facts,
+        "taken_at": photo.taken_at,
+        "taken_offset_min": photo.taken_offset_min,
+        "camera": photo.camera,
+    }
     # A piece still to be cleaned is shown before the work; of one that is done this is only a view.
     role = Photo.Role.DETAIL if session.stage == Specimen.Stage.DONE else Photo.Role.BEFORE
     taken = date_format(localtime(photo.created), "j M Y")
     source = f"cut from the picture of {session.place or 'the shelf'} of {taken}"[:500]
-    file_under(
-        find,
-        cast(FileFacts, facts | of_camera),
-        role=role,
-        source=source,
-        credit=photo.credit,
-        licence=photo.licence,
-    )
+    file_under(find, facts, role=role, source=source, credit=photo.credit, licence=photo.licence)
     box.find = find
     box.save(update_fields=["find"])
     return find

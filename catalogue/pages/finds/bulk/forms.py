@@ -75,14 +75,15 @@ class BeginForm(HouseForm):
         """The place chosen, or the one named: at the top, made where there is none of that name."""
         name = self.cleaned_data["new_place"]
         if not name:
-            return self.cleaned_data["place"]
+            place: Place = self.cleaned_data["place"]
+            return place
         known = Place.objects.filter(name__iexact=name, parent=None).first()
         return known or keep_place(Place(name=name))
 
 
 EDGES = ("left", "top", "right", "bottom")
 MOST_BOXES = 200
-PREFIX = "box"
+BOX_PREFIX = "box"
 
 
 def edge(label: str) -> forms.FloatField:

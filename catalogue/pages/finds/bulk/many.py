@@ -22,8 +22,8 @@ from catalogue.sites.models import Site
 from catalogue.specimens.models import MarkReading, Specimen
 from catalogue.specimens.services import TypedFind, keep_many
 
-PREFIX = "row"
-AT_FIRST, MORE, MOST_ROWS = 8, 5, 120
+ROW_PREFIX = "row"
+AT_FIRST, MORE_ROWS, MOST_TYPED_ROWS = 8, 5, 120
 CELLS = ("what", "kind", "town", "letters", "right", "place")
 NOTHING_THERE = "-"
 
@@ -117,7 +117,12 @@ class ManyRows(forms.BaseFormSet):
 
 
 ManySet = forms.formset_factory(
-    ManyRow, formset=ManyRows, extra=AT_FIRST, max_num=MOST_ROWS, absolute_max=MOST_ROWS, validate_max=True
+    ManyRow,
+    formset=ManyRows,
+    extra=AT_FIRST,
+    max_num=MOST_TYPED_ROWS,
+    absolute_max=MOST_TYPED_ROWS,
+    validate_max=True,
 )
 
 
@@ -145,7 +150,7 @@ class ForAllForm(HouseForm):
         return {"site": data["site"], "recovered_edtf": data["recovered"], "stage": data["stage"]}
 
 
-TOTAL = f"{PREFIX}-TOTAL_FORMS"
+TOTAL = f"{ROW_PREFIX}-TOTAL_FORMS"
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -155,7 +160,7 @@ def many(request: HttpRequest) -> HttpResponse:
     sent = request.method == "POST"
     more = sent and request.POST.get("act") == "more"
     data = _with_more_rows(request.POST) if more else request.POST
-    rows = ManySet(data if sent else None, prefix=PREFIX, form_kwargs={"places": places})
+    rows = ManySet(data if sent else None, prefix=ROW_PREFIX, form_kwargs={"places": places})
     for_all = ForAllForm(data if sent else None)
     if not sent or more:
         return _page(request, rows, for_all, places)
@@ -176,7 +181,9 @@ def many(request: HttpRequest) -> HttpResponse:
 def _page(
     request: HttpRequest, rows: ManyRows, for_all: ForAllForm, places: Places, *, tried: bool = False
 ) -> HttpResponse:
-    kept = list(Specimen.objects.filter(number__in=request.GET.getlist("kept")[:MOST_ROWS]).order_by("pk"))
+    kept = list(
+        Specimen.objects.filter(number__in=request.GET.getlist("kept")[:MOST_TYPED_ROWS]).order_by("pk")
+    )
     names = urlencode([("find", find.number) for find in kept])
     context = {
         "rows": rows,
@@ -198,5 +205,5 @@ def _with_more_rows(data: QueryDict) -> QueryDict:
     if not total.isascii() or not total.isdigit() or len(total) > 4:
         return data
     changed = data.copy()
-    changed[TOTAL] = str(min(MOST_ROWS, int(total) + MORE))
+    changed[TOTAL] = str(min(MOST_TYPED_ROWS, int(total) + MORE_ROWS))
     return changed

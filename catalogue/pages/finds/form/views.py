@@ -93,7 +93,7 @@ def questions(request: HttpRequest) -> HttpResponse:
 @require_GET
 def suggestions(request: HttpRequest, kind: str) -> HttpResponse:
     """Names for a text box, as options."""
-    if kind not in suggest.KINDS:
+    if kind not in suggest.SUGGESTED_KINDS:
         raise Http404("There are no suggestions of that kind.")
     names = suggest.suggest(kind, request.GET.get(kind, ""))
     return render(request, "pages/finds/form/options.html", {"names": names})

@@ -23,7 +23,7 @@ from catalogue.photos.completeness import UNDESCRIBED
 from catalogue.sites.models import Site
 from catalogue.specimens.models import Inscription, Specimen
 
-UNDATED = ("", "not yet dated", "the evidence disagrees")
+UNDATED_PHRASES = ("", "not yet dated", "the evidence disagrees")
 YEARS_IN = re.compile(r"one of (.+)")
 
 
@@ -118,7 +118,7 @@ def _making(facts: StoryFacts) -> list[str]:
 
 def made_in(words: str) -> str:
     """The phrase of the date so that it follows "made": "in one of the years 1926, 1936 or 1946"."""
-    if words in UNDATED:
+    if words in UNDATED_PHRASES:
         return ""
     sure = words.removeprefix("probably ")
     probably = "probably " if sure != words else ""
@@ -165,7 +165,7 @@ def _empty(text: str) -> bool:
     return not text
 
 
-LIES = {
+LIE_WORDS = {
     Specimen.Lie.UPRIGHT: "upright in the silt",
     Specimen.Lie.HALF: "half buried",
     Specimen.Lie.PROUD: "proud of the bottom",
@@ -197,7 +197,7 @@ def story_facts(find: Specimen, *, age: str = "", treatments: Iterable[Treatment
         came_up=came_up(find),
         lay=lay_in(find.where_found),
         depth_m=float(find.depth_m) if find.depth_m else None,
-        lie=LIES.get(find.lie, ""),
+        lie=LIE_WORDS.get(find.lie, ""),
         found_with=find.found_with,
         treated=tuple(dict.fromkeys(row.get_method_display() for row in done)),
         look=find.look,

@@ -14,7 +14,7 @@ from catalogue.sites.models import Site
 from catalogue.specimens.models import MarkReading, Specimen
 
 # Columns of the find that are called otherwise on the form.
-COLUMNS = {"recovered": "recovered_edtf"}
+COLUMN_OF_FIELD = {"recovered": "recovered_edtf"}
 
 
 class NextForm(HouseForm):
@@ -83,7 +83,7 @@ class NextForm(HouseForm):
     def changes(self) -> dict[str, Any]:
         """Column of the find -> what a valid form changed it to."""
         changed = [name for name in self.changed_data if name not in ("letters", "right")]
-        return {COLUMNS.get(name, name): self.cleaned_data[name] for name in changed}
+        return {COLUMN_OF_FIELD.get(name, name): self.cleaned_data[name] for name in changed}
 
     def reading(self) -> MarkReading | None:
         """The mark as typed, or None."""
