@@ -6,7 +6,7 @@ The page carries the record's version, the latest entry in its history; saving c
 from collections.abc import Container
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, Protocol
+from typing import Any, ClassVar, Protocol
 
 MAX_DIGITS = 18
 
@@ -15,7 +15,7 @@ class WithHistory(Protocol):
     """A record whose changes are kept."""
 
     history: Any
-    _meta: Any
+    _meta: ClassVar[Any]
 
 
 @dataclass(frozen=True, slots=True)

@@ -53,15 +53,15 @@ class RowForm(WritingForm, ModelFormBase):
 
 if TYPE_CHECKING:
 
-    class _FormSetBase(forms.BaseFormSet[Any]):
+    class FormSetBase(forms.BaseFormSet[Any]):
         """Django's own set of forms, with what its published types leave out."""
 
         def _should_delete_form(self, form: forms.BaseForm) -> bool: ...
 else:
-    _FormSetBase = forms.BaseFormSet
+    FormSetBase = forms.BaseFormSet
 
 
-class RowSet(_FormSetBase):
+class RowSet(FormSetBase):
     """The rows of one kind."""
 
     deletion_widget = forms.CheckboxInput

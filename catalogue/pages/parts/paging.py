@@ -3,11 +3,10 @@
 A page that is not there becomes the nearest one, with a sentence."""
 
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django.core.paginator import Page, Paginator
-from django.db.models import Case, Choices, F, IntegerField, QuerySet, Value, When
-from django.db.models.expressions import Combinable
+from django.db.models import Case, F, IntegerField, QuerySet, Value, When
 from django.db.models.functions import Coalesce, Lower
 
 from catalogue.specimens.models import Specimen
@@ -46,13 +45,13 @@ BY_COLUMN = (
 _KNOWN = {order.key: order for order in (*ORDERS, *BY_COLUMN)}
 
 
-def _as_listed(name: str, choices: type[Choices]) -> Case:
+def _as_listed(name: str, choices: Any) -> Case:
     """Words of a fixed list in the order of that list; what is blank has none."""
     places = (When(**{name: value}, then=Value(n)) for n, value in enumerate(choices.values) if value)
     return Case(*places, default=None, output_field=IntegerField())
 
 
-def _expression(key: str) -> Combinable:
+def _expression(key: str) -> Any:
     if key in ("height", "diameter"):
         return F(f"{key}_mm")
     choices = {
@@ -99,7 +98,13 @@ def in_order(finds: QuerySet[Specimen], order: Order, turned: bool) -> QuerySet[
     return finds.order_by(by, *newest)
 
 
-class CountedPaginator(Paginator):
+if TYPE_CHECKING:
+    RowPaginator = Paginator[Any]
+else:
+    RowPaginator = Paginator
+
+
+class CountedPaginator(RowPaginator):
     """Pages of rows whose number is known, so that it need not be asked for again.
 
     `keys`: the same rows in the same order, without what is joined for showing. The page is picked out of
@@ -111,18 +116,19 @@ class CountedPaginator(Paginator):
         self, rows: QuerySet[Any], per_page: int, count: int, *, keys: QuerySet[Any] | None = None
     ) -> None:
         super().__init__(rows, per_page)
-        self._keys = keys
+        self._rows, self._keys = rows, keys
         # in place of the property of that name, which remembers its answer here
         self.__dict__["count"] = count
 
-    def page(self, number: int) -> "Page[Any]":
+    def page(self, number: int | str) -> "Page[Any]":
         """That page's rows."""
         number = self.validate_number(number)
         if self._keys is None:
             return super().page(number)
         first = (number - 1) * self.per_page
         here = self._keys.values("pk")[first : first + self.per_page]
-        return self._get_page(self.object_list.filter(pk__in=here), number, self)
+        rows: QuerySet[Any] = self._rows.filter(pk__in=here)
+        return Page(rows, number, self)
 
 
 def page_of(paginator: "Paginator[Any]", asked: str) -> "tuple[Page[Any], str]":

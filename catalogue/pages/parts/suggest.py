@@ -1,5 +1,7 @@
 """Names to choose from while typing: those in the catalogue first, for towns also the offline gazetteer."""
 
+from typing import Any
+
 from django.db.models import Max, QuerySet
 
 from catalogue.specimens import gazetteer
@@ -35,6 +37,6 @@ def _distinct(kind: str, typed: str) -> list[str]:
         finds = Specimen.objects.filter(what__icontains=typed) if typed else Specimen.objects.all()
         latest = finds.order_by().values("what").annotate(latest=Max("pk")).order_by("-latest")
         return [row["what"] for row in latest[:MOST_SUGGESTED]]
-    model = {"bottler": Bottler, "product": Product}[kind]
-    rows = model.objects.filter(name__icontains=typed) if typed else model.objects.all()
+    model: type[Bottler] | type[Product] = Bottler if kind == "bottler" else Product
+    rows: QuerySet[Any] = model.objects.filter(name__icontains=typed) if typed else model.objects.all()
     return list(rows.order_by("-changed").values_list("name", flat=True)[:MOST_SUGGESTED])

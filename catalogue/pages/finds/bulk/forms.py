@@ -6,11 +6,12 @@ script runs.
 
 import secrets
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, cast
 
 from django import forms
 
 from catalogue.common.forms import HouseForm
+from catalogue.common.forms.rows import FormSetBase
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.pages.parts.recovered import RecoveredField
 from catalogue.photos.boxes import within
@@ -145,20 +146,23 @@ class BoxForm(HouseForm):
         return BoxRow(key, within(corners, width, height), data.get("kind") or "", bool(data.get("remove")))
 
 
-class BoxRows(forms.BaseFormSet):
+class BoxRows(FormSetBase):
     """All rows of one picture that have no number yet."""
 
     def rows(self, width: int, height: int) -> list[BoxRow]:
         return [form.row(width, height) for form in self.forms if not form.is_blank]
 
 
-BoxSet = forms.formset_factory(
-    BoxForm,
-    formset=BoxRows,
-    extra=1,
-    max_num=MOST_BOXES,
-    validate_max=True,
-    absolute_max=MOST_BOXES + 1,
+BoxSet: type[BoxRows] = cast(
+    "type[BoxRows]",
+    forms.formset_factory(
+        BoxForm,
+        formset=BoxRows,
+        extra=1,
+        max_num=MOST_BOXES,
+        validate_max=True,
+        absolute_max=MOST_BOXES + 1,
+    ),
 )
 
 

@@ -1,7 +1,7 @@
 """Bulk entry: a table to type many finds at once by keyboard, a find each row, in six cells."""
 
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, cast
 from urllib.parse import urlencode
 
 from django import forms
@@ -13,6 +13,7 @@ from django.views.decorators.http import require_http_methods
 
 from catalogue.common.forms import HouseForm
 from catalogue.common.forms.idempotency_key import kept_forms, key_of, new_key, remember_kept
+from catalogue.common.forms.rows import FormSetBase
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.common.text import folded
 from catalogue.pages.parts.recovered import RecoveredField
@@ -111,18 +112,21 @@ class ManyRow(HouseForm):
         return TypedFind(data["what"], data["kind"], data["town"], data["place"], self.reading())
 
 
-class ManyRows(forms.BaseFormSet):
+class ManyRows(FormSetBase):
     def entered(self) -> list[ManyRow]:
         return [form for form in self.forms if not form.is_blank]
 
 
-ManySet = forms.formset_factory(
-    ManyRow,
-    formset=ManyRows,
-    extra=AT_FIRST,
-    max_num=MOST_TYPED_ROWS,
-    absolute_max=MOST_TYPED_ROWS,
-    validate_max=True,
+ManySet: type[ManyRows] = cast(
+    "type[ManyRows]",
+    forms.formset_factory(
+        ManyRow,
+        formset=ManyRows,
+        extra=AT_FIRST,
+        max_num=MOST_TYPED_ROWS,
+        absolute_max=MOST_TYPED_ROWS,
+        validate_max=True,
+    ),
 )
 
 

@@ -61,7 +61,7 @@ class Names:
         """Fetch every row that any of these records points to: one query for each kind."""
         wanted: dict[type[models.Model], set[Any]] = {}
         for column in shown_fields():
-            if column.is_relation:
+            if column.related_model:
                 keys = {getattr(record, column.attname) for record in records} - {None}
                 if keys:
                     wanted.setdefault(column.related_model, set()).update(keys)
@@ -71,7 +71,7 @@ class Names:
         """A value of a field as a person would say it."""
         if value is None or value == "":
             return "nothing"
-        if field.is_relation:
+        if field.related_model:
             row = self.rows.get(field.related_model, {}).get(value)
             return str(row) if row else "something since removed"
         if isinstance(value, bool):
@@ -172,9 +172,7 @@ def _own_steps(find: Specimen) -> Iterable[tuple[datetime, str, list[str]]]:
         before = record
 
 
-def _row_steps(
-    find: Specimen, model: type[models.Model], name: str
-) -> Iterable[tuple[datetime, str, list[str]]]:
+def _row_steps(find: Specimen, model: Any, name: str) -> Iterable[tuple[datetime, str, list[str]]]:
     records = (
         model.history.filter(find_id=find.pk)
         .select_related("history_user")

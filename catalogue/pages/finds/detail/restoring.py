@@ -75,13 +75,14 @@ def restore(find: Specimen, then: Earlier) -> Specimen:
     changed = []
     for field in restored_fields():
         value = getattr(then.record, field.attname)
-        if field.is_relation and value and not field.related_model._base_manager.filter(pk=value).exists():
+        if field.related_model and value and not field.related_model._base_manager.filter(pk=value).exists():
             # what it pointed to has since been removed for good
             value = None
         if getattr(fresh, field.attname) != value:
             setattr(fresh, field.attname, value)
             changed.append(field.name)
-    return keep_find(fresh, Parts(**then.rows), fields=changed)
+    rows: dict[str, Any] = then.rows
+    return keep_find(fresh, Parts(**rows), fields=changed)
 
 
 def restored_fields() -> "list[models.Field[Any, Any]]":

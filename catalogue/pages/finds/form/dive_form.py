@@ -11,6 +11,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 from catalogue.common.forms import CertainDateInput, HouseForm, NamesField
+from catalogue.common.forms.typed import choice_field
 from catalogue.common.limits import NAME_LENGTH, at_most, not_in_future, not_negative
 from catalogue.pages.parts.recovered import RecoveredField
 from catalogue.sites.models import Dive, Site
@@ -80,18 +81,18 @@ class DiveForm(HouseForm):
         recent = first + [dive for dive in dives[:RECENT] if dive not in first]
         older = [dive for dive in dives if dive not in recent]
         sites = [("", "choose a site"), *((str(s.pk), s.name) for s in Site.objects.only("name"))]
-        self.fields["pick"].choices = [
+        choice_field(self, "pick").choices = [
             *((str(dive.pk), dive_words(dive)) for dive in recent),
             *([(OLDER, "an earlier dive")] if older else []),
             (NEW, "a new dive"),
             (UNKNOWN, "don't know"),
         ]
-        self.fields["older"].choices = [
+        choice_field(self, "older").choices = [
             ("", "choose a dive"),
             *((str(dive.pk), dive_words(dive)) for dive in older),
         ]
-        self.fields["site"].choices = sites
-        self.fields["loose_site"].choices = [("", "not known"), *sites[1:]]
+        choice_field(self, "site").choices = sites
+        choice_field(self, "loose_site").choices = [("", "not known"), *sites[1:]]
         self.initial.setdefault("date", timezone.localdate())
         self.initial.setdefault("pick", self._usual(dives))
 
@@ -105,7 +106,7 @@ class DiveForm(HouseForm):
         names = self.cleaned_data["buddies"]
         if any(len(name) > NAME_LENGTH for name in names):
             raise forms.ValidationError(f"A name can have {NAME_LENGTH} letters. Part names by commas.")
-        return names
+        return list(names)
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}

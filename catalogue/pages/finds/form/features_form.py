@@ -120,7 +120,7 @@ class FeaturesForm(HouseForm):
         for group, several, _ in self.groups:
             value = self.cleaned_data.get(field_name(group)) or []
             for feature in value if several else [value]:
-                if feature:
+                if isinstance(feature, str) and feature:
                     sure = self.cleaned_data.get(f"sure-{feature}" if several else f"sure-{group.key}")
                     stored = self.seen.get(feature)
                     note = stored.note if stored else ""

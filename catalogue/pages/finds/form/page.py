@@ -92,13 +92,14 @@ def problems_in(sheet: Sheet, picked: Picked) -> list[Problem]:
 
 def _of_form(form: BaseForm, title: str) -> Iterator[Problem]:
     for name, errors in form.errors.items():
-        why = " ".join(errors)
+        why = " ".join(str(error) for error in errors)
         if name == "__all__":
             yield Problem("", title, why)
         else:
             bound = form[name]
             at = bound.id_for_label or bound.auto_id
-            yield Problem(at, f"{title}, {bound.label.lower()}" if title else bound.label, why)
+            label = str(bound.label)
+            yield Problem(at, f"{title}, {label.lower()}" if title else label, why)
 
 
 COLUMNS = {

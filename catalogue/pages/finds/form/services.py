@@ -9,7 +9,7 @@ from catalogue.shelves.models import Place
 from catalogue.shelves.services import keep_place
 from catalogue.sites.models import Dive, Site
 from catalogue.sites.services import keep_site, log_dive
-from catalogue.specimens.models import Specimen
+from catalogue.specimens.models import Bottler, Product, Specimen, Town
 from catalogue.specimens.services import keep_find, move_to
 from catalogue.specimens.services.towns import bottler_named, product_named, town_named
 
@@ -26,7 +26,7 @@ DERIVED = frozenset({"changed", "maker", "maker_how", "maker_probability"}) | {
 @transaction.atomic
 def record_find(sheet: Sheet, picked: Picked) -> Specimen:
     """Keep a new find from a valid form: a new dive, site, people and place with it, and its pictures."""
-    find = sheet.find_form.instance
+    find: Specimen = sheet.find_form.instance
     put_where_found(find, sheet.dive_form.chosen())
     find.town, find.bottler, find.product = named_in(sheet)
     find.place = place_in(sheet)
@@ -71,7 +71,7 @@ def put_where_found(find: Specimen, chosen: Chosen) -> None:
     find.recovered_edtf = chosen.recovered
     if chosen.dive is not None:
         find.dive = Dive.everything.select_related("site").get(pk=chosen.dive)
-    elif chosen.is_new_dive:
+    elif chosen.is_new_dive and chosen.day:
         dive = Dive(site=site_of(chosen), date=chosen.day, depth_m=chosen.depth_m)
         find.dive = log_dive(dive, [person_named(name) for name in chosen.buddies])
     else:
@@ -88,7 +88,7 @@ def site_of(chosen: Chosen) -> Site | None:
     return Site.objects.filter(name__iexact=name).first() or keep_site(Site(name=name))
 
 
-def named_in(sheet: Sheet) -> tuple:
+def named_in(sheet: Sheet) -> tuple[Town | None, Bottler | None, Product | None]:
     """Town, bottler and product as rows; unchanged words keep the row they stand for."""
     form, data = sheet.find_form, sheet.find_form.cleaned_data
     stored = sheet.start.find
@@ -105,6 +105,7 @@ def place_in(sheet: Sheet) -> Place | None:
     """The place that was chosen or named; one of that name at the top is taken before a new one is made."""
     name = " ".join(sheet.find_form.cleaned_data["new_place"].split())
     if not name:
-        return sheet.find_form.cleaned_data["place"]
+        chosen: Place | None = sheet.find_form.cleaned_data["place"]
+        return chosen
     known = Place.objects.filter(name__iexact=name, parent=None).first()
     return known or keep_place(Place(name=name))

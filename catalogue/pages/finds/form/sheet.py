@@ -59,7 +59,7 @@ class Sheet(CompositeForm):
     @property
     def parts(self) -> list[Any]:
         """Every part that was sent."""
-        all_parts = [self.find_form, self.dive_form, self.features, *self.sets.values()]
+        all_parts: list[Any] = [self.find_form, self.dive_form, self.features, *self.sets.values()]
         return [part for part in all_parts if part.is_bound]
 
     def is_valid(self) -> bool:
@@ -116,6 +116,6 @@ def more_rows(data: QueryDict) -> QueryDict:
     """The same form with a row more in the set whose button was pressed."""
     name = ASKED.get(data.get("act", ""))
     total = data.get(f"{name}-TOTAL_FORMS", "") if name else ""
-    if not (total.isascii() and total.isdigit()) or len(total) > 3 or int(total) >= MOST_ROWS:
+    if not name or not (total.isascii() and total.isdigit()) or len(total) > 3 or int(total) >= MOST_ROWS:
         return data
     return with_one_more(data, name, most=MOST_ROWS)

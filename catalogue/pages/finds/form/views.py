@@ -86,7 +86,7 @@ def date_so_far(request: HttpRequest) -> HttpResponse:
 def questions(request: HttpRequest) -> HttpResponse:
     """The questions about its making, fetched when that part of the form is opened."""
     said = {name: request.GET.get(name, "") for name in ("contents", "region")}
-    asked = list(FeaturesForm(**said).questions())
+    asked = list(FeaturesForm(contents=said["contents"], region=said["region"]).questions())
     return render(request, "pages/finds/form/questions.html", {"questions": asked})
 
 

@@ -11,6 +11,7 @@ from typing import Any
 
 import django_filters
 from django import forms
+from django.db.models import QuerySet
 
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.specimen_queries import SpecimenQuerySet
@@ -215,7 +216,8 @@ class FindFilters(django_filters.FilterSet):
         for name, value in self.form.cleaned_data.items():
             if name != left_out.key:
                 finds = self.filters[name].filter(finds, value)
-        return finds
+        narrowed: SpecimenQuerySet[Specimen] = finds
+        return narrowed
 
     def complaints(self) -> list[str]:
         """What in the address could not be followed, in sentences."""
@@ -233,8 +235,10 @@ class FindFilters(django_filters.FilterSet):
         return sentences
 
 
-FindFilters.base_filters.update({facet.key: FacetFilter(facet) for facet in FACETS})
-FindFilters.base_filters.update({kind.key: SpanFilter(kind) for kind in SPANS})
+# made by the filter set's metaclass, which has no types
+_filters: dict[str, Any] = FindFilters.base_filters  # type: ignore[attr-defined]
+_filters.update({facet.key: FacetFilter(facet) for facet in FACETS})
+_filters.update({kind.key: SpanFilter(kind) for kind in SPANS})
 
 
 AT_ONCE = 2000  # finds counted together
@@ -261,10 +265,10 @@ def total(filters: FindFilters, counts: dict[str, Counter[Any]]) -> int:
     for facet in FACETS:
         if facet not in filters.active:
             return sum(counts[facet.key].values())
-    return filters.qs.count()
+    return int(filters.qs.count())
 
 
-def _one_pass(finds: SpecimenQuerySet[Specimen], facets: list[Facet]) -> dict[str, Counter[Any]]:
+def _one_pass(finds: QuerySet[Specimen], facets: list[Facet]) -> dict[str, Counter[Any]]:
     # As they lie in the store: an index that tells which are not in the bin would have them read in its
     # own order, here and there, three times slower.
     finds = finds.order_by("pk")

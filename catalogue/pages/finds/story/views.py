@@ -165,7 +165,7 @@ def _empty(text: str) -> bool:
     return not text
 
 
-LIE_WORDS = {
+LIE_WORDS: dict[str, str] = {
     Specimen.Lie.UPRIGHT: "upright in the silt",
     Specimen.Lie.HALF: "half buried",
     Specimen.Lie.PROUD: "proud of the bottom",
