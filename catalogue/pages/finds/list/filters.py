@@ -236,7 +236,7 @@ class FindFilters(django_filters.FilterSet):
 
 
 # made by the filter set's metaclass, which has no types
-_filters: dict[str, Any] = FindFilters.base_filters  # type: ignore[attr-defined]
+_filters: dict[str, Any] = FindFilters.base_filters
 _filters.update({facet.key: FacetFilter(facet) for facet in FACETS})
 _filters.update({kind.key: SpanFilter(kind) for kind in SPANS})
 
