@@ -11,7 +11,7 @@ from pathlib import Path
 from dating import ReferenceError
 from dating.facts import BASIS_WORDS, Cells, FactFolder, Grounds, Source, keyed
 
-FACTS = FactFolder(Path(__file__).resolve().parent / "reference")
+CARE_FACTS = FactFolder(Path(__file__).resolve().parent / "reference")
 # A cell of decision.csv may name a group of methods.
 METHOD_GROUPS = {
     "all_soaks": "soak",
@@ -49,7 +49,7 @@ class Why:
 
 def why_of(cells: Cells, words: str) -> Why:
     """These words with the grounds of the row. Raises ReferenceError where they are not known."""
-    return Why(words, cells.grounds(FACTS.sources))
+    return Why(words, cells.grounds(CARE_FACTS.sources))
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +135,7 @@ class Tables:
 def treatment_kinds() -> Mapping[str, TreatmentKind]:
     """Every kind of treatment that is written down, in the order of the table. Raises ReferenceError."""
     columns = ("key", "name", "waits", "again", "caution", "rests_on")
-    return keyed(FACTS.rows("treatments", columns), _kind, "key")
+    return keyed(CARE_FACTS.rows("treatments", columns), _kind, "key")
 
 
 def check_stored(kinds: Mapping[str, TreatmentKind], choices: Iterable[tuple[str, str]]) -> None:
@@ -158,9 +158,9 @@ def logged_as(cells: Cells, field: str) -> str:
 @lru_cache(maxsize=1)
 def care_tables() -> Tables:
     """All of it, checked against each other. Raises ReferenceError."""
-    methods = keyed(FACTS.rows("methods", METHOD_COLUMNS), _method, "key")
-    gates = keyed(FACTS.rows("gates", GATE_COLUMNS), _gate, "key")
-    rows = tuple(_decision(cells, methods, gates) for cells in FACTS.rows("decision", DECISION_COLUMNS))
+    methods = keyed(CARE_FACTS.rows("methods", METHOD_COLUMNS), _method, "key")
+    gates = keyed(CARE_FACTS.rows("gates", GATE_COLUMNS), _gate, "key")
+    rows = tuple(_decision(cells, methods, gates) for cells in CARE_FACTS.rows("decision", DECISION_COLUMNS))
     return Tables(methods, gates, rows)
 
 

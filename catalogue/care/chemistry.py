@@ -15,7 +15,7 @@ from pathlib import Path
 
 from dating.facts import FactFolder
 
-FACTS = FactFolder(Path(__file__).resolve().parent / "reference")
+CHEMISTRY_FACTS = FactFolder(Path(__file__).resolve().parent / "reference")
 
 # g/mol, computed from the IUPAC standard atomic weights.
 HCL, CACO3 = 36.461, 100.087
@@ -236,7 +236,7 @@ def _between(rows: Mapping[float, float], at: float) -> float:
 
 @lru_cache(maxsize=4)
 def _densities(temperature_c: float) -> dict[float, float]:
-    rows = FACTS.rows("acid_density", ("temperature_c", "wt_pct", "g_per_ml"))
+    rows = CHEMISTRY_FACTS.rows("acid_density", ("temperature_c", "wt_pct", "g_per_ml"))
     return {
         r.number("wt_pct"): r.number("g_per_ml") for r in rows if r.number("temperature_c") == temperature_c
     }
@@ -244,5 +244,5 @@ def _densities(temperature_c: float) -> dict[float, float]:
 
 @lru_cache(maxsize=1)
 def _vapour() -> dict[float, tuple[float, float]]:
-    rows = FACTS.rows("acid_vapour", ("wt_pct", "a", "b"))
+    rows = CHEMISTRY_FACTS.rows("acid_vapour", ("wt_pct", "a", "b"))
     return {row.number("wt_pct"): (row.number("a"), row.number("b")) for row in rows}

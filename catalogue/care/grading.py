@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
-from catalogue.care.care_tables import FACTS, Why, why_of
+from catalogue.care.care_tables import CARE_FACTS, Why, why_of
 from catalogue.care.models import ConditionReport, Damage
 
 EXTENTS = ("trace", "little", "some", "much", "all")
@@ -31,7 +31,7 @@ def grade_rules() -> tuple[GradeRule, ...]:
             cells.one_of("extent_from", EXTENTS),
             why_of(cells, cells.text("words", needed=True)),
         )
-        for cells in FACTS.rows("grading", ("grade", "kinds", "extent_from", "words"))
+        for cells in CARE_FACTS.rows("grading", ("grade", "kinds", "extent_from", "words"))
     )
 
 
@@ -49,7 +49,7 @@ def grade_of(damages: Iterable[tuple[str, str]]) -> tuple[str, Why | None]:
 def _storage() -> dict[str, Why]:
     return {
         cells.text("kind", needed=True): why_of(cells, cells.text("advice", needed=True))
-        for cells in FACTS.rows("storage", ("kind", "advice"))
+        for cells in CARE_FACTS.rows("storage", ("kind", "advice"))
     }
 
 

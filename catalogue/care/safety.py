@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from functools import lru_cache
 
-from .care_tables import FACTS, Why, why_of
+from .care_tables import CARE_FACTS, Why, why_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +20,7 @@ class BathStep:
 def reminders() -> dict[str, list[Why]]:
     """First aid, what to leave alone, limits and what never to do, in the order of the table."""
     grouped: dict[str, list[Why]] = {}
-    for cells in FACTS.rows("safety", ("key", "part", "words")):
+    for cells in CARE_FACTS.rows("safety", ("key", "part", "words")):
         why = why_of(cells, cells.text("words", needed=True))
         grouped.setdefault(cells.text("part", needed=True), []).append(why)
     return grouped
@@ -41,5 +41,5 @@ def bath_steps(**figures: str) -> list[BathStep]:
             cells.text("words", needed=True).format(**figures),
             why_of(cells, cells.text("mind").format(**figures)),
         )
-        for cells in FACTS.rows("bath_steps", ("key", "part", "words", "mind"))
+        for cells in CARE_FACTS.rows("bath_steps", ("key", "part", "words", "mind"))
     ]

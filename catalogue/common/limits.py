@@ -6,7 +6,7 @@ from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.utils import timezone
 
-FIRST_YEAR = 1600
+EARLIEST_YEAR = 1600
 NAME_LENGTH = 200
 NOTE_LENGTH = 10_000
 
@@ -26,5 +26,5 @@ def not_in_future(day: date | None) -> None:
 
 def sensible_year(year: int) -> None:
     """Raises ValidationError for a year that no bottle and no firm here can have."""
-    if not FIRST_YEAR <= year <= timezone.localdate().year:
-        raise ValidationError(f"Give a year from {FIRST_YEAR} to {timezone.localdate().year}.")
+    if not EARLIEST_YEAR <= year <= timezone.localdate().year:
+        raise ValidationError(f"Give a year from {EARLIEST_YEAR} to {timezone.localdate().year}.")

@@ -12,11 +12,11 @@ from types import MappingProxyType
 
 from dating.facts import Cells, FactFolder, keyed
 
-FACTS = FactFolder(Path(__file__).resolve().parent / "reference")
+LABEL_FACTS = FactFolder(Path(__file__).resolve().parent / "reference")
 PAGES_MM: Mapping[str, tuple[float, float]] = MappingProxyType(
     {
         cells.text("key", needed=True): (cells.number("width_mm"), cells.number("height_mm"))
-        for cells in FACTS.rows("papers", ("key", "width_mm", "height_mm"))
+        for cells in LABEL_FACTS.rows("papers", ("key", "width_mm", "height_mm"))
     }
 )
 _ROUNDING_MM = 0.05  # inches turned to hundredths of a millimetre add up to this over a row
@@ -124,7 +124,9 @@ def _sheet(cells: Cells) -> Sheet:
 
 LENGTHS = ("label_width_mm", "label_height_mm", "left_mm", "top_mm", "pitch_x_mm", "pitch_y_mm")
 SHEET_COLUMNS = ("key", "page", "columns", "rows", *LENGTHS)
-SHEETS: Mapping[str, Sheet] = MappingProxyType(keyed(FACTS.rows("sheets", SHEET_COLUMNS), _sheet, "key"))
+SHEETS: Mapping[str, Sheet] = MappingProxyType(
+    keyed(LABEL_FACTS.rows("sheets", SHEET_COLUMNS), _sheet, "key")
+)
 
 
 def sheet(key: str) -> Sheet:

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from catalogue.labels import typesetting
 from catalogue.labels.page import HAIRLINE, INK, SOFT, PdfPage
 from catalogue.labels.qr import POINTS_PER_MM, QrDoesNotFit, fit_qr
-from catalogue.labels.sheets import FACTS
+from catalogue.labels.sheets import LABEL_FACTS
 from catalogue.labels.typesetting import LEADING, fit, wrap
 
 SLIP_CAUTIONS = tuple(
-    cells.text("words", needed=True) for cells in FACTS.rows("slip_cautions", ("key", "words"))
+    cells.text("words", needed=True) for cells in LABEL_FACTS.rows("slip_cautions", ("key", "words"))
 )
 SLIP_PAGES = ("A5", "A6")
 _CODE_MM = 24.0

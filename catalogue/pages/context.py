@@ -2,7 +2,7 @@
 
 from django.http import HttpRequest
 
-ROOMS = (
+NAVIGATION = (
     ("Finds", "/finds/"),
     ("Towns", "/towns/"),
     ("Makers", "/makers/"),
@@ -20,7 +20,7 @@ def house(request: HttpRequest) -> dict[str, object]:
     is_owner = bool(user and user.is_authenticated)
     rooms = [
         {"name": name, "url": path, "open": request.path.startswith(path)}
-        for name, path in ROOMS
+        for name, path in NAVIGATION
         if is_owner or path in VISITOR_ROOMS
     ]
     return {"is_owner": is_owner, "rooms": rooms}

@@ -7,7 +7,7 @@ from types import MappingProxyType
 
 from dating.facts import Cells, FactFolder, keyed
 
-FACTS = FactFolder(Path(__file__).resolve().parent / "reference")
+SCALE_FACTS = FactFolder(Path(__file__).resolve().parent / "reference")
 SCALE_COLUMNS = ("key", "name", "mm", "error_mm", "note")
 RESTS_ON = {
     "published": "published by its mint",
@@ -49,7 +49,9 @@ def _scale(cells: Cells) -> Scale:
     return Coin(key, name, error_mm, cells.number("mm"), RESTS_ON[cells.choice("basis", tuple(RESTS_ON), "")])
 
 
-SCALES: Mapping[str, Scale] = MappingProxyType(keyed(FACTS.rows("scales", SCALE_COLUMNS), _scale, "key"))
+SCALES: Mapping[str, Scale] = MappingProxyType(
+    keyed(SCALE_FACTS.rows("scales", SCALE_COLUMNS), _scale, "key")
+)
 COINS: Mapping[str, Coin] = MappingProxyType(
     {key: scale for key, scale in SCALES.items() if isinstance(scale, Coin)}
 )

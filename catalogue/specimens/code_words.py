@@ -25,7 +25,7 @@ class KindHelp:
 
 
 # The years in these examples are made up to show the pattern.
-CODE_KINDS = (
+CODE_KIND_WORDS = (
     KindHelp(
         "last-digit",
         "One digit",
@@ -77,7 +77,7 @@ CODE_KINDS = (
         "7",
     ),
 )
-BY_KIND = {each.kind: each for each in CODE_KINDS}
+BY_KIND = {each.kind: each for each in CODE_KIND_WORDS}
 
 
 def explain(code: DateCode) -> str:

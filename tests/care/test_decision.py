@@ -2,7 +2,7 @@
 
 import pytest
 
-from catalogue.care.care_tables import FACTS, care_tables, why_of
+from catalogue.care.care_tables import CARE_FACTS, care_tables, why_of
 from catalogue.care.decision import Decision, PieceFacts, Verdict, blocks_of, decide
 from dating import ReferenceError
 from dating.facts import BASIS_WORDS, Cells, rows_of
@@ -140,14 +140,14 @@ def test_memory_and_suggestion_are_worded_as_such() -> None:
 
 
 def test_every_source_used_is_listed_and_every_row_has_a_basis() -> None:
-    for path in sorted(FACTS.folder.glob("*.csv")):
+    for path in sorted(CARE_FACTS.folder.glob("*.csv")):
         if path.stem == "sources":
             continue
-        rows = list(rows_of(path.stem, FACTS.text(path.stem)))
+        rows = list(rows_of(path.stem, CARE_FACTS.text(path.stem)))
         assert rows
         for row in rows:
             assert row.text("basis") in BASIS_WORDS
-            assert all(key in FACTS.sources for key in row.several("source"))
+            assert all(key in CARE_FACTS.sources for key in row.several("source"))
 
 
 @pytest.mark.parametrize(

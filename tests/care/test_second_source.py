@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from catalogue.care.care_tables import FACTS, care_tables, check_stored, treatment_kinds
+from catalogue.care.care_tables import CARE_FACTS, care_tables, check_stored, treatment_kinds
 from catalogue.care.cautions import CAUTIONS, HELD_METHODS
 from catalogue.care.models import Treatment
 from catalogue.care.services.treatments import growth_steps
@@ -27,7 +27,7 @@ CHOICES = [(str(value), str(label)) for value, label in Treatment.Method.choices
 def text_of(table: str) -> dict[str, str]:
     """The words of every row: ``column: cell`` a line."""
     found = {}
-    for row in csv.DictReader(FACTS.text(table).splitlines()):
+    for row in csv.DictReader(CARE_FACTS.text(table).splitlines()):
         key = row.get("key") or row["kind"]
         found[key] = "\n".join(f"{name}: {cell}" for name, cell in row.items() if name not in NO_FACT)
     return found
@@ -55,7 +55,7 @@ def test_every_caution_and_every_published_row_is_checked() -> None:
     checked = {(check["table"], check["key"]) for check in CHECKS}
     assert {("treatments", method.value) for method in CAUTIONS} <= checked
     for table in ("methods", "treatments"):
-        for cells in rows_of(table, FACTS.text(table)):
+        for cells in rows_of(table, CARE_FACTS.text(table)):
             if cells.text("basis") == "published":
                 assert (table, cells.text("key")) in checked
 
@@ -75,7 +75,7 @@ BORES = {
 
 
 def test_the_bores_of_the_kit() -> None:
-    rows = {cells.text("name"): cells for cells in rows_of("kit", FACTS.text("kit"))}
+    rows = {cells.text("name"): cells for cells in rows_of("kit", CARE_FACTS.text("kit"))}
     assert {
         name: (cells.text("bore_from_mm"), cells.text("bore_to_mm"))
         for name, cells in rows.items()

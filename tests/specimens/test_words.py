@@ -4,7 +4,7 @@ import pytest
 
 import dating
 from catalogue.common.drawings.scale import curve_per_year
-from catalogue.specimens.code_words import CODE_KINDS, explain, sample_of
+from catalogue.specimens.code_words import CODE_KIND_WORDS, explain, sample_of
 from catalogue.specimens.models import OwnCode
 from catalogue.specimens.ruler import ruler_curve
 from catalogue.specimens.tables import code_row
@@ -36,7 +36,7 @@ def test_every_published_code_is_explained_and_its_sample_can_be_asked(code):
         assert answer.words
 
 
-@pytest.mark.parametrize("help", CODE_KINDS, ids=lambda help: help.kind)
+@pytest.mark.parametrize("help", CODE_KIND_WORDS, ids=lambda help: help.kind)
 def test_every_kind_of_the_form_has_an_example_that_dates_as_it_says(help):
     assert help.kind in OwnCode.Kind.values
     table = {
@@ -61,7 +61,7 @@ def test_every_kind_of_the_form_has_an_example_that_dates_as_it_says(help):
 
 
 def test_all_kinds_are_offered():
-    assert [each.kind for each in CODE_KINDS] == OwnCode.Kind.values
+    assert [each.kind for each in CODE_KIND_WORDS] == OwnCode.Kind.values
 
 
 def test_a_stored_curve_gives_every_year_back():

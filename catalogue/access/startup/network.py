@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from catalogue.access.startup import StartRefused
 
 LOOPBACK = "127.0.0.1"
-EVERYWHERE = "0.0.0.0"
+ALL_INTERFACES = "0.0.0.0"
 # Asking which of our addresses would be used to reach these sends nothing. The first is set aside for
 # documentation (RFC 5737) and finds the usual way out; the others lie in the three private ranges
 # (RFC 1918) and find a network without one, such as a phone's hot spot.
@@ -29,7 +29,7 @@ def listen(port: int, *, lan: bool = False) -> socket.socket:
     else:
         listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
-        listener.bind((EVERYWHERE if lan else LOOPBACK, port))
+        listener.bind((ALL_INTERFACES if lan else LOOPBACK, port))
         listener.listen(128)
     except OSError as error:
         listener.close()

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from django.db import transaction
 from django.utils import timezone
 
-from catalogue.care.care_tables import FACTS, Why, care_tables, logged_as, why_of
+from catalogue.care.care_tables import CARE_FACTS, Why, care_tables, logged_as, why_of
 from catalogue.care.cautions import waits
 from catalogue.care.models import Check, ConditionReport, Damage, Tool, ToolUse, Treatment, WorkStep
 from catalogue.care.piece_facts import know
@@ -81,7 +81,7 @@ class NotThisTool(ValueError):
 def bring_usual_kit() -> int:
     """Put the usual tools into one's kit, those that are not there yet. Returns how many came."""
     have = set(Tool.everything.values_list("name", flat=True))
-    new = [cells for cells in FACTS.rows("kit", KIT_COLUMNS) if cells.text("name") not in have]
+    new = [cells for cells in CARE_FACTS.rows("kit", KIT_COLUMNS) if cells.text("name") not in have]
     for cells in new:
         Tool.objects.create(
             name=cells.text("name", needed=True),
@@ -172,7 +172,7 @@ class Step(NamedTuple):
 def growth_steps() -> dict[str, Step]:
     """The checklist in its order."""
     columns = ("key", "name", "how", "method", "stage", "mind")
-    return keyed(FACTS.rows("growth_kept", columns), _step, "key")
+    return keyed(CARE_FACTS.rows("growth_kept", columns), _step, "key")
 
 
 def _step(cells: Cells) -> Step:

@@ -10,7 +10,7 @@ from django.http import HttpRequest
 
 KEY_FIELD: Final = "once"
 SESSION_KEY: Final = "kept_forms"
-REMEMBERED: Final = 30
+MOST_KEYS: Final = 30
 
 
 def new_key() -> str:
@@ -34,4 +34,4 @@ def remember_kept(request: HttpRequest, number: str) -> None:
     key = key_of(request)
     if key:
         kept = {**kept_forms(request), key[:40]: number}
-        request.session[SESSION_KEY] = dict(list(kept.items())[-REMEMBERED:])
+        request.session[SESSION_KEY] = dict(list(kept.items())[-MOST_KEYS:])

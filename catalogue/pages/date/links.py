@@ -100,7 +100,7 @@ class Reply:
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
+class LinkedQuestion:
     """One question with its answers."""
 
     ask: str
@@ -112,7 +112,7 @@ class Question:
 
 def question_of(
     look: dating.Look, query: QueryDict, reference: dating.Reference, finding: dating.Finding | None = None
-) -> Question:
+) -> LinkedQuestion:
     """A look worth taking, with an address for each answer; "can't tell" passes on to the next.
 
     Once something is known of the years, the answers that were usual in them come first.
@@ -129,7 +129,7 @@ def question_of(
         replies.append(Reply(*GHOST_WORDS, more(query, "f", GHOST)))
     # A question of one feature is set aside by that feature, a whole group by its name.
     aside = features[0].id if single else look.group
-    return Question(look.ask, look.effort, promise_of(look), tuple(replies), more(query, "skip", aside))
+    return LinkedQuestion(look.ask, look.effort, promise_of(look), tuple(replies), more(query, "skip", aside))
 
 
 def usual(feature: Feature, finding: dating.Finding) -> float:

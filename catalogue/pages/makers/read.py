@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 import dating
-from catalogue.common.limits import FIRST_YEAR
+from catalogue.common.limits import EARLIEST_YEAR
 from catalogue.pages.parts.choices import REGION_WORDS
 from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.pages.parts.table_marks import Ranking, ranking
@@ -18,7 +18,7 @@ from catalogue.specimens.reading.value import Reading
 from catalogue.specimens.reading.words import SIDES, arrangements, frames, symbols
 from catalogue.specimens.tables import current_reference
 
-LONGEST = 400
+LONGEST_TYPED = 400
 PARTS = ("letters", *SIDES)
 
 
@@ -100,8 +100,8 @@ def divide(query: QueryDict, reference: dating.Reference, this_year: int) -> Div
     for key in (*PARTS, "text", "rest"):
         if "\x00" in parts.get(key, ""):
             parts[key] = str(parts[key]).replace("\x00", "")
-    text = parts.get("text", "").strip()[:LONGEST]
-    rest = parts.get("rest", "").strip()[:LONGEST]
+    text = parts.get("text", "").strip()[:LONGEST_TYPED]
+    rest = parts.get("rest", "").strip()[:LONGEST_TYPED]
     # corrected by hand: the text is not divided anew
     if text and not any(parts.get(key, "").strip() for key in PARTS):
         rest = _divide_text(text, parts, reference)
@@ -132,10 +132,10 @@ def _years(query: QueryDict, this_year: int, trouble: dict[str, str]) -> tuple[i
     found: dict[str, int | None] = {"from": None, "to": None}
     for key in found:
         typed = query.get(key, "").strip()
-        if typed.isascii() and typed.isdigit() and FIRST_YEAR <= int(typed[:6]) <= this_year:
+        if typed.isascii() and typed.isdigit() and EARLIEST_YEAR <= int(typed[:6]) <= this_year:
             found[key] = int(typed)
         elif typed:
-            trouble[key] = f"Give a year from {FIRST_YEAR} to {this_year}."
+            trouble[key] = f"Give a year from {EARLIEST_YEAR} to {this_year}."
     low, high = found["from"], found["to"]
     if low and high and low > high:
         trouble["to"] = "This is before the first year."

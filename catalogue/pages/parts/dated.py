@@ -15,7 +15,7 @@ from catalogue.specimens.services import date_evidence
 
 SOFT_BELOW = 0.75  # a piece that weighs less is drawn fainter: it was probable at most
 MOST_LOOKS = 3
-UNDATED = "not yet dated"
+UNDATED_WORDS = "not yet dated"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +58,7 @@ class Dated:
 
     @property
     def undated(self) -> bool:
-        return not self.reasons and self.words == UNDATED
+        return not self.reasons and self.words == UNDATED_WORDS
 
 
 def dated_now(find: Specimen, *, look_next: bool = False) -> Dated:
@@ -96,7 +96,7 @@ def stored(find: Specimen, *, trouble: str = "") -> Dated:
     curve = curve_per_year(answer.get("curve") or [])
     years = answer.get("years")
     window = (find.made_from, find.made_to)
-    words = find.made_words or UNDATED
+    words = find.made_words or UNDATED_WORDS
     scale = scale_for([curve], windows=[window], years=years or (), latest=timezone.localdate().year)
     drawn = large_rulers(scale, curve=curve, years=years, window=window, best=find.made_best, words=words)
     return Dated(

@@ -9,14 +9,14 @@ from typing import Any
 
 from django.http import QueryDict
 
-from catalogue.common.limits import FIRST_YEAR
+from catalogue.common.limits import EARLIEST_YEAR
 from catalogue.specimens.evidence import FIRED_LABEL, GHOST_NOTE
 from catalogue.specimens.reading.value import Reading
 from dating import Reference, edtf
 
 from .recovered import as_edtf
 
-LONGEST = 60
+LONGEST_ANSWER = 60
 GHOST = "ghost"  # the answer “a stain where a fired label was”, beside the features of the tables
 INSCRIPTION = "inscription"
 MOST_KNOWN = 6
@@ -84,7 +84,7 @@ def read_query(query: QueryDict, reference: Reference, this_year: int) -> QueryE
         elif name:
             out.trouble["f"] = "One of the answers is not in the tables any more; it was left out."
     out.doubtful = {name for name in query.getlist("doubt") if name in out.features}
-    out.cannot_tell = [name[:LONGEST] for name in query.getlist("skip")][:200]
+    out.cannot_tell = [name[:LONGEST_ANSWER] for name in query.getlist("skip")][:200]
     out.mark = Reading.of_query(query, reference)
     for key, values in (("contents", reference.contents), ("region", reference.regions)):
         value = query.get(key, "")
@@ -109,10 +109,10 @@ def _years(query: QueryDict, out: QueryEvidence, this_year: int) -> None:
     if out.sound_known:
         out.case["known"] = [known.row for known in out.sound_known]
     typed = query.get("recovered", "").strip()
-    if typed.isascii() and typed.isdigit() and FIRST_YEAR <= int(typed[:6]) <= this_year:
+    if typed.isascii() and typed.isdigit() and EARLIEST_YEAR <= int(typed[:6]) <= this_year:
         out.case["recovered"] = int(typed)
     elif typed:
-        out.trouble["recovered"] = f"Came up in: give a year from {FIRST_YEAR} to {this_year}."
+        out.trouble["recovered"] = f"Came up in: give a year from {EARLIEST_YEAR} to {this_year}."
 
 
 def key_of(name: str, number: int) -> str:
@@ -152,7 +152,7 @@ def _known_row(known: KnownRead, this_year: int) -> KnownRead:
     for name, key, words in (("after", "from", "Not before"), ("before", "to", "Not after")):
         year = _year(typed[name], this_year)
         if typed[name] and year is None:
-            known.trouble = f"{words}: give a year from {FIRST_YEAR} to {this_year}."
+            known.trouble = f"{words}: give a year from {EARLIEST_YEAR} to {this_year}."
             return known
         row[key] = year
     if row["from"] and row["to"] and row["from"] > row["to"]:
@@ -163,5 +163,5 @@ def _known_row(known: KnownRead, this_year: int) -> KnownRead:
 
 
 def _year(typed: str, this_year: int) -> int | None:
-    sound = typed.isascii() and typed.isdigit() and FIRST_YEAR <= int(typed[:6]) <= this_year
+    sound = typed.isascii() and typed.isdigit() and EARLIEST_YEAR <= int(typed[:6]) <= this_year
     return int(typed) if sound else None

@@ -5,7 +5,7 @@ import re
 from django import forms
 from django.utils import timezone
 
-from catalogue.common.limits import FIRST_YEAR
+from catalogue.common.limits import EARLIEST_YEAR
 from dating import edtf
 
 _DECADE = re.compile(r"^(?:the\s+)?(\d{3})0'?s$")
@@ -41,8 +41,8 @@ class YearsField(forms.CharField):
         this_year = timezone.localdate().year
         if read.earliest is not None and read.earliest > this_year:
             raise forms.ValidationError("That is in the future. Check the year.")
-        if (read.latest or read.earliest or this_year) < FIRST_YEAR:
-            raise forms.ValidationError(f"That is before {FIRST_YEAR}. Check the year.")
+        if (read.latest or read.earliest or this_year) < EARLIEST_YEAR:
+            raise forms.ValidationError(f"That is before {EARLIEST_YEAR}. Check the year.")
         return written
 
 

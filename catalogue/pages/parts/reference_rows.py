@@ -13,7 +13,7 @@ from dating.facts import Source
 from dating.rows import DateCode, Exclusion, Feature, Mark
 
 from .choices import REGION_WORDS
-from .table_marks import BASIS_WORDS, drawn, years_of
+from .table_marks import MARK_BASIS_WORDS, drawn, years_of
 
 LIMIT_WORDS = {
     "start": "the beginning is firm",
@@ -50,7 +50,7 @@ def mark_row(mark: Mark, ref: dating.Reference) -> ReferenceRow:
         years_of(mark),
         [r for r in remarks if r],
         "your own" if mark.source == "own" else ref.source_words(mark.source, mark.locator),
-        BASIS_WORDS.get(mark.basis, mark.basis),
+        MARK_BASIS_WORDS.get(mark.basis, mark.basis),
         drawn(mark),
     )
 
@@ -75,7 +75,7 @@ def feature_row(feature: Feature, ref: dating.Reference) -> ReferenceRow:
         f"common: {common}",
         [r for r in remarks if r],
         ref.source_words(feature.source, feature.locator),
-        BASIS_WORDS.get(feature.basis, feature.basis),
+        MARK_BASIS_WORDS.get(feature.basis, feature.basis),
         # safe: drawn from numbers of our own
         mark_safe(sketch) if (sketch := making_sketch(feature.id)) else None,
     )
@@ -96,7 +96,7 @@ def code_row(code: DateCode, ref: dating.Reference) -> ReferenceRow:
         "",
         [r for r in remarks if r],
         "your own" if code.source == "own" else ref.source_words(code.source, code.locator),
-        BASIS_WORDS.get(code.basis, code.basis),
+        MARK_BASIS_WORDS.get(code.basis, code.basis),
     )
 
 
@@ -121,7 +121,7 @@ def phrase_row(phrase: dating.Phrase, ref: dating.Reference) -> ReferenceRow:
         "",
         [r for r in remarks if r],
         phrase.source,
-        BASIS_WORDS.get(phrase.basis, phrase.basis),
+        MARK_BASIS_WORDS.get(phrase.basis, phrase.basis),
     )
 
 

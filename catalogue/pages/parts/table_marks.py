@@ -21,7 +21,7 @@ from catalogue.specimens.reading.value import Reading
 from catalogue.specimens.year_words import span_words
 from dating.rows import DateCode, Mark
 
-BASIS_WORDS = {"published": "read in the source", "memory": "in part from memory"}
+MARK_BASIS_WORDS = {"published": "read in the source", "memory": "in part from memory"}
 RANKS = 8  # more than so many no one compares
 MEMBERS = 6
 LEAST_CHANCE = 0.001
@@ -98,7 +98,7 @@ def source_of(row: Mark | DateCode, ref: dating.Reference) -> str:
 
 def basis_of(row: Mark | DateCode) -> str:
     """How sure the row is, in words; nothing for one's own."""
-    return "" if row.source == "own" else BASIS_WORDS.get(row.basis, row.basis)
+    return "" if row.source == "own" else MARK_BASIS_WORDS.get(row.basis, row.basis)
 
 
 def mark_scale(marks: Iterable[Mark], width: float = 300.0) -> YearScale:

@@ -16,13 +16,13 @@ from catalogue.specimens.services.towns import keep_bottler, keep_town
 
 from .town_lines import town_lines
 
-LIVE_FINDS = Count("finds", filter=Q(finds__binned_at=None), distinct=True)
+TOWN_FINDS = Count("finds", filter=Q(finds__binned_at=None), distinct=True)
 
 
 @require_safe
 def towns(request: HttpRequest) -> HttpResponse:
     """Every town that pieces are marked for, by letter or by number of pieces."""
-    rows = list(Town.objects.annotate(pieces=LIVE_FINDS))
+    rows = list(Town.objects.annotate(pieces=TOWN_FINDS))
     lines = town_lines([town.pk for town in rows if town.pieces])
     for town in rows:
         town.line = lines.lines.get(town.pk) if lines else None  # type: ignore[attr-defined]  # for the template

@@ -25,7 +25,7 @@ class Feeds(Flag):
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class Dependency:
     """Columns of a model (none named: any of them), the lookups from a find to it, and what they feed.
 
     `needs` names a relation without which a row feeds nothing.
@@ -51,53 +51,53 @@ ITSELF = ("pk",)
 # By these a find leads to the rows that belong to it alone.
 OF_ONE_FIND = (("readings",), ("features",), ("known_years",), ("inscriptions",), ("opinions",))
 SOURCES = (
-    Source(
+    Dependency(
         "specimens.Specimen",
         "dive recovered_edtf region contents bottler product colour",
         ITSELF,
         Feeds.YEARS,
     ),
-    Source(
+    Dependency(
         "specimens.Specimen",
         "number older_numbers field_tag what kind contents colour where_on_site found_with notes story "
         "product bottler town dive site place",
         ITSELF,
         Feeds.SEARCH,
     ),
-    Source("specimens.MarkReading", "", ("readings",), Feeds.YEARS | Feeds.SEARCH),
-    Source("specimens.ObservedFeature", "find feature certainty binned_at", ("features",), Feeds.YEARS),
-    Source("specimens.KnownYears", "", ("known_years",), Feeds.YEARS),
-    Source("specimens.Inscription", "find how binned_at", ("inscriptions",), Feeds.YEARS),
-    Source("specimens.Inscription", "find text binned_at", ("inscriptions",), Feeds.SEARCH),
-    Source("specimens.Opinion", "find about value maker current binned_at", ("opinions",), Feeds.YEARS),
-    Source("specimens.Opinion", "find value reason binned_at", ("opinions",), Feeds.SEARCH),
-    Source("sites.Dive", "date", ("dive",), Feeds.YEARS),
-    Source("sites.Dive", "site", ("dive",), Feeds.SEARCH),
-    Source("sites.Site", "name", ("site", "dive__site"), Feeds.SEARCH),
-    Source("shelves.Place", "name path", ("place",), Feeds.SEARCH),
-    Source("specimens.Town", "name region", ("town",), Feeds.SEARCH),
-    Source("specimens.Bottler", "name from_year to_year", ("bottler",), Feeds.YEARS),
-    Source("specimens.Bottler", "name", ("bottler",), Feeds.SEARCH),
-    Source("specimens.Bottler", "name", (), Feeds.TABLES, needs="codes"),
-    Source("specimens.Product", "name", ("product",), Feeds.YEARS | Feeds.SEARCH),
-    Source("specimens.Product", "name", (), Feeds.TABLES, needs="codes"),
-    Source("specimens.Maker", "name from_year to_year", ("opinions__maker",), Feeds.YEARS),
-    Source("specimens.Maker", "name", ("maker",), Feeds.SEARCH),
-    Source(
+    Dependency("specimens.MarkReading", "", ("readings",), Feeds.YEARS | Feeds.SEARCH),
+    Dependency("specimens.ObservedFeature", "find feature certainty binned_at", ("features",), Feeds.YEARS),
+    Dependency("specimens.KnownYears", "", ("known_years",), Feeds.YEARS),
+    Dependency("specimens.Inscription", "find how binned_at", ("inscriptions",), Feeds.YEARS),
+    Dependency("specimens.Inscription", "find text binned_at", ("inscriptions",), Feeds.SEARCH),
+    Dependency("specimens.Opinion", "find about value maker current binned_at", ("opinions",), Feeds.YEARS),
+    Dependency("specimens.Opinion", "find value reason binned_at", ("opinions",), Feeds.SEARCH),
+    Dependency("sites.Dive", "date", ("dive",), Feeds.YEARS),
+    Dependency("sites.Dive", "site", ("dive",), Feeds.SEARCH),
+    Dependency("sites.Site", "name", ("site", "dive__site"), Feeds.SEARCH),
+    Dependency("shelves.Place", "name path", ("place",), Feeds.SEARCH),
+    Dependency("specimens.Town", "name region", ("town",), Feeds.SEARCH),
+    Dependency("specimens.Bottler", "name from_year to_year", ("bottler",), Feeds.YEARS),
+    Dependency("specimens.Bottler", "name", ("bottler",), Feeds.SEARCH),
+    Dependency("specimens.Bottler", "name", (), Feeds.TABLES, needs="codes"),
+    Dependency("specimens.Product", "name", ("product",), Feeds.YEARS | Feeds.SEARCH),
+    Dependency("specimens.Product", "name", (), Feeds.TABLES, needs="codes"),
+    Dependency("specimens.Maker", "name from_year to_year", ("opinions__maker",), Feeds.YEARS),
+    Dependency("specimens.Maker", "name", ("maker",), Feeds.SEARCH),
+    Dependency(
         "specimens.Maker",
         "name place country binned_at",
         ("maker", "opinions__maker"),
         Feeds.TABLES,
         "own_marks",
     ),
-    Source("specimens.Works", "name", (), Feeds.TABLES, needs="codes"),
-    Source("specimens.OwnMark", "", (), Feeds.TABLES),
-    Source("specimens.OwnCode", "", (), Feeds.TABLES),
+    Dependency("specimens.Works", "name", (), Feeds.TABLES, needs="codes"),
+    Dependency("specimens.OwnMark", "", (), Feeds.TABLES),
+    Dependency("specimens.OwnCode", "", (), Feeds.TABLES),
 )
 
 
 @cache
-def sources_of(model: type[Model]) -> tuple[Source, ...]:
+def sources_of(model: type[Model]) -> tuple[Dependency, ...]:
     """The rules for rows of a model; none where nothing follows from them."""
     return tuple(source for source in SOURCES if apps.get_model(source.model) is model)
 

@@ -11,7 +11,7 @@ from catalogue.common.records import follow_updates
 from catalogue.specimens.models import Maker, OwnCode, Specimen
 
 from .refresh import finds_of, note, note_finds
-from .rules import ITSELF, Feeds, Source, sources_of, watched
+from .rules import ITSELF, Dependency, Feeds, sources_of, watched
 from .writer import write_columns
 
 NO_MAKER = {"maker": None, "maker_how": "", "maker_probability": None}
@@ -97,5 +97,5 @@ def _marks_chosen(instance: Model, action: str, reverse: bool, **_: Any) -> None
         note(instance)
 
 
-def _rules(row: Model) -> tuple[Source, ...]:
+def _rules(row: Model) -> tuple[Dependency, ...]:
     return sources_of(type(row))

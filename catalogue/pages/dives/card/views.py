@@ -7,8 +7,8 @@ from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods
 from django_htmx.http import HttpResponseClientRedirect
-from django_htmx.middleware import HtmxDetails
 
+from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.photos.image_file import PictureRefused
 from catalogue.photos.services.card_filing import NotReady, file_card, keep_answers, sentence_of
@@ -18,13 +18,6 @@ from catalogue.sites.models import Dive
 
 from .acts import CannotDo, act_named, answers_in, sort
 from .page import card_page
-
-
-class HtmxRequest(HttpRequest):
-    """A request that came through the middleware that tells what asked for it."""
-
-    htmx: HtmxDetails
-
 
 UNKNOWN_ACT = "That button is not known here: open the page again."
 

@@ -16,14 +16,14 @@ from catalogue.specimens.services import date_evidence
 from catalogue.specimens.tables import current_reference
 
 from .hints import code_hint
-from .sheet import Sheet
+from .sheet import RecordSheet
 
 MAKERS_SHOWN = 3
 MAKER_FROM = 0.05
 
 
 @dataclass(slots=True)
-class Answer:
+class AnswerStrip:
     """What the page shows; `problem` is a sentence where something typed can't be read yet."""
 
     words: str = "not yet dated"
@@ -39,10 +39,12 @@ class Answer:
     problem: str = ""
 
 
-def answer_to(sheet: Sheet) -> Answer:
+def answer_to(sheet: RecordSheet) -> AnswerStrip:
     """Date what is filled in so far. Nothing typed makes it raise: it says what it left out."""
     evidence = sheet.evidence()
-    answer = Answer(left_out=_left_out(sheet), marks=[mark_drawing(reading) for reading in evidence.readings])
+    answer = AnswerStrip(
+        left_out=_left_out(sheet), marks=[mark_drawing(reading) for reading in evidence.readings]
+    )
     reference = current_reference()
     try:
         finding = date_evidence(evidence, reference=reference)
@@ -58,7 +60,7 @@ def answer_to(sheet: Sheet) -> Answer:
     return answer
 
 
-def _left_out(sheet: Sheet) -> int:
+def _left_out(sheet: RecordSheet) -> int:
     """How many rows with an error the answer does without."""
     return sum(bool(form.errors) for rows in sheet.sets.values() if rows.is_bound for form in rows.forms)
 

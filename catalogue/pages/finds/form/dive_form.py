@@ -17,7 +17,7 @@ from catalogue.pages.parts.recovered import RecoveredField
 from catalogue.sites.models import Dive, Site
 
 RECENT = 4
-NEW, OLDER, UNKNOWN = "new", "older", "unknown"
+NEW_DIVE, OLDER, UNKNOWN_DIVE = "new", "older", "unknown"
 # Older "dives" are a slip of the finger; the year is part of the number on the label.
 DIVES_SINCE = date(1900, 1, 1)
 
@@ -39,7 +39,7 @@ class Chosen:
         return self.day is not None
 
 
-class DiveForm(HouseForm):
+class WhichDiveForm(HouseForm):
     """The blocks for a new dive and for no dive count only where they are the one picked."""
 
     use_required_attribute = False
@@ -68,8 +68,8 @@ class DiveForm(HouseForm):
     )
 
     BLOCKS = {
-        NEW: ("site", "new_site", "date", "dive_depth_m", "buddies"),
-        UNKNOWN: ("loose_site", "loose_new_site", "recovered"),
+        NEW_DIVE: ("site", "new_site", "date", "dive_depth_m", "buddies"),
+        UNKNOWN_DIVE: ("loose_site", "loose_new_site", "recovered"),
         OLDER: ("older",),
     }
 
@@ -84,8 +84,8 @@ class DiveForm(HouseForm):
         choice_field(self, "pick").choices = [
             *((str(dive.pk), dive_words(dive)) for dive in recent),
             *([(OLDER, "an earlier dive")] if older else []),
-            (NEW, "a new dive"),
-            (UNKNOWN, "don't know"),
+            (NEW_DIVE, "a new dive"),
+            (UNKNOWN_DIVE, "don't know"),
         ]
         choice_field(self, "older").choices = [
             ("", "choose a dive"),
@@ -100,7 +100,7 @@ class DiveForm(HouseForm):
         """The latest dive where it was today or yesterday; else nothing is known."""
         latest = dives[0] if dives else None
         fresh = latest and (timezone.localdate() - latest.date).days <= 1
-        return str(latest.pk) if latest and fresh else UNKNOWN
+        return str(latest.pk) if latest and fresh else UNKNOWN_DIVE
 
     def clean_buddies(self) -> list[str]:
         names = self.cleaned_data["buddies"]
@@ -110,16 +110,16 @@ class DiveForm(HouseForm):
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
-        pick = data.get("pick") or UNKNOWN
+        pick = data.get("pick") or UNKNOWN_DIVE
         for block, names in self.BLOCKS.items():
             if block != pick:
                 for name in names:
                     self.errors.pop(name, None)
         if pick == OLDER and not data.get("older") and "older" not in self.errors:
             self.add_error("older", "Choose the dive, or say that you don't know.")
-        elif pick == NEW:
+        elif pick == NEW_DIVE:
             self._check_new(data)
-        if pick == UNKNOWN and data.get("loose_site") and data.get("loose_new_site"):
+        if pick == UNKNOWN_DIVE and data.get("loose_site") and data.get("loose_new_site"):
             self.add_error("loose_new_site", "Choose a site or name a new one, not both.")
         return data
 
@@ -137,8 +137,8 @@ class DiveForm(HouseForm):
     def chosen(self) -> Chosen:
         """What was picked, from the fields without an error."""
         data = self.cleaned_data
-        pick = data.get("pick") or UNKNOWN
-        if pick == NEW:
+        pick = data.get("pick") or UNKNOWN_DIVE
+        if pick == NEW_DIVE:
             return Chosen(
                 site=_key(data.get("site")),
                 new_site=data.get("new_site") or "",
@@ -146,7 +146,7 @@ class DiveForm(HouseForm):
                 depth_m=data.get("dive_depth_m"),
                 buddies=tuple(data.get("buddies") or ()),
             )
-        if pick == UNKNOWN:
+        if pick == UNKNOWN_DIVE:
             return Chosen(
                 site=_key(data.get("loose_site")),
                 new_site=data.get("loose_new_site") or "",

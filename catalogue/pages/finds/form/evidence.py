@@ -8,10 +8,10 @@ from catalogue.specimens.evidence import Evidence
 from catalogue.specimens.models import Bottler, Product, Specimen
 
 if TYPE_CHECKING:
-    from .sheet import Sheet
+    from .sheet import RecordSheet
 
 
-def evidence_in(sheet: "Sheet") -> tuple[Evidence, dict[str, list[Any]]]:
+def evidence_in(sheet: "RecordSheet") -> tuple[Evidence, dict[str, list[Any]]]:
     """The evidence, and which forms its rows came from, in the same order."""
     forms: dict[str, list[Any]] = {
         name: [form for form in rows.entered() if not form.errors] if rows.is_bound else []
@@ -37,7 +37,7 @@ def evidence_in(sheet: "Sheet") -> tuple[Evidence, dict[str, list[Any]]]:
     return evidence, forms
 
 
-def _find_of(sheet: "Sheet") -> Specimen:
+def _find_of(sheet: "RecordSheet") -> Specimen:
     """A find that is never saved, with the columns the dating looks at."""
     data = sheet.find_form.cleaned_data
     chosen = sheet.dive_form.chosen()

@@ -14,13 +14,13 @@ from catalogue.specimens.models import ObservedFeature
 from catalogue.specimens.models.words import Certainty
 from dating.rows import Feature
 
-UNKNOWN = {"invalid_choice": "That answer is not among those of this question. Choose again."}
+UNKNOWN_ANSWER = {"invalid_choice": "That answer is not among those of this question. Choose again."}
 # The colour is asked for once, as a word with its swatch; those rows of the table follow from it.
 ASKED_ELSEWHERE = frozenset(COLOUR_FEATURES.values())
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class FeatureAnswer:
     """One answer as the page shows it."""
 
     feature: Feature
@@ -30,14 +30,14 @@ class Answer:
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
+class FeatureQuestion:
     """A group with its answers."""
 
     group: FeatureGroup
     several: bool
     field: forms.BoundField
     sure: forms.BoundField | None
-    answers: list[Answer]
+    answers: list[FeatureAnswer]
     answered: str
 
 
@@ -72,7 +72,7 @@ class FeaturesForm(HouseForm):
         name = field_name(group)
         if several:
             self.fields[name] = forms.MultipleChoiceField(
-                choices=answers, required=False, initial=stored, error_messages=UNKNOWN
+                choices=answers, required=False, initial=stored, error_messages=UNKNOWN_ANSWER
             )
             for feature in offered:
                 self.fields[f"sure-{feature.id}"] = self._sure(feature.id)
@@ -81,7 +81,7 @@ class FeaturesForm(HouseForm):
                 choices=[("", "not looked"), *answers],
                 required=False,
                 initial=stored[0] if stored else "",
-                error_messages=UNKNOWN,
+                error_messages=UNKNOWN_ANSWER,
             )
             self.fields[f"sure-{group.key}"] = self._sure(stored[0] if stored else "")
         self.groups.append((group, several, offered))
@@ -94,19 +94,19 @@ class FeaturesForm(HouseForm):
             initial=row.certainty if row else Certainty.CERTAIN,
         )
 
-    def questions(self) -> Iterator[Question]:
+    def questions(self) -> Iterator[FeatureQuestion]:
         """Every group for the page, each answer with whether it fits what the bottle held and its region."""
         for group, several, offered in self.groups:
             field = self[field_name(group)]
             value = field.value() or []
             chosen = {str(v) for v in value} if isinstance(value, list | tuple) else {str(value)}
             answers = [
-                Answer(f, self.fits(f), f.id in chosen, self[f"sure-{f.id}"] if several else None)
+                FeatureAnswer(f, self.fits(f), f.id in chosen, self[f"sure-{f.id}"] if several else None)
                 for f in offered
             ]
             answered = ", ".join(a.feature.term for a in answers if a.chosen)
             sure = None if several else self[f"sure-{group.key}"]
-            yield Question(group, several, field, sure, answers, answered)
+            yield FeatureQuestion(group, several, field, sure, answers, answered)
 
     def fits(self, feature: Feature) -> bool:
         """Whether a row of the table is meant for such a bottle, or nothing is known that says otherwise."""

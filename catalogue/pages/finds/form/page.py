@@ -17,7 +17,7 @@ from catalogue.specimens.models import Specimen
 
 from .answer import answer_to
 from .find_form import SIZES
-from .sheet import KNOWN, LETTERING, READINGS, Sheet
+from .sheet import KNOWN, LETTERING, READINGS, RecordSheet
 
 NOT_SAVED = 422
 QUESTIONS = "questions"
@@ -25,7 +25,7 @@ QUESTIONS = "questions"
 
 def show(
     request: HttpRequest,
-    sheet: Sheet,
+    sheet: RecordSheet,
     picked: Picked,
     *,
     tried: bool = False,
@@ -61,7 +61,7 @@ def show(
     return render(request, "pages/finds/form/form.html", context, status=NOT_SAVED if tried else 200)
 
 
-def asks_making(request: HttpRequest, sheet: Sheet) -> bool:
+def asks_making(request: HttpRequest, sheet: RecordSheet) -> bool:
     """Whether the questions about its making are in the page already, instead of coming when wanted."""
     return sheet.features.is_bound or bool(sheet.start.seen) or request.POST.get("act") == QUESTIONS
 
@@ -75,7 +75,7 @@ class Problem:
     why: str
 
 
-def problems_in(sheet: Sheet, picked: Picked) -> list[Problem]:
+def problems_in(sheet: RecordSheet, picked: Picked) -> list[Problem]:
     """All of them in the order of the page."""
     found = [Problem("picture-files", "Pictures", str(failed)) for failed in picked.failed]
     for part in (sheet.find_form, sheet.dive_form):
@@ -102,7 +102,7 @@ def _of_form(form: BaseForm, title: str) -> Iterator[Problem]:
             yield Problem(at, f"{title}, {label.lower()}" if title else label, why)
 
 
-COLUMNS = {
+FORM_COLUMNS = {
     "trade": ("town", "bottler", "product", "contents", "region"),
     "making": ("colour",),
     "sizes": SIZES,
@@ -111,7 +111,7 @@ COLUMNS = {
     "notes": ("notes", "story", "field_tag", "older_numbers"),
 }
 ROWS = {"base": READINGS, "lettering": LETTERING, "known": KNOWN}
-LONGEST = 70
+LONGEST_SUMMARY = 70
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,20 +122,20 @@ class Section:
     note: str
 
 
-def sections_of(sheet: Sheet) -> dict[str, Section]:
+def sections_of(sheet: RecordSheet) -> dict[str, Section]:
     """Every section of the page by name. One with an error is open; so is one that was just filled in."""
-    return {name: _section(sheet, name) for name in (*ROWS, *COLUMNS)}
+    return {name: _section(sheet, name) for name in (*ROWS, *FORM_COLUMNS)}
 
 
-def _section(sheet: Sheet, name: str) -> Section:
+def _section(sheet: RecordSheet, name: str) -> Section:
     if name in ROWS:
         rows = sheet.sets[ROWS[name]]
         wrong = rows.is_bound and (rows.total_error_count() > 0)
         note = _words(_of_rows(rows))
         return Section(wrong or (rows.is_bound and bool(note)), note)
     form = sheet.find_form
-    wrong = bool(set(COLUMNS[name]) & set(form.errors)) if form.is_bound else False
-    held = [_shown(form[field]) for field in COLUMNS[name] if field != "stage"]
+    wrong = bool(set(FORM_COLUMNS[name]) & set(form.errors)) if form.is_bound else False
+    held = [_shown(form[field]) for field in FORM_COLUMNS[name] if field != "stage"]
     if name == "making":
         held += [question.answered for question in sheet.features.questions()]
         wrong = wrong or (sheet.features.is_bound and bool(sheet.features.errors))
@@ -161,4 +161,4 @@ def _shown(bound: BoundField) -> str:
 
 def _words(parts: Iterable[str]) -> str:
     text = ", ".join(part for part in parts if part)
-    return text if len(text) <= LONGEST else f"{text[: LONGEST - 1].rstrip(' ,')}…"
+    return text if len(text) <= LONGEST_SUMMARY else f"{text[: LONGEST_SUMMARY - 1].rstrip(' ,')}…"

@@ -15,7 +15,7 @@ from catalogue.specimens.services.towns import bottler_named, product_named, tow
 
 from .dive_form import Chosen
 from .find_form import TYPED
-from .sheet import Sheet
+from .sheet import RecordSheet
 
 # Worked out by the catalogue itself; nobody typed them.
 DERIVED = frozenset({"changed", "maker", "maker_how", "maker_probability"}) | {
@@ -24,7 +24,7 @@ DERIVED = frozenset({"changed", "maker", "maker_how", "maker_probability"}) | {
 
 
 @transaction.atomic
-def record_find(sheet: Sheet, picked: Picked) -> Specimen:
+def record_find(sheet: RecordSheet, picked: Picked) -> Specimen:
     """Keep a new find from a valid form: a new dive, site, people and place with it, and its pictures."""
     find: Specimen = sheet.find_form.instance
     put_where_found(find, sheet.dive_form.chosen())
@@ -36,7 +36,7 @@ def record_find(sheet: Sheet, picked: Picked) -> Specimen:
 
 
 @transaction.atomic
-def revise_find(sheet: Sheet, picked: Picked, *, seen: str = "") -> Specimen:
+def revise_find(sheet: RecordSheet, picked: Picked, *, seen: str = "") -> Specimen:
     """Keep what a valid form changed of a find on record; everything else stays as it is.
 
     `seen` is the version of the find as the person last saw it. Raises ChangedMeanwhile, keeping nothing,
@@ -88,7 +88,7 @@ def site_of(chosen: Chosen) -> Site | None:
     return Site.objects.filter(name__iexact=name).first() or keep_site(Site(name=name))
 
 
-def named_in(sheet: Sheet) -> tuple[Town | None, Bottler | None, Product | None]:
+def named_in(sheet: RecordSheet) -> tuple[Town | None, Bottler | None, Product | None]:
     """Town, bottler and product as rows; unchanged words keep the row they stand for."""
     form, data = sheet.find_form, sheet.find_form.cleaned_data
     stored = sheet.start.find
@@ -101,7 +101,7 @@ def named_in(sheet: Sheet) -> tuple[Town | None, Bottler | None, Product | None]
     return town, bottler, product
 
 
-def place_in(sheet: Sheet) -> Place | None:
+def place_in(sheet: RecordSheet) -> Place | None:
     """The place that was chosen or named; one of that name at the top is taken before a new one is made."""
     name = " ".join(sheet.find_form.cleaned_data["new_place"].split())
     if not name:

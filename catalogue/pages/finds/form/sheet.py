@@ -12,7 +12,7 @@ from catalogue.specimens.reading.form import MarkReadings
 from catalogue.specimens.services import Parts
 from catalogue.specimens.tables import current_reference
 
-from .dive_form import DiveForm
+from .dive_form import WhichDiveForm
 from .evidence import evidence_in
 from .features_form import FeaturesForm
 from .find_form import FindForm
@@ -21,18 +21,18 @@ from .start import Start
 
 READINGS, LETTERING, KNOWN = "readings", "lettering", "known"
 # Which form a refusal of the dating service belongs to, by the first word of its path.
-PLACES = {"marks": READINGS, "known": KNOWN}
+SET_OF_EVIDENCE = {"marks": READINGS, "known": KNOWN}
 FIELDS = {"from": "from_year", "to": "to_year", "at": "where"}
 
 
-class Sheet(CompositeForm):
+class RecordSheet(CompositeForm):
     """One form of many parts. Bound where `data` is given."""
 
     def __init__(self, start: Start, data: QueryDict | None = None) -> None:
         self.start, self.data = start, data
         self.is_bound = data is not None
         self.find_form = FindForm(data, instance=start.find, initial=start.columns)
-        self.dive_form = DiveForm(data, initial=start.dive, current=start.current_dive)
+        self.dive_form = WhichDiveForm(data, initial=start.dive, current=start.current_dive)
         self.sets: dict[str, RowSet] = {
             READINGS: self._set(MarkReadings, READINGS, start.readings),
             LETTERING: self._set(Letterings, LETTERING, start.lettering),
@@ -80,7 +80,7 @@ class Sheet(CompositeForm):
         """Say what the dating service can't read beside the field that it is about."""
         path = refused.at.replace("]", "").replace("[", ".").split(".")
         sentence = refused.message[:1].upper() + refused.message[1:].rstrip(".") + "."
-        rows = forms.get(PLACES.get(path[0], ""), [])
+        rows = forms.get(SET_OF_EVIDENCE.get(path[0], ""), [])
         if len(path) > 2 and path[1].isdigit() and int(path[1]) < len(rows):
             form = rows[int(path[1])]
             name = FIELDS.get(path[2], path[2])

@@ -11,13 +11,13 @@ from catalogue.specimens.models import Inscription, KnownYears, ObservedFeature,
 from catalogue.specimens.reading.form import initial_of as initial_reading
 from catalogue.specimens.reading.value import Reading, of_rows
 
-from .dive_form import UNKNOWN
+from .dive_form import UNKNOWN_DIVE
 from .find_form import TYPED, FindForm
 from .row_forms import known_initial, lettering_initial
 
 UNREAD = "[..]"  # the ghost of a label whose wording nobody made out
 # What the next of several alike shares with the last; not its sizes, its number or its own notes.
-ALIKE = ("what", "kind", "contents", "region", "colour", "look", "stage", "where_on_site", "lie")
+COPIED_TO_NEXT = ("what", "kind", "contents", "region", "colour", "look", "stage", "where_on_site", "lie")
 
 
 @dataclass(slots=True)
@@ -58,7 +58,7 @@ def start_from(find: Specimen) -> Start:
 
 def start_like(find: Specimen) -> Start:
     """The next of several alike: same dive, words, mark and making; characters beside the mark unread."""
-    columns = {name: getattr(find, name) for name in ALIKE}
+    columns = {name: getattr(find, name) for name in COPIED_TO_NEXT}
     columns |= {name: str(getattr(find, name) or "") for name in TYPED}
     columns["place"] = find.place_id
     marks = [reading.alone() for reading in of_rows(find.readings.all())]
@@ -81,7 +81,7 @@ def start_from_query(read: QueryEvidence, dive: Dive | None = None) -> Start:
     start = start_new(dive)
     start.columns = {key: read.case[key] for key in ("contents", "region") if key in read.case}
     if "recovered" in read.case and dive is None:
-        start.dive = {"pick": UNKNOWN, "recovered": str(read.case["recovered"])}
+        start.dive = {"pick": UNKNOWN_DIVE, "recovered": str(read.case["recovered"])}
     # as the row will hold it: characters at the sides no longer than fit
     marks = [Reading.of_row(read.mark.row())] if read.mark.was_read else []
     start.readings = [initial_reading(mark) for mark in marks]
@@ -118,7 +118,7 @@ def as_opened(start: Start, stamp: str) -> None:
 def _dive_initial(find: Specimen) -> dict[str, Any]:
     if find.dive_id:
         return {"pick": str(find.dive_id)}
-    return {"pick": UNKNOWN, "loose_site": str(find.site_id or ""), "recovered": find.recovered_edtf}
+    return {"pick": UNKNOWN_DIVE, "loose_site": str(find.site_id or ""), "recovered": find.recovered_edtf}
 
 
 def _known_row(row: dict[str, Any]) -> KnownYears:

@@ -20,7 +20,7 @@ from .answer import answer_to
 from .features_form import FeaturesForm
 from .page import QUESTIONS, show
 from .services import record_find, revise_find
-from .sheet import Sheet, more_rows
+from .sheet import RecordSheet, more_rows
 from .start import Start, as_opened, start_from, start_from_query, start_like, start_new
 
 # Buttons that only show the form again.
@@ -34,13 +34,13 @@ def new_find(request: HttpRequest) -> HttpResponse:
     start = start_like(like) if like else begun(request)
     picked = gather(request)
     if request.method == "GET":
-        return show(request, Sheet(start), picked, like=like)
+        return show(request, RecordSheet(start), picked, like=like)
     key = key_of(request)
     if key in kept_forms(request):
         number = kept_forms(request)[key]
         messages.info(request, f"This form was kept already, as {number}.")
         return redirect("finds:find", number)
-    sheet = Sheet(start, more_rows(request.POST))
+    sheet = RecordSheet(start, more_rows(request.POST))
     if only_shows(request):
         return show(request, sheet, picked, like=like)
     if not sheet.is_valid() or picked.failed:
@@ -56,9 +56,9 @@ def edit_find(request: HttpRequest, number: str) -> HttpResponse:
     start = start_from(find)
     picked = gather(request)
     if request.method == "GET":
-        return show(request, Sheet(start), picked)
+        return show(request, RecordSheet(start), picked)
     as_opened(start, request.POST.get("opened", ""))
-    sheet = Sheet(start, more_rows(request.POST))
+    sheet = RecordSheet(start, more_rows(request.POST))
     if only_shows(request):
         return show(request, sheet, picked)
     if not sheet.is_valid() or picked.failed:
@@ -78,7 +78,7 @@ def date_so_far(request: HttpRequest) -> HttpResponse:
     return render(
         request,
         "pages/finds/form/answer.html",
-        {"answer": answer_to(Sheet(start, request.POST)), "live": True},
+        {"answer": answer_to(RecordSheet(start, request.POST)), "live": True},
     )
 
 

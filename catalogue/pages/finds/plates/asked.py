@@ -20,7 +20,7 @@ LOOK = ("look", "turn", "inner", "at", "high", "steep")
 
 
 @dataclass(slots=True)
-class Asked:
+class PlateRequest:
     """Forms in the order of the steps; a later one is None while an earlier one does not hold."""
 
     find: Specimen
@@ -45,11 +45,11 @@ class Asked:
         return urlencode([*(pair for pair in pairs if pair[0] != "way"), ("way", way)])
 
 
-def asked_for(request: HttpRequest, find: Specimen, *, query: QueryDict | None = None) -> Asked:
+def asked_for(request: HttpRequest, find: Specimen, *, query: QueryDict | None = None) -> PlateRequest:
     """Read the address of a request (or `query`). Nothing in it makes this raise. One query."""
     query = request.GET if query is None else query
     shots = ShotsForm(query if "photo" in query else None, photos=sources_of(find))
-    asked = Asked(find, query, shots, carried=carried_in(query))
+    asked = PlateRequest(find, query, shots, carried=carried_in(query))
     if not shots.is_bound or not shots.is_valid():
         return asked
     asked.rim = RimForm(query if any(query.get(name) for name in RIM) else None)
@@ -91,6 +91,6 @@ def belongs(name: str, names: tuple[str, ...]) -> bool:
     return any(name == known or (known.endswith("-") and name.startswith(known)) for known in names)
 
 
-def page_of(asked: Asked, **more: Any) -> dict[str, Any]:
+def page_of(asked: PlateRequest, **more: Any) -> dict[str, Any]:
     """What the three pages have in common."""
     return {"find": asked.find, "asked": asked, "carried": asked.carried, **more}

@@ -14,10 +14,10 @@ from catalogue.photos.plates import (
 )
 from catalogue.photos.plates.saving import as_jpeg, as_png
 
-from .asked import Asked, asked_for
+from .asked import PlateRequest, asked_for
 
 NO_PLATE = "No plate can be made of what this address asks for."
-DAY_S = 24 * 3600
+PLATE_KEPT_S = 24 * 3600
 
 
 @require_safe
@@ -44,7 +44,7 @@ def show_relief(request: HttpRequest, number: str) -> HttpResponse:
     return _answer(as_png(pixels), "image/png")
 
 
-def _recipe(asked: Asked) -> Recipe:
+def _recipe(asked: PlateRequest) -> Recipe:
     if asked.recipe is None:
         raise Http404(asked.trouble or NO_PLATE)
     return asked.recipe
@@ -53,6 +53,6 @@ def _recipe(asked: Asked) -> Recipe:
 def _answer(content: bytes, kind: str) -> HttpResponse:
     response = HttpResponse(content, content_type=kind)
     # Originals never change, and the address names everything else.
-    response["Cache-Control"] = f"private, max-age={DAY_S}"
+    response["Cache-Control"] = f"private, max-age={PLATE_KEPT_S}"
     response["X-Content-Type-Options"] = "nosniff"
     return response

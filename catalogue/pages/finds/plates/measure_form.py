@@ -15,7 +15,7 @@ from catalogue.specimens.models import Specimen
 
 from .places import PlaceField
 
-SIZES = {
+MEASURABLE_SIZES = {
     "height_mm": "height",
     "diameter_mm": "greatest diameter",
     "base_mm": "base diameter",
@@ -42,7 +42,7 @@ class MeasureForm(HouseForm):
     scale_mm = forms.FloatField(
         label="Between the taps on the ruler, mm", required=False, min_value=1, max_value=2000
     )
-    what = forms.ChoiceField(label="What it is on the bottle", choices=list(SIZES.items()))
+    what = forms.ChoiceField(label="What it is on the bottle", choices=list(MEASURABLE_SIZES.items()))
     nearer_mm = forms.FloatField(
         label="The bottle lies nearer to the camera by, mm",
         required=False,

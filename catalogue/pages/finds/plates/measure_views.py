@@ -16,7 +16,7 @@ from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import keep_find
 
-from .measure_form import SIZES, MeasureForm
+from .measure_form import MEASURABLE_SIZES, MeasureForm
 from .shots_form import sources_of
 
 CAUSES = {
@@ -25,7 +25,7 @@ CAUSES = {
     "depth": "5 mm more or less in depth",
     "lens": "the lens",
 }
-PLACES = ("s1", "s2", "b1", "b2")
+TAPPED_PLACES = ("s1", "s2", "b1", "b2")
 
 
 @vary_on_headers("HX-Request")
@@ -39,7 +39,7 @@ def measure(request: HtmxRequest, number: str) -> HttpResponse:
         gone = "photo" in request.GET
         page = {"find": find, "photos": photos, "gone": gone, "address": f"find={find.pk}"}
         return render(request, "pages/finds/plates/measure_choose.html", page, status=404 if gone else 200)
-    asked = any(request.GET.get(name) for name in PLACES)
+    asked = any(request.GET.get(name) for name in TAPPED_PLACES)
     return show(request, find, MeasureForm(request.GET if asked else None, photo=photo), tried=asked)
 
 
@@ -56,7 +56,7 @@ def write(request: HtmxRequest, number: str) -> HttpResponse:
         return show(request, find, form, tried=True)
     column, found = form.cleaned_data["what"], form.measured()
     write_size(find, column, form.rounded(), found, photo)
-    messages.success(request, f"The {SIZES[column]} is written down: {form.rounded()} mm.")
+    messages.success(request, f"The {MEASURABLE_SIZES[column]} is written down: {form.rounded()} mm.")
     return redirect(find)
 
 
@@ -81,7 +81,7 @@ def show(request: HtmxRequest, find: Specimen, form: MeasureForm, *, tried: bool
         "grid": range(10, 100, 10),
         "found": found,
         "causes": [(CAUSES[name], mm) for name, mm in found.parts_mm.items()] if found else [],
-        "column": SIZES.get(form.cleaned_data["what"], "") if found else "",
+        "column": MEASURABLE_SIZES.get(form.cleaned_data["what"], "") if found else "",
         "now": getattr(find, form.cleaned_data["what"]) if found else None,
         "sent": [(name, form[name].value()) for name in form.fields if form[name].value() not in (None, "")]
         if found

@@ -24,9 +24,9 @@ from catalogue.specimens.reading.form import MarkReadingForm
 from catalogue.specimens.reading.value import Reading
 from catalogue.specimens.services import ReadingGone, keep_reading
 
-from .asked import Asked, asked_for, page_of
+from .asked import PlateRequest, asked_for, page_of
 from .ranked import ranked_for
-from .reading_target import NEW, Target, reading_form, target_of
+from .reading_target import NEW_READING, Target, reading_form, target_of
 from .rim_form import RimForm
 from .rim_views import mark_rim
 from .shooting import choose
@@ -58,14 +58,14 @@ def read(request: HtmxRequest, number: str) -> HttpResponse:
     return _keep(request, asked, target, form)
 
 
-def _keep(request: HtmxRequest, asked: Asked, target: Target, form: MarkReadingForm) -> HttpResponse:
+def _keep(request: HtmxRequest, asked: PlateRequest, target: Target, form: MarkReadingForm) -> HttpResponse:
     if form.is_valid() and form.is_blank:
         form.add_error(None, NOTHING)
     if not form.is_valid():
         return show(request, asked, target, form, status=422)
     replaces = request.POST.get("replaces", "")
     try:
-        kept = keep_reading(asked.find, form.row(), None if replaces == NEW else replaces)
+        kept = keep_reading(asked.find, form.row(), None if replaces == NEW_READING else replaces)
     except ReadingGone:
         form.add_error(None, MEANWHILE)
         return show(request, asked, target_of(asked.find, ""), form, status=409)
@@ -76,7 +76,7 @@ def _keep(request: HtmxRequest, asked: Asked, target: Target, form: MarkReadingF
 
 
 def show(
-    request: HtmxRequest, asked: Asked, target: Target, form: MarkReadingForm, *, status: int = 200
+    request: HtmxRequest, asked: PlateRequest, target: Target, form: MarkReadingForm, *, status: int = 200
 ) -> HttpResponse:
     """The page; for a change of look only its plate. What the pictures don't allow goes back to the rim."""
     assert asked.recipe is not None and asked.look is not None

@@ -8,7 +8,7 @@ from catalogue.specimens.reading.form import MarkReadingForm, initial_of, offere
 from catalogue.specimens.reading.value import Reading, of_rows
 
 PREFIX = "read"
-NEW = "new"
+NEW_READING = "new"
 ON_THE_BASE = ("base", "heel")
 
 
@@ -21,7 +21,7 @@ class Target:
 
     @property
     def key(self) -> str:
-        return str(self.row.pk) if self.row else NEW
+        return str(self.row.pk) if self.row else NEW_READING
 
     @property
     def reading(self) -> Reading | None:
@@ -32,7 +32,7 @@ def target_of(find: Specimen, asked: str) -> Target:
     """The reading whose key is asked for; else the first on the base; else a new one."""
     rows = list(find.readings.all())
     row = next((r for r in rows if str(r.pk) == asked), None)
-    if row is None and asked != NEW:
+    if row is None and asked != NEW_READING:
         row = next((r for r in rows if r.where in ON_THE_BASE), None)
     return Target(row, tuple(of_rows(r for r in rows if r is not row)))
 

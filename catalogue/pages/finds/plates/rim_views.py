@@ -9,7 +9,7 @@ from catalogue.photos.imaging import ImagingError
 from catalogue.photos.plates import Recipe
 from catalogue.photos.plates.recipe import place_of
 
-from .asked import Asked, asked_for, page_of
+from .asked import PlateRequest, asked_for, page_of
 from .rim_form import RimForm
 from .shooting import choose
 
@@ -23,7 +23,7 @@ def rim(request: HttpRequest, number: str) -> HttpResponse:
     return mark_rim(request, asked, tried=False)
 
 
-def mark_rim(request: HttpRequest, asked: Asked, *, tried: bool = True) -> HttpResponse:
+def mark_rim(request: HttpRequest, asked: PlateRequest, *, tried: bool = True) -> HttpResponse:
     """The page; `tried` where the step after it found the rim wanting."""
     photo = asked.shots.chosen[0]
     form = asked.rim if asked.rim is not None else RimForm()

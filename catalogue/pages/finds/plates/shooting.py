@@ -6,7 +6,7 @@ from django.views.decorators.http import require_safe
 
 from catalogue.pages.parts.find_lookup import plain_find
 
-from .asked import Asked, asked_for, page_of
+from .asked import PlateRequest, asked_for, page_of
 from .shots_form import clock_in
 
 MOST_AT_ONCE = 8
@@ -18,7 +18,7 @@ def shoot(request: HttpRequest, number: str) -> HttpResponse:
     return choose(request, asked_for(request, plain_find(number)))
 
 
-def choose(request: HttpRequest, asked: Asked) -> HttpResponse:
+def choose(request: HttpRequest, asked: PlateRequest) -> HttpResponse:
     """The page, with the errors of a choice that doesn't hold."""
     rows = asked.shots.rows()
     if not asked.shots.is_bound:

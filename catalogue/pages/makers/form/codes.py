@@ -8,7 +8,7 @@ from django.forms import inlineformset_factory
 import dating
 from catalogue.common.forms.base import ModelFormBase, WritingForm
 from catalogue.pages.parts.choices import regions
-from catalogue.specimens.code_words import CODE_KINDS
+from catalogue.specimens.code_words import CODE_KIND_WORDS
 from catalogue.specimens.models import Maker, OwnCode
 from catalogue.specimens.tables import code_row
 
@@ -16,14 +16,14 @@ from .maker import years_in_order
 from .only_for import NAMED, name_field
 from .rows import Rows
 
-MOST = 20
+MOST_CODES = 20
 # Any of these makes a row a scheme.
-TOLD = (
+CODE_TOLD = (
     *("kind", "valid_from", "valid_to", "table", "source", "note"),
     *("contents", "region", "bottler_name", "product_name", "works_name"),
 )
 # What a list of each kind looks like; the years are made up to show the pattern.
-TABLED = {
+TABLE_EXAMPLES = {
     OwnCode.Kind.LETTER_TABLE: "A=1921; B=1922; C=1923-1925",
     OwnCode.Kind.DOT_TABLE: ".=192X; ..=193X; -=194X",
     OwnCode.Kind.WORKS_TABLE: "3=Quay works,1921-1935; 4=Hill works,1936-1950",
@@ -36,7 +36,7 @@ class CodeForm(WritingForm, ModelFormBase):
     use_required_attribute = False
     kind = forms.ChoiceField(
         label="What stands there",
-        choices=[(each.kind, each.name) for each in CODE_KINDS],
+        choices=[(each.kind, each.name) for each in CODE_KIND_WORDS],
         widget=forms.RadioSelect,
     )
     bottler_name = name_field("Only for one bottler", "bottlers", "Leave empty where it holds for all.")
@@ -87,11 +87,11 @@ class CodeForm(WritingForm, ModelFormBase):
         """A new row that says nothing but where is no scheme."""
         if self.instance.pk:
             return super().has_changed()
-        return any(str(self[name].value() or "").strip() for name in TOLD)
+        return any(str(self[name].value() or "").strip() for name in CODE_TOLD)
 
     def kinds(self) -> list[tuple[Any, Any]]:
         """Each kind's button with its explanation."""
-        return list(zip(self["kind"], CODE_KINDS, strict=True))
+        return list(zip(self["kind"], CODE_KIND_WORDS, strict=True))
 
     def clean_position(self) -> str:
         return self.cleaned_data["position"] or OwnCode.Position.ANY
@@ -99,7 +99,7 @@ class CodeForm(WritingForm, ModelFormBase):
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
         years_in_order(self, data, "valid_from", "valid_to")
-        if data.get("kind") in TABLED and "table" in data:
+        if data.get("kind") in TABLE_EXAMPLES and "table" in data:
             problem = table_problem(data["kind"], data["table"])
             if problem:
                 self.add_error("table", problem)
@@ -108,7 +108,7 @@ class CodeForm(WritingForm, ModelFormBase):
 
 def table_problem(kind: str, table: str) -> str:
     """What keeps a list of signs from being read; "" where it reads well."""
-    pattern = TABLED[OwnCode.Kind(kind)]
+    pattern = TABLE_EXAMPLES[OwnCode.Kind(kind)]
     if not table.strip():
         return f"Write the list, such as {pattern}."
     row = code_row(OwnCode(kind=kind, table=table), ())
@@ -125,7 +125,7 @@ CodeForms = inlineformset_factory(
     form=CodeForm,
     formset=Rows,
     extra=1,
-    max_num=MOST,
+    max_num=MOST_CODES,
     validate_max=True,
-    absolute_max=2 * MOST,
+    absolute_max=2 * MOST_CODES,
 )

@@ -29,7 +29,7 @@ class Drawn:
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class CodeAnswer:
     """What the characters would mean, for which bottles (empty: for all others), and which works."""
 
     bottles: str
@@ -44,7 +44,7 @@ class Live:
 
     marks: list[Drawn]
     tried: str
-    answers: list[Answer]
+    answers: list[CodeAnswer]
 
 
 def live_of(whole: WholeMakerForm, tried: str) -> Live:
@@ -59,7 +59,7 @@ def live_of(whole: WholeMakerForm, tried: str) -> Live:
     )
 
 
-def answers(rows: list[dict[str, str]], tried: str) -> list[Answer]:
+def answers(rows: list[dict[str, str]], tried: str) -> list[CodeAnswer]:
     """One answer for each kind of bottle that the schemes tell apart, the most narrowly named first."""
     kinds = {tuple(row[name] for name in BOUND) for row in rows}
     out = []
@@ -68,7 +68,9 @@ def answers(rows: list[dict[str, str]], tried: str) -> list[Answer]:
         # without the others' schemes, which would be asked where this bottle's own gives no year
         fitting = [row for row in rows if all(not row[n] or row[n] == only.get(n) for n in BOUND)]
         would = dating.what_would(tried, fitting, this_year=timezone.localdate().year, **only)
-        out.append(Answer(", ".join(only.values()), bool(would.years), would.words, " or ".join(would.works)))
+        out.append(
+            CodeAnswer(", ".join(only.values()), bool(would.years), would.words, " or ".join(would.works))
+        )
     return out
 
 

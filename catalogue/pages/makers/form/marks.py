@@ -16,9 +16,9 @@ from catalogue.specimens.reading.words import ARRANGEMENT_WORDS, Choices, frame_
 from .maker import years_in_order
 from .rows import Rows
 
-MOST = 20
+MOST_MARKS = 20
 # Any of these makes a row a mark; the others have something to begin with.
-TOLD = ("letters", "symbol", "from_year", "to_year", "text", "found_on", "source", "note")
+MARK_TOLD = ("letters", "symbol", "from_year", "to_year", "text", "found_on", "source", "note")
 
 
 def frame_choices() -> Choices:
@@ -82,7 +82,7 @@ class MarkForm(WritingForm, ModelFormBase):
             return super().has_changed()
         if self["frame"].value() not in (None, "", "none"):
             return True
-        return any(str(self[name].value() or "").strip() for name in TOLD)
+        return any(str(self[name].value() or "").strip() for name in MARK_TOLD)
 
     def clean_window_of(self) -> str:
         return self.cleaned_data["window_of"] or OwnMark.WindowOf.MARK
@@ -118,7 +118,7 @@ MarkForms = inlineformset_factory(
     form=MarkForm,
     formset=Rows,
     extra=1,
-    max_num=MOST,
+    max_num=MOST_MARKS,
     validate_max=True,
-    absolute_max=2 * MOST,
+    absolute_max=2 * MOST_MARKS,
 )
