@@ -6,11 +6,11 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
-from catalogue.common.forms import CertainDateInput
+from catalogue.common.forms import CertainDateInput, HouseForm
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, not_in_future
 
 
-class ToWhomForm(forms.Form):
+class ToWhomForm(HouseForm):
     """To whom, and when; the name is taken from the address book or added to it."""
 
     person = forms.CharField(label="To whom", max_length=NAME_LENGTH)
@@ -49,7 +49,7 @@ class HandOverForm(ToWhomForm):
     field_order = ("person", "on", "note", "told")
 
 
-class BackForm(forms.Form):
+class BackForm(HouseForm):
     on = forms.DateField(
         label="Came back on", widget=CertainDateInput(), validators=[not_in_future], required=False
     )

@@ -8,12 +8,12 @@ number, the count (one record is one piece), and who wrote it down when are ther
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
-from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models import Exists, OuterRef, Q
 
 import dating
 from catalogue.specimens.evidence import evidence_of
 from catalogue.specimens.models import Inscription, Specimen
-from catalogue.specimens.models.specimen_queries import STANDINGS_GONE
+from catalogue.specimens.models.specimen_queries import STANDINGS_GONE, SpecimenQuerySet
 from catalogue.specimens.reading.value import of_rows
 from catalogue.specimens.services import date_evidence
 
@@ -54,7 +54,7 @@ def missing_facts(facts: Iterable[InventoryFact]) -> list[InventoryFact]:
     return [fact for fact in facts if not fact.there]
 
 
-def unfinished() -> QuerySet[Specimen]:
+def unfinished() -> SpecimenQuerySet[Specimen]:
     """Pieces still here that lack one of the seven facts, or that nothing dates yet."""
     undescribed = (
         ~Exists(Photo.objects.filter(find=OuterRef("pk")))

@@ -4,6 +4,8 @@ from typing import TYPE_CHECKING
 
 from django import forms
 
+from catalogue.common.forms import WritingForm
+
 from .models import Photo
 
 if TYPE_CHECKING:
@@ -12,7 +14,7 @@ else:
     FormOfAPhoto = forms.ModelForm
 
 
-class PhotoForm(FormOfAPhoto):
+class PhotoForm(WritingForm, FormOfAPhoto):
     """Role, caption, and where a picture that isn't one's own comes from."""
 
     class Meta:

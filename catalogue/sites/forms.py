@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 from django.utils import timezone
 
-from catalogue.common.forms import AngleField, CertainDateInput, HouseModelForm, NamesField
+from catalogue.common.forms import AngleField, CertainDateInput, HouseForm, HouseModelForm, NamesField
 from catalogue.common.positions import LATITUDE, LONGITUDE
 
 from .models import Dive, Permission, Site
@@ -98,7 +98,7 @@ class DiveForm(HouseModelForm):
             self.initial.setdefault("date", timezone.localdate())
 
 
-class ClearHoldForm(forms.Form):
+class ClearHoldForm(HouseForm):
     reason = forms.CharField(
         label="Who said so, and what did they look at?",
         max_length=2000,

@@ -13,7 +13,7 @@ MAP = PAGE.split("## Map", 1)[1].split("```", 2)[1].strip("\n").splitlines()
 SCREEN_LINES, SCREEN_LETTERS = 50, 120
 # Folders whose paths DEVELOPERS.md may shorten.
 SHORT_FOR = ("", "catalogue", "dating", "dating/reference", "templates")
-PATH = re.compile(r"`([\w./-]*(?:/|\.(?:py|csv|html|css|js|toml|json|md)))`")
+PATH = re.compile(r"`([\w.][\w./-]*(?:/|\.(?:py|csv|html|css|js|toml|json|md)))`")
 
 
 def mapped() -> list[tuple[Path, str]]:

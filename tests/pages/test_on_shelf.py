@@ -5,7 +5,7 @@ import re
 import pytest
 
 from catalogue.common.drawings.silhouette import standing
-from catalogue.pages.parts.side_by_side import standing_of
+from catalogue.pages.parts.side_by_side import scaled_outlines
 from catalogue.specimens.models import Specimen
 from tests import factories
 from tests.common.svg import parsed
@@ -38,7 +38,7 @@ def test_twice_as_wide_is_drawn_twice_as_wide():
 def test_unmeasured_pieces_stand_as_tall_as_their_kind_and_are_marked():
     measured = factories.find("Ink cone", kind="ink", height_mm=65)
     guessed = factories.find("Demijohn", kind="jug")
-    ink, jug = standing_of([measured, guessed])
+    ink, jug = scaled_outlines([measured, guessed])
     assert (ink.measured, jug.measured) == (True, False)
     assert drawn_height(jug.drawing) > 3 * drawn_height(ink.drawing)
 

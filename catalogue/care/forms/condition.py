@@ -11,8 +11,8 @@ from django.utils import timezone
 
 from catalogue.care.grading import grade_of
 from catalogue.care.models import ConditionReport, Damage
-from catalogue.common.forms import CertainDateInput, HouseForm, HouseModelForm
-from catalogue.common.forms.house import ModelFormBase
+from catalogue.common.forms import CertainDateInput, HouseForm, HouseModelForm, WritingForm
+from catalogue.common.forms.base import ModelFormBase
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, not_in_future
 
 DAMAGE_ROWS = 3
@@ -43,7 +43,7 @@ class ConditionForm(HouseModelForm):
             self.initial.setdefault("on", timezone.localdate())
 
 
-class DamageForm(ModelFormBase):
+class DamageForm(WritingForm, ModelFormBase):
     """One row. Left without a kind it counts as not filled in, unless a note was typed."""
 
     kind = forms.ChoiceField(

@@ -1,6 +1,6 @@
 """Form parts that several rooms use."""
 
+from .base import HouseForm, HouseModelForm, WritingForm
 from .fields import AngleField, CertainDateInput, NamesField
-from .house import HouseForm, HouseModelForm
 
-__all__ = ["AngleField", "CertainDateInput", "HouseForm", "HouseModelForm", "NamesField"]
+__all__ = ["AngleField", "CertainDateInput", "HouseForm", "HouseModelForm", "NamesField", "WritingForm"]

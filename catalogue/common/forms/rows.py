@@ -6,12 +6,12 @@ from django import forms
 from django.db.models import Model
 from django.forms.utils import ErrorDict
 
-from .house import ModelFormBase
+from .base import ModelFormBase, WritingForm
 
 MOST_ROWS = 20
 
 
-class RowForm(ModelFormBase):
+class RowForm(WritingForm, ModelFormBase):
     """One row. `asks` names the fields of which at least one makes it a row at all."""
 
     use_required_attribute = False
@@ -53,15 +53,15 @@ class RowForm(ModelFormBase):
 
 if TYPE_CHECKING:
 
-    class _FormSetBase(forms.BaseFormSet[Any]):
+    class FormSetBase(forms.BaseFormSet[Any]):
         """Django's own set of forms, with what its published types leave out."""
 
         def _should_delete_form(self, form: forms.BaseForm) -> bool: ...
 else:
-    _FormSetBase = forms.BaseFormSet
+    FormSetBase = forms.BaseFormSet
 
 
-class RowSet(_FormSetBase):
+class RowSet(FormSetBase):
     """The rows of one kind."""
 
     deletion_widget = forms.CheckboxInput

@@ -6,6 +6,8 @@ from django import forms
 from django.contrib.auth.models import User
 from django.contrib.auth.password_validation import validate_password
 
+from catalogue.common.forms import HouseForm
+
 LONGEST_PASSWORD = 200
 
 
@@ -20,7 +22,7 @@ class EnterForm(forms.Form):
     )
 
 
-class PasswordForm(forms.Form):
+class PasswordForm(HouseForm):
     """The owner's new password, twice."""
 
     password = forms.CharField(

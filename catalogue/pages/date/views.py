@@ -18,7 +18,7 @@ from catalogue.pages.parts.evidence_query import (
     QueryEvidence,
     read_query,
 )
-from catalogue.pages.parts.feature_groups import Group, in_order
+from catalogue.pages.parts.feature_groups import FeatureGroup, groups_in_order
 from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.pages.parts.table_marks import chance_words
 from catalogue.specimens.models.words import Certainty, Contents
@@ -47,7 +47,7 @@ HOLDS = {
 class AnswerGroup:
     """One group of the form."""
 
-    group: Group
+    group: FeatureGroup
     ask: str
     rows: tuple[tuple[Feature, bool], ...]
 
@@ -129,7 +129,7 @@ def answers(read: QueryEvidence, reference: dating.Reference) -> list[AnswerGrou
     """The questions with their answers; rows of another region than the bottle's are not offered."""
     region = alike(read.case.get("region", ""))
     out = []
-    for group in in_order(list(reference.groups)):
+    for group in groups_in_order(list(reference.groups)):
         rows = tuple(
             (feature, feature.id in read.features)
             for feature in reference.groups[group.key]

@@ -16,7 +16,7 @@ from dating.rows import Mark
 
 from .queries import marks_by_maker
 
-MOST = 12
+MOST_NEIGHBOURS = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,9 @@ def neighbours_of(maker: Maker, ref: dating.Reference) -> list[Neighbour]:
     beside = Q(followed=maker) | Q(pk=maker.followed_id) if maker.followed_id else Q(followed=maker)
     if maker.place:
         beside |= Q(place__iexact=maker.place)
-    others = list(Maker.objects.filter(beside).exclude(pk=maker.pk).order_by("from_year", "name")[:MOST])
+    others = list(
+        Maker.objects.filter(beside).exclude(pk=maker.pk).order_by("from_year", "name")[:MOST_NEIGHBOURS]
+    )
     if not others:
         return []
     every = [maker, *others]
@@ -57,10 +59,11 @@ def neighbours_of(maker: Maker, ref: dating.Reference) -> list[Neighbour]:
 def window_of(maker: Maker, marks: Iterable[Mark]) -> YearBounds:
     """Its years in business as they are on record, an end not on record by its marks' years of use."""
     marks = list(marks)
-    begins = [mark.used_from for mark in marks]
-    ends = [mark.used_to for mark in marks]
-    first = maker.from_year or (min(begins) if begins and None not in begins else None)
-    last = maker.to_year or (max(ends) if ends and None not in ends else None)
+    begins = [mark.used_from for mark in marks if mark.used_from is not None]
+    ends = [mark.used_to for mark in marks if mark.used_to is not None]
+    # open on a side where any mark is
+    first = maker.from_year or (min(begins) if begins and len(begins) == len(marks) else None)
+    last = maker.to_year or (max(ends) if ends and len(ends) == len(marks) else None)
     return first, last
 
 

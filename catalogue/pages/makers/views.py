@@ -21,7 +21,7 @@ from .neighbours import neighbours_of
 from .queries import makers_in_order, makers_matching, marks_by_maker
 from .year_grid import year_grid, years_allowed
 
-PER_PAGE = 40
+MAKERS_PER_PAGE = 40
 MARKS_ON_A_ROW = 3
 
 
@@ -32,7 +32,7 @@ def makers(request: HttpRequest) -> HttpResponse:
     words = request.GET.get("q", "").replace("\x00", "").strip()[:200]
     rows = makers_in_order()
     listed = makers_matching(rows, words, ref) if words else rows
-    page, complaint = page_of(Paginator(listed, PER_PAGE), request.GET.get("page", ""))
+    page, complaint = page_of(Paginator(listed, MAKERS_PER_PAGE), request.GET.get("page", ""))
     if complaint:
         messages.warning(request, complaint)
     marks = marks_by_maker(list(page.object_list), ref)

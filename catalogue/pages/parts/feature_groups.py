@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class FeatureGroup:
     """One question; `several` where more than one answer can be true of a bottle."""
 
     key: str
@@ -14,30 +14,30 @@ class Group:
 
 
 GROUPS = (
-    Group("finish", "The lip (finish)", "How does the lip look?"),
-    Group("mould-seam", "Seams", "Where do the seams run?"),
-    Group("base-scar", "Scar on the base", "What did the making leave on the base?"),
-    Group("pontil", "Pontil scar", "Is there a rough scar where a rod held it?"),
-    Group("base-surface", "Surface of the base", "Dots or ridges where it stands?"),
-    Group("venting", "Air vents", "Are there tiny raised pimples?"),
-    Group("glass-quality", "The glass", "How does the glass itself look?"),
-    Group("closure", "Closure", "What closed it?"),
-    Group("body", "Shape of the body", "Does one of these shapes fit?", several=True),
-    Group("colour", "Colours that date", "Is it one of these?", several=True),
-    Group("label", "Label", "What of a label is left?", several=True),
-    Group("inscription", "Wording", "Does one of these stand on it?", several=True),
-    Group("contents", "Contents statement", "Does it state what it holds?", several=True),
-    Group("capacity", "Size stated", "Is its size one of these?", several=True),
+    FeatureGroup("finish", "The lip (finish)", "How does the lip look?"),
+    FeatureGroup("mould-seam", "Seams", "Where do the seams run?"),
+    FeatureGroup("base-scar", "Scar on the base", "What did the making leave on the base?"),
+    FeatureGroup("pontil", "Pontil scar", "Is there a rough scar where a rod held it?"),
+    FeatureGroup("base-surface", "Surface of the base", "Dots or ridges where it stands?"),
+    FeatureGroup("venting", "Air vents", "Are there tiny raised pimples?"),
+    FeatureGroup("glass-quality", "The glass", "How does the glass itself look?"),
+    FeatureGroup("closure", "Closure", "What closed it?"),
+    FeatureGroup("body", "Shape of the body", "Does one of these shapes fit?", several=True),
+    FeatureGroup("colour", "Colours that date", "Is it one of these?", several=True),
+    FeatureGroup("label", "Label", "What of a label is left?", several=True),
+    FeatureGroup("inscription", "Wording", "Does one of these stand on it?", several=True),
+    FeatureGroup("contents", "Contents statement", "Does it state what it holds?", several=True),
+    FeatureGroup("capacity", "Size stated", "Is its size one of these?", several=True),
 )
 
 
-def group_of(key: str) -> Group:
+def group_of(key: str) -> FeatureGroup:
     """The words for a group of the table; a new one gets its own name and allows several answers."""
     known = next((group for group in GROUPS if group.key == key), None)
-    return known or Group(key, key.replace("-", " ").capitalize(), "Which of these fit?", several=True)
+    return known or FeatureGroup(key, key.replace("-", " ").capitalize(), "Which of these fit?", several=True)
 
 
-def in_order(keys: list[str]) -> list[Group]:
+def groups_in_order(keys: list[str]) -> list[FeatureGroup]:
     """The groups of a table in the order above, unknown ones last."""
     order = {group.key: place for place, group in enumerate(GROUPS)}
     return [group_of(key) for key in sorted(keys, key=lambda key: order.get(key, len(order)))]

@@ -1,12 +1,14 @@
 """Notes on a town or a maker, written from its own page or from a page of their own."""
 
+from typing import Any
+
 from django.contrib import messages
 from django.forms import ModelForm
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 
-def notes_page(request: HttpRequest, form: ModelForm, template: str, name: str) -> HttpResponse:
+def notes_page(request: HttpRequest, form: "ModelForm[Any]", template: str, name: str) -> HttpResponse:
     """Save valid notes and go to what they are about (`name` in the template); else show the form."""
     posted = request.method == "POST"
     if posted and form.is_valid():

@@ -3,16 +3,15 @@
 A page that is not there becomes the nearest one, with a sentence."""
 
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django.core.paginator import Page, Paginator
 from django.db.models import Case, F, IntegerField, QuerySet, Value, When
-from django.db.models.expressions import Combinable
 from django.db.models.functions import Coalesce, Lower
 
 from catalogue.specimens.models import Specimen
 
-NUMBER = ("number_year", "number_ordinal", "number_piece", "number_part")
+NUMBER_COLUMNS = ("number_year", "number_ordinal", "number_piece", "number_part")
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +24,11 @@ class Order:
     turned: str
 
 
-LETTERS, SIZE, LISTED = ("A to Z", "Z to A"), ("least first", "most first"), ("as listed", "turned round")
+LETTERS, LEAST_FIRST, AS_LISTED = (
+    ("A to Z", "Z to A"),
+    ("least first", "most first"),
+    ("as listed", "turned round"),
+)
 ORDERS = (
     Order("number", "number", "newest first", "oldest first"),
     Order("made", "year made", "oldest first", "youngest first"),
@@ -36,19 +39,19 @@ ORDERS = (
 # By the head of a column in the table.
 BY_COLUMN = (
     *(Order(key, key, *LETTERS) for key in ("maker", "place", "bottler", "product", "site")),
-    *(Order(key, key, *LISTED) for key in ("stage", "standing", "kind", "contents", "colour")),
-    *(Order(key, key, *SIZE) for key in ("height", "diameter", "capacity", "mass", "depth")),
+    *(Order(key, key, *AS_LISTED) for key in ("stage", "standing", "kind", "contents", "colour")),
+    *(Order(key, key, *LEAST_FIRST) for key in ("height", "diameter", "capacity", "mass", "depth")),
 )
 _KNOWN = {order.key: order for order in (*ORDERS, *BY_COLUMN)}
 
 
-def _as_listed(name: str, choices: type) -> Case:
+def _as_listed(name: str, choices: Any) -> Case:
     """Words of a fixed list in the order of that list; what is blank has none."""
     places = (When(**{name: value}, then=Value(n)) for n, value in enumerate(choices.values) if value)
     return Case(*places, default=None, output_field=IntegerField())
 
 
-def _expression(key: str) -> Combinable:
+def _expression(key: str) -> Any:
     if key in ("height", "diameter"):
         return F(f"{key}_mm")
     choices = {
@@ -85,9 +88,9 @@ def read_order(text: str) -> tuple[Order, bool, bool]:
 
 def in_order(finds: QuerySet[Specimen], order: Order, turned: bool) -> QuerySet[Specimen]:
     """Finds in that order; what has no year, town or size comes last either way, the number breaks ties."""
-    newest = tuple(f"-{column}" for column in NUMBER[:3]) + ("number_part",)
+    newest = tuple(f"-{column}" for column in NUMBER_COLUMNS[:3]) + ("number_part",)
     if order.key == "number":
-        return finds.order_by(*NUMBER) if turned else finds.order_by(*newest)
+        return finds.order_by(*NUMBER_COLUMNS) if turned else finds.order_by(*newest)
     if order.key == "changed":
         return finds.order_by("changed" if turned else "-changed", *newest)
     column = _expression(order.key)
@@ -95,7 +98,13 @@ def in_order(finds: QuerySet[Specimen], order: Order, turned: bool) -> QuerySet[
     return finds.order_by(by, *newest)
 
 
-class CountedPaginator(Paginator):
+if TYPE_CHECKING:
+    RowPaginator = Paginator[Any]
+else:
+    RowPaginator = Paginator
+
+
+class CountedPaginator(RowPaginator):
     """Pages of rows whose number is known, so that it need not be asked for again.
 
     `keys`: the same rows in the same order, without what is joined for showing. The page is picked out of
@@ -107,21 +116,22 @@ class CountedPaginator(Paginator):
         self, rows: QuerySet[Any], per_page: int, count: int, *, keys: QuerySet[Any] | None = None
     ) -> None:
         super().__init__(rows, per_page)
-        self._keys = keys
+        self._rows, self._keys = rows, keys
         # in place of the property of that name, which remembers its answer here
         self.__dict__["count"] = count
 
-    def page(self, number: int) -> Page:
+    def page(self, number: int | str) -> "Page[Any]":
         """That page's rows."""
         number = self.validate_number(number)
         if self._keys is None:
             return super().page(number)
         first = (number - 1) * self.per_page
         here = self._keys.values("pk")[first : first + self.per_page]
-        return self._get_page(self.object_list.filter(pk__in=here), number, self)
+        rows: QuerySet[Any] = self._rows.filter(pk__in=here)
+        return Page(rows, number, self)
 
 
-def page_of(paginator: Paginator, asked: str) -> tuple[Page, str]:
+def page_of(paginator: "Paginator[Any]", asked: str) -> "tuple[Page[Any], str]":
     """The page asked for in the address, and what to say where it could not be followed ("" mostly)."""
     if not asked:
         return paginator.page(1), ""

@@ -23,7 +23,7 @@ LIMIT_WORDS = {
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class ReferenceRow:
     """One row: what it is, its years, remarks, and where they are from."""
 
     id: str
@@ -40,11 +40,11 @@ class Row:
         return " ".join([self.id, self.title, self.years, *self.remarks, self.source])
 
 
-def mark_row(mark: Mark, ref: dating.Reference) -> Row:
+def mark_row(mark: Mark, ref: dating.Reference) -> ReferenceRow:
     """A maker's mark."""
     place = f"{mark.maker}, {mark.place}" if mark.place else mark.maker
     remarks = [place, mark.found_on and f"seen on: {mark.found_on}", mark.note]
-    return Row(
+    return ReferenceRow(
         mark.id,
         mark.text or mark.letters or mark.symbol,
         years_of(mark),
@@ -55,7 +55,7 @@ def mark_row(mark: Mark, ref: dating.Reference) -> Row:
     )
 
 
-def feature_row(feature: Feature, ref: dating.Reference) -> Row:
+def feature_row(feature: Feature, ref: dating.Reference) -> ReferenceRow:
     """A way of making."""
     common = span_words(feature.common_from, feature.common_to)
     whole = span_words(feature.earliest, feature.latest)
@@ -69,7 +69,7 @@ def feature_row(feature: Feature, ref: dating.Reference) -> Row:
         f"years read in a text: {read}; the others are a compiler's reading and count as soft",
         feature.note,
     ]
-    return Row(
+    return ReferenceRow(
         feature.id,
         feature.term,
         f"common: {common}",
@@ -81,7 +81,7 @@ def feature_row(feature: Feature, ref: dating.Reference) -> Row:
     )
 
 
-def code_row(code: DateCode, ref: dating.Reference) -> Row:
+def code_row(code: DateCode, ref: dating.Reference) -> ReferenceRow:
     """A scheme of date codes."""
     makers = sorted({ref.marks[mark].maker for mark in code.mark_ids if mark in ref.marks})
     remarks = [
@@ -90,7 +90,7 @@ def code_row(code: DateCode, ref: dating.Reference) -> Row:
         code.example and f"examples: {code.example}",
         code.note,
     ]
-    return Row(
+    return ReferenceRow(
         code.id,
         explain(code),
         "",
@@ -100,13 +100,13 @@ def code_row(code: DateCode, ref: dating.Reference) -> Row:
     )
 
 
-def exclusion_row(pair: Exclusion, ref: dating.Reference) -> Row:
+def exclusion_row(pair: Exclusion, ref: dating.Reference) -> ReferenceRow:
     """Two features that rule each other out."""
     a, b = ref.features[pair.feature_a].term, ref.features[pair.feature_b].term
-    return Row(pair.id, f"{a} / {b}", "", [pair.why], ref.source_words(pair.source), "a deduction")
+    return ReferenceRow(pair.id, f"{a} / {b}", "", [pair.why], ref.source_words(pair.source), "a deduction")
 
 
-def phrase_row(phrase: dating.Phrase, ref: dating.Reference) -> Row:
+def phrase_row(phrase: dating.Phrase, ref: dating.Reference) -> ReferenceRow:
     """Words on the glass and what they point to."""
     feature = ref.features.get(phrase.feature)
     remarks = [
@@ -115,7 +115,7 @@ def phrase_row(phrase: dating.Phrase, ref: dating.Reference) -> Row:
         feature and f"points to: {feature.term}",
         phrase.region and f"points to: {REGION_WORDS.get(phrase.region, phrase.region)}",
     ]
-    return Row(
+    return ReferenceRow(
         phrase.words,
         phrase.words.replace("#####", "12345").replace("#", "12").replace("@@", "AB"),
         "",
@@ -125,14 +125,14 @@ def phrase_row(phrase: dating.Phrase, ref: dating.Reference) -> Row:
     )
 
 
-def source_row(source: Source) -> Row:
+def source_row(source: Source) -> ReferenceRow:
     """A source."""
-    return Row(source.key, source.words, "", [r for r in (source.published_in, source.kind) if r])
+    return ReferenceRow(source.key, source.words, "", [r for r in (source.published_in, source.kind) if r])
 
 
-def assumption_row(assumption: Assumption) -> Row:
+def assumption_row(assumption: Assumption) -> ReferenceRow:
     """One of the catalogue's own numbers."""
-    return Row(
+    return ReferenceRow(
         assumption.name,
         assumption.name,
         f"{_value(assumption.value)} ({assumption.unit})" if assumption.unit else _value(assumption.value),

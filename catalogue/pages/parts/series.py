@@ -2,16 +2,16 @@
 
 from dataclasses import dataclass
 
-from django.db.models import QuerySet
 from django.utils.safestring import SafeString
 
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.models.specimen_queries import SpecimenQuerySet
 
 from .cards import Card, cards_of, summed
 from .paging import ORDERS, in_order
 
-MOST = 240
-RULER = 320.0
+MOST_IN_SERIES = 240
+SERIES_RULER_WIDTH = 320.0
 BY_YEAR = next(order for order in ORDERS if order.key == "made")
 
 
@@ -28,10 +28,12 @@ class Series:
         return self.count - len(self.cards)
 
 
-def series_of(finds: QuerySet[Specimen]) -> Series:
+def series_of(finds: SpecimenQuerySet[Specimen]) -> Series:
     """Up to 240 pieces, oldest first. Two queries, a third only where there are more."""
-    rows = list(in_order(finds.with_card_parts().select_related("bottler"), BY_YEAR, False)[: MOST + 1])
-    count = len(rows) if len(rows) <= MOST else finds.count()
-    rows = rows[:MOST]
+    rows = list(
+        in_order(finds.with_card_parts().select_related("bottler"), BY_YEAR, False)[: MOST_IN_SERIES + 1]
+    )
+    count = len(rows) if len(rows) <= MOST_IN_SERIES else finds.count()
+    rows = rows[:MOST_IN_SERIES]
     words = f"the years of {count} pieces added up" if count != 1 else "the years of one piece"
-    return Series(cards_of(rows, ruler_width=RULER), count, summed(rows, words))
+    return Series(cards_of(rows, ruler_width=SERIES_RULER_WIDTH), count, summed(rows, words))

@@ -1,12 +1,14 @@
 """Names to choose from while typing: those in the catalogue first, for towns also the offline gazetteer."""
 
+from typing import Any
+
 from django.db.models import Max, QuerySet
 
 from catalogue.specimens import gazetteer
 from catalogue.specimens.models import Bottler, Product, Specimen, Town
 
-MOST = 12
-KINDS = ("what", "town", "bottler", "product")
+MOST_SUGGESTED = 12
+SUGGESTED_KINDS = ("what", "town", "bottler", "product")
 
 
 def suggest(kind: str, typed: str) -> list[str]:
@@ -16,23 +18,25 @@ def suggest(kind: str, typed: str) -> list[str]:
         return known_names()[kind]
     names = _distinct(kind, typed)
     if kind == "town":
-        names += [row.words for row in gazetteer.suggest(typed, limit=MOST)]
-    return list(dict.fromkeys(names))[:MOST]
+        names += [row.words for row in gazetteer.suggest(typed, limit=MOST_SUGGESTED)]
+    return list(dict.fromkeys(names))[:MOST_SUGGESTED]
 
 
 def known_names() -> dict[str, list[str]]:
     """For every kind the names used last. Four queries."""
-    return {kind: _distinct(kind, "") for kind in KINDS}
+    return {kind: _distinct(kind, "") for kind in SUGGESTED_KINDS}
 
 
 def _distinct(kind: str, typed: str) -> list[str]:
     if kind == "town":
-        towns: QuerySet = Town.objects.order_by("-changed")
-        return [str(town) for town in (towns.filter(name__icontains=typed) if typed else towns)[:MOST]]
+        towns: QuerySet[Town] = Town.objects.order_by("-changed")
+        return [
+            str(town) for town in (towns.filter(name__icontains=typed) if typed else towns)[:MOST_SUGGESTED]
+        ]
     if kind == "what":
         finds = Specimen.objects.filter(what__icontains=typed) if typed else Specimen.objects.all()
         latest = finds.order_by().values("what").annotate(latest=Max("pk")).order_by("-latest")
-        return [row["what"] for row in latest[:MOST]]
-    model = {"bottler": Bottler, "product": Product}[kind]
-    rows = model.objects.filter(name__icontains=typed) if typed else model.objects.all()
-    return list(rows.order_by("-changed").values_list("name", flat=True)[:MOST])
+        return [row["what"] for row in latest[:MOST_SUGGESTED]]
+    model: type[Bottler] | type[Product] = Bottler if kind == "bottler" else Product
+    rows: QuerySet[Any] = model.objects.filter(name__icontains=typed) if typed else model.objects.all()
+    return list(rows.order_by("-changed").values_list("name", flat=True)[:MOST_SUGGESTED])

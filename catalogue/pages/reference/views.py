@@ -13,7 +13,7 @@ import dating
 from catalogue.common.text import folded
 from catalogue.pages.parts.paging import page_of
 from catalogue.pages.parts.reference_rows import (
-    Row,
+    ReferenceRow,
     assumption_row,
     code_row,
     exclusion_row,
@@ -26,65 +26,65 @@ from catalogue.specimens.tables import current_reference
 from dating.constants import ASSUMPTIONS
 from dating.phrases import known_phrases
 
-PER_PAGE = 50
+REFERENCE_ROWS_PER_PAGE = 50
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class ReferencePart:
     """One table: its name, what it says of itself, and its rows."""
 
     key: str
     name: str
     about: str
-    rows: Callable[[dating.Reference], list[Row]]
+    rows: Callable[[dating.Reference], list[ReferenceRow]]
 
 
-PARTS = (
-    Part(
+REFERENCE_PARTS = (
+    ReferencePart(
         "marks",
         "Marks",
         "Makers' marks and the years they were used. Where only the firm's years are published, both ends "
         "count as soft.",
         lambda ref: [mark_row(mark, ref) for mark in ref.marks.values()],
     ),
-    Part(
+    ReferencePart(
         "features",
         "Features",
         "How bottles were made, how to see it, and when it was done. A blank end is open.",
         lambda ref: [feature_row(feature, ref) for feature in ref.features.values()],
     ),
-    Part(
+    ReferencePart(
         "codes",
         "Date codes",
         "What the characters beside a mark say. They count only between their years.",
         lambda ref: [code_row(code, ref) for code in ref.date_codes.values()],
     ),
-    Part(
+    ReferencePart(
         "exclusions",
         "What rules out what",
         "Two features that can't be on one bottle as made: a strong doubt and a message, never a veto.",
         lambda ref: [exclusion_row(pair, ref) for pair in ref.exclusions.values()],
     ),
-    Part(
+    ReferencePart(
         "phrases",
         "Phrases",
         "Words on the glass that tell more than a name. They date nothing by themselves.",
         lambda ref: [phrase_row(phrase, ref) for phrase in known_phrases()],
     ),
-    Part(
+    ReferencePart(
         "sources",
         "Sources",
         "Where the figures were read. They are retold in our own words; go to the source for the whole.",
         lambda ref: [source_row(source) for source in ref.sources.values()],
     ),
-    Part(
+    ReferencePart(
         "assumptions",
         "Assumptions",
         "Numbers that no source gives: our own choice, each with its reason.",
         lambda ref: [assumption_row(each) for each in ASSUMPTIONS],
     ),
 )
-_BY_KEY = {part.key: part for part in PARTS}
+_BY_KEY = {part.key: part for part in REFERENCE_PARTS}
 
 
 @require_safe
@@ -93,18 +93,18 @@ def reference(request: HttpRequest) -> HttpResponse:
     asked = request.GET.get("part", "")
     if asked and asked not in _BY_KEY:
         messages.warning(request, "There is no such table; these are the marks.")
-    part = _BY_KEY.get(asked, PARTS[0])
+    part = _BY_KEY.get(asked, REFERENCE_PARTS[0])
     ref = current_reference()
     words = request.GET.get("q", "").replace("\x00", "").strip()[:200]
     rows = matching(part.rows(ref), words)
-    page, complaint = page_of(Paginator(rows, PER_PAGE), request.GET.get("page", ""))
+    page, complaint = page_of(Paginator(rows, REFERENCE_ROWS_PER_PAGE), request.GET.get("page", ""))
     if complaint:
         messages.warning(request, complaint)
-    context = {"parts": PARTS, "part": part, "page": page, "q": words, "version": ref.version}
+    context = {"parts": REFERENCE_PARTS, "part": part, "page": page, "q": words, "version": ref.version}
     return render(request, "pages/reference/reference.html", context)
 
 
-def matching(rows: list[Row], words: str) -> list[Row]:
+def matching(rows: list[ReferenceRow], words: str) -> list[ReferenceRow]:
     """Rows that hold every word somewhere."""
     wanted = folded(words).split()
     return [row for row in rows if all(word in folded(row.text) for word in wanted)] if wanted else rows

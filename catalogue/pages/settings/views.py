@@ -15,7 +15,8 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from catalogue.access import browsers, qr, services
 from catalogue.access.models import OneTimeKey
-from catalogue.common.forms.house import ModelFormBase
+from catalogue.common.forms import WritingForm
+from catalogue.common.forms.base import ModelFormBase
 from catalogue.common.models import HouseSettings
 from catalogue.pages.access.forms import PasswordForm
 from catalogue.pages.parts.http_methods import GET_OR_POST
@@ -26,7 +27,7 @@ def _owner(request: HttpRequest) -> User:
     return cast(User, request.user)
 
 
-class HouseSettingsForm(ModelFormBase):
+class HouseSettingsForm(WritingForm, ModelFormBase):
     class Meta:
         model = HouseSettings
         fields = ("owner_name", "ask_line", "label_address")

@@ -8,7 +8,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.pages.parts.cards import cards_of
 from catalogue.pages.parts.http_methods import GET_OR_POST
-from catalogue.pages.parts.side_by_side import standing_of
+from catalogue.pages.parts.side_by_side import scaled_outlines
 from catalogue.shelves.forms import PlaceForm
 from catalogue.shelves.models import Place
 from catalogue.shelves.services import keep_place
@@ -40,7 +40,7 @@ def place(request: HttpRequest, pk: int) -> HttpResponse:
             "place": found,
             "parts": parts,
             "cards": cards_of(finds),
-            "standing": standing_of(finds),
+            "standing": scaled_outlines(finds),
             "photos": found.photos.all(),
         },
     )

@@ -80,7 +80,7 @@ def grids_of(
         spreads[maker][text] += count
         filled[maker].add(bottler)
     marks = marks_by_maker(makers, ref)
-    by_key = {bottler.pk: bottler for bottler in bottlers}
+    by_key: dict[int | None, Bottler] = {bottler.pk: bottler for bottler in bottlers}
     names = {bottler.name.casefold() for bottler in bottlers}
     found = []
     for maker in makers:
@@ -91,7 +91,7 @@ def grids_of(
             if not code.bottler or {name.strip().casefold() for name in code.bottler.split(";")} & names
         }
         allowed = years_allowed(codes.values(), marks[maker.pk], timezone.localdate().year)
-        allowed &= _in_business([by_key.get(key) for key in filled[maker.pk]], allowed)
+        allowed &= _in_business([by_key.get(key) for key in filled[maker.pk] if key], allowed)
         if grid := year_grid(allowed, spreads[maker.pk]):
             found.append(MakerYears(maker, grid, f"?town={town.slug}&maker={maker.slug}"))
     return found
@@ -104,16 +104,15 @@ def distances(town: Town, series: Series) -> list[tuple[Site, float, int]]:
     """
     if town.latitude is None or town.longitude is None:
         return []
-    lay: dict[int, tuple[Site, int]] = {}
+    lay: dict[int, tuple[Site, tuple[float, float], int]] = {}
     for card in series.cards:
         site = card.find.where_found
         if site is not None and site.latitude is not None and site.longitude is not None:
-            lay[site.pk] = (site, lay.get(site.pk, (site, 0))[1] + 1)
+            there = (float(site.latitude), float(site.longitude))
+            before = lay[site.pk][2] if site.pk in lay else 0
+            lay[site.pk] = (site, there, before + 1)
     here = (town.latitude, town.longitude)
-    found = [
-        (site, distance_km(here, (float(site.latitude), float(site.longitude))), count)
-        for site, count in lay.values()
-    ]
+    found = [(site, distance_km(here, there), count) for site, there, count in lay.values()]
     return sorted(found, key=lambda row: row[1])
 
 

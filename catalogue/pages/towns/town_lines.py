@@ -12,7 +12,7 @@ from catalogue.pages.parts.cards import scale_of_spreads
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.spread import pieces_a_year
 
-MOST = 150  # towns: more lines make a page heavy, and nobody compares so many
+MOST_TOWN_LINES = 150  # towns: more lines make a page heavy, and nobody compares so many
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +26,7 @@ class TownLines:
 
 def town_lines(towns: Collection[int]) -> TownLines | None:
     """One query. None where there are no dated pieces, or too many towns to compare."""
-    if not towns or len(towns) > MOST:
+    if not towns or len(towns) > MOST_TOWN_LINES:
         return None
     per_town: dict[int, Counter[str]] = defaultdict(Counter)
     whole: Counter[str] = Counter()

@@ -1,5 +1,7 @@
 """One's own tools and vessels, and pictures of what stands on the bench."""
 
+from copy import copy
+
 from django.contrib import messages
 from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
@@ -79,13 +81,15 @@ def vessels(request: HttpRequest) -> HttpResponse:
 def vessel(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """A new one, or one measured again."""
     there = get_object_or_404(Vessel.objects.prefetch_related("marks"), pk=pk) if pk else None
+    # As stored: the form writes into its own copy whatever was typed, also what can't be a measure.
+    stored = copy(there)
     form = VesselForm(request.POST if request.method == "POST" else None, instance=there)
     if request.method == "POST" and form.is_valid():
         kept = form.save()
         messages.success(request, f"{kept} is kept: it holds {kept.volume_ml / 1000:.1f} l.")
         return redirect(next_address(request, reverse("workbench:vessels")))
     status = 422 if request.method == "POST" else 200
-    context = {"form": form, "vessel": there, "next": request.GET.get("next", request.POST.get("next", ""))}
+    context = {"form": form, "vessel": stored, "next": request.GET.get("next", request.POST.get("next", ""))}
     return render(request, "pages/workbench/vessel.html", context, status=status)
 
 

@@ -146,7 +146,8 @@ def subject_of(group: CardGroup, dive: Dive, filed: Filed) -> Specimen | Dive:
     """The find or the dive that a group's pictures go to, a new find being made now."""
     if group.goes == CardGroup.Goes.DIVE:
         return dive
-    if group.goes == CardGroup.Goes.FIND:
+    # a database constraint ties the two
+    if group.goes == CardGroup.Goes.FIND and group.find:
         filed.known.append(group.find)
         return group.find
     find = keep_find(Specimen(what=group.what or NOT_YET_NAMED, dive=dive, field_tag=group.code))

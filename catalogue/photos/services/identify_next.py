@@ -11,13 +11,14 @@ from django.utils import timezone
 from catalogue.photos.completeness import unfinished
 from catalogue.photos.models import ShelfSession
 from catalogue.specimens.models import MarkReading, Passed, Specimen
+from catalogue.specimens.models.specimen_queries import SpecimenQuerySet
 from catalogue.specimens.services import Parts, keep_find, move_to
 from catalogue.specimens.services.towns import town_named
 
 from .uploads import Picked
 
-WITH = ("town", "place", "dive__site", "site", "bottler", "product")
-PARTS = ("readings", "features", "inscriptions", "known_years", "opinions__maker")
+QUEUE_JOINED = ("town", "place", "dive__site", "site", "bottler", "product")
+QUEUE_PREFETCHED = ("readings", "features", "inscriptions", "known_years", "opinions__maker")
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +40,7 @@ def queue_position(shelf: ShelfSession | None = None) -> QueuePosition:
         if shelf
         else ahead.in_order()
     )
-    find = ordered.select_related(*WITH).prefetch_related(*PARTS).first()
+    find = ordered.select_related(*QUEUE_JOINED).prefetch_related(*QUEUE_PREFETCHED).first()
     return QueuePosition(find, ahead.count(), _passed(shelf).count())
 
 
@@ -64,7 +65,7 @@ def restart(shelf: ShelfSession | None = None) -> int:
     return gone
 
 
-def _queue(shelf: ShelfSession | None) -> QuerySet[Specimen]:
+def _queue(shelf: ShelfSession | None) -> SpecimenQuerySet[Specimen]:
     return unfinished().filter(shelf_box__session=shelf) if shelf else unfinished()
 
 

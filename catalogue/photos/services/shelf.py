@@ -17,7 +17,7 @@ from catalogue.photos.completeness import UNDESCRIBED
 from catalogue.photos.decoding import AT_MOST_TWO, averageable, to_srgb, turned_upright
 from catalogue.photos.image_file import FORMATS
 from catalogue.photos.imaging import ImagingError, find_bottles
-from catalogue.photos.models import Photo, ShelfBox, ShelfSession
+from catalogue.photos.models import FileFacts, Photo, ShelfBox, ShelfSession
 from catalogue.photos.renditions import ensure_size
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import keep_find
@@ -78,10 +78,6 @@ def cut_out(photo: Photo, boxes: Sequence[Corners]) -> Iterator[io.BytesIO]:
         whole.crop(with_margin(box, *whole.size)).save(piece, "JPEG", quality=QUALITY)
         piece.seek(0)
         yield piece
-
-
-# What the camera wrote of the shelf holds for the piece cut from it; where the shelf stands does not.
-OF_CAMERA = ("taken_at", "taken_offset_min", "camera")
 
 
 def begin_shelf(session: ShelfSession) -> ShelfSession:
@@ -154,7 +150,7 @@ def unnumbered(session: ShelfSession) -> Sequence[ShelfBox]:
     return [boxes[n] for n in reading_order([box.corners for box in boxes])]
 
 
-def _number(session: ShelfSession, box: ShelfBox, facts: dict[str, object]) -> Specimen:
+def _number(session: ShelfSession, box: ShelfBox, facts: FileFacts) -> Specimen:
     find = Specimen(
         what=_name(box.kind),
         kind=box.kind,
@@ -165,7 +161,13 @@ def _number(session: ShelfSession, box: ShelfBox, facts: dict[str, object]) -> S
     )
     keep_find(find)
     photo = session.photo
-    facts = facts | {name: getattr(photo, name) for name in OF_CAMERA}
+    # What the camera wrote of the shelf holds for the piece cut from it; where the shelf stands does not.
+    facts = {
+        **facts,
+        "taken_at": photo.taken_at,
+        "taken_offset_min": photo.taken_offset_min,
+        "camera": photo.camera,
+    }
     # A piece still to be cleaned is shown before the work; of one that is done this is only a view.
     role = Photo.Role.DETAIL if session.stage == Specimen.Stage.DONE else Photo.Role.BEFORE
     taken = date_format(localtime(photo.created), "j M Y")

@@ -3,12 +3,12 @@
 import pytest
 
 import dating
-from catalogue.pages.reference.views import PARTS
+from catalogue.pages.reference.views import REFERENCE_PARTS
 from dating.constants import ASSUMPTIONS
 from tests import factories
 
 pytestmark = pytest.mark.django_db
-KEYS = [part.key for part in PARTS]
+KEYS = [part.key for part in REFERENCE_PARTS]
 
 
 def all_rows(client, part: str, **more) -> list:

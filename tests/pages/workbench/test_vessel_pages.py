@@ -114,3 +114,13 @@ def test_a_vessel_as_large_as_a_room_is_a_slip_of_the_rule(owner_client) -> None
     page = html(owner_client.post("/workbench/vessels/new/", {**huge, "height_mm": "1400"}), 422)
     assert "check the mm" in page
     assert not Vessel.objects.exists()
+
+
+def test_measures_taken_out_of_a_stored_vessel_are_asked_for_again(owner_client) -> None:
+    owner_client.post("/workbench/vessels/new/", BOX)
+    kept = Vessel.objects.get()
+    page = html(
+        owner_client.post(f"/workbench/vessels/{kept.pk}/", BOX | {"top_mm": "", "height_mm": ""}), 422
+    )
+    assert "49.8 l" in page and page.count('class="error"') >= 2
+    assert Vessel.objects.get().height_mm == 280

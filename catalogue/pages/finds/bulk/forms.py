@@ -6,10 +6,12 @@ script runs.
 
 import secrets
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, cast
 
 from django import forms
 
+from catalogue.common.forms import HouseForm
+from catalogue.common.forms.rows import FormSetBase
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.pages.parts.recovered import RecoveredField
 from catalogue.photos.boxes import within
@@ -21,7 +23,7 @@ from catalogue.sites.models import Site
 from catalogue.specimens.models import Specimen
 
 
-class BeginForm(forms.Form):
+class BeginForm(HouseForm):
     """The place, and what is known of all its bottles together."""
 
     use_required_attribute = False
@@ -74,14 +76,15 @@ class BeginForm(forms.Form):
         """The place chosen, or the one named: at the top, made where there is none of that name."""
         name = self.cleaned_data["new_place"]
         if not name:
-            return self.cleaned_data["place"]
+            place: Place = self.cleaned_data["place"]
+            return place
         known = Place.objects.filter(name__iexact=name, parent=None).first()
         return known or keep_place(Place(name=name))
 
 
 EDGES = ("left", "top", "right", "bottom")
 MOST_BOXES = 200
-PREFIX = "box"
+BOX_PREFIX = "box"
 
 
 def edge(label: str) -> forms.FloatField:
@@ -95,7 +98,7 @@ def edge(label: str) -> forms.FloatField:
     )
 
 
-class BoxForm(forms.Form):
+class BoxForm(HouseForm):
     """Edges in per cent of the picture's width and height, from the top left."""
 
     use_required_attribute = False
@@ -143,20 +146,23 @@ class BoxForm(forms.Form):
         return BoxRow(key, within(corners, width, height), data.get("kind") or "", bool(data.get("remove")))
 
 
-class BoxRows(forms.BaseFormSet):
+class BoxRows(FormSetBase):
     """All rows of one picture that have no number yet."""
 
     def rows(self, width: int, height: int) -> list[BoxRow]:
         return [form.row(width, height) for form in self.forms if not form.is_blank]
 
 
-BoxSet = forms.formset_factory(
-    BoxForm,
-    formset=BoxRows,
-    extra=1,
-    max_num=MOST_BOXES,
-    validate_max=True,
-    absolute_max=MOST_BOXES + 1,
+BoxSet: type[BoxRows] = cast(
+    "type[BoxRows]",
+    forms.formset_factory(
+        BoxForm,
+        formset=BoxRows,
+        extra=1,
+        max_num=MOST_BOXES,
+        validate_max=True,
+        absolute_max=MOST_BOXES + 1,
+    ),
 )
 
 

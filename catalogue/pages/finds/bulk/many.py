@@ -1,8 +1,7 @@
 """Bulk entry: a table to type many finds at once by keyboard, a find each row, in six cells."""
 
-import secrets
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, cast
 from urllib.parse import urlencode
 
 from django import forms
@@ -12,9 +11,11 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
+from catalogue.common.forms import HouseForm
+from catalogue.common.forms.idempotency_key import kept_forms, key_of, new_key, remember_kept
+from catalogue.common.forms.rows import FormSetBase
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.common.text import folded
-from catalogue.pages.parts.already import kept_lately, remember
 from catalogue.pages.parts.recovered import RecoveredField
 from catalogue.pages.parts.suggest import known_names
 from catalogue.shelves.models import Place
@@ -22,8 +23,8 @@ from catalogue.sites.models import Site
 from catalogue.specimens.models import MarkReading, Specimen
 from catalogue.specimens.services import TypedFind, keep_many
 
-PREFIX = "row"
-AT_FIRST, MORE, MOST_ROWS = 8, 5, 120
+ROW_PREFIX = "row"
+AT_FIRST, MORE_ROWS, MOST_TYPED_ROWS = 8, 5, 120
 CELLS = ("what", "kind", "town", "letters", "right", "place")
 NOTHING_THERE = "-"
 
@@ -51,7 +52,7 @@ class Places:
         raise forms.ValidationError("No place is called so: choose from the list, or add it under Shelves.")
 
 
-class ManyRow(forms.Form):
+class ManyRow(HouseForm):
     """One find. A row with nothing in it is no row."""
 
     use_required_attribute = False
@@ -111,17 +112,25 @@ class ManyRow(forms.Form):
         return TypedFind(data["what"], data["kind"], data["town"], data["place"], self.reading())
 
 
-class ManyRows(forms.BaseFormSet):
+class ManyRows(FormSetBase):
     def entered(self) -> list[ManyRow]:
         return [form for form in self.forms if not form.is_blank]
 
 
-ManySet = forms.formset_factory(
-    ManyRow, formset=ManyRows, extra=AT_FIRST, max_num=MOST_ROWS, absolute_max=MOST_ROWS, validate_max=True
+ManySet: type[ManyRows] = cast(
+    "type[ManyRows]",
+    forms.formset_factory(
+        ManyRow,
+        formset=ManyRows,
+        extra=AT_FIRST,
+        max_num=MOST_TYPED_ROWS,
+        absolute_max=MOST_TYPED_ROWS,
+        validate_max=True,
+    ),
 )
 
 
-class ForAllForm(forms.Form):
+class ForAllForm(HouseForm):
     """What holds for every row."""
 
     use_required_attribute = False
@@ -145,7 +154,7 @@ class ForAllForm(forms.Form):
         return {"site": data["site"], "recovered_edtf": data["recovered"], "stage": data["stage"]}
 
 
-TOTAL = f"{PREFIX}-TOTAL_FORMS"
+TOTAL = f"{ROW_PREFIX}-TOTAL_FORMS"
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -155,19 +164,19 @@ def many(request: HttpRequest) -> HttpResponse:
     sent = request.method == "POST"
     more = sent and request.POST.get("act") == "more"
     data = _with_more_rows(request.POST) if more else request.POST
-    rows = ManySet(data if sent else None, prefix=PREFIX, form_kwargs={"places": places})
+    rows = ManySet(data if sent else None, prefix=ROW_PREFIX, form_kwargs={"places": places})
     for_all = ForAllForm(data if sent else None)
     if not sent or more:
         return _page(request, rows, for_all, places)
-    once = request.POST.get("once", "")
-    if once in kept_lately(request):
-        messages.info(request, f"These rows were kept already, from {kept_lately(request)[once]} on.")
+    key = key_of(request)
+    if key in kept_forms(request):
+        messages.info(request, f"These rows were kept already, from {kept_forms(request)[key]} on.")
         return redirect("finds:find_many")
     sound = rows.is_valid()
     if not for_all.is_valid() or not sound or not rows.entered():
         return _page(request, rows, for_all, places, tried=True)
     finds = keep_many([row.typed() for row in rows.entered()], **for_all.for_every_find())
-    remember(request, once, finds[0].number)
+    remember_kept(request, finds[0].number)
     messages.success(request, "1 find is kept." if len(finds) == 1 else f"{len(finds)} finds are kept.")
     kept = urlencode([("kept", find.number) for find in finds])
     return redirect(f"{reverse('finds:find_many')}?{kept}")
@@ -176,7 +185,9 @@ def many(request: HttpRequest) -> HttpResponse:
 def _page(
     request: HttpRequest, rows: ManyRows, for_all: ForAllForm, places: Places, *, tried: bool = False
 ) -> HttpResponse:
-    kept = list(Specimen.objects.filter(number__in=request.GET.getlist("kept")[:MOST_ROWS]).order_by("pk"))
+    kept = list(
+        Specimen.objects.filter(number__in=request.GET.getlist("kept")[:MOST_TYPED_ROWS]).order_by("pk")
+    )
     names = urlencode([("find", find.number) for find in kept])
     context = {
         "rows": rows,
@@ -188,7 +199,7 @@ def _page(
         "kept": kept,
         "labels_url": f"{reverse('labels:labels')}?{names}",
         "known_names": known_names(),
-        "once": request.POST.get("once") or secrets.token_urlsafe(12),
+        "once": key_of(request) or new_key(),
     }
     return render(request, "pages/finds/bulk/many.html", context, status=422 if tried else 200)
 
@@ -198,5 +209,5 @@ def _with_more_rows(data: QueryDict) -> QueryDict:
     if not total.isascii() or not total.isdigit() or len(total) > 4:
         return data
     changed = data.copy()
-    changed[TOTAL] = str(min(MOST_ROWS, int(total) + MORE))
+    changed[TOTAL] = str(min(MOST_TYPED_ROWS, int(total) + MORE_ROWS))
     return changed

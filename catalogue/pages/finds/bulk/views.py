@@ -19,7 +19,7 @@ from catalogue.photos.services.shelf import CannotCut, begin_shelf, keep_boxes, 
 from catalogue.photos.services.uploads import Picked, gather
 from catalogue.specimens.models import Specimen
 
-from .forms import PREFIX, BeginForm, BoxRows, BoxSet, initial_of
+from .forms import BOX_PREFIX, BeginForm, BoxRows, BoxSet, initial_of
 
 # Wider than this, a picture is shown larger than a phone's screen and scrolled, so that a thumb can hit.
 WIDE, VERY_WIDE = 1.2, 2.0
@@ -59,8 +59,8 @@ def shelf_page(session: ShelfSession, rows: BoxRows | None = None) -> dict[str, 
     """The context of a shelf's page. `rows` are the boxes as sent, with what is wrong with them."""
     photo = session.photo
     if rows is None:
-        rows = BoxSet(prefix=PREFIX, initial=initial_of(unnumbered(session), photo.width, photo.height))
-    numbers = [box.find.number for box in session.boxes.all() if box.find_id]
+        rows = BoxSet(prefix=BOX_PREFIX, initial=initial_of(unnumbered(session), photo.width, photo.height))
+    numbers = [box.find.number for box in session.boxes.all() if box.find]
     finds = Specimen.objects.filter(shelf_box__session=session).with_card_parts()
     cards = cards_of(finds.order_by("number_year", "number_ordinal", "number_piece")) if numbers else []
     shown = [card.find.number for card in cards]
@@ -143,7 +143,7 @@ def shelf_session(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method != "POST":
         return render(request, "pages/finds/bulk/shelf.html", shelf_page(session))
     act = request.POST.get("act", "keep")
-    rows = BoxSet(request.POST, prefix=PREFIX)
+    rows = BoxSet(request.POST, prefix=BOX_PREFIX)
     silent = request.headers.get("X-Keep") == "yes"
     if not rows.is_valid():
         if silent:

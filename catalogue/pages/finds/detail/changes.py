@@ -47,7 +47,7 @@ HIDDEN = frozenset(
         "search_text",
     }
 )
-LONGEST = 120
+LONGEST_VALUE = 120
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,17 +61,17 @@ class Names:
         """Fetch every row that any of these records points to: one query for each kind."""
         wanted: dict[type[models.Model], set[Any]] = {}
         for column in shown_fields():
-            if column.is_relation:
+            if column.related_model:
                 keys = {getattr(record, column.attname) for record in records} - {None}
                 if keys:
                     wanted.setdefault(column.related_model, set()).update(keys)
         return cls({model: _everything(model, keys) for model, keys in wanted.items()})
 
-    def word(self, field: models.Field, value: Any) -> str:
+    def word(self, field: "models.Field[Any, Any]", value: Any) -> str:
         """A value of a field as a person would say it."""
         if value is None or value == "":
             return "nothing"
-        if field.is_relation:
+        if field.related_model:
             row = self.rows.get(field.related_model, {}).get(value)
             return str(row) if row else "something since removed"
         if isinstance(value, bool):
@@ -79,10 +79,10 @@ class Names:
         if field.choices:
             return str(dict(field.flatchoices).get(value, value))
         text = " ".join(str(value).split())
-        return text if len(text) <= LONGEST else text[:LONGEST].rstrip() + "…"
+        return text if len(text) <= LONGEST_VALUE else text[:LONGEST_VALUE].rstrip() + "…"
 
 
-def shown_fields() -> list[models.Field]:
+def shown_fields() -> "list[models.Field[Any, Any]]":
     """The find's own fields that a person reads, in their order."""
     tracked = {field.name for field in Specimen.history.model._meta.fields}
     return [f for f in Specimen._meta.concrete_fields if f.name not in HIDDEN and f.name in tracked]
@@ -115,7 +115,7 @@ def _everything(model: type[models.Model], keys: set[Any]) -> dict[Any, models.M
 
 # One press of a button saves several rows within moments: they are one change.
 TOGETHER = timedelta(seconds=2)
-ROWS = (
+AUDITED_ROWS = (
     (Inscription, "Lettering"),
     (MarkReading, "Mark reading"),
     (ObservedFeature, "Seen"),
@@ -143,7 +143,9 @@ class Change:
 
 def changes_of(find: Specimen) -> list[Change]:
     """Every change, the latest first. Eight queries, and one for each kind of row that is named."""
-    steps = list(_own_steps(find)) + [step for model, name in ROWS for step in _row_steps(find, model, name)]
+    steps = list(_own_steps(find)) + [
+        step for model, name in AUDITED_ROWS for step in _row_steps(find, model, name)
+    ]
     steps.sort(key=lambda step: step[0])
     found: list[Change] = []
     for at, who, lines in steps:
@@ -170,9 +172,7 @@ def _own_steps(find: Specimen) -> Iterable[tuple[datetime, str, list[str]]]:
         before = record
 
 
-def _row_steps(
-    find: Specimen, model: type[models.Model], name: str
-) -> Iterable[tuple[datetime, str, list[str]]]:
+def _row_steps(find: Specimen, model: Any, name: str) -> Iterable[tuple[datetime, str, list[str]]]:
     records = (
         model.history.filter(find_id=find.pk)
         .select_related("history_user")

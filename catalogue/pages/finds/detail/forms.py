@@ -6,7 +6,7 @@ from typing import Any
 from django import forms
 from django.utils import timezone
 
-from catalogue.common.forms import CertainDateInput, HouseModelForm
+from catalogue.common.forms import CertainDateInput, HouseForm, HouseModelForm
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.shelves.models import Place
 from catalogue.specimens.models import Bottler, Maker, Opinion, Product, Specimen, Works
@@ -15,7 +15,7 @@ from catalogue.specimens.numbers import read_number
 About = Opinion.About
 
 
-class MoveForm(forms.Form):
+class MoveForm(HouseForm):
     """To another place, or to none."""
 
     place = forms.ModelChoiceField(
@@ -24,7 +24,7 @@ class MoveForm(forms.Form):
     why = forms.CharField(label="Why", max_length=NAME_LENGTH, required=False)
 
 
-class MatchForm(forms.Form):
+class MatchForm(HouseForm):
     """Another find by its number."""
 
     number = forms.CharField(label="Match with", max_length=24, help_text="Its number: 2026.14.3")
@@ -46,7 +46,7 @@ class MatchForm(forms.Form):
         return other
 
 
-class PartForm(forms.Form):
+class PartForm(HouseForm):
     """A part that gets its own record under the same number."""
 
     what = forms.CharField(label="What part", max_length=NAME_LENGTH, initial="Stopper")

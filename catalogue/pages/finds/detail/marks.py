@@ -16,7 +16,7 @@ LEAST_SHOWN = 0.02
 
 
 @dataclass(frozen=True, slots=True)
-class Candidate:
+class LikelyMaker:
     """A mark that a reading may be: whose, how probable, and the years it was used."""
 
     name: str
@@ -32,7 +32,7 @@ class ReadMark:
     reading: MarkReading
     drawing: SafeString
     words: str
-    candidates: list[Candidate]
+    candidates: list[LikelyMaker]
 
 
 def read_marks(find: Specimen, shares: Sequence[dating.MarkShare] = ()) -> list[ReadMark]:
@@ -52,20 +52,20 @@ def read_marks(find: Specimen, shares: Sequence[dating.MarkShare] = ()) -> list[
     ]
 
 
-def _drawn(row: MarkReading, town: str, candidates: list[Candidate]) -> ReadMark:
+def _drawn(row: MarkReading, town: str, candidates: list[LikelyMaker]) -> ReadMark:
     reading, on_base = Reading.of_row(row), row.where == "base"
     town = town if on_base else ""
     drawn = mark_drawing(reading, town=town, base=on_base, words="")
     return ReadMark(row, drawn, reading.in_words(town), candidates)
 
 
-def _candidates(shares: Sequence[dating.MarkShare], makers: dict[str, Maker]) -> list[Candidate]:
+def _candidates(shares: Sequence[dating.MarkShare], makers: dict[str, Maker]) -> list[LikelyMaker]:
     """The most probable makers of one reading; marks of one maker count together."""
     by_maker: dict[str, list[dating.MarkShare]] = {}
     for share in shares:
         by_maker.setdefault(share.maker, []).append(share)
     found = [
-        Candidate(
+        LikelyMaker(
             name,
             makers.get(marks[0].id or ""),
             sum(mark.probability for mark in marks),
@@ -82,8 +82,8 @@ def makers_of(mark_ids: Sequence[str]) -> dict[str, Maker]:
     own = {mark_id: int(mark_id.removeprefix("own-")) for mark_id in mark_ids if mark_id.startswith("own-")}
     found: dict[str, Maker] = {}
     if own:
-        rows = OwnMark.everything.select_related("maker").in_bulk(own.values())
-        found |= {mark_id: rows[pk].maker for mark_id, pk in own.items() if pk in rows}
+        own_marks = OwnMark.everything.select_related("maker").in_bulk(own.values())
+        found |= {mark_id: own_marks[pk].maker for mark_id, pk in own.items() if pk in own_marks}
     published = dating.reference().marks
     keys = {
         mark_id: reference_key(published[mark_id].maker, published[mark_id].place)
@@ -100,10 +100,11 @@ def makers_of(mark_ids: Sequence[str]) -> dict[str, Maker]:
 
 def _used(windows: Sequence[tuple[int | None, int | None]]) -> str:
     """The years in which any of these marks was used, in words."""
-    firsts = [first for first, _ in windows]
-    lasts = [last for _, last in windows]
-    first = None if None in firsts or not firsts else min(firsts)
-    last = None if None in lasts or not lasts else max(lasts)
+    firsts = [first for first, _ in windows if first is not None]
+    lasts = [last for _, last in windows if last is not None]
+    # open on a side where any of them is
+    first = min(firsts) if firsts and len(firsts) == len(windows) else None
+    last = max(lasts) if lasts and len(lasts) == len(windows) else None
     if first is not None and last is not None:
         return f"used {first}–{last}" if first != last else f"used {first}"
     if first is not None:

@@ -18,7 +18,7 @@ from .changes import Names, changes_of, field_changes, row_words, shown_fields
 
 # What was found out about a piece goes back; where it stands, whose it is now and who may see it do not.
 STAYS = frozenset({"standing", "stage", "place", "twin_group", "shared", "binned_at", "maker", "made_words"})
-PARTS = (
+RESTORED_PARTS = (
     ("inscriptions", Inscription, "Lettering"),
     ("readings", MarkReading, "Mark reading"),
     ("features", ObservedFeature, "Seen"),
@@ -50,7 +50,7 @@ def earlier(find: Specimen, moment: datetime) -> Earlier | None:
         return None
     rows = {
         name: list(model.history.as_of(moment).filter(find_id=find.pk).order_by("pk"))
-        for name, model, _ in PARTS
+        for name, model, _ in RESTORED_PARTS
     }
     return Earlier(record, rows)
 
@@ -60,7 +60,7 @@ def would_change(find: Specimen, then: Earlier) -> list[str]:
     now = Specimen.history.model(**{f.attname: getattr(find, f.attname) for f in restored_fields()})
     was = Specimen.history.model(**{f.attname: getattr(then.record, f.attname) for f in restored_fields()})
     lines = field_changes(now, was, Names.for_records([now, was]))
-    for name, _, title in PARTS:
+    for name, _, title in RESTORED_PARTS:
         here = [row_words(row) for row in _rows_now(find, name)]
         there = [row_words(row) for row in then.rows[name]]
         lines += [f"{title} again: {words}" for words in there if words not in here]
@@ -75,16 +75,17 @@ def restore(find: Specimen, then: Earlier) -> Specimen:
     changed = []
     for field in restored_fields():
         value = getattr(then.record, field.attname)
-        if field.is_relation and value and not field.related_model._base_manager.filter(pk=value).exists():
+        if field.related_model and value and not field.related_model._base_manager.filter(pk=value).exists():
             # what it pointed to has since been removed for good
             value = None
         if getattr(fresh, field.attname) != value:
             setattr(fresh, field.attname, value)
             changed.append(field.name)
-    return keep_find(fresh, Parts(**then.rows), fields=changed)
+    rows: dict[str, Any] = then.rows
+    return keep_find(fresh, Parts(**rows), fields=changed)
 
 
-def restored_fields() -> list[models.Field]:
+def restored_fields() -> "list[models.Field[Any, Any]]":
     """The columns that go back."""
     return [field for field in shown_fields() if field.name not in STAYS]
 

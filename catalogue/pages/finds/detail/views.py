@@ -29,7 +29,7 @@ from catalogue.sites.queries import permission_now, place_for_visitors
 from catalogue.specimens.models import Maker, Move, Opinion, Specimen
 
 from .forms import MatchForm, MoveForm, OpinionForm, PartForm
-from .marks import read_marks
+from .marks import ReadMark, read_marks
 
 MOST_OWN_MAKERS = 60
 
@@ -133,7 +133,7 @@ def parts_of(find: Specimen) -> list[Specimen]:
     return list(same.only("number", "what", "number_part").order_by("number_part"))
 
 
-def opinion_values(marks: list) -> list[str]:
+def opinion_values(marks: list[ReadMark]) -> list[str]:
     """Makers to choose from when an opinion is typed: the likely ones, then one's own."""
     likely = [candidate.name for mark in marks for candidate in mark.candidates if candidate.maker]
     own = Maker.objects.own().values_list("name", flat=True)[:MOST_OWN_MAKERS]
@@ -179,7 +179,7 @@ def town_distance_km(find: Specimen) -> int | None:
     site, town = find.where_found, find.town
     if site is None or town is None:
         return None
-    if None in (site.latitude, site.longitude, town.latitude, town.longitude):
+    if site.latitude is None or site.longitude is None or town.latitude is None or town.longitude is None:
         return None
     here = (float(site.latitude), float(site.longitude))
     return round(distance_km(here, (town.latitude, town.longitude)))

@@ -10,7 +10,8 @@ from django.db.models import Q
 from django.utils import timezone
 from django.utils.formats import date_format
 
-from catalogue.common.forms import CertainDateInput, NamesField
+from catalogue.common.forms import CertainDateInput, HouseForm, NamesField
+from catalogue.common.forms.typed import choice_field
 from catalogue.common.limits import NAME_LENGTH, at_most, not_in_future, not_negative
 from catalogue.pages.parts.recovered import RecoveredField
 from catalogue.sites.models import Dive, Site
@@ -38,7 +39,7 @@ class Chosen:
         return self.day is not None
 
 
-class DiveForm(forms.Form):
+class DiveForm(HouseForm):
     """The blocks for a new dive and for no dive count only where they are the one picked."""
 
     use_required_attribute = False
@@ -80,18 +81,18 @@ class DiveForm(forms.Form):
         recent = first + [dive for dive in dives[:RECENT] if dive not in first]
         older = [dive for dive in dives if dive not in recent]
         sites = [("", "choose a site"), *((str(s.pk), s.name) for s in Site.objects.only("name"))]
-        self.fields["pick"].choices = [
+        choice_field(self, "pick").choices = [
             *((str(dive.pk), dive_words(dive)) for dive in recent),
             *([(OLDER, "an earlier dive")] if older else []),
             (NEW, "a new dive"),
             (UNKNOWN, "don't know"),
         ]
-        self.fields["older"].choices = [
+        choice_field(self, "older").choices = [
             ("", "choose a dive"),
             *((str(dive.pk), dive_words(dive)) for dive in older),
         ]
-        self.fields["site"].choices = sites
-        self.fields["loose_site"].choices = [("", "not known"), *sites[1:]]
+        choice_field(self, "site").choices = sites
+        choice_field(self, "loose_site").choices = [("", "not known"), *sites[1:]]
         self.initial.setdefault("date", timezone.localdate())
         self.initial.setdefault("pick", self._usual(dives))
 
@@ -105,7 +106,7 @@ class DiveForm(forms.Form):
         names = self.cleaned_data["buddies"]
         if any(len(name) > NAME_LENGTH for name in names):
             raise forms.ValidationError(f"A name can have {NAME_LENGTH} letters. Part names by commas.")
-        return names
+        return list(names)
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}

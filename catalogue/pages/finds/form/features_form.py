@@ -7,7 +7,8 @@ from typing import Any
 from django import forms
 
 import dating
-from catalogue.pages.parts.feature_groups import Group, in_order
+from catalogue.common.forms import HouseForm
+from catalogue.pages.parts.feature_groups import FeatureGroup, groups_in_order
 from catalogue.specimens.evidence import COLOUR_FEATURES
 from catalogue.specimens.models import ObservedFeature
 from catalogue.specimens.models.words import Certainty
@@ -32,7 +33,7 @@ class Answer:
 class Question:
     """A group with its answers."""
 
-    group: Group
+    group: FeatureGroup
     several: bool
     field: forms.BoundField
     sure: forms.BoundField | None
@@ -40,7 +41,7 @@ class Question:
     answered: str
 
 
-class FeaturesForm(forms.Form):
+class FeaturesForm(HouseForm):
     """One field a group: alternatives as a single choice, the others as several ticks."""
 
     use_required_attribute = False
@@ -56,14 +57,14 @@ class FeaturesForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.seen = {row.feature: row for row in seen}
         self.contents, self.region = contents, region
-        self.groups: list[tuple[Group, bool, list[Feature]]] = []
+        self.groups: list[tuple[FeatureGroup, bool, list[Feature]]] = []
         table = dating.reference().groups
-        for group in in_order(list(table)):
+        for group in groups_in_order(list(table)):
             offered = [f for f in table[group.key] if f.id not in ASKED_ELSEWHERE or f.id in self.seen]
             if offered:
                 self._ask(group, offered)
 
-    def _ask(self, group: Group, offered: list[Feature]) -> None:
+    def _ask(self, group: FeatureGroup, offered: list[Feature]) -> None:
         stored = [f.id for f in offered if f.id in self.seen]
         # A find taken in from elsewhere may have two answers to one question: neither is dropped.
         several = group.several or len(stored) > 1
@@ -119,7 +120,7 @@ class FeaturesForm(forms.Form):
         for group, several, _ in self.groups:
             value = self.cleaned_data.get(field_name(group)) or []
             for feature in value if several else [value]:
-                if feature:
+                if isinstance(feature, str) and feature:
                     sure = self.cleaned_data.get(f"sure-{feature}" if several else f"sure-{group.key}")
                     stored = self.seen.get(feature)
                     note = stored.note if stored else ""
@@ -129,6 +130,6 @@ class FeaturesForm(forms.Form):
         return rows
 
 
-def field_name(group: Group) -> str:
+def field_name(group: FeatureGroup) -> str:
     """The field of a group."""
     return f"made-{group.key}"

@@ -1,9 +1,13 @@
 """The find's own columns, and the town, bottler and product typed as words."""
 
-from typing import Any
+from collections.abc import Iterable
+from typing import Any, cast
 
 from django import forms
 
+from catalogue.common.forms import WritingForm
+from catalogue.common.forms.base import ModelFormBase
+from catalogue.common.forms.typed import choice_field, row_field
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.pages.parts import choices
 from catalogue.shelves.models import Place
@@ -30,7 +34,7 @@ def suggested(kind: str, **attrs: Any) -> forms.TextInput:
     )
 
 
-class FindForm(forms.ModelForm):
+class FindForm(WritingForm, ModelFormBase):
     """Everything of a find that is not its dive, its lettering or how it was made."""
 
     use_required_attribute = False
@@ -99,11 +103,12 @@ class FindForm(forms.ModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["region"].choices = choices.regions()
-        self.fields["colour"].choices = choices.colours()
-        places = self.fields["place"].queryset = Place.objects.only("path", "name")
+        choice_field(self, "region").choices = choices.regions()
+        choice_field(self, "colour").choices = choices.colours()
+        place_field = row_field(self, "place")
+        places = place_field.queryset = Place.objects.only("path", "name")
         # Asked once, although a summary line reads them as well.
-        self.fields["place"].choices = [("", "no place yet"), *((place.pk, str(place)) for place in places)]
+        place_field.choices = [("", "no place yet"), *((place.pk, str(place)) for place in places)]
         self.fields["stage"].required = False
         for name, word in (("kind", "not said"), ("contents", "not known"), ("look", "not decided")):
             self._blank_word(name, word)
@@ -112,8 +117,9 @@ class FindForm(forms.ModelForm):
             self.initial.setdefault(name, str(getattr(self.instance, name) or ""))
 
     def _blank_word(self, name: str, word: str) -> None:
-        kept = [choice for choice in self.fields[name].choices if choice[0] != ""]
-        self.fields[name].choices = [("", word), *kept]
+        field = choice_field(self, name)
+        kept = [choice for choice in cast(Iterable[Any], field.choices) if choice[0] != ""]
+        field.choices = [("", word), *kept]
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
@@ -122,7 +128,7 @@ class FindForm(forms.ModelForm):
         return data
 
     def clean_stage(self) -> str:
-        return self.cleaned_data["stage"] or self.instance.stage
+        return str(self.cleaned_data["stage"] or self.instance.stage)
 
     @property
     def changed(self) -> set[str]:
@@ -131,4 +137,4 @@ class FindForm(forms.ModelForm):
 
     def changed_columns(self) -> list[str]:
         """The find's own columns that were changed; the place is not among them: it moves instead."""
-        return [name for name in self._meta.fields if name in self.changed and name != "place"]
+        return [name for name in self._meta.fields or () if name in self.changed and name != "place"]

@@ -2,34 +2,31 @@
 
 from django.db import transaction
 
+from catalogue.common.forms.optimistic_lock import check_version
 from catalogue.people.services import person_named
 from catalogue.photos.services.uploads import Picked
 from catalogue.shelves.models import Place
 from catalogue.shelves.services import keep_place
 from catalogue.sites.models import Dive, Site
 from catalogue.sites.services import keep_site, log_dive
-from catalogue.specimens.models import Specimen
+from catalogue.specimens.models import Bottler, Product, Specimen, Town
 from catalogue.specimens.services import keep_find, move_to
 from catalogue.specimens.services.towns import bottler_named, product_named, town_named
 
 from .dive_form import Chosen
 from .find_form import TYPED
 from .sheet import Sheet
-from .stamp import Meanwhile, changed_since
 
-
-class ChangedMeanwhile(Exception):
-    """Somebody else changed the find while the form was open."""
-
-    def __init__(self, meanwhile: Meanwhile) -> None:
-        super().__init__()
-        self.meanwhile = meanwhile
+# Worked out by the catalogue itself; nobody typed them.
+DERIVED = frozenset({"changed", "maker", "maker_how", "maker_probability"}) | {
+    column.name for column in Specimen._meta.concrete_fields if column.name.startswith("made_")
+}
 
 
 @transaction.atomic
 def record_find(sheet: Sheet, picked: Picked) -> Specimen:
     """Keep a new find from a valid form: a new dive, site, people and place with it, and its pictures."""
-    find = sheet.find_form.instance
+    find: Specimen = sheet.find_form.instance
     put_where_found(find, sheet.dive_form.chosen())
     find.town, find.bottler, find.product = named_in(sheet)
     find.place = place_in(sheet)
@@ -42,15 +39,13 @@ def record_find(sheet: Sheet, picked: Picked) -> Specimen:
 def revise_find(sheet: Sheet, picked: Picked, *, seen: str = "") -> Specimen:
     """Keep what a valid form changed of a find on record; everything else stays as it is.
 
-    `seen` is the stamp of the find as the person last saw it. Raises ChangedMeanwhile, keeping nothing,
+    `seen` is the version of the find as the person last saw it. Raises ChangedMeanwhile, keeping nothing,
     where it was changed since.
     """
     form = sheet.find_form
     # Read afresh: the form's own copy carries whatever was typed, also into columns nobody changed.
     find = Specimen.objects.select_for_update(of=("self",)).get(pk=form.instance.pk)
-    meanwhile = changed_since(find, seen)
-    if meanwhile:
-        raise ChangedMeanwhile(meanwhile)
+    check_version(find, seen, derived=DERIVED)
     fields = form.changed_columns()
     for name in fields:
         setattr(find, name, form.cleaned_data[name])
@@ -76,7 +71,7 @@ def put_where_found(find: Specimen, chosen: Chosen) -> None:
     find.recovered_edtf = chosen.recovered
     if chosen.dive is not None:
         find.dive = Dive.everything.select_related("site").get(pk=chosen.dive)
-    elif chosen.is_new_dive:
+    elif chosen.is_new_dive and chosen.day:
         dive = Dive(site=site_of(chosen), date=chosen.day, depth_m=chosen.depth_m)
         find.dive = log_dive(dive, [person_named(name) for name in chosen.buddies])
     else:
@@ -93,7 +88,7 @@ def site_of(chosen: Chosen) -> Site | None:
     return Site.objects.filter(name__iexact=name).first() or keep_site(Site(name=name))
 
 
-def named_in(sheet: Sheet) -> tuple:
+def named_in(sheet: Sheet) -> tuple[Town | None, Bottler | None, Product | None]:
     """Town, bottler and product as rows; unchanged words keep the row they stand for."""
     form, data = sheet.find_form, sheet.find_form.cleaned_data
     stored = sheet.start.find
@@ -110,6 +105,7 @@ def place_in(sheet: Sheet) -> Place | None:
     """The place that was chosen or named; one of that name at the top is taken before a new one is made."""
     name = " ".join(sheet.find_form.cleaned_data["new_place"].split())
     if not name:
-        return sheet.find_form.cleaned_data["place"]
+        chosen: Place | None = sheet.find_form.cleaned_data["place"]
+        return chosen
     known = Place.objects.filter(name__iexact=name, parent=None).first()
     return known or keep_place(Place(name=name))

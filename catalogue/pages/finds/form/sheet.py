@@ -5,7 +5,8 @@ from typing import Any
 from django.http import QueryDict
 
 import dating
-from catalogue.common.forms.rows import RowSet
+from catalogue.common.forms.composite import CompositeForm, with_one_more
+from catalogue.common.forms.rows import MOST_ROWS, RowSet
 from catalogue.specimens.evidence import Evidence
 from catalogue.specimens.reading.form import MarkReadings
 from catalogue.specimens.services import Parts
@@ -15,8 +16,7 @@ from .dive_form import DiveForm
 from .evidence import evidence_in
 from .features_form import FeaturesForm
 from .find_form import FindForm
-from .known_form import Knowns
-from .lettering_form import Letterings
+from .row_forms import Knowns, Letterings
 from .start import Start
 
 READINGS, LETTERING, KNOWN = "readings", "lettering", "known"
@@ -25,7 +25,7 @@ PLACES = {"marks": READINGS, "known": KNOWN}
 FIELDS = {"from": "from_year", "to": "to_year", "at": "where"}
 
 
-class Sheet:
+class Sheet(CompositeForm):
     """One form of many parts. Bound where `data` is given."""
 
     def __init__(self, start: Start, data: QueryDict | None = None) -> None:
@@ -59,15 +59,15 @@ class Sheet:
     @property
     def parts(self) -> list[Any]:
         """Every part that was sent."""
-        all_parts = [self.find_form, self.dive_form, self.features, *self.sets.values()]
+        all_parts: list[Any] = [self.find_form, self.dive_form, self.features, *self.sets.values()]
         return [part for part in all_parts if part.is_bound]
 
     def is_valid(self) -> bool:
-        """Each part by itself, then all that was read as the dating service will be asked about it."""
-        sound = [part.is_valid() for part in self.parts]
-        return self.is_bound and all(sound) and self._can_be_dated()
+        """An open form without data is nothing to keep."""
+        return self.is_bound and super().is_valid()
 
-    def _can_be_dated(self) -> bool:
+    def agrees(self) -> bool:
+        """All that was read, as the dating service will be asked about it."""
         evidence, forms = evidence_in(self)
         try:
             dating.Case.from_dict(evidence.case(), current_reference())
@@ -107,3 +107,15 @@ class Sheet:
 
     def _changed(self, name: str) -> list[Any] | None:
         return self.sets[name].rows() if self.sets[name].is_bound else None
+
+
+ASKED = {f"more-{name}": name for name in (READINGS, LETTERING, KNOWN)}
+
+
+def more_rows(data: QueryDict) -> QueryDict:
+    """The same form with a row more in the set whose button was pressed."""
+    name = ASKED.get(data.get("act", ""))
+    total = data.get(f"{name}-TOTAL_FORMS", "") if name else ""
+    if not name or not (total.isascii() and total.isdigit()) or len(total) > 3 or int(total) >= MOST_ROWS:
+        return data
+    return with_one_more(data, name, most=MOST_ROWS)

@@ -11,9 +11,9 @@ from catalogue.specimens.models import Inscription, KnownYears, ObservedFeature,
 from catalogue.specimens.reading.form import initial_of as initial_reading
 from catalogue.specimens.reading.value import Reading, of_rows
 
-from . import known_form, lettering_form
 from .dive_form import UNKNOWN
 from .find_form import TYPED, FindForm
+from .row_forms import known_initial, lettering_initial
 
 UNREAD = "[..]"  # the ghost of a label whose wording nobody made out
 # What the next of several alike shares with the last; not its sizes, its number or its own notes.
@@ -49,8 +49,8 @@ def start_from(find: Specimen) -> Start:
         dive=_dive_initial(find),
         current_dive=find.dive,
         readings=[initial_reading(reading) for reading in of_rows(find.readings.all())],
-        lettering=[lettering_form.initial_of(row) for row in find.inscriptions.all()],
-        known=[known_form.initial_of(row) for row in find.known_years.all()],
+        lettering=[lettering_initial(row) for row in find.inscriptions.all()],
+        known=[known_initial(row) for row in find.known_years.all()],
         seen=list(find.features.all()),
         evidence=evidence_of(find),
     )
@@ -70,7 +70,7 @@ def start_like(find: Specimen) -> Start:
         dive=_dive_initial(find),
         current_dive=find.dive,
         readings=[initial_reading(mark) for mark in marks],
-        lettering=[lettering_form.initial_of(row) for row in written],
+        lettering=[lettering_initial(row) for row in written],
         seen=seen,
         evidence=Evidence(find, readings=marks, features=seen, inscriptions=written, bottler=find.bottler),
     )
@@ -87,11 +87,11 @@ def start_from_query(read: QueryEvidence, dive: Dive | None = None) -> Start:
     start.readings = [initial_reading(mark) for mark in marks]
     start.seen = [ObservedFeature(feature=name, certainty=read.certainty(name)) for name in read.features]
     known = [_known_row(known.row) for known in read.sound_known]
-    start.known = [known_form.initial_of(row) for row in known]
+    start.known = [known_initial(row) for row in known]
     written = [Inscription(where="base", text=read.text)] if read.text else []
     if read.ghost:
         written.append(Inscription(how=Inscription.How.GHOST, text=UNREAD))
-    start.lettering = [lettering_form.initial_of(row) for row in written]
+    start.lettering = [lettering_initial(row) for row in written]
     find = Specimen(**start.columns, recovered_edtf=start.dive.get("recovered", ""))
     start.evidence = Evidence(find, readings=marks, features=start.seen, inscriptions=written, known=known)
     return start

@@ -7,8 +7,9 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from catalogue.common.forms.idempotency_key import kept_forms, key_of, remember_kept
+from catalogue.common.forms.optimistic_lock import ChangedMeanwhile
 from catalogue.pages.parts import suggest
-from catalogue.pages.parts.already import kept_lately, remember
 from catalogue.pages.parts.evidence_query import read_query
 from catalogue.photos.services.uploads import gather
 from catalogue.sites.models import Dive
@@ -17,10 +18,9 @@ from catalogue.specimens.tables import current_reference
 
 from .answer import answer_to
 from .features_form import FeaturesForm
-from .more_rows import more_rows
 from .page import QUESTIONS, show
-from .services import ChangedMeanwhile, record_find, revise_find
-from .sheet import Sheet
+from .services import record_find, revise_find
+from .sheet import Sheet, more_rows
 from .start import Start, as_opened, start_from, start_from_query, start_like, start_new
 
 # Buttons that only show the form again.
@@ -35,9 +35,9 @@ def new_find(request: HttpRequest) -> HttpResponse:
     picked = gather(request)
     if request.method == "GET":
         return show(request, Sheet(start), picked, like=like)
-    once = request.POST.get("once", "")
-    if once in kept_lately(request):
-        number = kept_lately(request)[once]
+    key = key_of(request)
+    if key in kept_forms(request):
+        number = kept_forms(request)[key]
         messages.info(request, f"This form was kept already, as {number}.")
         return redirect("finds:find", number)
     sheet = Sheet(start, more_rows(request.POST))
@@ -64,7 +64,7 @@ def edit_find(request: HttpRequest, number: str) -> HttpResponse:
     if not sheet.is_valid() or picked.failed:
         return show(request, sheet, picked, tried=True)
     try:
-        revise_find(sheet, picked, seen=request.POST.get("seen", ""))
+        revise_find(sheet, picked, seen=sheet.version)
     except ChangedMeanwhile as changed:
         return show(request, sheet, picked, tried=True, meanwhile=changed.meanwhile)
     return after_saving(request, find, f"The changes to {find.number} are kept.")
@@ -86,14 +86,14 @@ def date_so_far(request: HttpRequest) -> HttpResponse:
 def questions(request: HttpRequest) -> HttpResponse:
     """The questions about its making, fetched when that part of the form is opened."""
     said = {name: request.GET.get(name, "") for name in ("contents", "region")}
-    asked = list(FeaturesForm(**said).questions())
+    asked = list(FeaturesForm(contents=said["contents"], region=said["region"]).questions())
     return render(request, "pages/finds/form/questions.html", {"questions": asked})
 
 
 @require_GET
 def suggestions(request: HttpRequest, kind: str) -> HttpResponse:
     """Names for a text box, as options."""
-    if kind not in suggest.KINDS:
+    if kind not in suggest.SUGGESTED_KINDS:
         raise Http404("There are no suggestions of that kind.")
     names = suggest.suggest(kind, request.GET.get(kind, ""))
     return render(request, "pages/finds/form/options.html", {"names": names})
@@ -130,7 +130,7 @@ def only_shows(request: HttpRequest) -> bool:
 
 def after_saving(request: HttpRequest, find: Specimen, sentence: str) -> HttpResponse:
     """On to the find, or to the next of several alike."""
-    remember(request, request.POST.get("once", ""), find.number)
+    remember_kept(request, find.number)
     messages.success(request, sentence)
     if request.POST.get("act") == ANOTHER:
         return redirect(f"{reverse('finds:find_new')}?like={find.number}")

@@ -12,7 +12,7 @@ from django.utils.safestring import SafeString
 from catalogue.pages.parts.cards import Card
 from catalogue.specimens.models import Specimen
 
-REMEMBERED = "finds_columns"
+COLUMNS_SESSION_KEY = "finds_columns"
 AS_USUAL = "usual"
 Cell = str | SafeString
 
@@ -78,7 +78,7 @@ def _came_up(card: Card) -> Cell:
     return dive or card.find.came_up_words
 
 
-COLUMNS = (
+TABLE_COLUMNS = (
     Column("town", "Town", _town, "town"),
     Column("maker", "Maker", _maker, "maker"),
     Column("made", "Made", lambda card: card.find.made_words or "not yet dated", "made"),
@@ -101,8 +101,10 @@ COLUMNS = (
     Column("tag", "Field tag", _plain("field_tag")),
     Column("older", "Older numbers", _plain("older_numbers")),
 )
-KNOWN = {column.key: column for column in COLUMNS}
-USUAL = tuple(KNOWN[key] for key in ("town", "maker", "made", "ruler", "stage", "standing", "place"))
+COLUMN_BY_KEY = {column.key: column for column in TABLE_COLUMNS}
+USUAL_COLUMNS = tuple(
+    COLUMN_BY_KEY[key] for key in ("town", "maker", "made", "ruler", "stage", "standing", "place")
+)
 
 
 def read_columns(request: HttpRequest) -> tuple[list[Column], list[str]]:
@@ -112,18 +114,20 @@ def read_columns(request: HttpRequest) -> tuple[list[Column], list[str]]:
     """
     asked = [word for word in dict.fromkeys(request.GET.getlist("col")) if word]
     if AS_USUAL in asked:
-        request.session.pop(REMEMBERED, None)
-        return list(USUAL), []
-    unknown = [word for word in asked if word not in KNOWN]
+        request.session.pop(COLUMNS_SESSION_KEY, None)
+        return list(USUAL_COLUMNS), []
+    unknown = [word for word in asked if word not in COLUMN_BY_KEY]
     complaints = [f"There is no column called “{word[:40]}”, so it was left out." for word in unknown[:3]]
-    chosen = [KNOWN[word] for word in asked if word in KNOWN]
+    chosen = [COLUMN_BY_KEY[word] for word in asked if word in COLUMN_BY_KEY]
     if chosen:
         keys = [column.key for column in chosen]
-        if request.session.get(REMEMBERED) != keys:
-            request.session[REMEMBERED] = keys
+        if request.session.get(COLUMNS_SESSION_KEY) != keys:
+            request.session[COLUMNS_SESSION_KEY] = keys
         return chosen, complaints
-    remembered = [KNOWN[key] for key in request.session.get(REMEMBERED, ()) if key in KNOWN]
-    return remembered or list(USUAL), complaints
+    remembered = [
+        COLUMN_BY_KEY[key] for key in request.session.get(COLUMNS_SESSION_KEY, ()) if key in COLUMN_BY_KEY
+    ]
+    return remembered or list(USUAL_COLUMNS), complaints
 
 
 def choices(request: HttpRequest, chosen: list[Column]) -> list[ColumnChoice]:
@@ -133,7 +137,7 @@ def choices(request: HttpRequest, chosen: list[Column]) -> list[ColumnChoice]:
         earlier = _moved(request, chosen, at, at - 1) if at else ""
         later = _moved(request, chosen, at, at + 1) if at + 1 < len(chosen) else ""
         found.append(ColumnChoice(column, True, earlier, later))
-    return found + [ColumnChoice(column, False) for column in COLUMNS if column not in chosen]
+    return found + [ColumnChoice(column, False) for column in TABLE_COLUMNS if column not in chosen]
 
 
 def with_columns(finds: QuerySet[Specimen], columns: Iterable[Column]) -> QuerySet[Specimen]:

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
 
 from django.db.models import Case, CharField, Count, Exists, F, OuterRef, Q, QuerySet, Value, When
 from django.db.models.functions import Coalesce
@@ -13,7 +14,7 @@ from catalogue.sites.models import Dive, Site
 from catalogue.specimens.models import Maker, Specimen, Town
 
 NOT_RECORDED = "-"  # no address ends or begins with a dash, so it can't be a town's
-LISTED = 60  # choices shown of one kind, the most numerous; the search box finds the rest
+MOST_CHOICES_LISTED = 60  # choices shown of one kind, the most numerous; the search box finds the rest
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +40,7 @@ class Facet:
         """The finds with this facet's column on them."""
         return finds
 
-    def counted(self, finds: QuerySet[Specimen]) -> Counter:
+    def counted(self, finds: QuerySet[Specimen]) -> Counter[Any]:
         """How many of the finds have each stored value. One query."""
         rows = self.annotated(finds.order_by()).values(self.column).annotate(n=Count("pk"))
         return Counter(dict(rows.values_list(self.column, "n")))
@@ -58,11 +59,11 @@ class Facet:
     def ask_blank(self) -> Q:
         return Q(**{self.column: ""})
 
-    def choices(self, counts: Counter, chosen: dict[object, tuple[str, str]]) -> list[Choice]:
+    def choices(self, counts: Counter[Any], chosen: dict[object, tuple[str, str]]) -> list[Choice]:
         """What the page offers, the chosen ones always among it."""
         raise NotImplementedError
 
-    def _blank_choice(self, counts: Counter, chosen: dict[object, tuple[str, str]]) -> list[Choice]:
+    def _blank_choice(self, counts: Counter[Any], chosen: dict[object, tuple[str, str]]) -> list[Choice]:
         count = counts.get(None, 0) + counts.get("", 0)
         picked = None in chosen or "" in chosen
         return [Choice(NOT_RECORDED, self.blank, count, picked)] if count or picked else []
@@ -72,7 +73,7 @@ class Facet:
 class RowFacet(Facet):
     """Rows of another table: towns, makers, sites, places. One query for the names of those shown."""
 
-    model: type = Town
+    model: type[Any] = Town
     by: str = "slug"
 
     def read(self, values: Iterable[str]) -> dict[object, tuple[str, str]]:
@@ -91,8 +92,8 @@ class RowFacet(Facet):
     def ask_blank(self) -> Q:
         return Q(**{f"{self.column}__isnull": True})
 
-    def choices(self, counts: Counter, chosen: dict[object, tuple[str, str]]) -> list[Choice]:
-        shown = {pk: n for pk, n in counts.most_common(LISTED + 1) if pk is not None}
+    def choices(self, counts: Counter[Any], chosen: dict[object, tuple[str, str]]) -> list[Choice]:
+        shown = {pk: n for pk, n in counts.most_common(MOST_CHOICES_LISTED + 1) if pk is not None}
         shown |= {pk: counts.get(pk, 0) for pk in chosen if pk is not None}
         rows = self.model.everything.filter(pk__in=list(shown)) if shown else ()
         found = [Choice(str(getattr(r, self.by)), str(r), shown[r.pk], r.pk in chosen) for r in rows]
@@ -107,11 +108,11 @@ class SiteFacet(RowFacet):
     def annotated(self, finds: QuerySet[Specimen]) -> QuerySet[Specimen]:
         return finds.annotate(**{self.column: Coalesce(F("dive__site_id"), F("site_id"))})
 
-    def counted(self, finds: QuerySet[Specimen]) -> Counter:
+    def counted(self, finds: QuerySet[Specimen]) -> Counter[Any]:
         # grouped by what the index holds; the site of each dive is looked up apart, twice as fast as joined
         rows = finds.order_by().values_list("dive_id", "site_id").annotate(n=Count("pk"))
         site_of = dict(Dive.everything.values_list("pk", "site_id"))
-        counts: Counter = Counter()
+        counts: Counter[Any] = Counter()
         for dive, site, count in rows:
             counts[site_of[dive] if dive else site] += count
         return counts
@@ -139,7 +140,7 @@ class WordFacet(Facet):
             known[""] = (NOT_RECORDED, self.blank)
         return known
 
-    def choices(self, counts: Counter, chosen: dict[object, tuple[str, str]]) -> list[Choice]:
+    def choices(self, counts: Counter[Any], chosen: dict[object, tuple[str, str]]) -> list[Choice]:
         found = [
             Choice(value, label, counts.get(value, 0), value in chosen)
             for value, label in self.words
@@ -165,8 +166,8 @@ class DecadeFacet(Facet):
             asked |= Q(made_decades__contains=f"|{decade}|") if decade else self.ask_blank()
         return asked
 
-    def choices(self, counts: Counter, chosen: dict[object, tuple[str, str]]) -> list[Choice]:
-        per_decade: Counter = Counter()
+    def choices(self, counts: Counter[Any], chosen: dict[object, tuple[str, str]]) -> list[Choice]:
+        per_decade: Counter[Any] = Counter()
         for stored, count in counts.items():
             for decade in stored.strip("|").split("|"):
                 per_decade[decade] += count
@@ -187,7 +188,7 @@ class PictureFacet(WordFacet):
             **{self.column: Case(When(has, then=yes), default=no, output_field=CharField())}
         )
 
-    def counted(self, finds: QuerySet[Specimen]) -> Counter:
+    def counted(self, finds: QuerySet[Specimen]) -> Counter[Any]:
         # a GROUP BY would look for each find's pictures twice
         has = Exists(Photo.objects.filter(find=OuterRef("pk")))
         numbers = finds.order_by().aggregate(all=Count("pk"), yes=Count("pk", filter=has))

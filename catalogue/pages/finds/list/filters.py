@@ -14,12 +14,13 @@ from django import forms
 from django.db.models import QuerySet
 
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.models.specimen_queries import SpecimenQuerySet
 
 from .facets import FACETS, SPREAD, Facet
 
 
 @dataclass(frozen=True, slots=True)
-class Span:
+class NumberRange:
     """What was asked for; an end of None is open."""
 
     first: int | None
@@ -37,7 +38,7 @@ class SpanKind:
     least: int
     most: int
 
-    def narrowed(self, finds: QuerySet[Specimen], span: Span) -> QuerySet[Specimen]:
+    def narrowed(self, finds: SpecimenQuerySet[Specimen], span: NumberRange) -> SpecimenQuerySet[Specimen]:
         """The finds within it; those without a value are left out."""
         if self.key == "years":
             return finds.made_between(span.first, span.last)
@@ -48,7 +49,7 @@ class SpanKind:
             finds = finds.filter(**{f"{self.column}__lt": span.last + 1})
         return finds
 
-    def words(self, span: Span) -> str:
+    def words(self, span: NumberRange) -> str:
         """ "1900 to 1925", "190 mm or more", "up to 65 mm"."""
         unit = f" {self.unit}" if self.unit else ""
         if span.first is None:
@@ -61,18 +62,20 @@ class SpanKind:
 
 
 YEARS = SpanKind("years", "Made", "", "made_first", 1000, 2999)
-SIZES = (
+SIZE_RANGES = (
     SpanKind("height", "Height", "mm", "height_mm", 0, 9999),
     SpanKind("diameter", "Greatest diameter", "mm", "diameter_mm", 0, 9999),
     SpanKind("capacity", "Capacity", "ml", "capacity_ml", 0, 99_999),
 )
-SPANS = (YEARS, *SIZES)
+SPANS = (YEARS, *SIZE_RANGES)
 
 
 class TwoNumbers(forms.Widget):
     """Reads `key_from` and `key_to`; the page draws them itself."""
 
-    def value_from_datadict(self, data: Mapping, files: Mapping, name: str) -> tuple[str, str]:
+    def value_from_datadict(
+        self, data: Mapping[str, Any], files: Mapping[str, Any], name: str
+    ) -> tuple[str, str]:
         return data.get(f"{name}_from", ""), data.get(f"{name}_to", "")
 
 
@@ -86,7 +89,7 @@ class SpanField(forms.Field):
         self.complaints: list[str] = []
         super().__init__(**kwargs)
 
-    def to_python(self, value: tuple[str, str] | None) -> Span | None:
+    def to_python(self, value: tuple[str, str] | None) -> NumberRange | None:
         self.complaints = []
         first, last = (self._read(text.strip()) for text in value or ("", ""))
         if first is None and last is None:
@@ -96,7 +99,7 @@ class SpanField(forms.Field):
                 f"{self.kind.label}: {first} is more than {last}, so they were turned round."
             )
             first, last = last, first
-        return Span(first, last)
+        return NumberRange(first, last)
 
     def _read(self, text: str) -> int | None:
         if not text:
@@ -122,7 +125,7 @@ class SpanFilter(django_filters.Filter):
         self.kind = kind
         super().__init__(label=kind.label, kind=kind)
 
-    def filter(self, qs: QuerySet[Any], value: Span | None) -> QuerySet[Any]:
+    def filter(self, qs: SpecimenQuerySet[Specimen], value: NumberRange | None) -> SpecimenQuerySet[Specimen]:
         return self.kind.narrowed(qs, value) if value else qs
 
 
@@ -158,7 +161,9 @@ class FacetFilter(django_filters.Filter):
         self.facet = facet
         super().__init__(label=facet.label, facet=facet)
 
-    def filter(self, qs: QuerySet[Any], value: dict | None) -> QuerySet[Any]:
+    def filter(
+        self, qs: SpecimenQuerySet[Specimen], value: dict[object, tuple[str, str]] | None
+    ) -> SpecimenQuerySet[Specimen]:
         return qs.filter(self.facet.ask(value)) if value else qs
 
 
@@ -174,7 +179,9 @@ class FindFilters(django_filters.FilterSet):
         model = Specimen
         fields: list[str] = []
 
-    def search(self, queryset: QuerySet[Any], _name: str, words: str) -> QuerySet[Any]:
+    def search(
+        self, queryset: SpecimenQuerySet[Specimen], _name: str, words: str
+    ) -> SpecimenQuerySet[Specimen]:
         """Look through every find once; where few have the words, all else is asked of those alone."""
         if self._few is None:
             found = self.queryset.matching(words).order_by("pk").values_list("pk", flat=True)
@@ -186,7 +193,7 @@ class FindFilters(django_filters.FilterSet):
         return self.form.cleaned_data.get(facet.key) or {}
 
     @property
-    def spans(self) -> dict[str, Span | None]:
+    def spans(self) -> dict[str, NumberRange | None]:
         """Key -> from what to what, where it is asked for."""
         return {kind.key: self.form.cleaned_data.get(kind.key) for kind in SPANS}
 
@@ -203,18 +210,19 @@ class FindFilters(django_filters.FilterSet):
     def words(self) -> str:
         return self.form.cleaned_data.get("q") or ""
 
-    def apart_from(self, left_out: Facet | SpanKind) -> QuerySet[Any]:
+    def apart_from(self, left_out: Facet | SpanKind) -> SpecimenQuerySet[Specimen]:
         """The finds by every choice but one filter's."""
         finds = self.queryset.all()
         for name, value in self.form.cleaned_data.items():
             if name != left_out.key:
                 finds = self.filters[name].filter(finds, value)
-        return finds
+        narrowed: SpecimenQuerySet[Specimen] = finds
+        return narrowed
 
     def complaints(self) -> list[str]:
         """What in the address could not be followed, in sentences."""
         sentences = [
-            f"Nothing here is called “{word[:60]}” ({field.label.lower()}), so that choice was left out."
+            f"Nothing here is called “{word[:60]}” ({str(field.label).lower()}), so that choice was left out."
             for field in self.form.fields.values()
             if isinstance(field, FacetField)
             for word in field.unknown[:3]
@@ -227,14 +235,16 @@ class FindFilters(django_filters.FilterSet):
         return sentences
 
 
-FindFilters.base_filters.update({facet.key: FacetFilter(facet) for facet in FACETS})
-FindFilters.base_filters.update({kind.key: SpanFilter(kind) for kind in SPANS})
+# made by the filter set's metaclass, which has no types
+_filters: dict[str, Any] = FindFilters.base_filters
+_filters.update({facet.key: FacetFilter(facet) for facet in FACETS})
+_filters.update({kind.key: SpanFilter(kind) for kind in SPANS})
 
 
 AT_ONCE = 2000  # finds counted together
 
 
-def counts_beside(filters: FindFilters) -> dict[str, Counter]:
+def counts_beside(filters: FindFilters) -> dict[str, Counter[Any]]:
     """Facet key -> how many finds have each stored value, under everything else that is chosen.
 
     Under "years": how many have each text of how they spread over the years, whatever years are chosen.
@@ -250,21 +260,21 @@ def counts_beside(filters: FindFilters) -> dict[str, Counter]:
     return counts | _one_pass(filters.qs, [facet for facet in columns if facet not in apart])
 
 
-def total(filters: FindFilters, counts: dict[str, Counter]) -> int:
+def total(filters: FindFilters, counts: dict[str, Counter[Any]]) -> int:
     """How many finds are shown: every find counts once in a facet nothing is chosen of."""
     for facet in FACETS:
         if facet not in filters.active:
             return sum(counts[facet.key].values())
-    return filters.qs.count()
+    return int(filters.qs.count())
 
 
-def _one_pass(finds: QuerySet[Specimen], facets: list[Facet]) -> dict[str, Counter]:
+def _one_pass(finds: QuerySet[Specimen], facets: list[Facet]) -> dict[str, Counter[Any]]:
     # As they lie in the store: an index that tells which are not in the bin would have them read in its
     # own order, here and there, three times slower.
     finds = finds.order_by("pk")
     for facet in facets:
         finds = facet.annotated(finds)
-    counts: dict[str, Counter] = {facet.key: Counter() for facet in facets}
+    counts: dict[str, Counter[Any]] = {facet.key: Counter() for facet in facets}
     rows = finds.values_list(*(facet.column for facet in facets)).iterator(chunk_size=AT_ONCE)
     # a part at a time: held together, a hundred thousand rows keep the memory manager busy
     while part := list(islice(rows, AT_ONCE)):

@@ -52,7 +52,7 @@ class NewViewForm(ViewForm):
     def clean_query(self) -> str:
         kept = kept_part(self.cleaned_data["query"])
         limit = SavedView._meta.get_field("query").max_length
-        if len(kept) > limit:
+        if limit is not None and len(kept) > limit:
             raise forms.ValidationError("Too much is chosen to be kept under one name. Choose less.")
         return kept
 

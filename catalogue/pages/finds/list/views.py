@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from django.contrib import messages
 from django.db.models import Subquery
@@ -14,18 +15,18 @@ from django.views.decorators.http import require_safe
 from catalogue.common.drawings.scale import YearScale, brush_ruler
 from catalogue.pages.parts.cards import cards_of, scale_of_spreads
 from catalogue.pages.parts.paging import ORDERS, CountedPaginator, in_order, page_of, read_order
-from catalogue.pages.parts.side_by_side import standing_of
+from catalogue.pages.parts.side_by_side import scaled_outlines
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.spread import pieces_a_year
 
 from .columns import Column, choices, read_columns, rows_of, with_columns
 from .facets import FACETS, Choice
-from .filters import SIZES, SPANS, YEARS, FindFilters, Span, SpanKind, counts_beside, total
+from .filters import SIZE_RANGES, SPANS, YEARS, FindFilters, NumberRange, SpanKind, counts_beside, total
 from .saved_views import views_beside
 from .search import PREFETCHED, reasons, search_words
 
 SHORT = 8
-PER_PAGE = 48
+FINDS_PER_PAGE = 48
 VIEWS = ("gallery", "table", "shelf")
 
 
@@ -49,7 +50,7 @@ def finds(request: HttpRequest) -> HttpResponse:
         rows = rows.prefetch_related(*PREFETCHED)
     counts = counts_beside(filters)
     keys = in_order(shown, order, turned)
-    pages = CountedPaginator(rows, PER_PAGE, total(filters, counts), keys=keys)
+    pages = CountedPaginator(rows, FINDS_PER_PAGE, total(filters, counts), keys=keys)
     page, complaint = page_of(pages, request.GET.get("page", ""))
     found = list(page.object_list)
     hits = {find.pk: reasons(find, words) for find in found} if words else {}
@@ -59,7 +60,7 @@ def finds(request: HttpRequest) -> HttpResponse:
     for sentence in complaints:
         messages.warning(request, sentence)
     years = year_sum(counts["years"], filters.spans["years"])
-    cards = cards_of(found, hits=hits, scale=years and years.scale)
+    cards = cards_of(found, hits=hits, scale=years.scale if years else None)
     context = {
         "page": page,
         "cards": cards,
@@ -73,7 +74,7 @@ def finds(request: HttpRequest) -> HttpResponse:
         "order": order,
         "turned": turned,
         "view": view if view in VIEWS else "gallery",
-        "standing": standing_of(found) if view == "shelf" else [],
+        "standing": scaled_outlines(found) if view == "shelf" else [],
         "columns": columns,
         "table": rows_of(cards, columns) if view == "table" else [],
         "column_choices": choices(request, columns) if view == "table" else [],
@@ -98,7 +99,7 @@ def _kept(request: HttpRequest) -> list[tuple[str, str]]:
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class FilterGroup:
     """One filter with its choices; `more` are folded away."""
 
     key: str
@@ -109,7 +110,7 @@ class Group:
 
 
 @dataclass(frozen=True, slots=True)
-class Chip:
+class ChosenFilter:
     """Something chosen, and the address without it."""
 
     label: str
@@ -117,7 +118,7 @@ class Chip:
     without: str
 
 
-def panel(filters: FindFilters, counts: dict[str, Counter]) -> list[Group]:
+def panel(filters: FindFilters, counts: dict[str, Counter[Any]]) -> list[FilterGroup]:
     """Every filter that has something to choose, `counts` (of `counts_beside`) beside its choices."""
     groups = []
     for facet in FACETS:
@@ -127,7 +128,7 @@ def panel(filters: FindFilters, counts: dict[str, Counter]) -> list[Group]:
             continue
         short = _most_numerous(choices)
         more = [choice for choice in choices if choice not in short]
-        groups.append(Group(facet.key, facet.label, short, more, bool(chosen)))
+        groups.append(FilterGroup(facet.key, facet.label, short, more, bool(chosen)))
     return groups
 
 
@@ -140,17 +141,17 @@ def _most_numerous(choices: list[Choice]) -> list[Choice]:
     return [choice for choice in choices if choice in ranked[:kept]]
 
 
-def chips(request: HttpRequest, filters: FindFilters) -> list[Chip]:
+def chips(request: HttpRequest, filters: FindFilters) -> list[ChosenFilter]:
     """One for each thing chosen, the search included."""
     found = []
     if filters.words:
-        found.append(Chip("Search", filters.words, without(request, "q", filters.words)))
+        found.append(ChosenFilter("Search", filters.words, without(request, "q", filters.words)))
     for facet in FACETS:
         for written, label in filters.chosen(facet).values():
-            found.append(Chip(facet.label, label, without(request, facet.key, written)))
+            found.append(ChosenFilter(facet.label, label, without(request, facet.key, written)))
     for kind in SPANS:
         if span := filters.spans[kind.key]:
-            found.append(Chip(kind.label, kind.words(span), without(request, kind.key)))
+            found.append(ChosenFilter(kind.label, kind.words(span), without(request, kind.key)))
     return found
 
 
@@ -167,13 +168,13 @@ def without(request: HttpRequest, key: str, value: str = "") -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Slider:
+class RangeSlider:
     """A span as the panel shows it: between which numbers it runs, and where its ends are."""
 
     kind: SpanKind
     low: int
     high: int
-    span: Span | None
+    span: NumberRange | None
 
     @property
     def words(self) -> str:
@@ -194,24 +195,30 @@ class Slider:
 def size_bounds() -> dict[str, tuple[int, int]]:
     """Key of a size -> the least and the greatest on record, in whole numbers. One query, by the indexes."""
     ends = {}
-    for kind in SIZES:
+    for kind in SIZE_RANGES:
         known = Specimen.objects.filter(**{f"{kind.column}__isnull": False}).values(kind.column)
         ends[f"{kind.key}_low"] = Subquery(known.order_by(kind.column)[:1])
         ends[f"{kind.key}_high"] = Subquery(known.order_by(f"-{kind.column}")[:1])
     row = Specimen.objects.annotate(**ends).order_by("pk").values(*ends)[:1]
     found = next(iter(row), None) or {}
-    bounds = {kind.key: (found.get(f"{kind.key}_low"), found.get(f"{kind.key}_high")) for kind in SIZES}
-    return {key: (int(low), int(high)) for key, (low, high) in bounds.items() if low is not None}
+    bounds = {kind.key: (found.get(f"{kind.key}_low"), found.get(f"{kind.key}_high")) for kind in SIZE_RANGES}
+    return {
+        key: (int(low), int(high))
+        for key, (low, high) in bounds.items()
+        if low is not None and high is not None
+    }
 
 
-def sliders(spans: Mapping[str, Span | None], bounds: Mapping[str, tuple[int, int]]) -> list[Slider]:
+def sliders(
+    spans: Mapping[str, NumberRange | None], bounds: Mapping[str, tuple[int, int]]
+) -> list[RangeSlider]:
     """One for each size that differs between pieces, or that is asked for."""
     found = []
-    for kind in SIZES:
+    for kind in SIZE_RANGES:
         low, high = bounds.get(kind.key, (0, 0))
         span = spans.get(kind.key)
         if low < high or span:
-            found.append(Slider(kind, low, max(high, low + 1), span))
+            found.append(RangeSlider(kind, low, max(high, low + 1), span))
     return found
 
 
@@ -221,19 +228,19 @@ class YearSum:
 
     drawing: SafeString
     scale: YearScale
-    slider: Slider
+    slider: RangeSlider
     dated: int
     undated: int
 
 
-def year_sum(counts: Mapping[str, int], span: Span | None) -> YearSum | None:
+def year_sum(counts: Mapping[str, int], span: NumberRange | None) -> YearSum | None:
     """From how many finds have each spread (`counts_beside`); None where none has years. No query."""
     curve = pieces_a_year(counts)
     if not curve and not span:
         return None
     chosen = [year for year in (span.first, span.last) if year is not None] if span else []
     scale = scale_of_spreads(counts, curve, also=chosen)
-    slider = Slider(YEARS, scale.first, scale.last - 1, span)
+    slider = RangeSlider(YEARS, scale.first, scale.last - 1, span)
     undated = counts.get("", 0)
     dated = sum(counts.values()) - undated
     # safe: the drawing escapes every word it holds

@@ -5,6 +5,8 @@ from typing import Any
 
 from django import forms
 
+from catalogue.common.forms import HouseForm
+from catalogue.common.forms.typed import choice_field
 from catalogue.photos.plates import MovableLamp, PlateLook
 
 USUAL = {"turn": 0.0, "inner": 30.0, "at": 10.5, "high": 25.0, "steep": 4.0}
@@ -22,7 +24,7 @@ def dial(label: str, low: float, high: float, step: float, **attrs: str) -> form
     return forms.FloatField(label=label, required=False, min_value=low, max_value=high, widget=widget)
 
 
-class LookForm(forms.Form):
+class LookForm(HouseForm):
     """Anything left out takes its usual value."""
 
     use_required_attribute = False
@@ -36,7 +38,7 @@ class LookForm(forms.Form):
 
     def __init__(self, data: Any = None, *, looks: Sequence[PlateLook]) -> None:
         super().__init__(data)
-        self.fields["look"].choices = [(look.value, look.label) for look in looks]
+        choice_field(self, "look").choices = [(look.value, look.label) for look in looks]
         best = PlateLook.RAISED if PlateLook.RAISED in looks else looks[-1]
         # A plate shows from the first moment, so every field starts on something.
         filled = self.data.copy()

@@ -4,7 +4,9 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.db.models import Field
 
+from catalogue.common.forms import HouseForm
 from catalogue.photos.imaging import ImagingError, Measured, distance_px, measure
 from catalogue.photos.models import Photo
 from catalogue.photos.plates.recipe import pixel
@@ -23,7 +25,7 @@ SIZES = {
 TAP_SHARE = 0.0015
 
 
-class MeasureForm(forms.Form):
+class MeasureForm(HouseForm):
     """`measured()` after `is_valid()`. Lengths in mm."""
 
     use_required_attribute = False
@@ -75,6 +77,7 @@ class MeasureForm(forms.Form):
     def _within_bounds(self) -> None:
         """What the record would refuse is said here. Raises ValidationError."""
         column = Specimen._meta.get_field(self.cleaned_data["what"])
+        assert isinstance(column, Field)
         mm = self.rounded()
         for check in column.validators:
             try:

@@ -4,12 +4,13 @@ from decimal import Decimal
 
 from django.contrib import messages
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 from django.views.decorators.vary import vary_on_headers
 
 from catalogue.pages.parts.find_lookup import plain_find
+from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.photos.imaging import Measured
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
@@ -29,7 +30,7 @@ PLACES = ("s1", "s2", "b1", "b2")
 
 @vary_on_headers("HX-Request")
 @require_safe
-def measure(request: HttpRequest, number: str) -> HttpResponse:
+def measure(request: HtmxRequest, number: str) -> HttpResponse:
     """Choose a picture; tap; see the size with its error. Live changes get the answer alone."""
     find = plain_find(number)
     photos = [photo for photo in sources_of(find) if photo.pk]
@@ -43,7 +44,7 @@ def measure(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @require_POST
-def write(request: HttpRequest, number: str) -> HttpResponse:
+def write(request: HtmxRequest, number: str) -> HttpResponse:
     """Write the size into the record, worked out once more from the same taps."""
     find = plain_find(number)
     photo = next((p for p in sources_of(find) if str(p.pk) == request.POST.get("photo", "")), None)
@@ -64,11 +65,12 @@ def write_size(find: Specimen, column: str, mm: Decimal, found: Measured, photo:
     """Set one size of a find, in mm, and leave in its history how it came about."""
     find = Specimen.objects.select_for_update(of=("self",)).get(pk=find.pk)
     setattr(find, column, mm)
-    find._change_reason = f"measured in picture {photo.pk}: {mm} mm ± {found.error_mm:.1f} mm"
+    # read by the history when the row is saved
+    find._change_reason = f"measured in picture {photo.pk}: {mm} mm ± {found.error_mm:.1f} mm"  # type: ignore[attr-defined]
     return keep_find(find, fields=[column])
 
 
-def show(request: HttpRequest, find: Specimen, form: MeasureForm, *, tried: bool) -> HttpResponse:
+def show(request: HtmxRequest, find: Specimen, form: MeasureForm, *, tried: bool) -> HttpResponse:
     """The page, or for a live change only the answer."""
     found = form.measured() if form.is_bound and form.is_valid() else None
     page = {

@@ -6,8 +6,6 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from catalogue.photos.plates import PercentPoint
-
 _TWO = re.compile(r"\s*(\d{1,3}(?:\.\d{1,6})?)\s*[,; ]\s*(\d{1,3}(?:\.\d{1,6})?)\s*")
 HOW = "Give two numbers from 0 to 100: per cent from the left, then from the top, such as 41.5, 20."
 
@@ -24,7 +22,7 @@ class PlaceField(forms.CharField):
         )
         super().__init__(**kwargs)
 
-    def to_python(self, value: Any) -> PercentPoint | None:
+    def to_python(self, value: Any) -> Any:
         text = super().to_python(value)
         if not text:
             return None

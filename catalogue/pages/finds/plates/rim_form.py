@@ -4,6 +4,7 @@ from typing import Any
 
 from django import forms
 
+from catalogue.common.forms import HouseForm
 from catalogue.photos.imaging import ImagingError
 from catalogue.photos.plates import PercentPoint, Recipe
 
@@ -13,7 +14,7 @@ from .shots_form import ShotsForm
 POINTS = tuple(f"p{n}" for n in range(1, 6))
 
 
-class RimForm(forms.Form):
+class RimForm(HouseForm):
     """Three points on the rim, or five where the picture is tilted, and the middle."""
 
     use_required_attribute = False

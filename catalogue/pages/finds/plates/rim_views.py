@@ -56,4 +56,5 @@ def ring_of(recipe: Recipe) -> list[tuple[float, float]]:
     shot = recipe.shots[0]
     fitted = recipe.rim_in(shot.width, shot.height)
     places = [*(fitted.at(turn) for turn in range(360)), fitted.middle]
-    return [tuple(round(v, 3) for v in place_of(p, shot.width, shot.height)) for p in places]
+    spots = (place_of(p, shot.width, shot.height) for p in places)
+    return [(round(across, 3), round(down, 3)) for across, down in spots]

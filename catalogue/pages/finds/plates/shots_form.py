@@ -6,12 +6,14 @@ from typing import Any
 
 from django import forms
 
+from catalogue.common.forms import HouseForm
 from catalogue.photos.models import Photo
 from catalogue.photos.plates import PlateShot
 from catalogue.specimens.models import Specimen
 
-FEWEST, MOST = 4, 8
-HOW_MANY = f"Choose one picture, or {FEWEST} to {MOST} of the same base under a lamp from different sides."
+FEWEST_SHOTS, MOST_SHOTS = 4, 8
+_SEVERAL = f"{FEWEST_SHOTS} to {MOST_SHOTS} of the same base under a lamp from different sides"
+HOW_MANY = f"Choose one picture, or {_SEVERAL}."
 # What a caption may say of the lamp; it saves typing the hour again.
 _DEGREES = re.compile(r"lamp at (\d{1,3}(?:\.\d)?)\s*°")
 _HOURS = re.compile(r"lamp at (\d{1,2}(?:\.\d{1,2})?)\s*o[’']clock")
@@ -26,7 +28,7 @@ class LampWords:
     )
 
 
-class ShotsForm(forms.Form):
+class ShotsForm(HouseForm):
     """Bound to an address's query; `shots()` and `clocks()` after `is_valid()`."""
 
     use_required_attribute = False
@@ -62,7 +64,7 @@ class ShotsForm(forms.Form):
         self.chosen = [self.photos[key] for key in keys if key in self.photos]
         if len(self.chosen) != len(keys):
             raise forms.ValidationError("One of these pictures is no longer here: choose again.")
-        if len(self.chosen) != 1 and not FEWEST <= len(self.chosen) <= MOST:
+        if len(self.chosen) != 1 and not FEWEST_SHOTS <= len(self.chosen) <= MOST_SHOTS:
             raise forms.ValidationError(HOW_MANY)
         if len({(photo.width, photo.height) for photo in self.chosen}) > 1:
             raise forms.ValidationError(

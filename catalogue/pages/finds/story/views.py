@@ -18,11 +18,12 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
 from catalogue.care.models import Treatment
+from catalogue.common.forms import HouseForm
 from catalogue.photos.completeness import UNDESCRIBED
 from catalogue.sites.models import Site
 from catalogue.specimens.models import Inscription, Specimen
 
-UNDATED = ("", "not yet dated", "the evidence disagrees")
+UNDATED_PHRASES = ("", "not yet dated", "the evidence disagrees")
 YEARS_IN = re.compile(r"one of (.+)")
 
 
@@ -117,7 +118,7 @@ def _making(facts: StoryFacts) -> list[str]:
 
 def made_in(words: str) -> str:
     """The phrase of the date so that it follows "made": "in one of the years 1926, 1936 or 1946"."""
-    if words in UNDATED:
+    if words in UNDATED_PHRASES:
         return ""
     sure = words.removeprefix("probably ")
     probably = "probably " if sure != words else ""
@@ -164,7 +165,7 @@ def _empty(text: str) -> bool:
     return not text
 
 
-LIES = {
+LIE_WORDS: dict[str, str] = {
     Specimen.Lie.UPRIGHT: "upright in the silt",
     Specimen.Lie.HALF: "half buried",
     Specimen.Lie.PROUD: "proud of the bottom",
@@ -196,7 +197,7 @@ def story_facts(find: Specimen, *, age: str = "", treatments: Iterable[Treatment
         came_up=came_up(find),
         lay=lay_in(find.where_found),
         depth_m=float(find.depth_m) if find.depth_m else None,
-        lie=LIES.get(find.lie, ""),
+        lie=LIE_WORDS.get(find.lie, ""),
         found_with=find.found_with,
         treated=tuple(dict.fromkeys(row.get_method_display() for row in done)),
         look=find.look,
@@ -227,7 +228,7 @@ def _word(shown: str, stored: str) -> str:
     return "" if stored == "other" else str(shown)
 
 
-class StoryForm(forms.Form):
+class StoryForm(HouseForm):
     """The story, and a mark of the one that was on the page when it was opened."""
 
     use_required_attribute = False

@@ -4,6 +4,7 @@ from typing import Any
 
 from django import forms
 
+from catalogue.common.forms import HouseForm
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.pages.finds.form.find_form import suggested
 from catalogue.pages.parts.recovered import RecoveredField
@@ -13,10 +14,10 @@ from catalogue.sites.models import Site
 from catalogue.specimens.models import MarkReading, Specimen
 
 # Columns of the find that are called otherwise on the form.
-COLUMNS = {"recovered": "recovered_edtf"}
+COLUMN_OF_FIELD = {"recovered": "recovered_edtf"}
 
 
-class NextForm(forms.Form):
+class NextForm(HouseForm):
     """Starts from what is known; only what is changed is written."""
 
     use_required_attribute = False
@@ -82,7 +83,7 @@ class NextForm(forms.Form):
     def changes(self) -> dict[str, Any]:
         """Column of the find -> what a valid form changed it to."""
         changed = [name for name in self.changed_data if name not in ("letters", "right")]
-        return {COLUMNS.get(name, name): self.cleaned_data[name] for name in changed}
+        return {COLUMN_OF_FIELD.get(name, name): self.cleaned_data[name] for name in changed}
 
     def reading(self) -> MarkReading | None:
         """The mark as typed, or None."""

@@ -13,8 +13,8 @@ from catalogue.pages.parts.suggest import known_names
 from catalogue.photos.completeness import completeness_of, looks_next
 from catalogue.photos.models import Photo, ShelfSession
 from catalogue.photos.services.identify_next import (
-    PARTS,
-    WITH,
+    QUEUE_JOINED,
+    QUEUE_PREFETCHED,
     QueuePosition,
     keep_seen,
     mark_passed,
@@ -69,6 +69,7 @@ def _page(
     status: int = 200,
 ) -> HttpResponse:
     find = position.find
+    assert find is not None  # the page is of a find; there is another one for the end of the queue
     photos = sorted(Photo.objects.of(find), key=cover_rank_of)
     roles = {photo.role for photo in photos}
     context: dict[str, Any] = {
@@ -87,7 +88,7 @@ def _page(
     return render(request, "pages/finds/unfinished/next.html", context, status=status)
 
 
-def cover_rank_of(photo: Photo) -> tuple:
+def cover_rank_of(photo: Photo) -> tuple[int, ...]:
     """What shows the piece best first; pictures worked out from others, and others' pictures, last."""
     return (1,) if photo.is_private else (0, *photo.cover_rank())
 
@@ -106,7 +107,7 @@ def shelf_asked_for(request: HttpRequest) -> ShelfSession | None:
 
 def find_sent(request: HttpRequest) -> Specimen:
     """The find that the form speaks of. Raises Http404."""
-    finds = Specimen.objects.select_related(*WITH).prefetch_related(*PARTS)
+    finds = Specimen.objects.select_related(*QUEUE_JOINED).prefetch_related(*QUEUE_PREFETCHED)
     find = finds.filter(number=request.POST.get("number", "")[:24]).first()
     if find is None:
         raise Http404("There is no find of that number, or it is in the bin.")

@@ -6,6 +6,7 @@ from django import forms
 from django.http import HttpRequest
 
 from catalogue.common.forms import HouseForm
+from catalogue.common.forms.typed import choice_field
 from catalogue.specimens.maker_file import MAKER_FILE_BYTES
 from catalogue.specimens.models import Maker
 
@@ -30,7 +31,7 @@ class BroughtForm(HouseForm):
         data = super().clean() or {}
         brought = data.get("file")
         if self.skipped or (brought and brought.size > MAKER_FILE_BYTES):
-            self._errors.pop("file", None)
+            self.errors.pop("file", None)
             self.add_error("file", TOO_LARGE)
         elif not brought and not data.get("text") and "file" not in self.errors:
             self.add_error("file", "Choose the file first.")
@@ -39,7 +40,8 @@ class BroughtForm(HouseForm):
     def content(self) -> bytes:
         """What the file holds."""
         brought = self.cleaned_data.get("file")
-        return brought.read() if brought else self.cleaned_data["text"].encode()
+        content: bytes = brought.read() if brought else self.cleaned_data["text"].encode()
+        return content
 
 
 class SameNameForm(HouseForm):
@@ -54,7 +56,7 @@ class SameNameForm(HouseForm):
 
     def __init__(self, same: Maker, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["what"].choices = [
+        choice_field(self, "what").choices = [
             (self.INSTEAD, f"Put it in place of the marks, codes and works that {same.name} has now"),
             (self.BESIDE, "Keep both, this one under another name"),
         ]

@@ -6,6 +6,7 @@ from django import forms
 from django.forms import inlineformset_factory
 
 import dating
+from catalogue.common.forms.base import ModelFormBase, WritingForm
 from catalogue.pages.parts.choices import regions
 from catalogue.specimens.code_words import CODE_KINDS
 from catalogue.specimens.models import Maker, OwnCode
@@ -29,7 +30,7 @@ TABLED = {
 }
 
 
-class CodeForm(forms.ModelForm):
+class CodeForm(WritingForm, ModelFormBase):
     """One scheme; an untouched one is none."""
 
     use_required_attribute = False
@@ -88,7 +89,7 @@ class CodeForm(forms.ModelForm):
             return super().has_changed()
         return any(str(self[name].value() or "").strip() for name in TOLD)
 
-    def kinds(self) -> list[tuple]:
+    def kinds(self) -> list[tuple[Any, Any]]:
         """Each kind's button with its explanation."""
         return list(zip(self["kind"], CODE_KINDS, strict=True))
 

@@ -7,7 +7,8 @@ from django import forms
 from django.forms import inlineformset_factory
 
 from catalogue.common.drawings.mark_shapes import FRAMES, SYMBOLS
-from catalogue.common.forms.house import ModelFormBase
+from catalogue.common.forms import WritingForm
+from catalogue.common.forms.base import ModelFormBase
 from catalogue.specimens.models import Maker, OwnMark
 from catalogue.specimens.reading.form import NO_HELP_TYPING
 from catalogue.specimens.reading.words import ARRANGEMENT_WORDS, Choices, frame_choice, symbol_choice
@@ -30,7 +31,7 @@ def symbol_choices() -> Choices:
     return [("", "no symbol"), *map(symbol_choice, sorted(SYMBOLS))]
 
 
-class MarkForm(ModelFormBase):
+class MarkForm(WritingForm, ModelFormBase):
     """One mark; an untouched one is none."""
 
     use_required_attribute = False

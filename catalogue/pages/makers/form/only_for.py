@@ -93,7 +93,8 @@ def _works_meant(form: "forms.ModelForm[Any]", works: "RowSet") -> Works | None:
     kept = [row for row in works.forms if row not in works.deleted_forms and _says(row)]
     for row in kept:
         if row.cleaned_data.get("name", "").casefold() == typed.casefold() and typed:
-            return row.instance
+            meant: Works = row.instance
+            return meant
     stored = form.instance.works
     if stored is not None and typed and typed == form.initial.get("works_name"):
         return next((row.instance for row in kept if row.instance.pk == stored.pk), None)

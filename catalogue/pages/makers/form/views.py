@@ -6,13 +6,14 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods, require_POST
 
+from catalogue.common.forms.composite import with_one_more
 from catalogue.pages.parts.notes import notes_page
 from catalogue.specimens.models import Bottler, Maker, Product, Town
 from catalogue.specimens.services.makers import put_maker_in_bin, take_maker_back
 
 from .live import live_of
 from .maker import NotesForm
-from .whole import SETS, WholeMakerForm, with_one_more
+from .whole import SETS, WholeMakerForm
 
 LISTED = 300  # names offered while typing
 
@@ -70,7 +71,7 @@ def _maker_form(request: HttpRequest, maker: Maker) -> HttpResponse:
         whole = WholeMakerForm(maker, with_one_more(request.POST, more) if more in SETS else request.POST)
         live = live_of(whole, request.POST.get("try", ""))
         if more:
-            whole.hush()
+            whole.forget_errors()
         elif whole.is_valid():
             new = maker.pk is None
             changed = whole.save()

@@ -4,10 +4,10 @@ from typing import Any
 
 from django.db import transaction
 from django.db.models import QuerySet
-from django.forms.utils import ErrorDict, ErrorList
 from django.http import QueryDict
 
 import dating
+from catalogue.common.forms.composite import CompositeForm, with_management
 from catalogue.specimens.models import Maker, OwnCode, OwnMark, Works
 from catalogue.specimens.services.makers import keep_maker
 from catalogue.specimens.services.towns import town_named
@@ -29,14 +29,14 @@ def stored(name: str) -> QuerySet[Any]:
     return Works.objects.select_related("town") if name == "works" else OwnMark.objects.all()
 
 
-class WholeMakerForm:
+class WholeMakerForm(CompositeForm):
     """One `MakerForm` and three sets of rows under it."""
 
     def __init__(self, maker: Maker, data: QueryDict | None = None) -> None:
-        self.maker = maker
+        self.maker, self.data = maker, data
         self.form = MakerForm(data, instance=maker)
         self.sets = {
-            name: kind(_managed(data, name), instance=maker, prefix=name, queryset=stored(name))
+            name: kind(with_management(data, name), instance=maker, prefix=name, queryset=stored(name))
             for name, kind in SETS.items()
         }
         for rows in self.sets.values():
@@ -48,17 +48,9 @@ class WholeMakerForm:
     def parts(self) -> list[Any]:
         return [self.form, *self.sets.values()]
 
-    def is_valid(self) -> bool:
-        """Every part is asked, so that all complaints show at once."""
-        sound = [part.is_valid() for part in self.parts]
-        return all(sound) and self._joins() and check_bindings(*self._three)
-
-    def hush(self) -> None:
-        """Show what was typed without complaints: a row was asked for, nothing was sent for saving."""
-        for form in (self.form, *(form for rows in self.sets.values() for form in rows.forms)):
-            form._errors, form.cleaned_data = ErrorDict(), {}
-        for rows in self.sets.values():
-            rows._errors, rows._non_form_errors = [{} for _ in rows.forms], ErrorList()
+    def agrees(self) -> bool:
+        """Marks fit into the tables, and codes name marks and works that stay."""
+        return self._joins() and check_bindings(*self._three)
 
     def marks(self) -> list[OwnMark]:
         """Marks as typed, sound ones only, not saved."""
@@ -108,24 +100,3 @@ class WholeMakerForm:
             except dating.ReferenceError as error:
                 form.add_error("letters", f"This mark can't join the tables: {error.message}.")
         return not any(form.errors for form in self.sets["marks"].forms)
-
-
-def _managed(data: QueryDict | None, name: str) -> QueryDict | None:
-    """The form's data with the count of rows filled in where it is missing: a form cut short is no error."""
-    if data is None or f"{name}-TOTAL_FORMS" in data:
-        return data
-    filled = data.copy()
-    filled[f"{name}-TOTAL_FORMS"] = "0"
-    filled[f"{name}-INITIAL_FORMS"] = "0"
-    return filled
-
-
-def with_one_more(data: QueryDict, name: str) -> QueryDict:
-    """The data with one more empty row of that kind."""
-    more = data.copy()
-    key = f"{name}-TOTAL_FORMS"
-    typed = more.get(key, "0")
-    count = int(typed) if typed.isascii() and typed.isdigit() and len(typed) < 4 else 0
-    more[key] = str(min(count + 1, 20))
-    more.setdefault(f"{name}-INITIAL_FORMS", "0")
-    return more

@@ -2,9 +2,9 @@
 
 from typing import Any
 
-from django import forms
 from django.forms import inlineformset_factory
 
+from catalogue.common.forms.base import ModelFormBase, WritingForm
 from catalogue.specimens.models import Maker, Town, Works
 
 from .maker import years_in_order
@@ -12,7 +12,7 @@ from .only_for import name_field
 from .rows import Rows
 
 
-class WorksForm(forms.ModelForm):
+class WorksForm(WritingForm, ModelFormBase):
     """One works."""
 
     use_required_attribute = False

@@ -5,13 +5,14 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.specimens.derived.redating import latest_changes, redate_stale, stale, worker
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.tables import current_reference
 
 
 @require_safe
-def redating(request: HttpRequest) -> HttpResponse:
+def redating(request: HtmxRequest) -> HttpResponse:
     """The page; while work goes on it asks again by itself for the part that moves."""
     reference = current_reference()
     total = Specimen.everything.count()

@@ -6,7 +6,7 @@ import types
 import pytest
 
 from catalogue.giving.services import came_back, hand_over, promise, withdraw
-from catalogue.pages.finds.detail.changes import LONGEST, Names, shown_fields
+from catalogue.pages.finds.detail.changes import LONGEST_VALUE, Names, shown_fields
 from catalogue.pages.finds.detail.marks import _used
 from catalogue.pages.finds.detail.views import age_lines
 from catalogue.pages.parts.dated import in_years, tells
@@ -90,7 +90,7 @@ def test_values_in_a_change() -> None:
     assert names.word(field["colour"], "aqua") == "aqua"
     assert names.word(field["town"], 5) == "something since removed"
     assert names.word(field["notes"], "x " * 500).endswith("…")
-    assert len(names.word(field["notes"], "x " * 500)) <= LONGEST + 1
+    assert len(names.word(field["notes"], "x " * 500)) <= LONGEST_VALUE + 1
 
 
 @pytest.mark.django_db

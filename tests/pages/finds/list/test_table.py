@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from catalogue.pages.finds.list.columns import COLUMNS, USUAL
+from catalogue.pages.finds.list.columns import TABLE_COLUMNS, USUAL_COLUMNS
 from catalogue.specimens.models import SavedView, Specimen
 from tests import factories
 
@@ -39,7 +39,7 @@ def row(client, name: str, query: str) -> list[str]:
 
 
 def test_the_usual_columns_at_first(owner_client, shelf):
-    assert heads(owner_client) == [column.label for column in USUAL]
+    assert heads(owner_client) == [column.label for column in USUAL_COLUMNS]
 
 
 def test_columns_come_as_chosen_and_in_their_order(owner_client, shelf):
@@ -49,8 +49,8 @@ def test_columns_come_as_chosen_and_in_their_order(owner_client, shelf):
 
 
 def test_every_column_can_be_shown(owner_client, shelf):
-    every = "".join(f"&col={column.key}" for column in COLUMNS)
-    assert heads(owner_client, every) == [column.label for column in COLUMNS]
+    every = "".join(f"&col={column.key}" for column in TABLE_COLUMNS)
+    assert heads(owner_client, every) == [column.label for column in TABLE_COLUMNS]
     cells = row(owner_client, "Aqua ginger-beer bottle", every)
     assert cells[:3] == ["Marrowby", "Brackwater Bottle Company likely", "one of 1926, 1936, 1946"]
     assert "2024-06-01" in cells and "aqua" in cells
@@ -59,8 +59,8 @@ def test_every_column_can_be_shown(owner_client, shelf):
 def test_they_are_remembered_until_the_usual_ones_are_asked_for(owner_client, shelf):
     heads(owner_client, "&col=colour&col=made")
     assert heads(owner_client) == ["Colour", "Made"]
-    assert heads(owner_client, "&col=usual") == [column.label for column in USUAL]
-    assert heads(owner_client) == [column.label for column in USUAL]
+    assert heads(owner_client, "&col=usual") == [column.label for column in USUAL_COLUMNS]
+    assert heads(owner_client) == [column.label for column in USUAL_COLUMNS]
 
 
 def test_a_saved_view_brings_its_columns_back(owner_client, shelf):
@@ -77,7 +77,7 @@ def test_one_to_the_left_and_one_to_the_right(owner_client, shelf):
     assert (first.earlier, third.later) == ("", "")
     assert second.earlier == "?view=table&col=town&col=height&col=made&q=e#columns"
     assert second.later == "?view=table&col=height&col=made&col=town&q=e#columns"
-    assert len(shown) == len(COLUMNS) and not any(each.chosen for each in shown[3:])
+    assert len(shown) == len(TABLE_COLUMNS) and not any(each.chosen for each in shown[3:])
 
 
 def test_the_form_of_columns_keeps_what_else_is_chosen(owner_client, shelf):
@@ -105,7 +105,7 @@ def test_sorted_by_the_head_of_a_column(owner_client, shelf, query, names):
     assert listed(owner_client, f"?view=table&{query}")[: len(names)] == names
 
 
-@pytest.mark.parametrize("order", [column.order for column in COLUMNS if column.order])
+@pytest.mark.parametrize("order", [column.order for column in TABLE_COLUMNS if column.order])
 def test_every_order_holds_all_pieces_both_ways(owner_client, shelf, order):
     for way in ("", "-"):
         assert len(listed(owner_client, f"?view=table&sort={way}{order}")) == 5
@@ -137,7 +137,7 @@ ASKED = 23
 
 
 def test_columns_cost_no_query_of_their_own(owner_client, shelf, django_assert_num_queries):
-    every = "".join(f"&col={column.key}" for column in COLUMNS)
+    every = "".join(f"&col={column.key}" for column in TABLE_COLUMNS)
     for i in range(6):
         factories.find(
             f"more {i}",

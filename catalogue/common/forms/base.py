@@ -1,9 +1,11 @@
-"""How a form of the house behaves."""
+"""The one base of every form that writes rows, and the two forms that most pages derive from."""
 
 from typing import TYPE_CHECKING, Any
 
 from django import forms
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
+
+from .idempotency_key import KEY_FIELD
 
 if TYPE_CHECKING:
 
@@ -18,13 +20,40 @@ else:
     ModelFormBase = forms.ModelForm
 
 
-class HouseForm(forms.Form):
+class WritingForm:
+    """Mixin under every form that writes rows (`tests/house/test_forms.py` holds to it).
+
+    What all of them send along stands here, in one place: the idempotency key and the version that the
+    optimistic lock compares.
+    """
+
+    KEY_FIELD = KEY_FIELD
+    VERSION_FIELD = "seen"
+
+    data: Any
+
+    @property
+    def idempotency_key(self) -> str:
+        """The key that this form was sent with; empty where there was none."""
+        return self._sent(self.KEY_FIELD)
+
+    @property
+    def version(self) -> str:
+        """The version of the record as the person last saw it; empty where the form carries none."""
+        return self._sent(self.VERSION_FIELD)
+
+    def _sent(self, name: str) -> str:
+        value = (self.data or {}).get(name, "")
+        return value if isinstance(value, str) else ""
+
+
+class HouseForm(WritingForm, forms.Form):
     """A form whose fields carry their help and errors for a screen reader."""
 
     required_css_class = ""
 
 
-class HouseModelForm(ModelFormBase):
+class HouseModelForm(WritingForm, ModelFormBase):
     """Saves only what was changed, so that two people editing one record don't undo each other.
 
     What the database would refuse is said by its field: constraints are checked also where they leave

@@ -1,4 +1,4 @@
-"""Years known from elsewhere."""
+"""Forms of the rows below a find: lettering elsewhere on the vessel, and years known from elsewhere."""
 
 from typing import Any
 
@@ -6,7 +6,34 @@ from django import forms
 
 from catalogue.common.forms.rows import RowForm, row_set
 from catalogue.pages.parts.recovered import YearsField
-from catalogue.specimens.models import KnownYears
+from catalogue.specimens.models import Inscription, KnownYears
+
+
+class LetteringForm(RowForm):
+    """Text as read, with where it is and how it was made."""
+
+    asks = ("text",)
+    told = ("text",)
+    usual = ("where", "how", "says")
+
+    class Meta:
+        model = Inscription
+        fields = ("text", "where", "how", "says")
+        labels = {"says": "What it gives"}
+        help_texts = {"text": "/ starts a new line, [..] is unread, ? is doubtful."}
+        widgets = {
+            "text": forms.TextInput(
+                attrs={"autocapitalize": "characters", "autocomplete": "off", "spellcheck": "false"}
+            )
+        }
+
+
+def lettering_initial(inscription: Inscription) -> dict[str, Any]:
+    """What the form shows for stored lettering."""
+    return {name: getattr(inscription, name) for name in LetteringForm.Meta.fields}
+
+
+Letterings = row_set(LetteringForm)
 
 
 class KnownForm(RowForm):
@@ -42,7 +69,7 @@ class KnownForm(RowForm):
         return data
 
 
-def initial_of(known: KnownYears) -> dict[str, Any]:
+def known_initial(known: KnownYears) -> dict[str, Any]:
     """What the form shows for stored years."""
     return {name: getattr(known, name) for name in KnownForm.Meta.fields}
 

@@ -1,4 +1,4 @@
-"""Silhouettes to scale."""
+"""Finds as they would stand side by side on a board: silhouettes drawn to one scale."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -32,7 +32,7 @@ USUAL_OTHER_MM = 200
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class ScaledOutline:
     """One find on the board; `measured` is False where its height is only that of its kind."""
 
     find: Specimen
@@ -40,16 +40,16 @@ class Standing:
     measured: bool
 
 
-def standing_of(finds: Iterable[Specimen]) -> list[Standing]:
+def scaled_outlines(finds: Iterable[Specimen]) -> list[ScaledOutline]:
     """The finds in their order, each drawn to its own sizes. No query."""
     return [_stand(find) for find in finds]
 
 
-def _stand(find: Specimen) -> Standing:
+def _stand(find: Specimen) -> ScaledOutline:
     kind = find.kind or "other"
     measured = find.height_mm is not None
     height = float(find.height_mm) if measured else float(USUAL_MM.get(kind, USUAL_OTHER_MM))
     across = float(find.diameter_mm) if find.diameter_mm and measured else None
     # safe: the drawing holds numbers and words of ours alone
     drawn = mark_safe(standing(kind, height_mm=height, diameter_mm=across, px_per_mm=PX_PER_MM))
-    return Standing(find, drawn, measured)
+    return ScaledOutline(find, drawn, measured)

@@ -1,0 +1,65 @@
+"""Optimistic lock: whether a record was changed by somebody else while its form was open.
+
+The page carries the record's version, the latest entry in its history; saving compares the two.
+"""
+
+from collections.abc import Container
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, ClassVar, Protocol
+
+MAX_DIGITS = 18
+
+
+class WithHistory(Protocol):
+    """A record whose changes are kept."""
+
+    history: Any
+    _meta: ClassVar[Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Meanwhile:
+    """A change made since the form was opened: when, by whom, and which fields in words."""
+
+    at: datetime
+    by: str
+    what: tuple[str, ...]
+
+
+class ChangedMeanwhile(Exception):
+    """Somebody else changed the record while the form was open; nothing was kept."""
+
+    def __init__(self, meanwhile: Meanwhile) -> None:
+        super().__init__()
+        self.meanwhile = meanwhile
+
+
+def version_of(record: WithHistory) -> str:
+    """What the form carries: the latest entry in the record's history. Every kept change adds one."""
+    latest = record.history.order_by("-history_id").values_list("history_id", flat=True).first()
+    return str(latest or "")
+
+
+def changed_since(record: WithHistory, version: str, *, derived: Container[str] = ()) -> Meanwhile | None:
+    """The change made after that version, or None where there was none or the version can't be read.
+
+    `derived`: columns that the catalogue works out itself; they are not named among what changed.
+    """
+    if not version.isascii() or not version.isdigit() or len(version) > MAX_DIGITS:
+        return None
+    entries = list(record.history.filter(history_id__gte=int(version)).order_by("history_id"))
+    if len(entries) < 2 or entries[0].history_id != int(version):
+        return None
+    latest = entries[-1]
+    names = latest.diff_against(entries[0], foreign_keys_are_objs=False).changed_fields
+    words = tuple(str(record._meta.get_field(name).verbose_name) for name in names if name not in derived)
+    user = next((str(e.history_user) for e in reversed(entries) if e.history_user_id), "the catalogue")
+    return Meanwhile(latest.history_date, user, words)
+
+
+def check_version(record: WithHistory, version: str, *, derived: Container[str] = ()) -> None:
+    """Raise ChangedMeanwhile where the record was changed after that version."""
+    meanwhile = changed_since(record, version, derived=derived)
+    if meanwhile:
+        raise ChangedMeanwhile(meanwhile)
