@@ -38,6 +38,7 @@ def test_eight_lamps_become_a_relief_and_a_reading(page):
     assert len(LAMPS) == 8
     find_with(page, *LAMPS)
     page.get_by_role("link", name="Read a worn base").click()
+    expect(page.locator("[name=photo]")).to_have_count(8)
     for box in page.locator("[name=photo]").all():
         box.check()
     page.get_by_text("About the lamp").click()
