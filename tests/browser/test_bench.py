@@ -113,4 +113,4 @@ def test_without_script_the_clock_still_says_when(owner_browser, phone: Page) ->
     assert re.fullmatch(r"Look in at \d\d:\d\d", said)
     assert re.match(r"(2|1)\s+hours?", plain.locator("[data-left]").inner_text())
     plain.get_by_role("button", name="60 min").click()
-    assert plain.get_by_text("Look again in 60 minutes").is_visible()
+    expect(plain.get_by_text("Look again in 60 minutes")).to_be_visible()

@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 from tests.browser.bench_parts import press, record, start_one
 from tests.browser.conftest import PHONE
@@ -63,19 +63,19 @@ def test_every_page_of_the_bench_suits_a_wet_glove(phone: Page) -> None:
         assert phone.evaluate("parseFloat(getComputedStyle(document.querySelector('main')).fontSize)") >= 17
         assert violations(phone) == [], page
         # first aid and the poison line are one tap away from everywhere
-        assert phone.get_by_role("link", name=re.compile("First aid, poison line")).is_visible(), page
+        expect(phone.get_by_role("link", name=re.compile("First aid, poison line"))).to_be_visible()
 
 
 def test_the_form_of_a_vessel_asks_only_for_what_its_shape_has(phone: Page) -> None:
     phone.goto("/workbench/vessels/new/")
     length = phone.get_by_label("Inside length at the top")
-    assert not length.is_visible()
+    expect(length).to_be_hidden()
     phone.locator("#id_name").fill("Storage box")
     phone.get_by_label("Rectangular", exact=False).check()
     sizes = {"top_length": 560, "top": 360, "bottom_length": 500, "bottom": 310, "height": 280}
     for name, value in sizes.items():
         phone.locator(f"#id_{name}_mm").fill(str(value))
     press(phone, "Keep it")
-    assert phone.get_by_text("Storage box is kept: it holds 49.8 l.").is_visible()
+    expect(phone.get_by_text("Storage box is kept: it holds 49.8 l.")).to_be_visible()
     phone.get_by_role("link", name="Storage box").click()
-    assert phone.get_by_label("Inside length at the top").is_visible()
+    expect(phone.get_by_label("Inside length at the top")).to_be_visible()

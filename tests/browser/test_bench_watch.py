@@ -70,7 +70,7 @@ def test_an_overdue_bath_cannot_be_overlooked_on_any_page(phone: Page) -> None:
     bar.get_by_role("button", name="Silence").click()
     expect(bar).to_be_visible()
     bar.get_by_role("link").click()
-    assert phone.url == bath
+    expect(phone).to_have_url(bath)
     phone.unroute("**/workbench/due/")
 
 
@@ -121,8 +121,11 @@ def test_refused_or_missing_notices_leave_bar_and_sound(phone: Page) -> None:
     phone.unroute("**/workbench/due/")
 
 
-def test_the_times_outlast_the_catalogue_itself(new_browser, own_folder: Path, watch, tmp_path: Path) -> None:
+def test_the_times_outlast_the_catalogue_itself(
+    request: pytest.FixtureRequest, new_browser, own_folder: Path, watch, tmp_path: Path
+) -> None:
     first = start(tmp_path, "--data", str(own_folder))
+    request.addfinalizer(lambda: first.stop(signal.SIGKILL))
     watch.base = first.base
     phone = new_browser(base_url=first.base, viewport=PHONE, color_scheme="light")
     phone.goto(first.link)

@@ -2,6 +2,8 @@
 
 import re
 
+from playwright.sync_api import expect
+
 from tests.browser.conftest import PHONE
 
 
@@ -29,22 +31,22 @@ def test_filters_answer_at_once_and_the_address_says_it_all(page):
     add_find(page, "Case gin", "case")
     page.goto("/finds/")
     names = page.locator(".card .name")
-    assert names.all_inner_texts() == ["Case gin", "Ink cone"]
+    expect(names).to_have_text(["Case gin", "Ink cone"])
 
     group = page.locator("#group-kind")
     group.locator("summary").first.click()
     group.get_by_label(re.compile("ink bottle")).check()
     page.wait_for_url("**/finds/?*kind=ink*")
     page.get_by_text("1 find by your choice").wait_for()
-    assert names.all_inner_texts() == ["Ink cone"]
+    expect(names).to_have_text(["Ink cone"])
     # what was unfolded stays so, and the other choice of the same filter still has its number
-    assert group.get_by_label(re.compile("case or spirit bottle")).is_visible()
+    expect(group.get_by_label(re.compile("case or spirit bottle"))).to_be_visible()
 
     group.get_by_label(re.compile("case or spirit bottle")).check()
     page.get_by_text("2 finds by your choice").wait_for()
     page.go_back()
     page.get_by_text("1 find by your choice").wait_for()
-    assert names.all_inner_texts() == ["Ink cone"]
+    expect(names).to_have_text(["Ink cone"])
 
     page.get_by_role("link", name=re.compile("ink bottle")).click()
     page.get_by_text("2 finds", exact=True).wait_for()
@@ -68,16 +70,16 @@ def test_a_maker_is_drawn_and_understood_while_it_is_typed(page):
     page.locator("#id_codes-0-valid_from").fill("1922")
     page.locator("#id_codes-0-valid_to").fill("1950")
     live.get_by_text("would be 1927, 1937 or 1947").wait_for()
-    assert live.locator("svg.mark").get_by_text("BW", exact=True).count() == 1
+    expect(live.locator("svg.mark").get_by_text("BW", exact=True)).to_have_count(1)
     page.get_by_label("What would this mean beside the mark?").fill("2")
     live.get_by_text("would be 1922, 1932 or 1942").wait_for()
 
     page.get_by_role("button", name="Another mark").click()
     page.locator("#id_marks-1-letters").wait_for()
-    assert page.get_by_label("Name of the maker").input_value() == "Brackwater Bottle Company"
+    expect(page.get_by_label("Name of the maker")).to_have_value("Brackwater Bottle Company")
     page.get_by_role("button", name="Save the maker").click()
     page.wait_for_url("**/makers/brackwater-bottle-company/")
-    assert page.get_by_text("would be 1927, 1937 or 1947").is_visible()
+    expect(page.get_by_text("would be 1927, 1937 or 1947")).to_be_visible()
 
 
 def test_everything_works_without_script_on_a_phone(page, owner_browser):
@@ -89,20 +91,20 @@ def test_everything_works_without_script_on_a_phone(page, owner_browser):
     plain.locator("#group-kind > summary").click()
     plain.get_by_label(re.compile("ink bottle")).check()
     plain.get_by_role("button", name="Show these").click()
-    assert plain.locator(".card .name").all_inner_texts() == ["Ink cone"]
+    expect(plain.locator(".card .name")).to_have_text(["Ink cone"])
     plain.get_by_role("link", name="Choose all on this page").click()
-    assert plain.get_by_role("checkbox", name=re.compile("Choose .* Ink cone")).is_checked()
+    expect(plain.get_by_role("checkbox", name=re.compile("Choose .* Ink cone"))).to_be_checked()
     plain.get_by_role("link", name=re.compile("take away")).click()
-    assert plain.locator(".card .name").all_inner_texts() == ["Case gin", "Ink cone"]
+    expect(plain.locator(".card .name")).to_have_text(["Case gin", "Ink cone"])
 
     add_maker(plain)
     plain.get_by_label("What would this mean beside the mark?").fill("7")
     plain.locator("#id_codes-0-valid_from").fill("1922")
     plain.locator("#id_codes-0-valid_to").fill("1950")
     plain.get_by_role("button", name="Ask").click()
-    assert plain.get_by_text("would be 1927, 1937 or 1947").is_visible()
+    expect(plain.get_by_text("would be 1927, 1937 or 1947")).to_be_visible()
     plain.get_by_role("button", name="Save the maker").click()
-    assert plain.get_by_role("heading", level=1).inner_text() == "Brackwater Bottle Company"
+    expect(plain.get_by_role("heading", level=1)).to_have_text("Brackwater Bottle Company")
 
 
 def test_nothing_is_wider_than_a_phone(page, owner_browser):

@@ -211,6 +211,7 @@ def test_pictures_of_a_find_are_put_in_order_by_drag_and_by_arrows(phone):
     def order() -> list[str]:
         return [row.get_attribute("data-picture") for row in rows.all()]
 
+    expect(rows).to_have_count(4)
     a, b, c, d = order()
     with phone.expect_response("**/photos/order/*"):
         rows.nth(0).get_by_role("button", name=re.compile("later")).press("Enter")

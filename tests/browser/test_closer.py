@@ -78,7 +78,7 @@ def test_a_picture_opens_large_and_comes_near(phone):
     lift.click()
     expect(lift).to_have_attribute("aria-pressed", "true")
     # Arrow keys moved the picture, and did not turn the page below it.
-    assert phone.url == address
+    expect(phone).to_have_url(address)
     phone.keyboard.press("Escape")
     expect(dialog).to_be_hidden()
     assert phone.evaluate("document.activeElement.matches('[data-closer]')")
@@ -148,7 +148,7 @@ def without_script(page: Page) -> None:
     try:
         plain = context.new_page()
         plain.goto(address)
-        assert plain.locator(".closer").is_hidden()
+        expect(plain.locator(".closer")).to_be_hidden()
         plain.get_by_role("link", name="Look closer", exact=True).click()
         plain.wait_for_url(re.compile(r"close\.jpg$"))
     finally:

@@ -5,6 +5,7 @@ import re
 
 import zxingcpp
 from PIL import Image
+from playwright.sync_api import expect
 
 from tests.browser.conftest import PHONE
 from tests.running import start
@@ -13,29 +14,31 @@ from tests.running import start
 def test_the_link_opens_the_catalogue_in_one_browser(new_browser, visitor_page, catalogue):
     page = new_browser()
     page.goto(catalogue.link)
-    assert page.url == f"{catalogue.base}/"
+    expect(page).to_have_url(f"{catalogue.base}/")
     rooms = page.get_by_role("navigation", name="Rooms")
     for name in ("Finds", "Towns", "Makers", "Dives", "Workbench", "Shelves", "Giving"):
-        assert rooms.get_by_role("link", name=name).is_visible()
-    assert page.get_by_role("link", name="Record a find").first.is_visible()
+        expect(rooms.get_by_role("link", name=name)).to_be_visible()
+    expect(page.get_by_role("link", name="Record a find").first).to_be_visible()
 
     visitor_page.goto(catalogue.link)
-    assert visitor_page.get_by_role("heading", level=1).inner_text().startswith("This link does not open")
+    expect(visitor_page.get_by_role("heading", level=1)).to_have_text(
+        re.compile(r"^\s*This link does not open")
+    )
 
     page.goto(catalogue.link)
-    assert page.url == f"{catalogue.base}/"
+    expect(page).to_have_url(f"{catalogue.base}/")
 
 
 def test_a_visitor_sees_the_giveaways_alone(page, visitor_page):
     visitor_page.goto("/finds/")
-    assert visitor_page.get_by_role("heading", level=1).inner_text() == "This catalogue belongs to somebody"
+    expect(visitor_page.get_by_role("heading", level=1)).to_have_text("This catalogue belongs to somebody")
     rooms = visitor_page.get_by_role("navigation", name="Rooms").get_by_role("link")
-    assert rooms.all_inner_texts() == ["Giving"]
-    assert visitor_page.get_by_role("link", name="Settings").count() == 0
+    expect(rooms).to_have_text(["Giving"])
+    expect(visitor_page.get_by_role("link", name="Settings")).to_have_count(0)
 
     visitor_page.get_by_role("link", name="See what is given away").click()
-    assert visitor_page.url.endswith("/giving/")
-    assert visitor_page.get_by_role("heading", level=1).is_visible()
+    expect(visitor_page).to_have_url(re.compile(r"/giving/$"))
+    expect(visitor_page.get_by_role("heading", level=1)).to_be_visible()
 
 
 def test_a_phone_pairs_by_the_code_on_the_screen_and_is_signed_out(new_browser, own_folder, tmp_path, watch):
@@ -49,7 +52,7 @@ def test_a_phone_pairs_by_the_code_on_the_screen_and_is_signed_out(new_browser, 
         show = desk.get_by_role("button", name="Show a code")
         if not show.count():
             # A machine without any network can only say so.
-            assert desk.get_by_text("has no address on a network just now").is_visible()
+            expect(desk.get_by_text("has no address on a network just now")).to_be_visible()
             return
         show.click()
         code = Image.open(io.BytesIO(desk.locator("svg.qr").screenshot()))
@@ -57,7 +60,9 @@ def test_a_phone_pairs_by_the_code_on_the_screen_and_is_signed_out(new_browser, 
         address = re.fullmatch(r"(http://[\d.]+:\d+)/enter/[\w-]+/", read.text)
         watch.base = address[1]
         phone.goto(read.text)
-        assert phone.get_by_role("navigation", name="Rooms").get_by_role("link", name="Finds").is_visible()
+        expect(
+            phone.get_by_role("navigation", name="Rooms").get_by_role("link", name="Finds")
+        ).to_be_visible()
 
         watch.base = network.base
         desk.goto(f"{network.base}/settings/")

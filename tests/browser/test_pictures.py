@@ -63,7 +63,7 @@ def slides(page: Page) -> None:
     knob.focus()
     for _ in range(10):
         page.keyboard.press("ArrowRight")
-    assert knob.input_value() == "60"
+    expect(knob).to_have_value("60")
     clip = "getComputedStyle(document.querySelector('.pair-before')).clipPath"
     assert "60%" in page.evaluate(clip)
     box = pair.bounding_box()
@@ -80,7 +80,7 @@ def without_script_side_by_side(page: Page) -> None:
         plain.goto(address)
         before, after = (plain.locator(f".pair-{side}").bounding_box() for side in ("before", "after"))
         assert before["x"] + before["width"] <= after["x"]
-        assert plain.locator(".pair-slide").is_hidden()
+        expect(plain.locator(".pair-slide")).to_be_hidden()
     finally:
         context.close()
 
@@ -107,7 +107,7 @@ def test_pressed_while_a_picture_is_on_its_way_the_form_waits_for_it(phone):
     with phone.expect_request("**/photos/hold/"):
         phone.locator("#picture-files").set_input_files([WET])
     phone.get_by_role("button", name="Save", exact=True).first.click()
-    assert phone.url.endswith("/finds/new/")
+    expect(phone).to_have_url(re.compile(r"/finds/new/$"))
     on_its_way[0].continue_()
     phone.wait_for_url(re.compile(r"/finds/\d{4}\."))
     expect(phone.locator(".photos > li")).to_have_count(1)

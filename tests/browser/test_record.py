@@ -5,6 +5,7 @@ from io import BytesIO
 
 import pytest
 from PIL import Image
+from playwright.sync_api import expect
 
 from tests.browser.conftest import PHONE
 
@@ -60,7 +61,7 @@ def test_two_pictures_and_a_digit_give_three_years(phone):
     phone.get_by_label("What it is").fill("amber beer bottle")
     read_the_base(phone, "7")
     years(phone).get_by_text("one of 1927, 1937, 1947").wait_for()
-    assert "Brackwater Bottle Company, likely" in phone.locator("#answer").inner_text()
+    expect(phone.locator("#answer")).to_contain_text("Brackwater Bottle Company, likely", use_inner_text=True)
     # The strip with the answer and the button stays in sight without covering more than a third.
     strip = phone.locator(".record-side").bounding_box()
     assert strip["y"] + strip["height"] <= PHONE["height"] + 1
@@ -91,21 +92,21 @@ def test_half_filled_form_survives_a_closed_tab(phone):
     phone.close()
 
     again.goto("/finds/new/")
-    assert again.get_by_label("What it is").input_value() == ""
+    expect(again.get_by_label("What it is")).to_have_value("")
     again.get_by_text(re.compile(r"You have an unfinished find from \d\d:\d\d")).wait_for()
     again.get_by_role("button", name="Continue").click()
     years(again).get_by_text("one of 1927, 1937, 1947").wait_for()
-    assert again.get_by_label("What it is").input_value() == "amber beer bottle"
-    assert again.locator("[name=readings-1-letters]").input_value() == "XY"
-    assert again.locator("[name=made-finish][value=crown-finish]").is_checked()
+    expect(again.get_by_label("What it is")).to_have_value("amber beer bottle")
+    expect(again.locator("[name=readings-1-letters]")).to_have_value("XY")
+    expect(again.locator("[name=made-finish][value=crown-finish]")).to_be_checked()
     again.locator(".picker-list li.there img").wait_for()
     save(again)
     at_its_page(again)
-    assert again.locator("main img[src*='/photos/']").count() >= 1
+    expect(again.locator("main img[src*='/photos/']")).not_to_have_count(0)
 
     # Saved: nothing is offered again. An offer is there, or not, by the time the page is loaded.
     again.goto("/finds/new/")
-    assert not again.locator("[data-draft-offer]").is_visible()
+    expect(again.locator("[data-draft-offer]")).to_be_hidden()
 
 
 def test_discarded_draft_is_gone(phone):
@@ -115,7 +116,7 @@ def test_discarded_draft_is_gone(phone):
     phone.reload()
     phone.get_by_role("button", name="Discard").click()
     phone.reload()
-    assert not phone.locator("[data-draft-offer]").is_visible()
+    expect(phone.locator("[data-draft-offer]")).to_be_hidden()
 
 
 def test_error_keeps_all_and_brings_the_field_into_view(phone):
@@ -129,10 +130,10 @@ def test_error_keeps_all_and_brings_the_field_into_view(phone):
     save(phone)
     phone.get_by_text("Not saved yet.").wait_for()
     height = phone.get_by_label("Height, mm")
-    assert height.is_visible()
+    expect(height).to_be_visible()
     assert height.evaluate("field => field === document.activeElement")
-    assert phone.locator(".picker-list li").count() == 2
-    assert phone.get_by_label("What it is").input_value() == "amber beer bottle"
+    expect(phone.locator(".picker-list li")).to_have_count(2)
+    expect(phone.get_by_label("What it is")).to_have_value("amber beer bottle")
     height.fill("241")
     save(phone)
     at_its_page(phone)
@@ -145,11 +146,11 @@ def test_next_like_it_and_the_edit_after(phone):
     years(phone).get_by_text("one of 1927, 1937, 1947").wait_for()
     phone.get_by_role("button", name="Save and another like this").click()
     phone.wait_for_url("**/finds/new/?like=*")
-    assert phone.get_by_label("What it is").input_value() == "amber beer bottle"
+    expect(phone.get_by_label("What it is")).to_have_value("amber beer bottle")
     hint = phone.locator(".answer-hint")
-    assert hint.inner_text() == "Look beside the mark: 7 would be 1927, 1937 or 1947."
+    expect(hint).to_have_text("Look beside the mark: 7 would be 1927, 1937 or 1947.")
     open_part(phone, "base")
-    assert phone.get_by_label("Characters at the right").input_value() == ""
+    expect(phone.get_by_label("Characters at the right")).to_have_value("")
     phone.get_by_label("Characters at the right").fill("8")
     years(phone).get_by_text("one of 1928, 1938, 1948").wait_for()
     save(phone)
@@ -163,7 +164,7 @@ def test_next_like_it_and_the_edit_after(phone):
     years(phone).filter(has_text=re.compile(r"^\s*1948")).wait_for()
     save(phone)
     assert at_its_page(phone) == number
-    assert "1948" in phone.locator("main").inner_text()
+    expect(phone.locator("main")).to_contain_text("1948", use_inner_text=True)
 
 
 def test_nothing_there_and_characters_exclude_each_other(phone):
@@ -173,9 +174,9 @@ def test_nothing_there_and_characters_exclude_each_other(phone):
     nothing = phone.locator("[name=readings-0-left_none]")
     nothing.check()
     left.fill("4")
-    assert not nothing.is_checked()
+    expect(nothing).not_to_be_checked()
     nothing.check()
-    assert left.input_value() == ""
+    expect(left).to_have_value("")
 
 
 def test_without_script_on_a_phone(owner_browser):
@@ -185,10 +186,10 @@ def test_without_script_on_a_phone(owner_browser):
     plain.locator("input[type=file]").set_input_files(PICTURES)
     read_the_base(plain, "7")
     plain.get_by_role("button", name="Date it", exact=True).last.click()
-    assert years(plain).inner_text().startswith("one of 1927, 1937, 1947")
-    assert plain.locator(".picker-list li").count() == 2
+    expect(years(plain)).to_have_text(re.compile(r"^\s*one of 1927, 1937, 1947"))
+    expect(plain.locator(".picker-list li")).to_have_count(2)
     plain.get_by_role("button", name="Another reading").click()
-    assert plain.locator("[name=readings-1-letters]").count() == 1
+    expect(plain.locator("[name=readings-1-letters]")).to_have_count(1)
     save(plain)
     at_its_page(plain)
     assert plain.locator("main img[src*='/photos/']").count() >= 2

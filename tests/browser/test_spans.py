@@ -60,7 +60,7 @@ def test_years_are_drawn_moved_by_keys_and_typed(page: Page) -> None:
     page.locator("#years-to").press("Tab")
     page.wait_for_url(re.compile(r"years_from=1947$"))
     shown(page, "Figured flask", "Ginger beer bottle")
-    assert page.locator("#years-low").input_value() == "1947"
+    expect(page.locator("#years-low")).to_have_value("1947")
     page.get_by_role("link", name="all years").click()
     shown(page, *ALL)
 
@@ -95,12 +95,12 @@ def test_a_tap_takes_the_decade_and_all_works_without_script(
 
     plain = owner_browser(java_script_enabled=False, viewport=PHONE)
     plain.goto("/finds/")
-    assert plain.locator(".span-handles").first.is_hidden()
+    expect(plain.locator(".span-handles").first).to_be_hidden()
     plain.locator("#years-from").fill("1940")
     plain.locator("#years-to").fill("1930")
     plain.get_by_role("button", name="Show these years").click()
     shown(plain, "Figured flask", "Ginger beer bottle")
-    assert plain.get_by_text("1940 is more than 1930").is_visible()
+    expect(plain.get_by_text("1940 is more than 1930")).to_be_visible()
 
 
 def test_columns_are_chosen_moved_and_sorted_by(page: Page) -> None:
@@ -152,4 +152,4 @@ def test_a_newcomer_has_a_first_find_in_two_minutes(new_browser: Callable[..., P
     page.wait_for_url(re.compile(r"/finds/\d{4}\.0\.1/$"))
     assert time.monotonic() - began < 120
     page.goto("/")
-    assert page.get_by_text("1 piece", exact=True).is_visible()
+    expect(page.get_by_text("1 piece", exact=True)).to_be_visible()

@@ -4,6 +4,7 @@ import re
 
 import pypdfium2
 import zxingcpp
+from playwright.sync_api import expect
 
 from tests.browser.conftest import PHONE
 from tests.browser.test_browse import add_maker
@@ -46,17 +47,17 @@ def test_from_the_link_to_a_visitor_at_the_giveaways(new_browser, visitor_page, 
     save(phone)
     number = at_its_page(phone)
     assert number == "2024.1.1"
-    assert "one of 1926, 1936, 1946" in phone.locator("main").inner_text()
+    expect(phone.locator("main")).to_contain_text("one of 1926, 1936, 1946", use_inner_text=True)
 
     # She finds it again under its town.
     page.goto("/towns/")
     page.get_by_role("link", name="Marrowby").first.click()
     page.wait_for_url("**/towns/marrowby/")
-    assert number in page.locator("main").inner_text()
+    expect(page.locator("main")).to_contain_text(number, use_inner_text=True)
 
     # Its label: a PDF whose code leads back to the piece.
     page.goto(f"/labels/?find={number}")
-    assert page.locator(f"input[name=find][value='{number}']").is_checked()
+    expect(page.locator(f"input[name=find][value='{number}']")).to_be_checked()
     made = page.context.request.post(
         "/labels/",
         form={

@@ -97,6 +97,8 @@ def test_the_command_needs_what_bootstrap_settled(standing, monkeypatch):
 def test_pages_are_served_until_it_is_ended(standing, monkeypatch, capsys):
     """A real request over the wire, answered by the address of nothing; then Ctrl-C."""
     answers, main, stopped = [], threading.main_thread().ident, threading.Event()
+    # What a shell starts in the background ignores it, and so does what is started from there.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
     def visit_and_end(stop):
         try:
