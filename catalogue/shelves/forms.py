@@ -1,10 +1,9 @@
 """The form of a place."""
 
-from typing import Any, cast
-
-from django.forms import ModelChoiceField
+from typing import Any
 
 from catalogue.common.forms import HouseModelForm
+from catalogue.common.forms.typed import row_field
 
 from .models import Place
 
@@ -16,6 +15,6 @@ class PlaceForm(HouseModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        parent = cast("ModelChoiceField[Place]", self.fields["parent"])
+        parent = row_field(self, "parent")
         parent.queryset = Place.objects.exclude(pk=self.instance.pk)
         parent.empty_label = "(nothing: it stands on its own)"

@@ -1,7 +1,7 @@
 """A bath planned, looked into, and ended; a soak begun and measured."""
 
 from datetime import timedelta
-from typing import Any, cast
+from typing import Any
 
 from django import forms
 
@@ -10,6 +10,7 @@ from catalogue.care.forms.treatment import WhenInput
 from catalogue.care.label_strength import read_strength
 from catalogue.care.models import Bath, BathMember, Soak, SoakReading, Vessel
 from catalogue.common.forms import HouseForm, HouseModelForm
+from catalogue.common.forms.typed import row_field
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH
 
 NO_STRENGTH = "Without the strength on the label there is no plan. Write it as 31.45 % or 20 °Bé."
@@ -32,7 +33,7 @@ class BathForm(HouseModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         vessels = Vessel.objects.exclude(material=Vessel.Material.METAL)
-        field = cast("forms.ModelChoiceField[Vessel]", self.fields["vessel"])
+        field = row_field(self, "vessel")
         field.queryset, field.empty_label = vessels, None
         self.fields["strength_label"].error_messages["required"] = NO_STRENGTH
         self.fields["strength_label"].widget.attrs.update(placeholder="31.45 %", autocomplete="off")

@@ -1,6 +1,6 @@
 """One's own vessels and tools."""
 
-from typing import Any, cast
+from typing import Any
 
 from django import forms
 from django.db import transaction
@@ -8,6 +8,7 @@ from django.db import transaction
 from catalogue.care.chemistry import BIGGEST_VESSEL_ML
 from catalogue.care.models import Tool, Vessel, VesselMark
 from catalogue.common.forms import HouseModelForm
+from catalogue.common.forms.typed import choice_field
 
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 VESSEL_LENGTHS = ("top_length_mm", "bottom_length_mm")
@@ -45,7 +46,7 @@ class VesselForm(HouseModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        cast(forms.ChoiceField, self.fields["outline"]).choices = Vessel.Outline.choices
+        choice_field(self, "outline").choices = Vessel.Outline.choices
         if self.instance.pk:
             self.initial["rings"] = ", ".join(str(mark.ml) for mark in self.instance.marks.all())
 

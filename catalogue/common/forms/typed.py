@@ -3,7 +3,6 @@
 from typing import Any, cast
 
 from django import forms
-from django.http import QueryDict
 
 
 def choice_field(form: forms.BaseForm, name: str) -> forms.ChoiceField:
@@ -14,8 +13,3 @@ def choice_field(form: forms.BaseForm, name: str) -> forms.ChoiceField:
 def row_field(form: forms.BaseForm, name: str) -> "forms.ModelChoiceField[Any]":
     """The field of that name, whose rows are to be set."""
     return cast("forms.ModelChoiceField[Any]", form.fields[name])
-
-
-def sent(form: forms.BaseForm) -> QueryDict:
-    """What the browser sent, several values of one name kept apart. For forms bound to a request's data."""
-    return cast(QueryDict, form.data)

@@ -6,10 +6,11 @@ from django.contrib import messages
 from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.http import require_safe
 
 from catalogue.common.text import folded
 from catalogue.pages.makers.form.views import phrases
+from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.specimens.forms import BottlerForm, TownForm
 from catalogue.specimens.models import Bottler, Specimen, Town
 from catalogue.specimens.services.towns import keep_bottler, keep_town
@@ -45,7 +46,7 @@ def towns(request: HttpRequest) -> HttpResponse:
     return render(request, "pages/towns/list.html", context)
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+@GET_OR_POST
 def town_edit(request: HttpRequest, slug: str) -> HttpResponse:
     """Name, region, position and notes."""
     found = get_object_or_404(Town, slug=slug)
@@ -59,7 +60,7 @@ def town_edit(request: HttpRequest, slug: str) -> HttpResponse:
     return render(request, "pages/towns/form.html", {"form": form, "slug": slug, "name": name}, status=status)
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+@GET_OR_POST
 def bottler_edit(request: HttpRequest, slug: str) -> HttpResponse:
     """A bottler's name, and its years in business, which are evidence."""
     found = get_object_or_404(Bottler.objects.select_related("town"), slug=slug)

@@ -9,13 +9,13 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_http_methods
 
 from catalogue.common.forms import HouseForm
 from catalogue.common.forms.idempotency_key import kept_forms, key_of, new_key, remember_kept
 from catalogue.common.forms.rows import FormSetBase
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.common.text import folded
+from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.recovered import RecoveredField
 from catalogue.pages.parts.suggest import known_names
 from catalogue.shelves.models import Place
@@ -157,7 +157,7 @@ class ForAllForm(HouseForm):
 TOTAL = f"{ROW_PREFIX}-TOTAL_FORMS"
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+@GET_OR_POST
 def many(request: HttpRequest) -> HttpResponse:
     """Type many finds; post keeps them all, or none where a cell can't be read."""
     places = Places(Place.objects.order_by("path"))

@@ -8,9 +8,10 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_http_methods, require_POST
+from django.views.decorators.http import require_POST
 
 from catalogue.pages.parts.cards import cards_of
+from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.photos.boxes import overlapping_pairs
 from catalogue.photos.image_file import PictureRefused
 from catalogue.photos.models import ShelfBox, ShelfSession
@@ -96,7 +97,7 @@ NO_BOX = "No bottle is marked yet: tap each one in the picture first."
 BACK_AGAIN = "This picture was taken in before: here it goes on."
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+@GET_OR_POST
 def shelf_sessions(request: HttpRequest) -> HttpResponse:
     """Every shelf begun, and the form that begins one."""
     form = BeginForm(request.POST or None, initial={"place": request.GET.get("place")})
@@ -136,7 +137,7 @@ def _begin(request: HttpRequest, form: BeginForm, picked: Picked) -> HttpRespons
     return redirect("finds:shelf_session", first.pk)
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+@GET_OR_POST
 def shelf_session(request: HttpRequest, pk: int) -> HttpResponse:
     """One shelf: its picture with a box on each bottle. Post keeps the boxes; `act` may ask for more."""
     session = get_session(pk)

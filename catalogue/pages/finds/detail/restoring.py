@@ -8,9 +8,10 @@ from django.contrib import messages
 from django.db import models, transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.http import require_safe
 
 from catalogue.pages.parts.find_lookup import plain_find
+from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.specimens.models import Inscription, KnownYears, MarkReading, ObservedFeature, Specimen
 from catalogue.specimens.services import Parts, keep_find
 
@@ -102,7 +103,7 @@ def changes(request: HttpRequest, number: str) -> HttpResponse:
     return render(request, "pages/finds/detail/changes.html", {"find": find, "changes": changes_of(find)})
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+@GET_OR_POST
 def go_back(request: HttpRequest, number: str, stamp: int) -> HttpResponse:
     """What going back to that moment would change; on confirmation, do it."""
     find = plain_find(number)

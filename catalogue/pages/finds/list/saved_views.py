@@ -8,9 +8,10 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.forms import HouseModelForm
+from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.specimens.models import SavedView
 
 # Where one was in the list, not how one looked at it.
@@ -80,7 +81,7 @@ def views_beside(request: HttpRequest) -> SavedViews:
     return SavedViews(views, current, form)
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+@GET_OR_POST
 def saved_views(request: HttpRequest) -> HttpResponse:
     """All of them by name; post keeps a new one and goes back to what was looked at."""
     form = NewViewForm(request.POST or None)

@@ -6,11 +6,12 @@ from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_POST, require_safe
 from django.views.decorators.vary import vary_on_headers
 
 from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.pages.parts.htmx import HtmxRequest
+from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.photos.image_file import PictureRefused
 from catalogue.photos.imaging import ImagingError
 from catalogue.photos.plates import (
@@ -36,7 +37,7 @@ MEANWHILE = "This reading was changed meanwhile: look at it as it is now, then k
 
 
 @vary_on_headers("HX-Request")
-@require_http_methods(["GET", "HEAD", "POST"])
+@GET_OR_POST
 def read(request: HtmxRequest, number: str) -> HttpResponse:
     """The plates, and beside them the reading; post compares what is typed, or keeps it."""
     find = plain_find(number)

@@ -6,9 +6,9 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_http_methods
 
 from catalogue.pages.parts.cards import outline_of
+from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.suggest import known_names
 from catalogue.photos.completeness import completeness_of, looks_next
 from catalogue.photos.models import Photo, ShelfSession
@@ -28,7 +28,7 @@ from catalogue.specimens.models import Specimen
 from .forms import NextForm
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+@GET_OR_POST
 def next_find(request: HttpRequest) -> HttpResponse:
     """The first unfinished find not passed yet; post keeps what was seen of one, or skips it."""
     shelf = shelf_asked_for(request)

@@ -3,9 +3,10 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.http import require_safe
 
 from catalogue.pages.makers.form.views import phrases
+from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.specimens.maker_file import (
     MakerFile,
     MakerFileError,
@@ -32,7 +33,7 @@ def maker_file_out(request: HttpRequest, slug: str) -> HttpResponse:
     return answer
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+@GET_OR_POST
 def maker_file_in(request: HttpRequest) -> HttpResponse:
     """Choose a file; see what it would bring; take it in."""
     if request.method != "POST":

@@ -4,9 +4,10 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import ngettext
-from django.views.decorators.http import require_http_methods, require_POST
+from django.views.decorators.http import require_POST
 
 from catalogue.common.forms.composite import with_one_more
+from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.notes import notes_page
 from catalogue.specimens.models import Bottler, Maker, Product, Town
 from catalogue.specimens.services.makers import put_maker_in_bin, take_maker_back
@@ -18,13 +19,13 @@ from .whole import SETS, WholeMakerForm
 LISTED = 300  # names offered while typing
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+@GET_OR_POST
 def maker_new(request: HttpRequest) -> HttpResponse:
     """Name, mark, and what stands beside it; everything else can wait."""
     return _maker_form(request, Maker(name=request.GET.get("name", "").replace("\x00", "")[:200]))
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+@GET_OR_POST
 def maker_edit(request: HttpRequest, slug: str) -> HttpResponse:
     """Change a maker of one's own, or the notes on a published one."""
     maker = get_object_or_404(Maker, slug=slug)
