@@ -19,6 +19,7 @@ class Options:
     data: Path | None = None
     browser: bool = True
     lan: bool = False
+    has_backup: bool = False
 
 
 def program_name() -> str:
@@ -60,6 +61,12 @@ def add_to(parser: argparse.ArgumentParser) -> None:
         "--no-browser", action="store_false", dest="browser", help="print the link, open nothing"
     )
     parser.add_argument("--lan", action="store_true", help="let phones on the same network in, once paired")
+    parser.add_argument(
+        "--yes-i-have-a-backup",
+        action="store_true",
+        dest="has_backup",
+        help="let a new version change the tables of a PostgreSQL database",
+    )
 
 
 def read(words: list[str]) -> Options:

@@ -53,7 +53,7 @@ def _open(start: StartContext) -> None:
     if path:
         database.check_whole(path)
     try:
-        database.bring_up_to_date()
+        database.bring_up_to_date(has_backup=start.options.has_backup)
         services.the_owner()
         if start.options.demo and (note := fill_demo()):
             start.warnings.append(note)

@@ -8,7 +8,7 @@ import dating
 from catalogue.common.text import folded
 from catalogue.specimens.models import Maker, OwnMark
 from catalogue.specimens.tables import reference_key
-from dating.rows import Mark
+from dating.tables import Mark
 
 LIVE_FINDS = Count("finds", filter=Q(finds__binned_at=None), distinct=True)
 

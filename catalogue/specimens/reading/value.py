@@ -19,7 +19,7 @@ from catalogue.common.drawings.svg import esc
 from catalogue.specimens.models import MarkReading
 from catalogue.specimens.models.words import Certainty, Where
 from dating import Reference
-from dating.readings import SLOT_WORDS
+from dating.case import SLOT_WORDS
 
 Choice = tuple[str, str | SafeString]
 Choices = list[Choice]

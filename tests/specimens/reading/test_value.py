@@ -24,7 +24,7 @@ from catalogue.specimens.reading.value import (
     frames,
     symbols,
 )
-from dating.readings import PLACES, read_mark_reading
+from dating.case import PLACES, read_mark_reading
 from tests import factories
 
 REFERENCE = dating.reference()
