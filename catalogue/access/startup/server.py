@@ -8,7 +8,7 @@ from typing import Any
 
 from django.conf import settings
 from django.core.handlers.wsgi import WSGIHandler
-from django.db import connections
+from django.db import DatabaseError, connections
 from django.urls import get_resolver
 from waitress import wasyncore
 from waitress.server import create_server
@@ -41,6 +41,10 @@ def open_catalogue(start: StartContext) -> None:
         _open(start)
     except StartRefused:
         raise
+    except (DatabaseError, OSError) as error:
+        # A disk that fills or is pulled out just then: nothing that the program does wrong.
+        log.warning("the catalogue could not open", exc_info=error)
+        raise StartRefused(f"The catalogue can't be opened ({database.one_line(error)}).") from None
     except Exception as error:
         log.exception("The catalogue could not open: %s", database.one_line(error) or type(error).__name__)
         raise SystemExit(1) from None
