@@ -13,7 +13,7 @@ from django.urls import get_resolver
 from waitress import wasyncore
 from waitress.server import create_server
 
-from catalogue.access import background, services
+from catalogue.access import background, services, start_checks
 from catalogue.access.models import OneTimeKey
 from catalogue.access.startup import StartRefused, database, folder
 from catalogue.access.startup import log as log_file
@@ -61,6 +61,7 @@ def _open(start: StartContext) -> None:
         services.the_owner()
         if start.options.demo and (note := fill_demo()):
             start.warnings.append(note)
+        start.warnings += start_checks.run()
         services.sweep_keys()
         key = services.make_key(OneTimeKey.Opens.OWNER)
         if start.options.lan:

@@ -8,9 +8,10 @@ from typing import Any
 
 from django.db import close_old_connections, transaction
 from django.db.models import F, Q, QuerySet
-from django.utils import timezone
 
 import dating
+from catalogue.specimens import clock
+from catalogue.specimens.clock import this_year
 from catalogue.specimens.evidence import date_evidence, evidence_of
 from catalogue.specimens.makers_of_marks import maker_shown
 from catalogue.specimens.models import Maker, PhraseChange, Specimen
@@ -70,7 +71,7 @@ def _answer_of(
 def stale(reference: dating.Reference | None = None) -> QuerySet[Specimen]:
     """Finds whose stored answer was computed with other tables or in another year, the bin included."""
     reference = reference or current_reference()
-    year = timezone.localdate().year
+    year = this_year()
     old = ~Q(made_with=reference.version) | Q(made_in__isnull=True) | ~Q(made_in=year)
     return Specimen.everything.filter(old)
 
@@ -118,8 +119,16 @@ def _write(batch: list[Asked], answers: Answers, reference: dating.Reference) ->
     different, phrases = [], []
     # the name of the maker shown is among what search reads
     renamed = []
+    undatable = set()
     for asked in batch:
-        find, answer = asked.find, answers.about(asked)
+        find = asked.find
+        try:
+            answer = answers.about(asked)
+        except dating.CaseError as error:
+            # One that can't be dated keeps what it has, and keeps nobody else waiting.
+            log.warning("%s can't be dated afresh: %s", find.number, error)
+            undatable.add(find.pk)
+            continue
         if any(getattr(find, name) != answer[name] for name in ANSWER):
             different.append((find.pk, answer))
         if find.maker_id != answer["maker_id"]:
@@ -136,23 +145,21 @@ def _write(batch: list[Asked], answers: Answers, reference: dating.Reference) ->
     write_columns(different)
     PhraseChange.objects.bulk_create(phrases)
     refresh_search_of(renamed)
-    written = {pk for pk, _ in different}
-    same = [asked.find.pk for asked in batch if asked.find.pk not in written]
-    Specimen.everything.filter(pk__in=same).update(
-        made_with=reference.version, made_in=timezone.localdate().year
-    )
+    settled = undatable | {pk for pk, _ in different}
+    same = [asked.find.pk for asked in batch if asked.find.pk not in settled]
+    Specimen.everything.filter(pk__in=same).update(made_with=reference.version, made_in=this_year())
     return len(phrases)
 
 
 def note_untouched(reference: dating.Reference) -> None:
     """After a change of marks alone: finds without a reading and without an opinion can't have changed."""
     untouched = stale(reference).filter(readings__isnull=True, opinions__isnull=True)
-    untouched.filter(made_in=timezone.localdate().year).update(made_with=reference.version)
+    untouched.filter(made_in=this_year()).update(made_with=reference.version)
 
 
 def _note_new_year(reference: dating.Reference) -> None:
     """A find that came up on a dive was made before it, in whatever year one asks: its answer stays."""
-    year = timezone.localdate().year
+    year = this_year()
     same_tables = Specimen.everything.filter(made_with=reference.version, made_in__lt=year)
     same_tables.filter(dive__isnull=False).update(made_in=year)
 
@@ -188,15 +195,21 @@ class RedatingWorker:
                     close_old_connections()
                     continue
                 self._asked.clear()
-                for progress in redate_stale(stop=stop):
-                    log.info(
-                        "redated %s of %s, %s phrases changed",
-                        progress.done,
-                        progress.total,
-                        progress.changed,
-                    )
+                self._round(stop)
         finally:
             self.running = False
+
+    def _round(self, stop: Event) -> None:
+        """Redate what is stale now. A failure is logged; the next who wakes the worker has it try again."""
+        try:
+            clock.look()
+            for progress in redate_stale(stop=stop):
+                log.info(
+                    "redated %s of %s, %s phrases changed", progress.done, progress.total, progress.changed
+                )
+        except Exception:
+            log.exception("redating stopped half way")
+            close_old_connections()
 
 
 worker = RedatingWorker()
