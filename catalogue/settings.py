@@ -1,5 +1,7 @@
 """Settings of the catalogue. Everything that differs between machines comes from `environment`."""
 
+from typing import Any
+
 import dj_database_url
 from csp.constants import NONE, SELF
 
@@ -89,8 +91,8 @@ TEMPLATES = [
 FORM_RENDERER = "catalogue.common.forms.renderer.FieldGroupRenderer"
 
 # The file's path is given as it is: in an address, "%20" or "#" in a folder's name would mean something else.
-DATABASES = {
-    "default": dj_database_url.parse(environment.database_url(), conn_max_age=60)
+DATABASES: dict[str, dict[str, Any]] = {
+    "default": {**dj_database_url.parse(environment.database_url(), conn_max_age=60)}
     if environment.database_url()
     else {
         "ENGINE": "django.db.backends.sqlite3",

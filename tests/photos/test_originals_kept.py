@@ -105,15 +105,15 @@ def test_what_an_older_database_does_not_know_stays_and_is_told(find, commits):
 
 
 def test_more_than_a_few_are_only_set_aside_when_asked(db):
-    for n in range(set_aside.FEW + 1):
+    for n in range(set_aside.MOST_MOVED_UNASKED + 1):
         files.keep_original(written(f"{n}".encode()), sha(n), "JPEG")
     grown_old()
     assert tidy()[1] == FileCount()
-    assert len(list(files.originals())) == set_aside.FEW + 1
-    assert set_aside.set_aside(set_aside.leftovers()).count == set_aside.FEW + 1
+    assert len(list(files.originals())) == set_aside.MOST_MOVED_UNASKED + 1
+    assert set_aside.set_aside(set_aside.leftovers()).count == set_aside.MOST_MOVED_UNASKED + 1
     assert list(files.originals()) == []
     (day,) = set_aside.days()
-    assert (day.day, day.files.count) == (timezone.localdate().isoformat(), set_aside.FEW + 1)
+    assert (day.day, day.files.count) == (timezone.localdate().isoformat(), set_aside.MOST_MOVED_UNASKED + 1)
 
 
 def written(content: bytes):

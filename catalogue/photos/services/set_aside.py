@@ -4,7 +4,7 @@ Three kinds of file lie in the store without a row:
 
 * a smaller copy, or what an upload that broke off left behind: removed after a day, it can be made again;
 * an original that was *let go* (a form given up, a picture taken off a card) or was never listed: set aside,
-  up to `FEW` of them by itself, more only when the owner asks;
+  up to `MOST_MOVED_UNASKED` of them by itself, more only when the owner asks;
 * an original that the list beside the files calls *filed*: this database does not know it, so it is probably
   an older copy. It stays where it is until the owner says otherwise.
 """
@@ -30,7 +30,7 @@ HELD_FOR = timedelta(days=7)
 # A file is written before its row: only one that has lain without a row for a day is left over.
 LEFT_OVER_AFTER_S = 24 * 3600
 # More than this at once is not tidying up but a sign that something is wrong with the database.
-FEW = 20
+MOST_MOVED_UNASKED = 20
 # The owner sees the first page before anything is moved.
 FIRST_WAIT_S = 600.0
 JUST_NOW_S = 60.0
@@ -125,7 +125,7 @@ def set_aside(paths: Iterable[Path]) -> FileCount:
 def set_aside_few() -> FileCount:
     """Set leftovers aside where they are few; many wait for the owner's word. What moved."""
     found = leftovers()
-    if len(found) > FEW:
+    if len(found) > MOST_MOVED_UNASKED:
         log.warning("%s pictures belong to nothing; Safekeeping asks whether to set them aside", len(found))
         return FileCount()
     return set_aside(found)

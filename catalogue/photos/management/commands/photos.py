@@ -15,19 +15,21 @@ class Command(BaseCommand):
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("what", choices=["check", "set-aside"])
         parser.add_argument(
-            "--all", action="store_true", help=f"set aside also where they are more than {set_aside.FEW}"
+            "--all",
+            action="store_true",
+            help=f"set aside also where they are more than {set_aside.MOST_MOVED_UNASKED}",
         )
 
     def handle(self, *args: object, what: str, all: bool, **options: object) -> None:
         if what == "set-aside":
-            self.set_aside(also_many=all)
+            self.move(also_many=all)
         else:
-            self.check()
+            self.read_all()
 
-    def set_aside(self, *, also_many: bool) -> None:
+    def move(self, *, also_many: bool) -> None:
         """Move originals without a row to today's folder; nothing is deleted."""
         found = set_aside.leftovers()
-        if len(found) > set_aside.FEW and not also_many:
+        if len(found) > set_aside.MOST_MOVED_UNASKED and not also_many:
             told = set_aside.FileCount.of(found)
             raise CommandError(
                 f"{told.count} originals ({filesizeformat(told.bytes)}) belong to nothing, which is many: "
@@ -38,7 +40,7 @@ class Command(BaseCommand):
             f"{moved.count} originals ({filesizeformat(moved.bytes)}) set aside in {set_aside.folder()}."
         )
 
-    def check(self) -> None:
+    def read_all(self) -> None:
         """Read every original."""
         report = check_pictures()
         self.stdout.write(f"{report.checked} originals read and compared.")
