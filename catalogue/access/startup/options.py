@@ -20,6 +20,7 @@ class Options:
     browser: bool = True
     lan: bool = False
     adopt: bool = False
+    has_backup: bool = False
 
 
 def program_name() -> str:
@@ -64,6 +65,12 @@ def add_to(parser: argparse.ArgumentParser) -> None:
         "--adopt", action="store_true", help="open a folder with a database that isn't its own, after asking"
     )
     parser.add_argument("--lan", action="store_true", help="let phones on the same network in, once paired")
+    parser.add_argument(
+        "--yes-i-have-a-backup",
+        action="store_true",
+        dest="has_backup",
+        help="let a new version change the tables of a PostgreSQL database",
+    )
 
 
 def read(words: list[str]) -> Options:

@@ -54,7 +54,7 @@ def _open(start: StartContext) -> None:
         database.check_whole(path)
     identity.check(start.folder, path, adopt=start.options.adopt)
     try:
-        database.bring_up_to_date()
+        database.bring_up_to_date(has_backup=start.options.has_backup)
         identity.settle(start.folder)
         services.the_owner()
         if start.options.demo and (note := fill_demo()):

@@ -14,11 +14,8 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("what", choices=["check", "set-aside"])
-        parser.add_argument(
-            "--all",
-            action="store_true",
-            help=f"set aside also where they are more than {set_aside.MOST_MOVED_UNASKED}",
-        )
+        most = set_aside.MOST_MOVED_UNASKED
+        parser.add_argument("--all", action="store_true", help=f"set aside also more than {most}")
 
     def handle(self, *args: object, what: str, all: bool, **options: object) -> None:
         if what == "set-aside":
