@@ -113,6 +113,8 @@ def resume_garbage_collection() -> None:
 def _prepare(chosen: options.Options, at_the_end: ExitStack) -> None:
     global current
     place = _demo_folder(at_the_end) if chosen.demo else _own_folder(chosen)
+    # Whatever is written from here on, by the database too, is the owner's alone.
+    os.umask(0o077)
     folder.make(place)
     warnings = [folder.check_room(place, least_mb=DEMO_ROOM_MB if chosen.demo else folder.LEAST_ROOM_MB)]
     _check_database(place)

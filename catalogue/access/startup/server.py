@@ -15,7 +15,7 @@ from waitress.server import create_server
 
 from catalogue.access import background, services, start_checks
 from catalogue.access.models import OneTimeKey
-from catalogue.access.startup import StartRefused, database, folder
+from catalogue.access.startup import StartRefused, database, folder, identity
 from catalogue.access.startup import log as log_file
 from catalogue.access.startup.bootstrap import (
     StartContext,
@@ -56,8 +56,10 @@ def _open(start: StartContext) -> None:
     path = database.file()
     if path:
         database.check_whole(path)
+    identity.check(start.folder, path, adopt=start.options.adopt)
     try:
         database.bring_up_to_date(has_backup=start.options.has_backup)
+        identity.settle(start.folder)
         services.the_owner()
         if start.options.demo and (note := fill_demo()):
             start.warnings.append(note)
