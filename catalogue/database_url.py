@@ -22,7 +22,8 @@ def database_settings(data_folder: Path) -> dict[str, Any]:
     """What Django is to use as its one database. Raises BadDatabaseUrl."""
     url = os.environ.get(VARIABLE, "").strip()
     # The path itself, not a URL of it: a folder's name may hold any sign that an address takes for its own.
-    chosen = _of_url(url) if url else {"ENGINE": SQLITE, "NAME": str(data_folder / FILE)}
+    file: dict[str, Any] = {"ENGINE": SQLITE, "NAME": str(data_folder / FILE)}
+    chosen = _of_url(url) if url else file
     chosen["CONN_MAX_AGE"] = KEPT_OPEN_S
     options = chosen.setdefault("OPTIONS", {})
     if chosen["ENGINE"] == SQLITE:

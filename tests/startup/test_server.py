@@ -86,6 +86,7 @@ def test_the_unforeseen_is_logged_and_ends_with_1(standing, quiet, monkeypatch, 
     assert "could not open: ZeroDivisionError" in caplog.text
 
 
+@pytest.mark.django_db
 @pytest.mark.parametrize("error", [OperationalError("database or disk is full"), OSError(28, "disk full")])
 def test_a_disk_that_fills_meanwhile_is_a_sentence(standing, quiet, monkeypatch, error):
     def fails(**options):
