@@ -8,7 +8,7 @@ import dating
 from catalogue.common.text import folded
 from catalogue.specimens.makers_of_marks import reference_key
 from catalogue.specimens.models import Maker, OwnMark
-from dating.rows import Mark
+from dating.tables import Mark
 
 LIVE_FINDS = Count("finds", filter=Q(finds__binned_at=None), distinct=True)
 

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from catalogue.specimens.spread import runs
-from dating.codes import sample
-from dating.rows import DateCode, Mark
+from dating.codes import DateCode, sample
+from dating.tables import Mark
 
 MOST_YEARS = 150
 HELD, MAYBE, MISSING = "held", "maybe", "missing"

@@ -12,7 +12,7 @@ from django.utils.safestring import SafeString, mark_safe
 import dating
 from catalogue.common.drawings.mark_shapes import frame_drawing, symbol_drawing
 from catalogue.common.drawings.svg import esc
-from dating.readings import SLOT_WORDS
+from dating.case import SLOT_WORDS
 
 Choice = tuple[str, str | SafeString]
 Choices = list[Choice]

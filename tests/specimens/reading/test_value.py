@@ -21,7 +21,7 @@ from catalogue.specimens.reading.words import (
     frames,
     symbols,
 )
-from dating.readings import PLACES, read_mark_reading
+from dating.case import PLACES, read_mark_reading
 from tests import factories
 
 REFERENCE = dating.reference()

@@ -1,19 +1,92 @@
-"""Minimal conflicting sets: the smallest groups that cannot all be right, and what each slip means.
+"""Explanation of an answer: reasons, minimal conflicting sets, and a lane of the year ruler for each piece.
 
-Intervals that overlap pairwise share a year, so larger groups need a set of code years among them.
+A reason's bits are the Kullback–Leibler divergence between the posterior and the posterior without the piece,
+so the order plays no part. Conflicts are the smallest groups that cannot all be right, and what each slip
+means: intervals that overlap pairwise share a year, so larger groups need a set of code years among them.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
-from operator import mul
+from math import log2
+from operator import mul, truediv
 
-from .axis import Axis
 from .constants import SOFT_CONFLICT
-from .evidence import Piece
+from .evidence import Piece, grouped, together
 from .library import Reference
-from .spans import Spans, ends, meet_all, years_in
-from .window import allowed
+from .window import Bounds, Window, allowed, bounds, in_words
+from .years import Axis, Spans, ends, meet_all, scaled, years_in
+
+
+@dataclass(frozen=True, slots=True)
+class Because:
+    """One reason: its evidence and range, its bits, its weight and source, and the window without it."""
+
+    evidence: str
+    start: int | None
+    end: int | None
+    bits: float
+    weight: float
+    why_weight: str
+    source: str
+    cut: str
+    detail: str
+    kind: str
+    key: str
+    without: Window | None
+
+
+def divergence(p: Sequence[float], q: Sequence[float]) -> float:
+    """Kullback–Leibler divergence of p from q in bits; q is nowhere zero where p is not."""
+    if min(p) > 0 and min(q) > 0:
+        return float(max(0.0, sum(map(mul, p, map(log2, map(truediv, p, q))))))
+    return max(0.0, sum(a * log2(a / b) for a, b in zip(p, q, strict=True) if a > 0 and b > 0))
+
+
+def because(
+    pieces: Sequence[Piece], after: Sequence[float], whole: Bounds, axis: Axis
+) -> tuple[Because, ...]:
+    """The reasons, most telling first."""
+    groups = grouped(pieces)
+    joint = [together(group, axis) for group in groups]
+    out = []
+    for n, group in enumerate(groups):
+        for piece in group:
+            rest = [other for other in group if other is not piece]
+            before = map(truediv, after, joint[n])  # no likelihood is zero
+            if rest:
+                before = map(mul, before, together(rest, axis))
+            bits = divergence(after, scaled(list(before)))
+            without = bounds([other for other in pieces if other is not piece], axis)
+            start, end = ends(piece.support)
+            out.append(
+                Because(
+                    piece.label,
+                    start,
+                    end,
+                    bits,
+                    piece.weight,
+                    piece.why_weight,
+                    piece.source,
+                    cut_words(piece, whole, without),
+                    piece.detail,
+                    piece.kind,
+                    piece.key,
+                    without.window,
+                )
+            )
+    out.sort(key=lambda reason: (-round(reason.bits, 9), reason.kind, reason.key))
+    return tuple(out)
+
+
+def cut_words(piece: Piece, whole: Bounds, without: Bounds) -> str:
+    """What the piece cut off, by what would stand without it."""
+    if not piece.bounds:
+        return "doubtful: moves the odds, not the window"
+    if whole.spans == without.spans:
+        return "leaves the window as it is"
+    return f"without it: {in_words(without)}"
+
 
 MOST_GROUPS = 60  # beyond that no one reads on
 GROUP_SIZES = ((12, 6), (24, 4), (60, 3))  # up to so many pieces, groups of so many are sought
@@ -152,3 +225,54 @@ def _branch(wrong: Piece, kept: Sequence[Piece], axis: Axis) -> Branch:
         listed = years_in(spans)
         years = listed if len(listed) > 1 else None
     return Branch(wrong.label, start, end, years, f"if {wrong.label} is misread: {span_words(spans)}")
+
+
+FLAT_WITHIN = 0.01  # heights are drawn a few pixels tall; finer steps cannot be seen
+
+
+@dataclass(frozen=True, slots=True)
+class Lane:
+    """A lane: ends None where open, ``years`` where they are separate, ``curve`` (year, height) to draw."""
+
+    label: str
+    detail: str
+    kind: str
+    id: str
+    start: int | None
+    end: int | None
+    years: tuple[int, ...] | None
+    curve: tuple[tuple[int, float], ...]
+    weight: float
+    source: str
+
+
+def lane(piece: Piece, axis: Axis) -> Lane:
+    """The lane of a piece."""
+    start, end = ends(piece.support)
+    bounded = start is not None and end is not None
+    years = years_in(piece.support) if piece.coded and bounded else None
+    curve = simplified(piece.heights, axis.first)
+    return Lane(
+        piece.label, piece.detail, piece.kind, piece.key, start, end, years, curve, piece.weight, piece.source
+    )
+
+
+def simplified(heights: Sequence[float], first: int) -> tuple[tuple[int, float], ...]:
+    """Polyline simplification: points left out that a straight line already passes within a hair."""
+    keep = [0]
+    while keep[-1] < len(heights) - 1:
+        keep.append(_reach(heights, keep[-1]))
+    return tuple((first + n, round(heights[n], 4)) for n in keep)
+
+
+def _reach(heights: Sequence[float], start: int) -> int:
+    """The farthest point to which a straight line stays within a hair of all between."""
+    low, high = float("-inf"), float("inf")
+    base = heights[start]
+    for n in range(start + 1, len(heights)):
+        slope = (heights[n] - base) / (n - start)
+        if not low <= slope <= high:
+            return n - 1
+        low = max(low, (heights[n] - FLAT_WITHIN - base) / (n - start))
+        high = min(high, (heights[n] + FLAT_WITHIN - base) / (n - start))
+    return len(heights) - 1
