@@ -28,11 +28,10 @@ class _Forms(HTMLParser):
             return
         elif tag == "input":
             kind, name = said.get("type", "text"), said.get("name", "")
-            if name and kind not in {"submit", "file", "button"}:
-                if kind not in {"checkbox", "radio"} or "checked" in said:
-                    self.fields.setdefault(name, []).append(
-                        said.get("value", "on" if kind == "checkbox" else "")
-                    )
+            on = kind not in {"checkbox", "radio"} or "checked" in said
+            if name and on and kind not in {"submit", "file", "button"}:
+                value = said.get("value", "on" if kind == "checkbox" else "")
+                self.fields.setdefault(name, []).append(value)
         elif tag == "select":
             self.select, self.chosen, self.first = said.get("name", ""), [], None
             self.several = "multiple" in said

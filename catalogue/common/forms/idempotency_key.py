@@ -31,7 +31,7 @@ LONGEST_KEY: Final = 40
 SESSION_KEY: Final = "kept_forms"
 MOST_KEYS: Final = 30
 # Longer than a season: a phone that lay in a drawer over the winter may still hold a form it never sent.
-REMEMBERED: Final = timedelta(days=400)
+KEY_LIFETIME: Final = timedelta(days=400)
 # Names this lock among all others of a PostgreSQL database; any number will do.
 TURN: Final = 7_307_001
 NOT_PART_OF_IT: Final = {"csrfmiddlewaretoken", KEY_FIELD}
@@ -126,7 +126,7 @@ def _keep(request: HttpRequest, answer: Callable[[], HttpResponse], words: str) 
         if response.status_code >= 400:
             transaction.set_rollback(True)
         elif key and address:
-            KeptForm.objects.filter(at__lt=timezone.now() - REMEMBERED).delete()
+            KeptForm.objects.filter(at__lt=timezone.now() - KEY_LIFETIME).delete()
             # A page without words to lose takes other content under an old key as a sending of its own.
             KeptForm.objects.create(key=new_key() if before else key, digest=digest, address=address)
         return response

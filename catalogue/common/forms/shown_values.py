@@ -6,7 +6,7 @@ meanwhile and whether this person did. It needs no history, and covers what is n
 
 import base64
 import hashlib
-from typing import Any, Final
+from typing import Any, Final, cast
 
 from django import forms
 from django.http import QueryDict
@@ -46,7 +46,7 @@ def stored_text(form: forms.BaseForm, name: str) -> str:
 
 def with_stored(form: forms.BaseForm, names: set[str]) -> QueryDict:
     """The form's data with the stored value in each of these fields."""
-    data = form.data.copy()
+    data = cast(QueryDict, form.data).copy()
     for name in names:
         field, bound = form.fields[name], form[name]
         value = field.prepare_value(bound.initial)
