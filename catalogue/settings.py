@@ -77,6 +77,8 @@ TEMPLATES = [
         "DIRS": [environment.resource_folder("templates")],
         "APP_DIRS": True,
         "OPTIONS": {
+            # `{% form_key %}` belongs into every form that is posted, like `{% csrf_token %}`.
+            "builtins": ["catalogue.common.templatetags.sending"],
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",

@@ -76,7 +76,7 @@ def test_what_the_database_does_not_know_waits_for_the_owners_word(owner_client,
     sha256 = files.digest_in_name(left_over)
     originals_list.append([originals_list.line(originals_list.Fate.FILED, sha256, "JPEG", bytes=1)])
     page = text(owner_client)
-    assert "this database does not know them" in page and "belong to nothing" not in page
+    assert "this database does not know" in page and "belong to nothing" not in page
     told = set_aside.FileCount.of([left_over])
     owner_client.post(f"{PAGE}set-aside/unknown/", {"count": told.count, "bytes": told.bytes})
     assert not left_over.exists() and set_aside.days()[0].files == told
