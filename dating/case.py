@@ -260,10 +260,11 @@ def _seen(value: object, at: str, known: tuple[str, ...], nothing: str) -> str |
 def _known(value: object, at: str) -> Known:
     keys = ("what", "from", "to", "certainty", "source", "from_circa", "to_circa", "of_firm", "edtf")
     entry = checks.mapping(value, at, keys)
-    flags = [checks.flag(entry.get(key), f"{at}.{key}") for key in ("from_circa", "to_circa", "of_firm")]
+    start_circa = checks.flag(entry.get("from_circa"), f"{at}.from_circa")
+    end_circa = checks.flag(entry.get("to_circa"), f"{at}.to_circa")
+    of_firm = checks.flag(entry.get("of_firm"), f"{at}.of_firm")
     start, end = checks.year(entry.get("from"), f"{at}.from"), checks.year(entry.get("to"), f"{at}.to")
     checks.in_order(start, end, f"{at}.to")
-    *circa, of_firm = flags
     years: tuple[int, ...] = ()
     written = checks.text(entry.get("edtf"), f"{at}.edtf")
     if written:
@@ -274,14 +275,15 @@ def _known(value: object, at: str) -> Known:
         except EdtfError as error:
             raise CaseError(str(error), f"{at}.edtf") from error
         start, end, years = read.earliest, read.latest, read.separate
-        circa = [read.start_approximate, read.end_approximate]
+        start_circa, end_circa = read.start_approximate, read.end_approximate
     return Known(
         checks.text(entry.get("what"), f"{at}.what") or "known years",
         start,
         end,
         certainty(entry.get("certainty"), f"{at}.certainty"),
         checks.text(entry.get("source"), f"{at}.source", 2000) or "",
-        *circa,
+        start_circa,
+        end_circa,
         of_firm,
         years,
     )
