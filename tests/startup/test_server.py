@@ -73,6 +73,7 @@ def test_a_damaged_file_is_refused_before_anything_else(standing, quiet, monkeyp
         server.open_catalogue(standing)
 
 
+@pytest.mark.django_db
 def test_the_unforeseen_is_logged_and_ends_with_1(standing, quiet, monkeypatch, caplog):
     def fails(**options):
         raise ZeroDivisionError

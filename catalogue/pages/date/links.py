@@ -12,8 +12,7 @@ from django.http import QueryDict
 import dating
 from catalogue.pages.parts.evidence_query import GHOST, QueryEvidence
 from catalogue.specimens.evidence import FIRED_LABEL
-from catalogue.specimens.reading.value import IN_ADDRESS, Reading
-from catalogue.specimens.reading.words import NONE, SIDES
+from catalogue.specimens.reading.value import IN_ADDRESS, NONE, SIDES, Reading
 from dating.tables import Feature
 from dating.years import shape_of_feature
 

@@ -6,7 +6,7 @@ Only years that the maker's codes can say are in it; a piece without a code read
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from catalogue.specimens.spread import runs
+from catalogue.specimens.stored_answer import runs
 from dating.codes import DateCode, sample
 from dating.tables import Mark
 
