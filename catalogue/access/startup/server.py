@@ -93,7 +93,7 @@ def serve(start: StartContext, link: str) -> None:
     """Announce the link, then answer requests; returns when the program is asked to end."""
     # Every page's code is loaded now: what is amiss shows here, and the first page needn't wait for it.
     pause_garbage_collection()
-    get_resolver().url_patterns  # noqa: B018
+    get_resolver().url_patterns  # noqa: B018  # to read it is to load it
     resume_garbage_collection()
     connected: dict[int, Any] = {}
     server = create_server(
