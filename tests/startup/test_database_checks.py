@@ -51,6 +51,12 @@ def test_something_else_in_its_place_is_said(tmp_path):
         database.check_whole(tmp_path)
 
 
+def test_one_that_can_not_be_written_is_said(path, monkeypatch):
+    monkeypatch.setattr(database.os, "access", lambda path, mode: False)
+    with pytest.raises(StartRefused, match="can't be read and written by this user"):
+        database.check_whole(path)
+
+
 @pytest.mark.django_db
 def test_one_that_a_newer_program_opened_is_said():
     MigrationRecorder.Migration.objects.create(app="specimens", name="0999_from_the_future")
@@ -68,7 +74,7 @@ def test_one_that_is_up_to_date_is_left_alone(monkeypatch):
 def test_one_that_lacks_something_is_brought_up_to_date(monkeypatch):
     called = []
     monkeypatch.setattr(database, "call_command", lambda *args, **kwargs: called.append(args))
-    MigrationRecorder.Migration.objects.filter(app="access", name="0002_wrong_password").delete()
+    MigrationRecorder.Migration.objects.filter(app="access").order_by("name").last().delete()
     database.bring_up_to_date()
     assert called == [("migrate",)]
 

@@ -138,7 +138,7 @@ def test_one_in_memory_is_passed_over():
 @pytest.fixture
 def behind(db):
     """A catalogue that lacks the last step of one app; the tables themselves are as they should be."""
-    MigrationRecorder.Migration.objects.filter(app="access", name="0002_wrong_password").delete()
+    MigrationRecorder.Migration.objects.filter(app="access", name="0003_catalogue_id").delete()
 
 
 @pytest.fixture
@@ -162,7 +162,7 @@ def test_the_copy_comes_first(behind, order):
 
 def test_what_changes_nothing_needs_none(db, order):
     call_command("migrate", verbosity=0)
-    MigrationRecorder.Migration.objects.filter(app="access", name="0002_wrong_password").delete()
+    MigrationRecorder.Migration.objects.filter(app="access", name="0003_catalogue_id").delete()
     call_command("migrate", plan=True, verbosity=0)
     call_command("migrate", check_unapplied=True, verbosity=0)
     assert order == ["migrated"] * 3
@@ -178,7 +178,7 @@ def test_without_a_copy_nothing_is_migrated(behind, monkeypatch):
     assert error.value.returncode == 2
     with pytest.raises(StartRefused, match="^There is no room.$"):
         database.bring_up_to_date()
-    assert ("access", "0002_wrong_password") not in MigrationRecorder(connection).applied_migrations()
+    assert ("access", "0003_catalogue_id") not in MigrationRecorder(connection).applied_migrations()
 
 
 def test_an_older_catalogue_opens_and_its_copy_is_as_it_was(tmp_path):
