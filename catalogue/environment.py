@@ -66,6 +66,11 @@ def cookie_mark(folder: Path) -> str:
     return hashlib.sha256(str(folder).encode()).hexdigest()[:8]
 
 
+def database_url() -> str:
+    """The address of a database server, where one was named instead of the file in the data folder."""
+    return os.environ.get("DATABASE_URL", "").strip()
+
+
 def port() -> int:
     """The port that `start` listens on, for addresses shown on the screen."""
     return int(os.environ.get("SILTMARK_PORT") or DEFAULT_PORT)

@@ -1,5 +1,7 @@
 """Settings of the catalogue. Everything that differs between machines comes from `environment`."""
 
+from typing import Any
+
 import dj_database_url
 from csp.constants import NONE, SELF
 
@@ -76,6 +78,8 @@ TEMPLATES = [
         "DIRS": [environment.resource_folder("templates")],
         "APP_DIRS": True,
         "OPTIONS": {
+            # `{% form_key %}` belongs into every form that is posted, like `{% csrf_token %}`.
+            "builtins": ["catalogue.common.templatetags.sending"],
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
@@ -88,11 +92,15 @@ TEMPLATES = [
 
 FORM_RENDERER = "catalogue.common.forms.renderer.FieldGroupRenderer"
 
-DATABASES = {
-    "default": dj_database_url.config(
-        default=f"sqlite:///{DATA_DIR / 'catalogue.sqlite3'}",
-        conn_max_age=60,
-    )
+# The file's path is given as it is: in an address, "%20" or "#" in a folder's name would mean something else.
+DATABASES: dict[str, dict[str, Any]] = {
+    "default": {**dj_database_url.parse(environment.database_url(), conn_max_age=60)}
+    if environment.database_url()
+    else {
+        "ENGINE": "django.db.backends.sqlite3",
+        "NAME": DATA_DIR / "catalogue.sqlite3",
+        "CONN_MAX_AGE": 60,
+    }
 }
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
     DATABASES["default"]["OPTIONS"] = {

@@ -8,22 +8,17 @@ The answers say how sure they are and why; they are estimates of making, not of 
 """
 
 from . import edtf
-from .assess import assess
-from .because import Because
-from .case import Case, FeatureSeen, Known
-from .conflicts import Branch, Conflict
-from .decoding import Would, what_would
-from .errors import CaseError, EdtfError, ReferenceError
-from .finding import Finding
-from .inscription import Inscription, parse_inscription
-from .lanes import Lane
+from .assess import Finding, assess
+from .case import Case, FeatureSeen, Known, MarkReading
+from .checks import CaseError, EdtfError, ReferenceError
+from .inscription import Inscription, Phrase, parse_inscription, phrases_in
 from .library import Reference, reference
-from .likely import Run
 from .looknext import Look
-from .phrases import Phrase, phrases_in
 from .ranking import MarkShare, RankedMark, rank_marks
-from .readings import MarkReading
+from .reasons import Because, Branch, Conflict, Lane
+from .schemes import Would, what_would
 from .window import Window
+from .years import Run
 
 __all__ = [
     "Because",

@@ -1,4 +1,4 @@
-"""Date codes: what characters beside a mark mean under one scheme.
+"""Date codes: a scheme's row, and what characters beside a mark mean under it.
 
 They allow certain years, or are no year: a number that fits no year of the scheme is a mould or catalogue
 number and dates nothing. A scheme may hold a table: ``G=1935;H=1936`` (letters), ``.=193X``
@@ -6,10 +6,111 @@ number and dates nothing. A scheme may hold a table: ``G=1935;H=1936`` (letters)
 """
 
 import re
+from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import lru_cache
 
-from .letters import ANY
-from .rows import DateCode
+from .edit_distance import ANY
+from .facts import Cells, Source
+from .tables import DATING_BASES, Mark, sources_of
+
+
+@dataclass(frozen=True, slots=True)
+class DateCode:
+    """What characters beside a mark say; ``table`` is the whole mapping where there is one."""
+
+    id: str
+    mark_ids: tuple[str, ...]
+    contents: str
+    bottler: str
+    product: str
+    region: str
+    works: str
+    position: str
+    kind: str
+    valid_from: int | None
+    valid_to: int | None
+    table: str
+    example: str
+    source: str
+    locator: str
+    basis: str
+    note: str
+
+    @property
+    def bindings(self) -> int:
+        """How many conditions narrow the scheme; the most specific one that fits is used."""
+        return sum(bool(v) for v in (self.contents, self.bottler, self.product, self.region, self.works))
+
+
+CODE_KINDS = (
+    "last-digit",
+    "last-two-digits",
+    "full-year",
+    "letter-table",
+    "dot-table",
+    "month-year",
+    "works-table",
+    "other",
+)
+
+POSITIONS = (
+    "any",
+    "left",
+    "right",
+    "above",
+    "below",
+    "base",
+    "heel",
+    "lip",
+    "side",
+    "rim",
+    "shoulder",
+    "lid",
+    "body",
+)
+
+CODE_COLUMNS = frozenset(DateCode.__slots__)
+CODE_BINDINGS = frozenset({"product", "works"})  # only a user's own schemes have these two
+CODE_NEEDED = frozenset({"id", "mark_ids", "kind"})
+
+
+def read_code(cells: Cells, sources: Mapping[str, Source] | None, marks: Mapping[str, Mark]) -> DateCode:
+    """One row of date_codes.csv, or one of the user's own where ``sources`` is None."""
+    needed = CODE_COLUMNS - CODE_BINDINGS if sources is not None else CODE_NEEDED
+    cells.check_columns(needed, CODE_COLUMNS)
+    mark_ids = cells.several("mark_ids")
+    for mark_id in mark_ids:
+        if mark_id not in marks:
+            raise cells.refuse("mark_ids", f"there is no mark “{mark_id}”")
+    valid_from, valid_to = cells.year("valid_from"), cells.year("valid_to")
+    cells.in_order(valid_from=valid_from, valid_to=valid_to)
+    kind = cells.choice("kind", CODE_KINDS, "other")
+    table = cells.text("table")
+    if kind in TABLED:
+        problem = table_problem(kind, table)
+        if problem:
+            raise cells.refuse("table", problem)
+    return DateCode(
+        cells.text("id", needed=True),
+        mark_ids,
+        cells.text("contents"),
+        cells.text("bottler"),
+        cells.text("product"),
+        cells.text("region"),
+        cells.text("works"),
+        cells.choice("position", POSITIONS, "any"),
+        kind,
+        valid_from,
+        valid_to,
+        table,
+        cells.text("example"),
+        sources_of(cells, sources),
+        cells.text("locator"),
+        cells.choice("basis", DATING_BASES, "published"),
+        cells.text("note"),
+    )
+
 
 TABLED = ("letter-table", "dot-table", "works-table")
 _SPAN = re.compile(
@@ -63,6 +164,7 @@ def table_problem(kind: str, table: str) -> str:
 LIKE_DIGITS = str.maketrans(
     "OQDILZS", "0001125"
 )  # letters a worn digit is typed as; only where digits are due
+
 MONTH_YEAR = re.compile(r"^(0?[1-9]|1[0-2])(?:\s*[-./ ]\s*(\d{1,2}|\d{4})|(\d\d))$")
 _BRACKETS = re.compile(r"\[([^\]]*)\]")
 

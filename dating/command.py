@@ -6,13 +6,11 @@ import sys
 from collections.abc import Iterable, Iterator
 from typing import IO, Any
 
-from .assess import assess
-from .case import Case
+from .assess import assess, look_dict
+from .case import PLACES, Case
+from .checks import CaseError
 from .constants import CERTAINTY
-from .errors import CaseError
-from .finding import look_dict
 from .library import Reference, reference
-from .readings import PLACES
 
 HELP = """\
 Reads one JSON object a line (or exactly one document over several lines) from standard input and writes

@@ -1,16 +1,71 @@
 """Weighted edit distance: how likely a reading of worn letters is for a mark, at its best alignment.
 
-Letters seen right, taken for another (more likely one that resembles it), lost or added, as a product of
-chances by dynamic programming (Wagner and Fischer 1974); a whole end may be worn off at once. Upper bounds,
-by common letters and by the longest common subsequence, rule most marks out before they are aligned.
-The chances are our own (see the constants); the groups of look-alikes are common practice, no source.
+A reading is a pattern of places: read, unread, doubtful or lost. Letters seen right, taken for another (more
+likely one that resembles it), lost or added, as a product of chances by dynamic programming (Wagner and
+Fischer 1974); a whole end may be worn off at once. Upper bounds, by common letters and by the longest common
+subsequence, rule most marks out before they are aligned. The chances are our own (see the constants); the
+groups of look-alikes are common practice, no source.
 """
 
+import re
+import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from functools import lru_cache
 
 from .constants import CONFUSED_WHEN_WORN, END_LOST, LETTER_LOST, LETTER_RIGHT, LETTER_WORN, LETTER_WRONG
-from .letters import ANY, GAP, GAP_TOKEN, UNREAD_TOKEN, Pattern, Token
+
+ANY = "?"
+GAP = "*"
+LONGEST_READING = 80
+Token = frozenset[str]  # what may stand at one place; {"?"} unread, {"*"} an unknown number of letters
+Pattern = tuple[Token, ...]
+UNREAD_TOKEN = frozenset({ANY})
+GAP_TOKEN = frozenset({GAP})
+_PIECES = re.compile(r"\[([^\]]*)\]|\.{2,}|…|\*|[^\W_]|\?")
+
+
+def plain(text: str) -> str:
+    """Letters and digits alone, in capitals and without accents: ``T. & H. Co.`` → ``THCO``."""
+    bare = unicodedata.normalize("NFKD", text.replace("ß", "ss")).upper()
+    return "".join(c for c in bare if c.isalnum())
+
+
+@lru_cache(maxsize=8192)
+def pattern(text: str) -> Pattern:
+    """The places of a reading: ``?`` unread, ``[HN]`` either, ``[H?]`` doubtful, ``..`` some lost."""
+    places: list[Token] = []
+    for piece in _PIECES.finditer(unicodedata.normalize("NFKD", text.replace("ß", "ss"))):
+        whole, inside = piece.group(0), piece.group(1)
+        if inside is not None:
+            letters = frozenset(plain(inside)) | (UNREAD_TOKEN if ANY in inside else frozenset())
+            whole_gap = not letters or set(inside) <= set(".… ")
+            places.append(GAP_TOKEN if whole_gap else letters)
+        elif whole == ANY:
+            places.append(UNREAD_TOKEN)
+        elif whole[0] in ".…*":
+            places.append(GAP_TOKEN)
+        else:
+            places.extend(frozenset(c) for c in plain(whole))
+    return tuple(places)
+
+
+def at_random(reading: Pattern) -> float:
+    """The chance that a mark taken at random reads so: 1/26 a letter read."""
+    chance = 1.0
+    for place in reading:
+        if place != GAP_TOKEN:
+            chance *= sum(1.0 if read == ANY else 1 / 26 for read in place) / len(place)
+    return chance
+
+
+def turned(reading: Pattern) -> tuple[Pattern, ...]:
+    """The same reading seen upside down, and seen from behind, where that differs."""
+    behind = tuple(reversed(reading))
+    below = tuple(frozenset(_UPSIDE_DOWN.get(c, c) for c in place) for place in behind)
+    return tuple(other for other in dict.fromkeys((below, behind)) if other != reading)
+
+
+_UPSIDE_DOWN = {"M": "W", "W": "M", "6": "9", "9": "6", "A": "V", "V": "A", "L": "7", "7": "L"}
 
 
 def _look_alikes() -> dict[str, frozenset[str]]:

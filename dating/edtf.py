@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from .errors import EdtfError
+from .checks import EdtfError
 
 LONGEST_SET = 400
 

@@ -1,13 +1,27 @@
-"""One piece of evidence: its likelihood over the years, how much it counts (its weight) and why, in words."""
+"""Evidence: each piece's likelihood over the years, its weight and why, in words; dependent pieces joined.
 
-from dataclasses import dataclass
+A piece comes from a feature of making (the trapezoid of its row), a mark that was read, or years known from
+elsewhere. Dependent evidence, pieces that follow from one cause, is not counted twice: members of a family
+(all traces of the machine, say) are combined by what they would show together if one followed from the other:
+the lowest of their shapes, never the product. Each may still be misread on its own, so the chances of every
+mix of right and wrong looks are added up:
+L(y) = Σ over sets S of right looks of Π w · Π (1−w)·t̄ · min over S of t(y).
+A second look at the same cause thus confirms it, but does not sharpen its years. Which features belong
+together stands in ``reference/families.csv``.
+"""
 
-from .axis import Axis
-from .case import Case
-from .constants import CERTAINTY, ELSEWHERE, RELIABILITY
-from .rows import Feature
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from .case import Case, FeatureSeen, Known, MarkReading
+from .codes import digits_read
+from .constants import CERTAINTY, CIRCA, ELSEWHERE, FIRM, RELIABILITY
+from .library import Reference
+from .markfactor import MarkFactor, mark_factor
 from .schemes import alike
-from .spans import EVER, Spans
+from .tables import Feature
+from .years import EVER, Axis, Spans, box, shape_of_feature, spans_of
 
 BOUNDING = ("certain", "probable")  # a doubtful piece moves the odds, never the window
 
@@ -59,6 +73,7 @@ CERTAINTY_WORDS = {
     "probable": "probably seen so",
     "doubtful": "a doubtful look",
 }
+
 RELIABILITY_WORDS = {
     "published": "the years were read in a publication",
     "partly": "some of its years are a compiler's reading",
@@ -97,3 +112,173 @@ def weigh(certainty: str, reliability: str, outside: list[str]) -> tuple[float, 
         weight *= ELSEWHERE
         words += f"; half weight, as {' and '.join(outside)}"
     return weight, words
+
+
+def heights_of(feature: Feature, axis: Axis, ref: Reference) -> tuple[float, ...]:
+    """The feature's shape over the axis."""
+    return ref.remember(("heights", feature.id, axis), lambda: shape_of_feature(feature).over(axis))
+
+
+def feature_piece(seen: FeatureSeen, case: Case, axis: Axis, ref: Reference) -> Piece:
+    """The piece of evidence of a feature that was seen."""
+    feature = ref.features[seen.id]
+    outside = misfits(feature, case)
+    key = ("feature", seen.id, seen.certainty, tuple(outside), axis)
+    piece = ref.remember(key, lambda: _feature_piece(feature, seen.certainty, outside, axis, ref))
+    return replace(piece, label=f"{piece.label} ({seen.note[:60]})") if seen.note else piece
+
+
+def _feature_piece(feature: Feature, certainty: str, outside: list[str], axis: Axis, ref: Reference) -> Piece:
+    weight, why = weigh(certainty, reliability_of(feature), outside)
+    heights = heights_of(feature, axis, ref)
+    return Piece(
+        "feature",
+        feature.id,
+        feature.term,
+        feature.how_to_see,
+        certainty,
+        weight,
+        why,
+        ref.source_words(feature.source, feature.locator),
+        heights,
+        likelihood(heights, weight, axis),
+        shape_of_feature(feature).support,
+        family=ref.family_of(feature.id),
+    )
+
+
+def known_piece(known: Known, axis: Axis) -> Piece:
+    """A box of years (circa adds ramps of 5 years, a firm's lifetime of 10), or separate years."""
+    ramp = FIRM if known.of_firm else 0
+    shape = box(
+        known.start,
+        known.end,
+        max(ramp, CIRCA if known.start_circa else 0),
+        max(ramp, CIRCA if known.end_circa else 0),
+    )
+    heights, support = shape.over(axis), shape.support
+    if known.years:
+        heights = tuple(float(year in known.years) for year in axis.years)
+        support = spans_of(known.years)
+    weight, why = weigh(known.certainty, "own", [])
+    return Piece(
+        "known",
+        f"{known.what}|{known.start}|{known.end}",
+        known.what[:1].upper() + known.what[1:],
+        "",
+        known.certainty,
+        weight,
+        why,
+        known.source,
+        heights,
+        likelihood(heights, weight, axis),
+        support,
+        coded=len(known.years) > 1,
+    )
+
+
+def mark_piece(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> Piece:
+    """The piece of evidence of one reading."""
+    factor = mark_factor(reading, case, axis, ref)
+    return ref.remember(("mark piece", reading, factor), lambda: _mark_piece(reading, factor, axis, ref))
+
+
+def _mark_piece(reading: MarkReading, factor: MarkFactor, axis: Axis, ref: Reference) -> Piece:
+    weight, why = weigh(reading.certainty, "published", [])
+    trust = mark_reliability(factor)
+    if trust < 1:
+        weight *= trust
+        why = why.replace(RELIABILITY_WORDS["published"], "the reading or a year of the mark is from memory")
+    elif all(c.mark and c.mark.source == "own" for c in factor.leading):
+        why = why.replace(RELIABILITY_WORDS["published"], RELIABILITY_WORDS["own"])
+    return Piece(
+        "mark",
+        repr(reading),
+        reading.label,
+        mark_detail(reading, factor),
+        reading.certainty,
+        weight,
+        why,
+        mark_source(factor, ref),
+        factor.heights,
+        likelihood(factor.heights, weight, axis),
+        factor.support,
+        factor.coded,
+    )
+
+
+def mark_reliability(factor: MarkFactor) -> float:
+    """Of the rows it rests on: the leading marks', each by its score, and never above that of their code."""
+    total = sum(c.score for c in factor.leading)
+    if not total:
+        return 1.0
+    shaky = sum(
+        c.score * min(RELIABILITY[basis] for basis in (c.mark.basis, *(k.basis for k in c.effect.codes)))
+        for c in factor.leading
+        if c.mark
+    )
+    return 1.0 if abs(shaky / total - 1) < 1e-12 else shaky / total
+
+
+def mark_detail(reading: MarkReading, factor: MarkFactor) -> str:
+    """Which makers it may be, and what the characters beside it are."""
+    makers = list(dict.fromkeys(c.mark.maker for c in factor.leading if c.mark))
+    known = f"{len(makers)} makers used it" if len(makers) > 3 else " or ".join(makers)
+    parts = [known] if makers else ["no mark of the tables reads so"]
+    chars = [c for c in reading.slots.values() if c and digits_read(c)]
+    if chars and not factor.coded:
+        shown = " ".join(chars)
+        schemes = any(c.effect.codes for c in factor.leading)
+        if schemes and not any(c.effect.years for c in factor.leading):
+            parts.append(
+                f"{shown} is no year of this maker: a mould or catalogue number, which does not date"
+            )
+        elif not schemes:
+            parts.append(f"no year code of this maker is known: {shown} does not date")
+    return "; ".join(parts)
+
+
+def mark_source(factor: MarkFactor, ref: Reference) -> str:
+    """Where the years of the leading marks, and the code, were read (the first few)."""
+    codes = [code for c in factor.leading if c.effect.years for code in c.effect.codes]
+    words = [ref.source_words(code.source, code.locator) for code in codes]
+    words += [ref.source_words(c.mark.source, c.mark.locator) for c in factor.leading if c.mark]
+    return "; ".join(list(dict.fromkeys(words))[:3])
+
+
+def grouped(pieces: Sequence[Piece]) -> list[list[Piece]]:
+    """The pieces by family; one without a family stands alone."""
+    groups: dict[object, list[Piece]] = {}
+    for number, piece in enumerate(pieces):
+        groups.setdefault(piece.family or number, []).append(piece)
+    return list(groups.values())
+
+
+def together(pieces: Sequence[Piece], axis: Axis) -> tuple[float, ...]:
+    """The joint likelihood of one family, scaled to a prior mean of 1."""
+    return pieces[0].likelihood if len(pieces) == 1 else _together(tuple(pieces), axis)
+
+
+@lru_cache(maxsize=1024)
+def _together(pieces: tuple[Piece, ...], axis: Axis) -> tuple[float, ...]:
+    means = [axis.mean(piece.heights) for piece in pieces]
+    live = [(p.heights, p.weight, m) for p, m in zip(pieces, means, strict=True) if m > 0]
+    joint = [
+        _joint(sorted((heights[i], weight, mean) for heights, weight, mean in live))
+        for i in range(len(axis.prior))
+    ]
+    total = axis.mean(joint)
+    return tuple(value / total for value in joint)
+
+
+def _joint(looks: list[tuple[float, float, float]]) -> float:
+    """One year: looks by rising height; the lowest right one gives the height, all below it are wrong."""
+    wrong_below = 1.0
+    total = 0.0
+    for n, (height, weight, _) in enumerate(looks):
+        above = 1.0
+        for _, other, mean in looks[n + 1 :]:
+            above *= other + (1.0 - other) * mean
+        total += height * weight * wrong_below * above
+        wrong_below *= (1.0 - looks[n][1]) * looks[n][2]
+    return total + wrong_below

@@ -15,7 +15,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import TypeVar
 
-from .errors import ReferenceError, nearest
+from .checks import ReferenceError, nearest
 
 OLDEST, NEWEST = 1000, 2999
 # What a row may rest on, and what that is called on a page.

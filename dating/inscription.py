@@ -1,13 +1,22 @@
-"""Parse a whole inscription: a guess at how it divides into the mark's letters, its numbers and the rest.
+"""Parse a whole inscription: the mark's letters and numbers in it, and the words that tell more than a name.
 
-Only a guess, shown to the person who read it, who corrects it: ``T. H. CO. 7 / MARROWBY``.
+How it divides is only a guess, shown to the person who read it, who corrects it: ``T. H. CO. 7 / MARROWBY``.
+Phrases (a law, a stated size, a country, another language) do not date by themselves: each may point to a
+feature of the tables or to a region, which a person then says for certain or not. Their list is
+``reference/phrases.csv``; in ``words``, ``#`` stands for a number, ``#####`` for one of exactly so many
+digits, ``@@`` for so many letters.
 """
 
 import re
+import unicodedata
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
-from .letters import plain
-from .library import Reference
+from .edit_distance import plain
+from .facts import Cells, rows_of
+from .library import Reference, reference
+from .tables import DATING_BASES, PUBLISHED, Feature
 
 LONGEST_INSCRIPTION = 2000
 _NUMBER = re.compile(r"[\d?]*\d[\d?]*")
@@ -52,7 +61,7 @@ def parse_inscription(text: str, ref: Reference | None = None) -> Inscription:
         return Inscription("", "", " ".join(alone), "" if alone else rest)
     places = _places(lines, best, numbers)
     used = {spot for spots in places.values() for spot in spots}
-    words_of = {key: " ".join(numbers[spot] for spot in spots) or None for key, spots in places.items()}
+    beside = {key: " ".join(numbers[spot] for spot in spots) or None for key, spots in places.items()}
     as_read = " ".join(lines[best.line][best.start : best.end])
     left_over = []
     for n, words in enumerate(lines):
@@ -67,10 +76,10 @@ def parse_inscription(text: str, ref: Reference | None = None) -> Inscription:
         as_read,
         " ".join(numbers[spot] for spot in sorted(used)),
         " / ".join(filter(None, left_over)),
-        words_of["left"],
-        words_of["right"],
-        words_of["above"],
-        words_of["below"],
+        beside["left"],
+        beside["right"],
+        beside["above"],
+        beside["below"],
         "&" in as_read or "+" in as_read,
     )
 
@@ -130,3 +139,85 @@ def _places(
         elif abs(n - mark.line) == 1 and all(_number(word) for word in lines[n]):
             out["above" if n < mark.line else "below"].append((n, i))
     return out
+
+
+PHRASE_COLUMNS = frozenset({"words", "says", "language", "region", "feature", "source", "basis"})
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """A row: the words, what they say, their language, and the region and the feature that they point to."""
+
+    words: str
+    says: str
+    language: str
+    region: str
+    feature: str
+    source: str
+    basis: str
+
+
+def phrases_in(text: str) -> tuple[Phrase, ...]:
+    """The phrases that stand in an inscription, longest first; one inside another is left out."""
+    words = words_of(text)
+    found: list[Phrase] = []
+    taken: set[int] = set()
+    for phrase in known_phrases():
+        pattern = phrase.words.split()
+        places = [range(n, n + len(pattern)) for n in range(len(words) - len(pattern) + 1)]
+        here = next(
+            (p for p in places if not taken & set(p) and _fits(pattern, words[p.start : p.stop])), None
+        )
+        if here is not None:
+            taken |= set(here)
+            found.append(phrase)
+    return tuple(found)
+
+
+def words_of(text: str) -> list[str]:
+    """Capitals and figures alone, without accents and points: as raised letters are compared."""
+    bare = unicodedata.normalize("NFKD", text.replace("ß", "ss")).upper()
+    return re.findall(r"[A-Z0-9]+", "".join(c for c in bare if not unicodedata.combining(c)))
+
+
+def _fits(pattern: Sequence[str], words: Sequence[str]) -> bool:
+    return all(_matches(want, word) for want, word in zip(pattern, words, strict=True))
+
+
+def _matches(want: str, word: str) -> bool:
+    if want == "#":
+        return word.isdigit()
+    if set(want) == {"#"}:
+        return word.isdigit() and len(word) == len(want)
+    if set(want) == {"@"}:
+        return word.isalpha() and len(word) == len(want)
+    return want == word
+
+
+@lru_cache(maxsize=1)
+def known_phrases() -> tuple[Phrase, ...]:
+    """The packaged list, the longest phrases first."""
+    return load_phrases(PUBLISHED.text("phrases"), reference().features)
+
+
+def load_phrases(text: str, features: Mapping[str, Feature]) -> tuple[Phrase, ...]:
+    """Phrases from the text of a table; raises ReferenceError for a row that may not be used."""
+    rows = [read_phrase(cells, features) for cells in rows_of("phrases", text)]
+    return tuple(sorted(rows, key=lambda row: -len(row.words.split())))
+
+
+def read_phrase(cells: Cells, features: Mapping[str, Feature]) -> Phrase:
+    """One row of phrases.csv."""
+    cells.check_columns(PHRASE_COLUMNS, frozenset())
+    feature = cells.text("feature")
+    if feature and feature not in features:
+        raise cells.refuse("feature", f"“{feature}” is not in features.csv")
+    return Phrase(
+        cells.text("words", needed=True),
+        cells.text("says", needed=True),
+        cells.text("language", needed=True),
+        cells.text("region"),
+        feature,
+        cells.text("source", needed=True),
+        cells.choice("basis", DATING_BASES, "memory"),
+    )

@@ -6,11 +6,21 @@ from functools import lru_cache
 from types import MappingProxyType
 from typing import TypeVar
 
-from . import tables
+from .codes import DateCode, read_code
 from .facts import Cells, Source, keyed, read_source, rows_of, version_of
 from .markindex import MarkList
-from .rows import DateCode, Exclusion, Feature, Mark
-from .shapes import Trapezoid, of_mark
+from .tables import (
+    PUBLISHED,
+    Exclusion,
+    FamilyMember,
+    Feature,
+    Mark,
+    read_exclusion,
+    read_families,
+    read_feature,
+    read_mark,
+)
+from .years import Trapezoid, shape_of_mark
 
 T = TypeVar("T")
 REMEMBERED = 12_000
@@ -27,6 +37,7 @@ class Reference:
         date_codes: Mapping[str, DateCode],
         features: Mapping[str, Feature],
         exclusions: Mapping[str, Exclusion],
+        families: Mapping[str, FamilyMember],
         version: str,
     ) -> None:
         self.sources = MappingProxyType(dict(sources))
@@ -34,6 +45,7 @@ class Reference:
         self.date_codes = MappingProxyType(dict(date_codes))
         self.features = MappingProxyType(dict(features))
         self.exclusions = MappingProxyType(dict(exclusions))
+        self.families = MappingProxyType(dict(families))
         self.version = version
         groups: dict[str, tuple[Feature, ...]] = {}
         for feature in features.values():
@@ -51,7 +63,7 @@ class Reference:
             + [c.region for c in date_codes.values()]
         )
         self.excluded = {frozenset((e.feature_a, e.feature_b)): e for e in exclusions.values()}
-        self.shapes: dict[str, Trapezoid] = {mark.id: of_mark(mark) for mark in marks.values()}
+        self.shapes: dict[str, Trapezoid] = {mark.id: shape_of_mark(mark) for mark in marks.values()}
         self.frame_counts = Counter(m.frame for m in marks.values())
         self.symbol_counts = Counter(m.symbol for m in marks.values())
         self.arrangement_counts = Counter(m.arrangement for m in marks.values())
@@ -81,7 +93,7 @@ class Reference:
             if len(self._memory) >= REMEMBERED:
                 self._older, self._memory = self._memory, {}
             self._memory[key] = found
-        return found  # type: ignore[return-value]
+        return found  # type: ignore[return-value]  # a key always leads to a result of its one `make`
 
     def forget(self) -> None:
         """Drop the remembered results, to measure a fresh start."""
@@ -91,17 +103,22 @@ class Reference:
     def with_own(self, marks: OwnRows = (), date_codes: OwnRows = ()) -> "Reference":
         """A new reference with a person's own rows joined; raises ReferenceError as the tables do."""
         own_marks, own_codes = list(marks), list(date_codes)
-        all_marks = keyed(
-            _own("own marks", own_marks), lambda c: tables.read_mark(c, None), "id", dict(self.marks)
-        )
+        all_marks = keyed(_own("own marks", own_marks), lambda c: read_mark(c, None), "id", dict(self.marks))
         all_codes = keyed(
             _own("own date codes", own_codes),
-            lambda c: tables.read_code(c, None, all_marks),
+            lambda c: read_code(c, None, all_marks),
             "id",
             dict(self.date_codes),
         )
         version = version_of([self.version, repr(own_marks), repr(own_codes)])
-        return Reference(self.sources, all_marks, all_codes, self.features, self.exclusions, version)
+        return Reference(
+            self.sources, all_marks, all_codes, self.features, self.exclusions, self.families, version
+        )
+
+    def family_of(self, feature: str) -> str:
+        """The family whose evidence a feature shares; empty where it stands alone."""
+        member = self.families.get(feature)
+        return member.family if member else ""
 
     def source_words(self, keys: str, locator: str = "") -> str:
         """Authors and titles of a source cell, as a reader expects them."""
@@ -121,21 +138,22 @@ def _values(found: Iterable[str]) -> tuple[str, ...]:
 
 
 def load(texts: Mapping[str, str]) -> Reference:
-    """A reference from the texts of the five tables; raises ReferenceError for a row that may not be used."""
+    """A reference from the texts of its tables; raises ReferenceError for a row that may not be used."""
     rows = {name: rows_of(name, text) for name, text in texts.items()}
     sources = keyed(rows["sources"], read_source, "key", {})
-    marks = keyed(rows["marks"], lambda c: tables.read_mark(c, sources), "id", {})
-    codes = keyed(rows["date_codes"], lambda c: tables.read_code(c, sources, marks), "id", {})
-    features = keyed(rows["features"], lambda c: tables.read_feature(c, sources), "id", {})
-    exclusions = keyed(rows["exclusions"], lambda c: tables.read_exclusion(c, sources, features), "id", {})
+    marks = keyed(rows["marks"], lambda c: read_mark(c, sources), "id", {})
+    codes = keyed(rows["date_codes"], lambda c: read_code(c, sources, marks), "id", {})
+    features = keyed(rows["features"], lambda c: read_feature(c, sources), "id", {})
+    exclusions = keyed(rows["exclusions"], lambda c: read_exclusion(c, sources, features), "id", {})
+    families = read_families(rows["families"], sources, features)
     version = version_of(texts[name] for name in sorted(texts))
-    return Reference(sources, marks, codes, features, exclusions, version)
+    return Reference(sources, marks, codes, features, exclusions, families, version)
 
 
-TABLE_NAMES = ("marks", "date_codes", "features", "exclusions", "sources")
+TABLE_NAMES = ("marks", "date_codes", "features", "exclusions", "families", "sources")
 
 
 @lru_cache(maxsize=1)
 def reference() -> Reference:
     """The packaged tables, read and checked once."""
-    return load({name: tables.PUBLISHED.text(name) for name in TABLE_NAMES})
+    return load({name: PUBLISHED.text(name) for name in TABLE_NAMES})

@@ -6,21 +6,19 @@ the mutual information of answer and year. The gain is divided by the effort of 
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from math import log2
 from operator import mul
 
-from .axis import Axis
-from .candidates import Candidate
-from .case import Case
-from .codes import sample
+from .case import SLOT_WORDS, SLOTS, Case, MarkReading
+from .codes import DateCode, sample
 from .constants import CANNOT_TELL, CODE_RIGHT, EFFORT, NONE_OF_THESE
-from .evidence import Piece, misfits
-from .features import heights_of
+from .evidence import Piece, heights_of, misfits
 from .library import Reference
-from .markfactor import mark_factor
-from .readings import SLOT_WORDS, SLOTS, MarkReading
-from .rows import DateCode, Feature
+from .markfactor import Candidate, mark_factor
 from .schemes import schemes_for
+from .tables import Feature
+from .years import Axis
 
 # groups whose members exclude each other: one answer to one question
 ONE_OF = {
@@ -141,7 +139,7 @@ def look_next(case: Case, after: Sequence[float], axis: Axis, ref: Reference) ->
     """The looks at features that have not been answered, unsorted."""
     out = []
     for question in questions(case, ref):
-        answers = ref.remember(("table", question.key, axis), lambda q=question: _table(q, axis, ref))  # type: ignore[misc]
+        answers = ref.remember(("table", question.key, axis), partial(_table, question, axis, ref))
         out.append(
             look(question.group, question.ask, expected(after, answers), question.effort, question.ids)
         )

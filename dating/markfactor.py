@@ -7,19 +7,97 @@ Mark and code are never multiplied separately. Scores are relative to the best c
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import accumulate
-from operator import add, mul
+from operator import add
 from typing import NamedTuple, cast
 
-from .axis import Axis
-from .candidates import EVERYWHERE, Candidate, Stretch, candidate, stretch
-from .case import Case
-from .constants import SUPPORT_SHARE, UNKNOWN_SILENCES
+from .case import Case, MarkReading
+from .constants import CODE_ABSENT, SUPPORT_SHARE, UNKNOWN_SILENCES
 from .library import Reference
 from .misreading import Reads, candidates
-from .readings import MarkReading
-from .rows import Mark
 from .schemes import Effect, bindings, effect, ends_before
-from .spans import EVER, Spans, joined, of_years
+from .tables import Mark
+from .years import EVER, Axis, Spans, Trapezoid, joined, meet, span, spans_of
+
+EVERYWHERE = Trapezoid(None, None, None, None)
+
+
+class Stretch(NamedTuple):
+    """A mark on an axis by year number: level from ``low`` up to ``high``, its ramps, its prior mean."""
+
+    low: int
+    high: int
+    ramps: tuple[tuple[int, float], ...]
+    alone: float
+
+
+def stretch(shape: Trapezoid, axis: Axis) -> Stretch:
+    """The shape of a mark prepared for adding up."""
+    first, size = axis.first, axis.last - axis.first + 1
+    low = 0 if shape.common_from is None else min(max(shape.common_from - first, 0), size)
+    high = size if shape.common_to is None else max(min(shape.common_to + 1 - first, size), low)
+    years: list[int] = []
+    if shape.earliest is not None and shape.common_from is not None:
+        years += range(max(shape.earliest, first), min(shape.common_from, axis.last + 1))
+    if shape.latest is not None and shape.common_to is not None:
+        years += range(max(shape.common_to + 1, first), min(shape.latest, axis.last) + 1)
+    ramps = tuple((year - first, shape.at(year)) for year in years)
+    alone = sum(axis.prior[low:high]) + sum(axis.prior[n] * value for n, value in ramps)
+    return Stretch(low, high, ramps, alone)
+
+
+class Candidate(NamedTuple):
+    """One mark that may have been read (``mark`` None: one not in the tables), and all that hangs on it.
+
+    Its part of the factor, ``score`` × (the stretch × P(characters) everywhere, and ``extra`` by year),
+    is nowhere above ``peak``.
+    """
+
+    mark: Mark | None
+    chance: float
+    score: float
+    shape: Trapezoid
+    effect: Effect
+    stretch: Stretch
+    extra: tuple[tuple[int, float], ...]
+    peak: float
+
+    def alone(self, axis: Axis) -> float:
+        """Σ over years of the prior times its part."""
+        whole = self.effect.everywhere * self.stretch.alone
+        for n, value in self.extra:
+            whole += axis.prior[n] * value
+        return self.score * whole
+
+    def mass(self, sums: Sequence[float], weights: Sequence[float]) -> float:
+        """Σ over years of the weights times its part; ``sums`` are the weights' running sums."""
+        whole = sums[self.stretch.high] - sums[self.stretch.low]
+        for n, value in self.stretch.ramps:
+            whole += weights[n] * value
+        whole *= self.effect.everywhere
+        for n, value in self.extra:
+            whole += weights[n] * value
+        return self.score * whole
+
+
+def candidate(
+    mark: Mark | None,
+    chance: float,
+    score: float,
+    shape: Trapezoid,
+    effect: Effect,
+    axis: Axis,
+    stretched: Stretch,
+) -> Candidate:
+    """A candidate prepared for the axis, on which its shape is ``stretched``."""
+    if not effect.more and not effect.absent_in:
+        return Candidate(mark, chance, score, shape, effect, stretched, (), score * effect.everywhere)
+    extra = [(year - axis.first, more * shape.at(year)) for year, more in effect.more]
+    if effect.absent_in:
+        missed = (1 - CODE_ABSENT) * effect.everywhere
+        for begin, end in meet(effect.absent_in, meet(shape.support, span(axis.first, axis.last))):
+            extra += [(year - axis.first, -missed * shape.at(year)) for year in range(begin, end + 1)]
+    peak = score * (effect.everywhere + max((more for _, more in effect.more), default=0.0))
+    return Candidate(mark, chance, score, shape, effect, stretched, tuple(extra), peak)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -191,34 +269,5 @@ def _support(leading: tuple[Candidate, ...]) -> tuple[Spans, bool]:
     for one in leading:
         years = [y for y in one.effect.years if one.shape.at(y) > 0]
         coded = coded and bool(years)
-        parts.extend(of_years(years) if years else one.shape.support)
+        parts.extend(spans_of(years) if years else one.shape.support)
     return joined(parts), coded
-
-
-def shares(
-    factor: MarkFactor, weight: float, others: Sequence[float], least: float = 0.0
-) -> list[tuple[float, Candidate]]:
-    """The probability of each candidate given everything, most probable first.
-
-    ``others`` are prior × all other evidence by year. With the chance 1 − w that the reading is wrong the
-    years tell nothing about the mark. Candidates that cannot reach ``least`` are left out.
-    """
-    sums = [0.0, *accumulate(others)]
-    total = sums[-1]
-    whole = weight * factor.top * sum(map(mul, others, factor.heights)) + (1 - weight) * total * sum(
-        factor.alone
-    )
-    if whole <= 0:  # used in none of the years at all: the reading alone must tell
-        scores = sum(one.score for one in factor.candidates)
-        return sorted(((one.score / scores, one) for one in factor.candidates), key=_rank)
-    out = []
-    for one, alone in zip(factor.candidates, factor.alone, strict=True):
-        wrong = (1 - weight) * alone * total
-        if one.mark is None or weight * one.peak * total + wrong >= least * whole:
-            out.append(((weight * one.mass(sums, others) + wrong) / whole, one))
-    out.sort(key=_rank)
-    return out
-
-
-def _rank(pair: tuple[float, Candidate]) -> tuple[float, str]:
-    return -pair[0], pair[1].mark.id if pair[1].mark else ""

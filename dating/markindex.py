@@ -10,8 +10,10 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from heapq import nlargest
 from itertools import accumulate, repeat
 
+from .codes import DateCode
 from .constants import TABLED_SHARE, TURNED
 from .edit_distance import (
+    Pattern,
     end_lost,
     first_row,
     limits_of,
@@ -19,10 +21,10 @@ from .edit_distance import (
     place_of,
     plain_row,
     too_long,
+    turned,
     within_reach,
 )
-from .letters import Pattern, turned
-from .rows import DateCode, Mark
+from .tables import Mark
 
 FAR_FETCHED = 1e-3  # of the best: turned over and badly worn at once is not tried below that
 PROBES = 4

@@ -6,19 +6,12 @@
 from collections.abc import Collection
 from typing import NamedTuple
 
-from .constants import (
-    FEATURE_MISSED,
-    FEATURE_RIGHT,
-    FEATURE_WRONG,
-    LETTER_WORN,
-    UNTABLED_SHARE,
-)
-from .edit_distance import any_order
-from .letters import Pattern, at_random, pattern
+from .case import MarkReading
+from .constants import FEATURE_MISSED, FEATURE_RIGHT, FEATURE_WRONG, LETTER_WORN, UNTABLED_SHARE
+from .edit_distance import Pattern, any_order, at_random, pattern
 from .library import Reference
 from .markindex import BY_CODE
-from .readings import MarkReading
-from .rows import Mark
+from .tables import Mark
 
 IRRELEVANT = 1e-7  # a mark below this share of the best, or a hundredfold of the unknown one, leaves no trace
 

@@ -3,25 +3,53 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from operator import truediv
+from itertools import accumulate
+from operator import mul, truediv
 
-from .axis import Axis, axis_to
-from .candidates import Candidate
-from .case import Case
+from .case import Case, MarkReading, read_mark_reading
 from .codes import works_named
 from .constants import CERTAINTY, LETTER_RIGHT, TIE, TURNED
-from .edit_distance import chance
+from .edit_distance import chance, pattern, turned
 from .evidence import Piece
-from .letters import pattern, turned
 from .library import Reference
-from .markfactor import mark_factor, shares
-from .readings import MarkReading, read_mark_reading
-from .rows import Mark
+from .markfactor import Candidate, MarkFactor, mark_factor
+from .tables import Mark
+from .years import Axis, axis_to
 
 SHARES_SHOWN = 12
+RANKED_SHOWN = 20
 LEAST_SHARE = 5e-4
 NOT_TABLED = "a mark not in the tables"
 OTHERS_TABLED = "another mark of the tables"
+
+
+def shares(
+    factor: MarkFactor, weight: float, others: Sequence[float], least: float = 0.0
+) -> list[tuple[float, Candidate]]:
+    """The probability of each candidate given everything, most probable first.
+
+    ``others`` are prior × all other evidence by year. With the chance 1 − w that the reading is wrong the
+    years tell nothing about the mark. Candidates that cannot reach ``least`` are left out.
+    """
+    sums = [0.0, *accumulate(others)]
+    total = sums[-1]
+    whole = weight * factor.top * sum(map(mul, others, factor.heights)) + (1 - weight) * total * sum(
+        factor.alone
+    )
+    if whole <= 0:  # used in none of the years at all: the reading alone must tell
+        scores = sum(one.score for one in factor.candidates)
+        return sorted(((one.score / scores, one) for one in factor.candidates), key=_rank)
+    out = []
+    for one, alone in zip(factor.candidates, factor.alone, strict=True):
+        wrong = (1 - weight) * alone * total
+        if one.mark is None or weight * one.peak * total + wrong >= least * whole:
+            out.append(((weight * one.mass(sums, others) + wrong) / whole, one))
+    out.sort(key=_rank)
+    return out
+
+
+def _rank(pair: tuple[float, Candidate]) -> tuple[float, str]:
+    return -pair[0], pair[1].mark.id if pair[1].mark else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,9 +112,6 @@ def _mark_share(probability: float, candidate: Candidate, reading: MarkReading, 
     works = [w for code in candidate.effect.codes for c in chars for w in works_named(code, c)]
     used = (mark.used_from, mark.used_to)
     return MarkShare(mark.id, mark.maker, probability, used, mark.place, number, tuple(dict.fromkeys(works)))
-
-
-RANKED_SHOWN = 20
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,44 +1,92 @@
-"""The columns of the five dating tables, read and checked: marks, date codes, features, exclusions."""
+"""The rows of the dating tables, their columns typed, read and checked; date codes have their own module."""
 
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
-from . import codes
-from .facts import Cells, FactFolder, Source
-from .letters import plain
-from .rows import DateCode, Exclusion, Feature, Mark
+from .edit_distance import plain
+from .facts import Cells, FactFolder, Source, keyed
 
-CODE_KINDS = (
-    "last-digit",
-    "last-two-digits",
-    "full-year",
-    "letter-table",
-    "dot-table",
-    "month-year",
-    "works-table",
-    "other",
-)
-POSITIONS = (
-    "any",
-    "left",
-    "right",
-    "above",
-    "below",
-    "base",
-    "heel",
-    "lip",
-    "side",
-    "rim",
-    "shoulder",
-    "lid",
-    "body",
-)
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """One variant of a maker's mark and the years of its use (``None``: that end is open)."""
+
+    id: str
+    letters: str
+    symbol: str
+    frame: str
+    arrangement: str
+    text: str
+    maker: str
+    place: str
+    country: str
+    used_from: int | None
+    used_to: int | None
+    from_circa: bool
+    to_circa: bool
+    window_of: str
+    found_on: str
+    source: str
+    locator: str
+    basis: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Feature:
+    """A way of making and its years: a trapezoid whose blank corners are open."""
+
+    id: str
+    group: str
+    term: str
+    how_to_see: str
+    earliest: int | None
+    common_from: int | None
+    common_to: int | None
+    latest: int | None
+    region: str
+    applies_to: str
+    hard_limit: str
+    years_read: tuple[str, ...]
+    source: str
+    locator: str
+    basis: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Exclusion:
+    """Two features that cannot be on one bottle as made."""
+
+    feature_a: str
+    feature_b: str
+    why: str
+    source: str
+
+    @property
+    def id(self) -> str:
+        """The pair as one key."""
+        return f"{self.feature_a}+{self.feature_b}"
+
+
+@dataclass(frozen=True, slots=True)
+class FamilyMember:
+    """A feature that follows from the same cause as the others of its family: dependent evidence."""
+
+    feature: str
+    family: str
+    source: str
+    basis: str
+
+
 DATING_BASES = ("published", "memory")
 PUBLISHED = FactFolder(Path(__file__).resolve().parent / "reference")
 REGIONS_ALIKE = {"GB": "UK"}  # two names of one place in the tables
 
 
-def _sources(cells: Cells, known: Mapping[str, Source] | None) -> str:
+def sources_of(cells: Cells, known: Mapping[str, Source] | None) -> str:
     """The source cell; ``known`` is None for a user's own rows, which may say “own” or nothing."""
     if known is None:
         return cells.text("source") or "own"
@@ -76,49 +124,7 @@ def read_mark(cells: Cells, sources: Mapping[str, Source] | None) -> Mark:
         cells.flag("to_circa"),
         cells.choice("window_of", ("mark", "firm"), "mark"),
         cells.text("found_on"),
-        _sources(cells, sources),
-        cells.text("locator"),
-        cells.choice("basis", DATING_BASES, "published"),
-        cells.text("note"),
-    )
-
-
-CODE_COLUMNS = frozenset(DateCode.__slots__)
-CODE_BINDINGS = frozenset({"product", "works"})  # only a user's own schemes have these two
-CODE_NEEDED = frozenset({"id", "mark_ids", "kind"})
-
-
-def read_code(cells: Cells, sources: Mapping[str, Source] | None, marks: Mapping[str, Mark]) -> DateCode:
-    """One row of date_codes.csv, or one of the user's own where ``sources`` is None."""
-    needed = CODE_COLUMNS - CODE_BINDINGS if sources is not None else CODE_NEEDED
-    cells.check_columns(needed, CODE_COLUMNS)
-    mark_ids = cells.several("mark_ids")
-    for mark_id in mark_ids:
-        if mark_id not in marks:
-            raise cells.refuse("mark_ids", f"there is no mark “{mark_id}”")
-    valid_from, valid_to = cells.year("valid_from"), cells.year("valid_to")
-    cells.in_order(valid_from=valid_from, valid_to=valid_to)
-    kind = cells.choice("kind", CODE_KINDS, "other")
-    table = cells.text("table")
-    if kind in codes.TABLED:
-        problem = codes.table_problem(kind, table)
-        if problem:
-            raise cells.refuse("table", problem)
-    return DateCode(
-        cells.text("id", needed=True),
-        mark_ids,
-        cells.text("contents"),
-        cells.text("bottler"),
-        cells.text("product"),
-        cells.text("region"),
-        cells.text("works"),
-        cells.choice("position", POSITIONS, "any"),
-        kind,
-        valid_from,
-        valid_to,
-        table,
-        cells.text("example"),
-        _sources(cells, sources),
+        sources_of(cells, sources),
         cells.text("locator"),
         cells.choice("basis", DATING_BASES, "published"),
         cells.text("note"),
@@ -151,7 +157,7 @@ def read_feature(cells: Cells, sources: Mapping[str, Source]) -> Feature:
         cells.text("applies_to", needed=True),
         cells.choice("hard_limit", ("none", "start", "end", "both"), "none"),
         read,
-        _sources(cells, sources),
+        sources_of(cells, sources),
         cells.text("locator"),
         cells.choice("basis", DATING_BASES, "published"),
         cells.text("note"),
@@ -165,5 +171,24 @@ def read_exclusion(cells: Cells, sources: Mapping[str, Source], features: Mappin
         if cells.text(field) not in features:
             raise cells.refuse(field, f"there is no feature “{cells.text(field)}”")
     return Exclusion(
-        cells.text("feature_a"), cells.text("feature_b"), cells.text("why"), _sources(cells, sources)
+        cells.text("feature_a"), cells.text("feature_b"), cells.text("why"), sources_of(cells, sources)
     )
+
+
+def read_families(
+    rows: Iterable[Cells], sources: Mapping[str, Source], features: Mapping[str, Feature]
+) -> dict[str, FamilyMember]:
+    """Feature → its family, from families.csv; a feature has one family at most, a family two features."""
+    listed = list(rows)
+    sizes = Counter(cells.text("family") for cells in listed)
+
+    def read(cells: Cells) -> FamilyMember:
+        cells.check_columns(frozenset(FamilyMember.__slots__), frozenset())
+        cells.check_length()
+        family = cells.text("family", needed=True)
+        if sizes[family] < 2:
+            raise cells.refuse("family", f"“{family[:40]}” has no other feature")
+        basis = cells.grounds(sources).basis
+        return FamilyMember(cells.one_of("feature", features), family, cells.text("source"), basis)
+
+    return keyed(listed, read, "feature")

@@ -1,14 +1,13 @@
-"""The window: intersection of supports, the years that every certain and probable piece allows."""
+"""The window: intersection of supports, the years that every certain and probable piece allows; in words."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from .axis import Axis
+from . import edtf
 from .constants import PLATEAU
 from .evidence import Piece
-from .likely import plateau
-from .spans import OPEN_HIGH, Spans, ends, meet, meet_all, span, years_in
+from .years import OPEN_HIGH, Axis, Spans, ends, meet, meet_all, plateau, span, years_in
 
 
 class Window(NamedTuple):
@@ -81,3 +80,66 @@ def _level(probabilities: Sequence[float], axis: Axis, years: range, edge: int) 
     first = axis.first
     height = probabilities[edge - first] / axis.prior[edge - first] * (1 - PLATEAU)
     return all(probabilities[y - first] >= height * axis.prior[y - first] for y in years)
+
+
+UNDATED = "not yet dated"
+DISAGREE = "the evidence disagrees"
+
+
+def in_words(found: Bounds) -> str:
+    """How a person says it."""
+    if found.disagree:
+        return DISAGREE
+    if found.window is None:
+        return UNDATED
+    start, end = found.window
+    if found.years:
+        words = "one of " + ", ".join(map(str, found.years))
+    elif start is None:
+        words = f"before {(end or 0) + 1}"  # the window holds its last year
+    elif end is None:
+        words = f"{start} or later"
+    elif start == end:
+        words = f"{start}"
+    else:
+        words = f"about {start} to {end}"
+    return f"probably {words}" if found.probably else words
+
+
+def age(found: Bounds, this_year: int) -> tuple[int | None, int | None] | None:
+    """Least and greatest age in years; None on a side that nothing found, None where there is no window."""
+    if found.window is None:
+        return None
+    start, end = found.window
+    return (None if end is None else this_year - end), (None if start is None else this_year - start)
+
+
+def age_words(found: Bounds, this_year: int) -> str:
+    """The age as a person says it; empty where there is none."""
+    ages = age(found, this_year)
+    if ages is None:
+        return ""
+    least, most = ages
+    if found.years:
+        listed = [str(this_year - year) for year in reversed(found.years)]
+        return f"{', '.join(listed[:-1])} or {listed[-1]} years old"
+    if least is None:
+        return f"at most {years_old(most or 0)}"
+    if most is None:
+        return f"at least {years_old(least)}"
+    return years_old(least) if least == most else f"about {least} to {most} years old"
+
+
+def years_old(years: int) -> str:
+    """A number of years, in the right number."""
+    return f"{years} year old" if years == 1 else f"{years} years old"
+
+
+def in_edtf(found: Bounds) -> str | None:
+    """The window as EDTF; “probably” becomes its mark of doubt."""
+    if found.window is None:
+        return None
+    doubt = "?" if found.probably else ""
+    if found.years:
+        return edtf.write_years(found.years, doubt)
+    return edtf.write(*found.window, doubt, doubt)

@@ -1,6 +1,18 @@
-"""Keys that open the catalogue once, and the wrong passwords that were tried."""
+"""The catalogue's own id, keys that open it once, and the wrong passwords that were tried."""
 
 from django.db import models
+
+
+class CatalogueId(models.Model):
+    """The one row that says which catalogue this is; the data folder holds the same id."""
+
+    value = models.CharField(max_length=32)
+
+    class Meta:
+        constraints = [models.CheckConstraint(condition=models.Q(pk=1), name="catalogue_has_one_id")]
+
+    def __str__(self) -> str:
+        return self.value
 
 
 class OneTimeKey(models.Model):

@@ -1,4 +1,4 @@
-"""What the owner sets once for the whole house."""
+"""What the owner sets once for the whole house, and the keys of forms that were kept."""
 
 from typing import Any
 
@@ -54,3 +54,21 @@ class HouseSettings(models.Model):
     def current(cls) -> "HouseSettings":
         """The one row, unsaved where nothing was set yet."""
         return cls.objects.filter(pk=1).first() or cls(pk=1)
+
+
+class KeptForm(models.Model):
+    """A form that was kept: its idempotency key, written in the transaction of the rows that it made.
+
+    A table of its own, not a column of each kind of row: one form may make a dozen rows of several kinds, or
+    change some and make none, and the second sending asks for one thing only, the address it is to lead to.
+    """
+
+    key = models.CharField(max_length=40, unique=True)
+    # What was sent with it: another content under the same key is no second tap.
+    digest = models.CharField(max_length=64)
+    address = models.TextField()
+    # Index: keys that no page can hold any more are dropped with each new one.
+    at = models.DateTimeField(auto_now_add=True, db_index=True)
+
+    def __str__(self) -> str:
+        return f"{self.address}, {self.at:%Y-%m-%d %H:%M}"

@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from catalogue.people.models import Person
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.models.specimen_queries import STANDINGS_GONE
+from catalogue.specimens.models.specimen import STANDINGS_GONE
 from catalogue.specimens.services import move_to, set_standing
 
 from .models import HandOver, Promise

@@ -11,12 +11,19 @@ class PhotosConfig(AppConfig):
     def ready(self) -> None:
         from PIL import Image
 
-        from catalogue.access import background
+        from catalogue.access import background, start_checks
 
+        from . import signals
         from .decoding import share_one_heap
-        from .services.integrity import work_on_pictures
+        from .renditions import worker
+        from .services.integrity import look_at_originals, read_originals
+        from .services.set_aside import tidy_later
 
         # Pillow's own alarm rings where the catalogue's limit is; the limit itself is kept by `image_file`.
         Image.MAX_IMAGE_PIXELS = settings.PICTURE_MAX_PIXELS
         share_one_heap()
-        background.register(work_on_pictures)
+        signals.connect()
+        start_checks.register(look_at_originals)
+        background.register(worker.run)
+        background.register(tidy_later)
+        background.register(read_originals)

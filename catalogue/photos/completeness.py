@@ -13,7 +13,7 @@ from django.db.models import Exists, OuterRef, Q
 import dating
 from catalogue.specimens.evidence import evidence_of
 from catalogue.specimens.models import Inscription, Specimen
-from catalogue.specimens.models.specimen_queries import STANDINGS_GONE, SpecimenQuerySet
+from catalogue.specimens.models.specimen import STANDINGS_GONE, SpecimenQuerySet
 from catalogue.specimens.reading.value import of_rows
 from catalogue.specimens.services import date_evidence
 

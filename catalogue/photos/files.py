@@ -1,6 +1,11 @@
-"""Content-addressed store of picture files: every name on disk is made from a SHA-256, none from a user."""
+"""Content-addressed store of picture files: every name on disk is made from a SHA-256, none from a user.
+
+Nothing here removes an original but `remove_original`, which only the owner's own word leads to
+(`services/deletion.py`, `services/set_aside.py`).
+"""
 
 import hashlib
+import logging
 import os
 import re
 import secrets
@@ -9,15 +14,19 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from threading import Lock
+from typing import BinaryIO
 
 from django.conf import settings
+
+log = logging.getLogger("siltmark.pictures")
 
 ENDINGS = {"JPEG": "jpg", "PNG": "png", "WEBP": "webp", "TIFF": "tif", "HEIF": "heic"}
 # Longest side in pixels: a card, half a page on a phone, a whole screen.
 SIZES_PX = {"small": 360, "medium": 900, "large": 1800}
 DIGEST = re.compile(r"[0-9a-f]{64}")
-# Held while a file is kept or removed: the sweep never takes what is just being kept again.
+# Held while a file is kept, moved or removed: nothing is set aside that is just being kept again.
 KEEPING = Lock()
+OWNER_ONLY, OWNER_FOLDER = 0o600, 0o700
 
 
 class TooLarge(Exception):
@@ -60,11 +69,11 @@ def arriving(chunks: Iterable[bytes], *, max_bytes: int) -> Iterator[tuple[Path,
     Raises TooLarge as soon as more than `max_bytes` came.
     """
     folder = root() / "arriving"
-    folder.mkdir(parents=True, exist_ok=True)
+    make_folder(folder)
     path = folder / secrets.token_hex(16)
     digest, length = hashlib.sha256(), 0
     try:
-        with path.open("xb") as file:
+        with new_file(path) as file:
             for chunk in chunks:
                 length += len(chunk)
                 if length > max_bytes:
@@ -79,36 +88,66 @@ def arriving(chunks: Iterable[bytes], *, max_bytes: int) -> Iterator[tuple[Path,
 
 
 def keep_original(arrived: Path, sha256: str, kind: str) -> Path:
-    """Put an arrived file in its place for good; the same bytes are kept once."""
+    """Put an arrived file in its place for good; the same bytes are kept once.
+
+    A file there that is no longer what its name says (a damaged disk) is healed: these bytes take its place.
+    """
     place = original(sha256, kind)
     with KEEPING:
-        if place.exists() and place.stat().st_size == arrived.stat().st_size:
-            # Young again: the sweep must not take it before its new row is written.
+        if is_whole(place, sha256):
+            # Young again: it must not be set aside before its new row is written.
             os.utime(place)
             return place
         make_folder(place.parent)
+        if place.exists():
+            log.warning("the original %s was damaged on disk and is whole again", place.name)
+            remove_sizes(sha256)
         os.replace(arrived, place)
         sync_folder(place.parent)
     return place
 
 
+def is_whole(place: Path, sha256: str) -> bool:
+    """Whether the file is there with exactly the bytes that its digest says."""
+    try:
+        return digest_of(place) == sha256
+    except OSError:
+        return False
+
+
 def keep_size(sha256: str, name: str, jpeg: bytes) -> None:
     """Write a smaller copy. Not forced to disk: it can always be made again."""
     place = size(sha256, name)
-    place.parent.mkdir(parents=True, exist_ok=True)
+    make_folder(place.parent)
     part = place.with_name(f"{place.name}.{secrets.token_hex(4)}.part")
     try:
-        part.write_bytes(jpeg)
+        with new_file(part) as file:
+            file.write(jpeg)
         os.replace(part, place)
     finally:
         part.unlink(missing_ok=True)
 
 
 def make_folder(folder: Path) -> None:
-    """A folder that is there after a crash as well."""
-    if not folder.exists():
-        folder.mkdir(parents=True, exist_ok=True)
-        sync_folder(folder.parent)
+    """A folder of the store that is there after a crash as well, the owner's alone.
+
+    Raises FileNotFoundError where the data folder itself is gone (a stick pulled out): making it anew would
+    keep pictures on another disk, and nobody would find them.
+    """
+    if folder.exists():
+        return
+    if folder == root():
+        folder.mkdir(mode=OWNER_FOLDER, exist_ok=True)
+    else:
+        make_folder(folder.parent)
+        folder.mkdir(mode=OWNER_FOLDER, exist_ok=True)
+    sync_folder(folder.parent)
+
+
+def new_file(path: Path) -> BinaryIO:
+    """A file that is not there yet, opened for writing, readable by its owner alone. Raises OSError."""
+    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), OWNER_ONLY)
+    return os.fdopen(handle, "wb")
 
 
 def sync_folder(folder: Path) -> None:
@@ -121,9 +160,15 @@ def sync_folder(folder: Path) -> None:
             os.close(handle)
 
 
+def originals() -> Iterator[Path]:
+    """Every file in the room of originals, also what is not named as one."""
+    yield from (path for path in (root() / "originals").rglob("*") if path.is_file())
+
+
 def stored() -> Iterator[Path]:
-    """Every file of this room, whole or left over."""
-    for room in ("originals", "sizes", "arriving"):
+    """Every file of this store, whole or left over."""
+    yield from originals()
+    for room in ("sizes", "arriving"):
         yield from (path for path in (root() / room).rglob("*") if path.is_file())
 
 
@@ -133,13 +178,49 @@ def digest_in_name(path: Path) -> str | None:
     return found[0] if found else None
 
 
-def remove_if_old(path: Path, seconds: float) -> bool:
-    """Remove a file that was last written more than `seconds` ago. Whether it went."""
+def kind_in_name(path: Path) -> str | None:
+    """The kind of picture that the name of an original ends in, also where a number follows."""
+    kinds = {ending: kind for kind, ending in ENDINGS.items()}
+    return next((kinds[part] for part in path.name.split(".")[1:] if part in kinds), None)
+
+
+def remove_copy_if_old(path: Path, seconds: float) -> bool:
+    """Remove a smaller copy, or what is left of an arrival, last written more than `seconds` ago.
+
+    Whether it went. Raises ValueError for an original.
+    """
+    if path.is_relative_to(root() / "originals"):
+        raise ValueError("an original is never swept away")
     with KEEPING, suppress(FileNotFoundError):
-        if time.time() - path.stat().st_mtime > seconds:
+        if is_old(path, seconds):
             path.unlink()
             return True
     return False
+
+
+def is_old(path: Path, seconds: float) -> bool:
+    """Whether it was last written more than `seconds` ago; raises FileNotFoundError."""
+    return time.time() - path.stat().st_mtime > seconds
+
+
+def remove_sizes(sha256: str) -> None:
+    """Remove the smaller copies of an original; they can be made again."""
+    for name in SIZES_PX:
+        size(sha256, name).unlink(missing_ok=True)
+
+
+def remove_original(sha256: str, kind: str) -> int:
+    """Delete an original and its smaller copies for good; the bytes that went, 0 where it wasn't there."""
+    place = original(sha256, kind)
+    with KEEPING:
+        remove_sizes(sha256)
+        try:
+            length = place.stat().st_size
+            place.unlink()
+        except FileNotFoundError:
+            return 0
+        sync_folder(place.parent)
+    return length
 
 
 def digest_of(path: Path) -> str:

@@ -3,7 +3,7 @@
 from typing import Any
 
 from catalogue.common.forms import HouseModelForm
-from catalogue.common.forms.typed import row_field
+from catalogue.common.forms.fields import row_field
 
 from .models import Place
 

@@ -7,6 +7,8 @@ from django.utils import timezone
 
 from catalogue.common.forms import AngleField, CertainDateInput, HouseForm, HouseModelForm, NamesField
 from catalogue.common.positions import LATITUDE, LONGITUDE
+from catalogue.people.models import Person
+from catalogue.people.services import person_named
 
 from .models import Dive, Permission, Site
 
@@ -96,6 +98,12 @@ class DiveForm(HouseModelForm):
             self.initial["buddies_named"] = ", ".join(p.name for p in self.instance.buddies.all())
         else:
             self.initial.setdefault("date", timezone.localdate())
+
+    def buddies(self) -> list[Person] | None:
+        """The people named, made where they are new; None where nobody was changed. Writes: call it last."""
+        if self.instance.pk and "buddies_named" not in self.changed_data:
+            return None
+        return [person_named(name) for name in self.cleaned_data["buddies_named"]]
 
 
 class ClearHoldForm(HouseForm):

@@ -1,5 +1,7 @@
 """What can be done with dives and sites."""
 
+from collections.abc import Sequence
+
 from django.db import transaction
 from django.utils import timezone
 
@@ -18,8 +20,10 @@ def keep_site(site: Site) -> Site:
 
 
 @transaction.atomic
-def log_dive(dive: Dive, buddies: list[Person] | None = None) -> Dive:
+def log_dive(dive: Dive, buddies: list[Person] | None = None, *, fields: Sequence[str] | None = None) -> Dive:
     """Save a dive. A new one is given the next ordinal of its year under a lock; an old one keeps its own.
+
+    `fields`: what a form changed on an old one. `buddies` None leaves them as they are.
 
     The year is that of the day it was first logged with: it is part of numbers on labels, so a later
     correction of the date changes neither year nor ordinal.
@@ -27,7 +31,8 @@ def log_dive(dive: Dive, buddies: list[Person] | None = None) -> Dive:
     if dive.pk is None:
         dive.year = dive.date.year
         dive.ordinal = _next_ordinal(dive.year)
-    dive.save()
+        fields = None
+    dive.save(update_fields=fields)
     if buddies is not None:
         dive.buddies.set(buddies)
     return dive

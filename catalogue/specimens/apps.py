@@ -10,7 +10,7 @@ class SpecimensConfig(AppConfig):
         from catalogue.access import background
 
         from .derived.redating import worker
-        from .derived.signals import listen
+        from .derived.refresh import listen
         from .reference_makers import bring_in_reference_makers
 
         post_migrate.connect(bring_in_reference_makers, sender=self, dispatch_uid="reference makers")

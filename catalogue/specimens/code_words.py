@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from dating.rows import DateCode
+from dating.codes import DateCode
 
 POSITION_WORDS = {
     "any": "anywhere beside the mark",

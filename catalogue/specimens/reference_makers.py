@@ -8,8 +8,8 @@ import dating
 from catalogue.common.text import free_slug
 
 from .derived.writer import mark_stale
-from .makers_of_marks import reference_key
 from .models import Maker, Specimen
+from .tables import reference_key
 
 
 def missing_makers() -> dict[str, dict[str, str]]:

@@ -15,20 +15,12 @@ from itertools import accumulate
 from typing import Any
 
 from dating import Case, Finding, Reference, assess
-from dating.axis import axis_to
 from dating.case import FeatureSeen
 from dating.codes import sample
-from dating.constants import (
-    CODE_RIGHT,
-    LETTER_LOST,
-    LETTER_RIGHT,
-    LETTER_WORN,
-    UNTABLED_SHARE,
-)
-from dating.dependence import FAMILY_OF
+from dating.constants import CODE_RIGHT, LETTER_LOST, LETTER_RIGHT, LETTER_WORN, UNTABLED_SHARE
 from dating.edit_distance import ALIKE
-from dating.features import feature_piece
-from dating.shapes import of_feature
+from dating.evidence import feature_piece
+from dating.years import axis_to, shape_of_feature
 
 THIS_YEAR = 2026
 ALPHABET = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -91,10 +83,10 @@ class Seabed:
             name = self.random.choice(list(self.ref.features))
             certainty = self.random.choice(("certain", "probable", "doubtful"))
             seen = FeatureSeen(name, certainty)
-            family = FAMILY_OF.get(name, name)
+            family = self.ref.family_of(name) or name
             piece = feature_piece(seen, self._case, self.axis, self.ref)
             if family in families or not self._shows(
-                of_feature(self.ref.features[name]).at, piece.weight, year
+                shape_of_feature(self.ref.features[name]).at, piece.weight, year
             ):
                 return None
             families.add(family)

@@ -9,10 +9,8 @@ from collections.abc import Callable
 from typing import Any
 
 from dating import Case, Reference, assess, rank_marks, reference
-from dating.axis import axis_to
-from dating.edit_distance import chance
-from dating.letters import pattern
-from dating.shapes import of_feature
+from dating.edit_distance import chance, pattern
+from dating.years import axis_to, shape_of_feature
 
 THIS_YEAR = 2026
 TYPED = ("T", "TH", "THC", "THCO", "T?CO", "K?", "[HN]O?")
@@ -42,7 +40,7 @@ def plainest(case: Case, ref: Reference) -> list[float]:
     """The posterior by loops alone: every piece, every year, every mark, nothing kept."""
     axis = axis_to(THIS_YEAR)
     values = list(axis.prior)
-    shapes: list[Callable[[int], float]] = [of_feature(ref.features[f.id]).at for f in case.features]
+    shapes: list[Callable[[int], float]] = [shape_of_feature(ref.features[f.id]).at for f in case.features]
     for reading in case.marks:
         letters = pattern(reading.letters or "")
         chances = [

@@ -2,8 +2,8 @@
 
 import pytest
 
-from dating.axis import axis_to
 from dating.constants import ASSUMPTIONS
+from dating.years import axis_to
 
 
 def share(last: int, start: int, end: int) -> float:

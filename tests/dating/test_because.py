@@ -4,7 +4,7 @@ from math import log2
 
 import pytest
 
-from dating.because import divergence
+from dating.reasons import divergence
 
 from .conftest import Ask
 

@@ -5,10 +5,8 @@ from typing import Any
 import pytest
 
 from dating import Reference
-from dating.codes import digits_read, sample, works_named, years_allowed
+from dating.codes import DateCode, digits_read, read_code, sample, works_named, years_allowed
 from dating.facts import Cells
-from dating.rows import DateCode
-from dating.tables import read_code
 
 
 def code(kind: str, valid: tuple[int, int] | None = (1925, 1954), table: str = "", **more: Any) -> DateCode:

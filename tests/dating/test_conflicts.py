@@ -2,8 +2,8 @@
 
 from typing import Any
 
-from dating.conflicts import minimal_groups, span_words
-from dating.spans import EVER, of_years, span
+from dating.reasons import minimal_groups, span_words
+from dating.years import EVER, span, spans_of
 
 from .conftest import Ask
 from .own_rows import OWN
@@ -45,11 +45,11 @@ def test_code_years_make_a_group_of_three(ask: Ask) -> None:
 
 
 def test_all_minimal_groups_and_no_larger_ones() -> None:
-    sets = [span(1900, 1910), span(1920, 1930), span(1905, 1925), of_years([1907, 1923])]
+    sets = [span(1900, 1910), span(1920, 1930), span(1905, 1925), spans_of([1907, 1923])]
     assert minimal_groups(sets) == [(0, 1)]
     assert minimal_groups([span(1900, 1910), span(1920, 1930), span(1940, 1950)]) == [(0, 1), (0, 2), (1, 2)]
     assert minimal_groups(
-        [of_years([1926, 1936, 1946]), span(1930, None), span(None, 1940), span(1937, 1941)]
+        [spans_of([1926, 1936, 1946]), span(1930, None), span(None, 1940), span(1937, 1941)]
     ) == [(0, 3)]
     assert minimal_groups([EVER, span(1900, None)]) == []
 
@@ -122,5 +122,5 @@ def test_years_in_words() -> None:
     assert span_words(span(None, 1900)) == "to 1900"
     assert span_words(span(1900, None)) == "1900 on"
     assert span_words(span(1900, 1900)) == "1900"
-    assert span_words(of_years([1926, 1936])) == "1926, 1936"
+    assert span_words(spans_of([1926, 1936])) == "1926, 1936"
     assert span_words(((1900, 1920), (1950, 1950))) == "1900–1920, 1950"

@@ -2,7 +2,7 @@
 
 import pytest
 
-from dating.lanes import simplified
+from dating.reasons import simplified
 
 from .conftest import Ask
 from .own_rows import OWN

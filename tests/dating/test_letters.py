@@ -2,8 +2,7 @@
 
 import pytest
 
-from dating.edit_distance import ALIKE, any_order, chance
-from dating.letters import at_random, pattern, plain, turned
+from dating.edit_distance import ALIKE, any_order, at_random, chance, pattern, plain, turned
 
 
 def test_points_ampersands_and_accents_fall_away() -> None:

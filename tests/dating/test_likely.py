@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from dating.likely import level_set, plateau
+from dating.years import level_set, plateau
 
 CASES = {
     case["id"]: case

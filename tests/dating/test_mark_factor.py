@@ -7,13 +7,12 @@ from typing import Any
 import pytest
 
 from dating import Case, Reference, assess
-from dating.axis import Axis, axis_to
-from dating.edit_distance import chance
-from dating.letters import pattern, turned
+from dating.case import MarkReading
+from dating.edit_distance import chance, pattern, turned
 from dating.markfactor import mark_factor
 from dating.misreading import part_chance, unknown_chance
-from dating.readings import MarkReading
-from dating.rows import Mark
+from dating.tables import Mark
+from dating.years import Axis, axis_to
 
 from .conftest import Ask
 from .own_rows import CODES, MARKS, OWN

@@ -5,11 +5,10 @@ from collections.abc import Sequence
 import pytest
 
 from dating import Case, Reference, assess, rank_marks
-from dating.edit_distance import chance, limits_of
-from dating.letters import Pattern, pattern, turned
+from dating.case import read_mark_reading
+from dating.edit_distance import Pattern, chance, limits_of, pattern, turned
 from dating.markindex import Spellings
 from dating.misreading import IRRELEVANT, candidates, reading_chances
-from dating.readings import read_mark_reading
 
 TEXTS = ("LG", "R??T", "ROO*", "WECKX", "KILNER BROS", "B?LL", "XQ", "[HN]A", "8", "")
 

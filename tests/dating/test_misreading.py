@@ -4,7 +4,7 @@ import pytest
 
 from dating import Reference, rank_marks
 from dating.misreading import part_chance
-from dating.rows import Mark
+from dating.tables import Mark
 
 
 def as_read(mark: Mark, letters: str | None = None) -> dict[str, object]:

@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from dating import Reference
-from dating.axis import axis_to
+from dating.years import axis_to
 
 from .conftest import Ask
 from .own_rows import OWN

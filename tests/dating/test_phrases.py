@@ -3,7 +3,7 @@
 import pytest
 
 from dating import Reference, ReferenceError, phrases_in
-from dating.phrases import known_phrases, load, words_of
+from dating.inscription import known_phrases, load_phrases, words_of
 
 SPIRITS_LAW = "a law on spirits bottles is named"
 HEAD = "words,says,language,region,feature,source,basis\n"
@@ -62,5 +62,5 @@ def test_each_row_says_what_it_rests_on_and_points_to_what_is_there(ref: Referen
 )
 def test_a_row_that_may_not_be_used_is_refused(row: str, field: str, ref: Reference) -> None:
     with pytest.raises(ReferenceError) as refused:
-        load(HEAD + row + "\n", ref.features)
+        load_phrases(HEAD + row + "\n", ref.features)
     assert refused.value.field == field

@@ -5,8 +5,8 @@ from typing import Any
 import pytest
 
 from dating import Case, Reference
-from dating.axis import axis_to
 from dating.schemes import effect, fit
+from dating.years import axis_to
 
 from .conftest import Ask
 from .own_rows import CODES, MARKS, OWN

@@ -5,8 +5,7 @@ from dataclasses import replace
 import pytest
 
 from dating import Reference
-from dating.shapes import Trapezoid, of_feature, of_mark, of_years
-from dating.spans import ends
+from dating.years import Trapezoid, box, ends, shape_of_feature, shape_of_mark
 
 
 def test_rise_and_fall_are_mirrored() -> None:
@@ -35,18 +34,18 @@ def test_both_blank_is_flat() -> None:
 
 def test_tail_stops_at_a_firm_limit(ref: Reference) -> None:
     row = replace(ref.features["colour-aqua"], common_from=1850, common_to=1900, hard_limit="both")
-    shape = of_feature(row)
+    shape = shape_of_feature(row)
     assert (shape.at(1849), shape.at(1850), shape.at(1900), shape.at(1901)) == (0, 1, 1, 0)
 
 
 def test_missing_inner_corner_stands_on_the_outer(ref: Reference) -> None:
     row = replace(ref.features["crown-finish"], common_from=None, latest=1950, common_to=None)
-    shape = of_feature(row)
+    shape = shape_of_feature(row)
     assert (shape.at(1891), shape.at(1892), shape.at(1950), shape.at(1951)) == (0, 1, 1, 0)
 
 
 def test_known_years_with_ramps_outward() -> None:
-    shape = of_years(1900, 1910, 5, 10)
+    shape = box(1900, 1910, 5, 10)
     assert ends(shape.support) == (1895, 1920)
     assert shape.at(1895) == pytest.approx(1 / 6)
     assert shape.at(1920) == pytest.approx(1 / 11)
@@ -54,11 +53,11 @@ def test_known_years_with_ramps_outward() -> None:
 
 
 def test_mark_years_soften_by_circa_and_by_firm(ref: Reference) -> None:
-    assert ends(of_mark(ref.marks["liberty-lg"]).support) == (1929, 1994)  # circa at the start only
-    assert ends(of_mark(ref.marks["agw-richmond"]).support) == (1898, 1935)  # a firm's years
-    assert ends(of_mark(ref.marks["essex-e4"]).support) == (1896, 1930)
+    assert ends(shape_of_mark(ref.marks["liberty-lg"]).support) == (1929, 1994)  # circa at the start only
+    assert ends(shape_of_mark(ref.marks["agw-richmond"]).support) == (1898, 1935)  # a firm's years
+    assert ends(shape_of_mark(ref.marks["essex-e4"]).support) == (1896, 1930)
 
 
 def test_open_end_of_a_mark_stays_open(ref: Reference) -> None:
     row = replace(ref.marks["liberty-lg"], used_to=None)
-    assert ends(of_mark(row).support) == (1929, None)
+    assert ends(shape_of_mark(row).support) == (1929, None)

@@ -1,12 +1,12 @@
 """Sets of years: meeting, joining, open sides."""
 
-from dating.spans import EVER, ends, joined, meet, meet_all, of_years, span, years_in
+from dating.years import EVER, ends, joined, meet, meet_all, span, spans_of, years_in
 
 
 def test_meeting_of_stretches() -> None:
     assert meet(span(1900, 1950), span(1940, None)) == ((1940, 1950),)
     assert meet(span(None, 1900), span(1901, None)) == ()
-    assert meet(of_years([1926, 1936, 1946]), span(1930, 1946)) == ((1936, 1936), (1946, 1946))
+    assert meet(spans_of([1926, 1936, 1946]), span(1930, 1946)) == ((1936, 1936), (1946, 1946))
 
 
 def test_neighbours_run_together() -> None:

@@ -119,6 +119,10 @@ SPOILT = [
         "key=year",
     ),
     ("exclusions", "free-blown,embossed-lettering", "free-blown,embossed", "2", "feature_b", "no feature"),
+    ("families", "ghost-seam,made", "ghost,made", "4", "feature", "not known"),
+    ("families", "ghost-seam,made", "machine-narrow-neck,made", "4", "feature", "there twice"),
+    ("families", "ghost-seam,made by machine", "ghost-seam,by machine", "4", "family", "no other feature"),
+    ("families", "made by machine,,common", "made by machine,,published", "2", "source", "needs its source"),
 ]
 
 

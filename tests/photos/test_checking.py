@@ -107,4 +107,5 @@ def test_leftovers_are_named_and_not_touched(db):
     left = files.size("ab" * 32, "small")
     assert f"Left over, belongs to no picture: {left}" in run()[0]
     assert left.exists()
-    assert "0 files left over" in run("sweep")[0]
+    assert "0 originals (0\xa0bytes) set aside" in run("set-aside")[0]
+    assert left.exists()

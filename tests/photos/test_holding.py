@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from catalogue.photos import files
 from catalogue.photos.models import HeldPicture, Photo
-from catalogue.photos.services import claim, hold, let_go, sweep
+from catalogue.photos.services import claim, hold, let_go, set_aside, tidy
 from tests.photos.drawn import GPS, encoded, exif, jpeg, picture, upload
 
 MINE, OTHER = "session-one", "session-two"
@@ -65,24 +65,26 @@ def age(days: float) -> None:
         os.utime(path, (then, then))
 
 
-def test_unclaimed_pictures_go_after_a_week_with_their_files(find):
+def test_unclaimed_pictures_are_set_aside_after_a_week(find):
     old, young = hold(jpeg(1), holder=MINE), hold(jpeg(2), holder=MINE)
     HeldPicture.objects.filter(pk=old.pk).update(created=timezone.now() - timedelta(days=8))
     age(days=8)
-    assert sweep() == 1
+    assert tidy() == (0, set_aside.FileCount(1, old.bytes))
     assert HeldPicture.objects.get() == young
     assert [files.digest_in_name(path) for path in files.stored()] == [young.sha256]
+    (aside,) = [path for path in set_aside.folder().rglob("*") if path.is_file()]
+    assert files.is_whole(aside, old.sha256)
 
 
-def test_the_sweep_leaves_what_a_row_needs_and_what_is_young(find):
+def test_what_a_row_needs_and_what_is_young_stays(find):
     claimed = claim([hold(jpeg(1), holder=MINE).token], find, holder=MINE).taken[0]
     claimed.put_in_bin()
     age(days=30)
     files.keep_size("ab" * 32, "small", b"an orphan just written")
-    assert sweep() == 0
+    assert tidy() == (0, set_aside.FileCount())
     assert files.original(claimed.sha256, "JPEG").exists()
     age(days=2)
-    assert sweep() == 1
+    assert tidy() == (1, set_aside.FileCount())
     assert not files.size("ab" * 32, "small").exists()
 
 
@@ -91,7 +93,7 @@ def test_what_a_crash_left_half_written_is_swept(find, data_folder):
     half.parent.mkdir(parents=True)
     half.write_bytes(b"half")
     age(days=2)
-    assert sweep() == 1
+    assert tidy() == (1, set_aside.FileCount())
 
 
 def test_a_file_used_again_is_young_again(find):
@@ -99,4 +101,4 @@ def test_a_file_used_again_is_young_again(find):
     age(days=2)
     hold(jpeg(), holder=MINE)
     HeldPicture.objects.all().delete()
-    assert sweep() == 0
+    assert tidy()[1] == set_aside.FileCount()

@@ -11,7 +11,6 @@ from catalogue.photos import files, renditions
 from catalogue.photos.models import Photo
 from catalogue.photos.renditions import SizeWorker, sizes_soon, worker
 from catalogue.photos.services import take_in
-from catalogue.photos.services.integrity import work_on_pictures
 from tests.photos.drawn import jpeg
 
 
@@ -49,7 +48,7 @@ def shared_memory(transactional_db):
 
 
 def test_the_worker_is_one_of_the_background_works():
-    assert work_on_pictures in background._works
+    assert worker.run in background._works
 
 
 def test_without_a_worker_sizes_are_made_at_once(find):
@@ -67,7 +66,7 @@ def test_with_a_worker_the_request_does_not_wait(shared_memory, find):
 def test_what_an_earlier_run_left_is_made_at_start(shared_memory, find):
     photo = take_in(jpeg(), subject=find)
     without_sizes(photo)
-    with at_work(work_on_pictures):
+    with at_work(worker.run):
         wait_for(lambda: Photo.objects.get().sizes_made)
     assert files.has_sizes(photo.sha256)
 

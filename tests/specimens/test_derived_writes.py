@@ -86,8 +86,8 @@ class TestCollecting:
     def test_writes_of_a_service_are_followed_once_at_its_end(self, db, monkeypatch):
         find = factories.find("bottle")
         asked = []
-        real = refresh._redate_touched
-        monkeypatch.setattr(refresh, "_redate_touched", lambda keys: asked.append(set(keys)) or real(keys))
+        real = refresh.redate_touched
+        monkeypatch.setattr(refresh, "redate_touched", lambda keys: asked.append(set(keys)) or real(keys))
         with refreshing():
             with refreshing():
                 find.known_years.create(what="directory", from_year=1884, to_year=1890)

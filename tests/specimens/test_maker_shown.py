@@ -3,11 +3,11 @@
 import pytest
 
 import dating
-from catalogue.specimens.makers_of_marks import maker_of, reference_key
 from catalogue.specimens.models import Maker, MarkReading, OwnMark
 from catalogue.specimens.reference_makers import bring_in_reference_makers
 from catalogue.specimens.services import Parts
 from catalogue.specimens.services.makers import keep_maker
+from catalogue.specimens.tables import maker_of, reference_key
 from tests import factories
 
 pytestmark = pytest.mark.django_db

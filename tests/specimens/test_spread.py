@@ -9,7 +9,7 @@ from django.apps import apps
 
 from catalogue.specimens.models import KnownYears, MarkReading, Specimen
 from catalogue.specimens.services import Parts
-from catalogue.specimens.spread import SPREAD_LENGTH, extent, pieces_a_year, runs, spread_of
+from catalogue.specimens.stored_answer import SPREAD_LENGTH, extent, pieces_a_year, runs, spread_of
 from tests import factories
 
 

@@ -6,7 +6,7 @@ import dating
 from catalogue.common.drawings.scale import curve_per_year
 from catalogue.specimens.code_words import CODE_KIND_WORDS, explain, sample_of
 from catalogue.specimens.models import OwnCode
-from catalogue.specimens.ruler import ruler_curve
+from catalogue.specimens.stored_answer import ruler_curve
 from catalogue.specimens.tables import code_row
 from catalogue.specimens.year_words import span_words
 

@@ -73,8 +73,9 @@ def test_a_damaged_file_is_refused_before_anything_else(standing, quiet, monkeyp
         server.open_catalogue(standing)
 
 
+@pytest.mark.django_db
 def test_the_unforeseen_is_logged_and_ends_with_1(standing, quiet, monkeypatch, caplog):
-    def fails():
+    def fails(**options):
         raise ZeroDivisionError
 
     monkeypatch.setattr(database, "bring_up_to_date", fails)

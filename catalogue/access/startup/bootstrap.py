@@ -97,6 +97,8 @@ def _prepare(chosen: options.Options, at_the_end: ExitStack) -> None:
     global current
     place = _demo_folder(at_the_end) if chosen.demo else (chosen.data or environment.data_folder())
     place = Path(os.path.abspath(place.expanduser()))
+    # Whatever is written from here on, by the database too, is the owner's alone.
+    os.umask(0o077)
     folder.make(place)
     warning = folder.check_room(place)
     held = lock.take(place, address_at(chosen.port))

@@ -5,7 +5,7 @@ from contextlib import closing
 from pathlib import Path
 
 from django.conf import settings
-from django.core.management import call_command
+from django.core.management import CommandError, call_command
 from django.db import DatabaseError, connection
 from django.db.migrations.executor import MigrationExecutor
 from django.db.migrations.recorder import MigrationRecorder
@@ -39,8 +39,12 @@ def check_whole(path: Path) -> None:
         )
 
 
-def bring_up_to_date() -> None:
-    """Add what this version of the program needs. Raises StartRefused for a catalogue of a newer version."""
+def bring_up_to_date(*, has_backup: bool = False) -> None:
+    """Add what this version of the program needs; a copy of the database is kept before it changes.
+
+    `has_backup`: the owner's word, without which a database on a server is not changed. Raises StartRefused
+    for a catalogue of a newer version, and where no copy could be kept.
+    """
     try:
         executor = MigrationExecutor(connection)
         recorded = set(MigrationRecorder(connection).applied_migrations())
@@ -50,7 +54,9 @@ def bring_up_to_date() -> None:
                 f"{unknown[0][1]}): open it with that version; nothing was changed."
             )
         if executor.migration_plan(executor.loader.graph.leaf_nodes()):
-            call_command("migrate", verbosity=0, interactive=False)
+            call_command("migrate", verbosity=0, interactive=False, has_backup=has_backup)
+    except CommandError as error:
+        raise StartRefused(one_line(error)) from None
     except DatabaseError as error:
         raise StartRefused(f"The catalogue's database can't be used ({one_line(error)}).") from error
 

@@ -1,8 +1,12 @@
 """The data folder: made, tried, with room on its disk, and the place of temporary files."""
 
+import os
 import shutil
+import stat
 import tempfile
+from contextlib import suppress
 from pathlib import Path
+from threading import Event
 
 from catalogue.access.startup import StartRefused
 
@@ -28,6 +32,31 @@ def make(folder: Path) -> None:
         ) from None
     except OSError as error:
         raise StartRefused(f"The folder {folder} can't be written ({reason(error)}).") from None
+
+
+def close_to_others(folder: Path) -> int:
+    """Take from other users of the machine what rights they have to files of the folder. How many changed.
+
+    The folder's own rights are as its owner gave them; a file that is somebody else's, or on a disk that
+    knows no rights, stays as it is.
+    """
+    changed = 0
+    for place, _, names in os.walk(folder):
+        for name in names:
+            path = os.path.join(place, name)
+            with suppress(OSError):
+                mode = stat.S_IMODE(os.lstat(path).st_mode)
+                if mode & 0o077 and not os.path.islink(path):
+                    os.chmod(path, mode & 0o700)
+                    changed += 1
+    return changed
+
+
+def close_data_folder(stop: Event) -> None:
+    """The background work that closes the data folder's files to others, once a start."""
+    from django.conf import settings
+
+    close_to_others(Path(settings.DATA_DIR))
 
 
 def room_mb(folder: Path) -> int:

@@ -19,6 +19,8 @@ class Options:
     data: Path | None = None
     browser: bool = True
     lan: bool = False
+    adopt: bool = False
+    has_backup: bool = False
 
 
 def program_name() -> str:
@@ -59,7 +61,16 @@ def add_to(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--no-browser", action="store_false", dest="browser", help="print the link, open nothing"
     )
+    parser.add_argument(
+        "--adopt", action="store_true", help="open a folder with a database that isn't its own, after asking"
+    )
     parser.add_argument("--lan", action="store_true", help="let phones on the same network in, once paired")
+    parser.add_argument(
+        "--yes-i-have-a-backup",
+        action="store_true",
+        dest="has_backup",
+        help="let a new version change the tables of a PostgreSQL database",
+    )
 
 
 def read(words: list[str]) -> Options:

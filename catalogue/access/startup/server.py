@@ -13,9 +13,9 @@ from django.urls import get_resolver
 from waitress import wasyncore
 from waitress.server import create_server
 
-from catalogue.access import background, services
+from catalogue.access import background, services, start_checks
 from catalogue.access.models import OneTimeKey
-from catalogue.access.startup import StartRefused, database, folder
+from catalogue.access.startup import StartRefused, database, folder, identity
 from catalogue.access.startup import log as log_file
 from catalogue.access.startup.bootstrap import (
     StartContext,
@@ -52,11 +52,14 @@ def _open(start: StartContext) -> None:
     path = database.file()
     if path:
         database.check_whole(path)
+    identity.check(start.folder, path, adopt=start.options.adopt)
     try:
-        database.bring_up_to_date()
+        database.bring_up_to_date(has_backup=start.options.has_backup)
+        identity.settle(start.folder)
         services.the_owner()
         if start.options.demo and (note := fill_demo()):
             start.warnings.append(note)
+        start.warnings += start_checks.run()
         services.sweep_keys()
         key = services.make_key(OneTimeKey.Opens.OWNER)
         if start.options.lan:

@@ -10,7 +10,7 @@ from catalogue.care.forms.treatment import WhenInput
 from catalogue.care.label_strength import read_strength
 from catalogue.care.models import Bath, BathMember, Soak, SoakReading, Vessel
 from catalogue.common.forms import HouseForm, HouseModelForm
-from catalogue.common.forms.typed import row_field
+from catalogue.common.forms.fields import row_field
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH
 
 NO_STRENGTH = "Without the strength on the label there is no plan. Write it as 31.45 % or 20 °Bé."

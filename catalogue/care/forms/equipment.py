@@ -8,7 +8,7 @@ from django.db import transaction
 from catalogue.care.chemistry import BIGGEST_VESSEL_ML
 from catalogue.care.models import Tool, Vessel, VesselMark
 from catalogue.common.forms import HouseModelForm
-from catalogue.common.forms.typed import choice_field
+from catalogue.common.forms.fields import choice_field
 
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 VESSEL_LENGTHS = ("top_length_mm", "bottom_length_mm")

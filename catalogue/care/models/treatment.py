@@ -13,7 +13,7 @@ from catalogue.common.records import Record
 from catalogue.people.models import Person
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.models.specimen_words import Look
+from catalogue.specimens.models.words import Look
 
 
 class Treatment(Record):

@@ -15,7 +15,7 @@ from catalogue.care.services.treatments import STAGE_ORDER, stage_after
 from catalogue.common.drawings.silhouette import silhouette
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.models.specimen_words import Stage
+from catalogue.specimens.models.words import Stage
 
 if TYPE_CHECKING:
     from django_stubs_ext import WithAnnotations

@@ -14,7 +14,7 @@ from catalogue.care.models import Check, ConditionReport, Damage, Tool, ToolUse,
 from catalogue.care.piece_facts import know
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.models.specimen_words import Look, Stage
+from catalogue.specimens.models.words import Look, Stage
 from catalogue.specimens.services import set_stage
 from dating.facts import Cells, keyed
 

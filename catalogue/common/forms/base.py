@@ -4,8 +4,12 @@ from typing import TYPE_CHECKING, Any
 
 from django import forms
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+from django.utils.text import Truncator, get_text_list
 
-from .idempotency_key import KEY_FIELD
+from .idempotency_key import KEY_FIELD, key_input, take_objection
+from .shown_values import changed_by_others, digests_shown, stored_text, with_stored
 
 if TYPE_CHECKING:
 
@@ -20,6 +24,10 @@ else:
     ModelFormBase = forms.ModelForm
 
 
+CHANGED_MEANWHILE = "Nothing of this page is saved yet: look at it, then save again."
+LONGEST_STORED = 200
+
+
 class WritingForm:
     """Mixin under every form that writes rows (`tests/house/test_forms.py` holds to it).
 
@@ -31,6 +39,26 @@ class WritingForm:
     VERSION_FIELD = "seen"
 
     data: Any
+    prefix: str | None
+
+    @property
+    def carried(self) -> SafeString:
+        """The hidden fields of all this; a template says it once in each form, beside the CSRF token."""
+        return key_input() + self.version_input
+
+    @property
+    def version_input(self) -> SafeString:
+        """The hidden field of the version alone, for one of several forms that are sent together."""
+        return SafeString("")
+
+    def full_clean(self) -> None:
+        """Check everything; then say what keeps the whole page from being kept, in a row of a set no such."""
+        parent: Any = super()
+        parent.full_clean()
+        form: Any = self
+        objection = take_objection() if form.is_bound and not self.prefix else ""
+        if objection:
+            form.add_error(None, objection)
 
     @property
     def idempotency_key(self) -> str:
@@ -40,7 +68,8 @@ class WritingForm:
     @property
     def version(self) -> str:
         """The version of the record as the person last saw it; empty where the form carries none."""
-        return self._sent(self.VERSION_FIELD)
+        prefix = getattr(self, "prefix", None)
+        return self._sent(f"{prefix}-{self.VERSION_FIELD}" if prefix else self.VERSION_FIELD)
 
     def _sent(self, name: str) -> str:
         value = (self.data or {}).get(name, "")
@@ -56,9 +85,46 @@ class HouseForm(WritingForm, forms.Form):
 class HouseModelForm(WritingForm, ModelFormBase):
     """Saves only what was changed, so that two people editing one record don't undo each other.
 
+    What another page changed since this one was shown is said before anything is saved: fields not touched
+    here show it, and what was typed here stays.
+
     What the database would refuse is said by its field: constraints are checked also where they leave
     the bin out, which Django skips because no form shows that column.
     """
+
+    @property
+    def version_input(self) -> SafeString:
+        if self.instance.pk is None:
+            return SafeString("")
+        name = self.add_prefix(self.VERSION_FIELD)
+        return format_html(
+            '<input type="hidden" name="{}" value="{}" autocomplete="off">', name, digests_shown(self)
+        )
+
+    def full_clean(self) -> None:
+        untouched: set[str] = set()
+        both: set[str] = set()
+        if self.is_bound and self.instance.pk is not None and self.version:
+            untouched, both = changed_by_others(self, self.version)
+            if untouched:
+                self.data = with_stored(self, untouched)
+        super().full_clean()
+        if untouched or both:
+            self._say_meanwhile(untouched, both)
+
+    def _say_meanwhile(self, untouched: set[str], both: set[str]) -> None:
+        labels = [str(self[name].label).lower() for name in self.fields if name in untouched | both]
+        named = get_text_list(labels, "and")
+        self.add_error(None, f"Another page changed {named} meanwhile. {CHANGED_MEANWHILE}")
+        for name in both:
+            stored = Truncator(" ".join(self._stored_words(name).split())).chars(LONGEST_STORED)
+            self.add_error(name, f"Meanwhile it says: {stored or 'nothing'}. What you typed is still here.")
+
+    def _stored_words(self, name: str) -> str:
+        """A stored value as a person reads it: of a choice its label."""
+        text = stored_text(self, name)
+        labels = {str(key): str(label) for key, label in getattr(self.fields[name], "choices", ())}
+        return labels.get(text, text)
 
     def changed_columns(self) -> list[str]:
         """Names of the model's own columns that this form changed."""

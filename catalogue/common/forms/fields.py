@@ -1,12 +1,16 @@
-"""Fields for what people here type."""
+"""Fields for what people here type, and a form's fields as what they are."""
 
+import re
 from decimal import Decimal
-from typing import Any
+from typing import Any, cast
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils import timezone
 
+from catalogue.common.limits import EARLIEST_YEAR
 from catalogue.common.positions import Angle, PositionError, in_minutes, read_angle
+from dating import edtf
 
 MAX_ANGLE_LENGTH = 60
 
@@ -52,3 +56,57 @@ class NamesField(forms.CharField):
     def to_python(self, value: Any) -> Any:
         names = [" ".join(name.split()) for name in (super().to_python(value) or "").split(",")]
         return list(dict.fromkeys(name for name in names if name))
+
+
+_DECADE = re.compile(r"^(?:the\s+)?(\d{3})0'?s$")
+_ABOUT = re.compile(r"^(?:about|around|circa|ca\.?|c\.?)\s*(\d{4})$")
+_SPAN = re.compile(r"^(\d{4})\s*(?:-|–|to)\s*(\d{4})$")
+
+
+def as_edtf(text: str) -> str:
+    """ "about 1995" as 1995~, "the 1990s" as 199X, "1990 to 1995" as 1990/1995; anything else as typed."""
+    typed = " ".join(text.lower().split())
+    if found := _DECADE.match(typed):
+        return f"{found[1]}X"
+    if found := _ABOUT.match(typed):
+        return f"{found[1]}~"
+    if found := _SPAN.match(typed):
+        return f"{found[1]}/{found[2]}"
+    return text.strip()
+
+
+class YearsField(forms.CharField):
+    """Years of the past as people or EDTF write them; gives EDTF. Anything finer is refused with why."""
+
+    way = "Write a year, about 1930, the 1930s, or 1926 to 1931."
+
+    def clean(self, value: str) -> str:
+        written = as_edtf(super().clean(value) or "")
+        if not written:
+            return ""
+        try:
+            read = edtf.parse(written)
+        except edtf.EdtfError as error:
+            raise forms.ValidationError(f"That is not a date that can be read: {error}. {self.way}") from None
+        this_year = timezone.localdate().year
+        if read.earliest is not None and read.earliest > this_year:
+            raise forms.ValidationError("That is in the future. Check the year.")
+        if (read.latest or read.earliest or this_year) < EARLIEST_YEAR:
+            raise forms.ValidationError(f"That is before {EARLIEST_YEAR}. Check the year.")
+        return written
+
+
+class RecoveredField(YearsField):
+    """When it came up."""
+
+    way = "Write a year, about 1995, the 1990s, or 1990 to 1995."
+
+
+def choice_field(form: forms.BaseForm, name: str) -> forms.ChoiceField:
+    """The field of that name, whose choices are to be set."""
+    return cast(forms.ChoiceField, form.fields[name])
+
+
+def row_field(form: forms.BaseForm, name: str) -> "forms.ModelChoiceField[Any]":
+    """The field of that name, whose rows are to be set."""
+    return cast("forms.ModelChoiceField[Any]", form.fields[name])

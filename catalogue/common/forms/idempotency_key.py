@@ -1,16 +1,52 @@
-"""Idempotency key: a form sent again after a dropped connection is kept once.
+"""Idempotency key: a form sent again, by a second tap or after a lost connection, is kept once.
 
-The page carries a random key in the field `once`; the session remembers the keys of forms that were kept.
+The page carries a random key in the field `once`. A view that is `kept_once` runs in one transaction, and the
+database holds the key unique in that same transaction: of two sendings at once the second waits, and is then
+answered with the address that the first was. Nothing of a form that was not kept stays, ordinals included.
 """
 
+import hashlib
+import json
 import secrets
-from typing import Final
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass
+from datetime import timedelta
+from functools import wraps
+from typing import Concatenate, Final, ParamSpec
 
-from django.http import HttpRequest
+from django.contrib import messages
+from django.db import IntegrityError, connection, transaction
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.utils import timezone
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+from catalogue.common.models import KeptForm
 
 KEY_FIELD: Final = "once"
+LONGEST_KEY: Final = 40
 SESSION_KEY: Final = "kept_forms"
 MOST_KEYS: Final = 30
+# Longer than a season: a phone that lay in a drawer over the winter may still hold a form it never sent.
+KEY_LIFETIME: Final = timedelta(days=400)
+# Names this lock among all others of a PostgreSQL database; any number will do.
+TURN: Final = 7_307_001
+NOT_PART_OF_IT: Final = {"csrfmiddlewaretoken", KEY_FIELD}
+
+NOTHING_TWICE: Final = "That was saved already; nothing was written twice."
+KEPT_OTHERWISE: Final = (
+    "This page was saved already with other words, and that stays. "
+    "To save what stands here as well, press the button once more."
+)
+TAKEN_MEANWHILE: Final = (
+    "Another page saved the same name or number at the same moment. "
+    "Nothing of this page is saved yet: look at its names, then save it again."
+)
+
+Params = ParamSpec("Params")
 
 
 def new_key() -> str:
@@ -18,13 +54,110 @@ def new_key() -> str:
     return secrets.token_urlsafe(12)
 
 
+def key_input() -> SafeString:
+    """The hidden field that carries a new key. Browsers must not bring an old one back into a new page."""
+    return format_html('<input type="hidden" name="{}" value="{}" autocomplete="off">', KEY_FIELD, new_key())
+
+
 def key_of(request: HttpRequest) -> str:
-    """The key that was sent with a form; empty where there was none."""
-    return request.POST.get(KEY_FIELD, "")
+    """The key that was sent with a form; empty where there was none, or none that we gave."""
+    key = request.POST.get(KEY_FIELD, "")
+    return key if len(key) <= LONGEST_KEY and "\0" not in key else ""
+
+
+@dataclass(slots=True)
+class Objection:
+    """A sentence that keeps the form of this request from being kept, until a form has said it."""
+
+    words: str
+
+
+_objection: ContextVar[Objection | None] = ContextVar("objection", default=None)
+
+
+def take_objection() -> str:
+    """What the first form that is checked in this request has to say; empty where there is nothing."""
+    waiting = _objection.get()
+    if waiting is None:
+        return ""
+    words, waiting.words = waiting.words, ""
+    return words
+
+
+def kept_once(
+    view: Callable[Concatenate[HttpRequest, Params], HttpResponse],
+) -> Callable[Concatenate[HttpRequest, Params], HttpResponse]:
+    """Decorator of a view that writes: what is posted to it is kept once, whole or not at all."""
+
+    @wraps(view)
+    def once(request: HttpRequest, /, *args: Params.args, **kwargs: Params.kwargs) -> HttpResponse:
+        if request.method != "POST":
+            return view(request, *args, **kwargs)
+        return keep_once(request, lambda: view(request, *args, **kwargs))
+
+    return once
+
+
+def keep_once(request: HttpRequest, answer: Callable[[], HttpResponse]) -> HttpResponse:
+    """Run the part of a view that writes, in a transaction with the key of the form that was sent.
+
+    An answer of 400 and more takes back whatever was written. A unique name that another took at the same
+    moment is met by running it again, so that the form finds the other and says it by its field.
+    """
+    for words in ("", "", TAKEN_MEANWHILE):
+        try:
+            return _keep(request, answer, words)
+        except IntegrityError as error:
+            taken = error
+    raise taken
+
+
+def _keep(request: HttpRequest, answer: Callable[[], HttpResponse], words: str) -> HttpResponse:
+    key, digest = key_of(request), _digest_of(request)
+    with transaction.atomic():
+        _take_turn()
+        before = KeptForm.objects.filter(key=key).first() if key else None
+        if before and before.digest == digest:
+            messages.info(request, NOTHING_TWICE)
+            return redirect(before.address)
+        with _objecting(words or (KEPT_OTHERWISE if before else "")):
+            response = answer()
+        address = response.headers.get("Location") or response.headers.get("HX-Redirect", "")
+        if response.status_code >= 400:
+            transaction.set_rollback(True)
+        elif key and address:
+            KeptForm.objects.filter(at__lt=timezone.now() - KEY_LIFETIME).delete()
+            # A page without words to lose takes other content under an old key as a sending of its own.
+            KeptForm.objects.create(key=new_key() if before else key, digest=digest, address=address)
+        return response
+
+
+def _take_turn() -> None:
+    """Forms are kept one after the other: SQLite's transactions begin so, PostgreSQL is asked to."""
+    if connection.vendor == "postgresql":
+        with connection.cursor() as cursor:
+            cursor.execute("SELECT pg_advisory_xact_lock(%s)", [TURN])
+
+
+@contextmanager
+def _objecting(words: str) -> Iterator[None]:
+    before = _objection.set(Objection(words) if words else None)
+    try:
+        yield
+    finally:
+        _objection.reset(before)
+
+
+def _digest_of(request: HttpRequest) -> str:
+    """What was sent, in short: words by their value, files by name and length."""
+    words = sorted((name, values) for name, values in request.POST.lists() if name not in NOT_PART_OF_IT)
+    files = sorted((name, [(f.name, f.size) for f in each]) for name, each in request.FILES.lists())
+    said = json.dumps([request.get_full_path(), words, files])
+    return hashlib.sha256(said.encode()).hexdigest()
 
 
 def kept_forms(request: HttpRequest) -> dict[str, str]:
-    """Keys of this browser's forms that were kept -> the numbers their finds got."""
+    """Keys of this browser's forms that were kept -> the numbers their finds got: drafts that can go."""
     kept: dict[str, str] = request.session.get(SESSION_KEY, {})
     return kept
 
@@ -33,5 +166,5 @@ def remember_kept(request: HttpRequest, number: str) -> None:
     """Note that the form with the key in this request was kept, as the find of that number."""
     key = key_of(request)
     if key:
-        kept = {**kept_forms(request), key[:40]: number}
+        kept = {**kept_forms(request), key: number}
         request.session[SESSION_KEY] = dict(list(kept.items())[-MOST_KEYS:])

@@ -11,9 +11,10 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.care.models import ConditionReport, Treatment
-from catalogue.common.records import Record, delete_for_good
+from catalogue.common.records import Record
 from catalogue.people.models import Person
 from catalogue.photos.models import Photo, ShelfSession
+from catalogue.photos.services.deletion import delete_with_pictures, pictures_of
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Permission, Site
 from catalogue.specimens.models import Maker, SavedView, Specimen
@@ -46,7 +47,8 @@ def the_bin(request: HttpRequest) -> HttpResponse:
     for word, (name, model) in BIN_KINDS.items():
         rows = list(model.everything.in_bin().order_by("-binned_at")[:200])
         if rows:
-            groups.append({"word": word, "name": name, "rows": rows})
+            told = pictures_of(rows)
+            groups.append({"word": word, "name": name, "rows": [(row, told.get(row.pk)) for row in rows]})
     return render(request, "pages/bin/bin.html", {"groups": groups})
 
 
@@ -77,11 +79,11 @@ def put_back(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
 
 @require_POST
 def empty(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
-    """Delete one record for good."""
+    """Delete one record for good, with the original pictures that belong to nothing else."""
     record = _record(kind, pk)
     name = str(record)
     try:
-        delete_for_good(record)
+        delete_with_pictures(record)
     except ValueError as error:
         messages.error(request, str(error))
     else:

@@ -12,10 +12,9 @@ from django.http import QueryDict
 import dating
 from catalogue.pages.parts.evidence_query import GHOST, QueryEvidence
 from catalogue.specimens.evidence import FIRED_LABEL
-from catalogue.specimens.reading.value import IN_ADDRESS, Reading
-from catalogue.specimens.reading.words import NONE, SIDES
-from dating.rows import Feature
-from dating.shapes import of_feature
+from catalogue.specimens.reading.value import IN_ADDRESS, NONE, SIDES, Reading
+from dating.tables import Feature
+from dating.years import shape_of_feature
 
 GHOST_WORDS = ("Only its ghost", "A stain or a faint design where sand may have worn a fired label off.")
 
@@ -134,7 +133,7 @@ def question_of(
 
 def usual(feature: Feature, finding: dating.Finding) -> float:
     """How usual a feature was in the years of a finding, from 0 to 1: its shape weighed by their chances."""
-    return float(sum(map(mul, finding.posterior, of_feature(feature).over(finding.span))))
+    return float(sum(map(mul, finding.posterior, shape_of_feature(feature).over(finding.span))))
 
 
 def promise_of(look: dating.Look) -> str:

@@ -23,11 +23,10 @@ from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.pages.parts.table_marks import chance_words
 from catalogue.specimens.models.words import Certainty, Contents
 from catalogue.specimens.reading.drawing import mark_drawing
-from catalogue.specimens.reading.value import IN_ADDRESS
-from catalogue.specimens.reading.words import NONE, SIDES, arrangements, frames, symbols
+from catalogue.specimens.reading.value import IN_ADDRESS, NONE, SIDES, arrangements, frames, symbols
 from catalogue.specimens.tables import current_reference
-from dating.rows import Feature
 from dating.schemes import alike
+from dating.tables import Feature
 
 from .links import chips, question_of
 

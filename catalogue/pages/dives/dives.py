@@ -2,14 +2,13 @@
 
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
+from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.cards import cards_of
 from catalogue.pages.parts.http_methods import GET_OR_POST
-from catalogue.people.services import person_named
 from catalogue.photos.queries import gallery_of
 from catalogue.sites.forms import DiveForm
 from catalogue.sites.models import Dive, Site
@@ -49,15 +48,14 @@ def dive(request: HttpRequest, year: int, ordinal: int) -> HttpResponse:
 
 
 @GET_OR_POST
+@kept_once
 def dive_form(request: HttpRequest, year: int | None = None, ordinal: int | None = None) -> HttpResponse:
     """Log a dive, or change one. Its ordinal stays as given."""
     known = get_object_or_404(Dive, year=year, ordinal=ordinal) if year else None
     site = Site.objects.filter(slug=request.GET.get("site", "")).first()
     form = DiveForm(request.POST or None, instance=known, initial={"site": site} if site else None)
     if request.method == "POST" and form.is_valid():
-        with transaction.atomic():
-            buddies = [person_named(name) for name in form.cleaned_data["buddies_named"]]
-            saved = log_dive(form.instance, buddies)
+        saved = log_dive(form.instance, form.buddies(), fields=form.changed_columns() if known else None)
         messages.success(request, f"Dive {saved.ordinal} of {saved.year} is logged.")
         return redirect(saved)
     status = 422 if request.method == "POST" else 200

@@ -5,6 +5,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.cards import cards_of
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.people.services import person_named
@@ -42,6 +43,7 @@ def site(request: HttpRequest, slug: str) -> HttpResponse:
 
 
 @GET_OR_POST
+@kept_once
 def site_form(request: HttpRequest, slug: str | None = None) -> HttpResponse:
     """Add a site, or change one."""
     known = get_object_or_404(Site, slug=slug) if slug else None
@@ -58,6 +60,7 @@ def site_form(request: HttpRequest, slug: str | None = None) -> HttpResponse:
 
 
 @GET_OR_POST
+@kept_once
 def permission_form(request: HttpRequest, slug: str, pk: int | None = None) -> HttpResponse:
     """Write down an answer about taking things from a site."""
     found = get_object_or_404(Site, slug=slug)
@@ -74,6 +77,7 @@ def permission_form(request: HttpRequest, slug: str, pk: int | None = None) -> H
 
 
 @require_POST
+@kept_once
 def clear(request: HttpRequest, slug: str) -> HttpResponse:
     """A person's decision that acid, tumbling and giving away may go on."""
     found = get_object_or_404(Site, slug=slug)

@@ -10,6 +10,7 @@ from django.utils.formats import date_format
 from catalogue.care.queries.workbench import BathRow, SoakRow, open_baths, open_soaks
 from catalogue.giving.models import Promise
 from catalogue.giving.queries import promised
+from catalogue.photos.services.integrity import count_amiss
 
 PROMISES = 3
 
@@ -24,11 +25,11 @@ class ToDo:
 
 
 def to_do(*, undated: int) -> list[ToDo]:
-    """What is most due first. Seven queries: three for baths, three for soaks, one for promises."""
+    """What is most due first. Eight queries: three for baths, three for soaks, promises, pictures."""
     now, today = timezone.now(), timezone.localdate()
     baths = [_bath(row) for row in open_baths(now) if row.load]
     soaks = [_soak(row) for row in open_soaks(now) if row.change_due]
-    found = [*baths, *soaks, *_promises(list(promised()[: PROMISES + 1]), today)]
+    found = [*_originals(), *baths, *soaks, *_promises(list(promised()[: PROMISES + 1]), today)]
     if undated:
         pieces = "piece is" if undated == 1 else "pieces are"
         found.append(ToDo(f"{undated} {pieces} not yet dated: identify the next", reverse("finds:next")))
@@ -63,6 +64,18 @@ def _promises(promises: list[Promise], today: date) -> list[ToDo]:
     if len(promises) > PROMISES:
         found.append(ToDo("More is promised", reverse("giving:giving")))
     return found
+
+
+def _originals() -> list[ToDo]:
+    count = count_amiss()
+    if not count:
+        return []
+    are = "picture is" if count == 1 else "pictures are"
+    return [
+        ToDo(
+            f"{count} original {are} missing or damaged: see which", reverse("safekeeping:safekeeping"), True
+        )
+    ]
 
 
 def _pieces(count: int) -> str:

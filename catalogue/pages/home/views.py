@@ -11,7 +11,7 @@ from django.views.decorators.http import require_safe
 from catalogue.pages.parts.cards import Card, cards_of
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.models.specimen_queries import STANDINGS_GONE
+from catalogue.specimens.models.specimen import STANDINGS_GONE
 
 from .to_do import to_do
 

@@ -12,7 +12,7 @@ from catalogue.common.drawings.ruler import small_ruler
 from catalogue.common.drawings.scale import YearBounds, scale_for
 from catalogue.specimens.models import Maker
 from catalogue.specimens.year_words import span_words
-from dating.rows import Mark
+from dating.tables import Mark
 
 from .queries import marks_by_maker
 

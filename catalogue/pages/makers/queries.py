@@ -6,9 +6,9 @@ from django.db.models import Case, Count, IntegerField, Q, QuerySet, Value, When
 
 import dating
 from catalogue.common.text import folded
-from catalogue.specimens.makers_of_marks import reference_key
 from catalogue.specimens.models import Maker, OwnMark
-from dating.rows import Mark
+from catalogue.specimens.tables import reference_key
+from dating.tables import Mark
 
 LIVE_FINDS = Count("finds", filter=Q(finds__binned_at=None), distinct=True)
 

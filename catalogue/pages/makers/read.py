@@ -14,8 +14,7 @@ from catalogue.common.limits import EARLIEST_YEAR
 from catalogue.pages.parts.choices import REGION_WORDS
 from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.pages.parts.table_marks import Ranking, ranking
-from catalogue.specimens.reading.value import Reading
-from catalogue.specimens.reading.words import SIDES, arrangements, frames, symbols
+from catalogue.specimens.reading.value import SIDES, Reading, arrangements, frames, symbols
 from catalogue.specimens.tables import current_reference
 
 LONGEST_TYPED = 400

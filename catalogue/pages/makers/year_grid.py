@@ -6,9 +6,9 @@ Only years that the maker's codes can say are in it; a piece without a code read
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from catalogue.specimens.spread import runs
-from dating.codes import sample
-from dating.rows import DateCode, Mark
+from catalogue.specimens.stored_answer import runs
+from dating.codes import DateCode, sample
+from dating.tables import Mark
 
 MOST_YEARS = 150
 HELD, MAYBE, MISSING = "held", "maybe", "missing"

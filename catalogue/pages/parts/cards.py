@@ -13,7 +13,7 @@ from catalogue.common.drawings.scale import Curve, YearScale, curve_per_year, sc
 from catalogue.common.drawings.silhouette import silhouette
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.spread import extent, pieces_a_year
+from catalogue.specimens.stored_answer import extent, pieces_a_year
 
 TALL = 1.7
 

@@ -3,8 +3,8 @@
 from functools import lru_cache
 
 import dating
-from catalogue.specimens.models.specimen_words import Colour
-from catalogue.specimens.reading.words import Choices, with_drawing
+from catalogue.specimens.models.words import Colour
+from catalogue.specimens.reading.value import Choices, with_drawing
 
 REGION_WORDS = {"US": "United States", "UK": "Britain", "GB": "Britain", "any": "anywhere", "": "anywhere"}
 

@@ -9,12 +9,11 @@ from typing import Any
 
 from django.http import QueryDict
 
+from catalogue.common.forms.fields import as_edtf
 from catalogue.common.limits import EARLIEST_YEAR
 from catalogue.specimens.evidence import FIRED_LABEL, GHOST_NOTE
 from catalogue.specimens.reading.value import Reading
 from dating import Reference, edtf
-
-from .recovered import as_edtf
 
 LONGEST_ANSWER = 60
 GHOST = "ghost"  # the answer “a stain where a fired label was”, beside the features of the tables

@@ -8,9 +8,10 @@ import dating
 from catalogue.common.drawings.making_sketch import making_sketch
 from catalogue.specimens.code_words import explain
 from catalogue.specimens.year_words import span_words
+from dating.codes import DateCode
 from dating.constants import Assumption
 from dating.facts import Source
-from dating.rows import DateCode, Exclusion, Feature, Mark
+from dating.tables import Exclusion, Feature, Mark
 
 from .choices import REGION_WORDS
 from .table_marks import MARK_BASIS_WORDS, drawn, years_of

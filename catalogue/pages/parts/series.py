@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from django.utils.safestring import SafeString
 
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.models.specimen_queries import SpecimenQuerySet
+from catalogue.specimens.models.specimen import SpecimenQuerySet
 
 from .cards import Card, cards_of, summed
 from .paging import ORDERS, in_order

@@ -14,12 +14,13 @@ import dating
 from catalogue.common.drawings.ruler import small_ruler
 from catalogue.common.drawings.scale import YearScale, scale_for
 from catalogue.specimens.code_words import explain, sample_of
-from catalogue.specimens.makers_of_marks import reference_key
 from catalogue.specimens.models import Maker, OwnMark
 from catalogue.specimens.reading.drawing import mark_drawing
 from catalogue.specimens.reading.value import Reading
+from catalogue.specimens.tables import reference_key
 from catalogue.specimens.year_words import span_words
-from dating.rows import DateCode, Mark
+from dating.codes import DateCode
+from dating.tables import Mark
 
 MARK_BASIS_WORDS = {"published": "read in the source", "memory": "in part from memory"}
 RANKS = 8  # more than so many no one compares

@@ -5,6 +5,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.people.forms import PersonForm
 from catalogue.people.models import Person
@@ -20,6 +21,7 @@ def people(request: HttpRequest) -> HttpResponse:
 
 
 @GET_OR_POST
+@kept_once
 def person(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Add or change somebody."""
     known = get_object_or_404(Person.objects.filter(erased_at__isnull=True), pk=pk) if pk else None

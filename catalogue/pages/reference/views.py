@@ -24,7 +24,7 @@ from catalogue.pages.parts.reference_rows import (
 )
 from catalogue.specimens.tables import current_reference
 from dating.constants import ASSUMPTIONS
-from dating.phrases import known_phrases
+from dating.inscription import known_phrases
 
 REFERENCE_ROWS_PER_PAGE = 50
 

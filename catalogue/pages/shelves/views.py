@@ -6,6 +6,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.cards import cards_of
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.side_by_side import scaled_outlines
@@ -47,13 +48,14 @@ def place(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @GET_OR_POST
+@kept_once
 def place_form(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Add a place, or change one."""
     known = get_object_or_404(Place, pk=pk) if pk else None
     initial = {"parent": request.GET.get("inside")} if not known else None
     form = PlaceForm(request.POST or None, instance=known, initial=initial)
     if request.method == "POST" and form.is_valid():
-        saved = keep_place(form.instance)
+        saved = keep_place(form.instance, form.changed_columns() if known else None)
         messages.success(request, f"{saved.path} is saved.")
         return redirect("shelves:place", saved.pk)
     status = 422 if request.method == "POST" else 200
@@ -61,6 +63,7 @@ def place_form(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
 
 @require_POST
+@kept_once
 def put_here(request: HttpRequest, pk: int) -> HttpResponse:
     """Put finds, named by their numbers, in a place: all of them, or none where one is unknown."""
     found = get_object_or_404(Place, pk=pk)

@@ -10,7 +10,7 @@ from django.utils.safestring import SafeString, mark_safe
 from catalogue.common.drawings.scale import strip
 from catalogue.pages.parts.cards import scale_of_spreads
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.spread import pieces_a_year
+from catalogue.specimens.stored_answer import pieces_a_year
 
 MOST_TOWN_LINES = 150  # towns: more lines make a page heavy, and nobody compares so many
 

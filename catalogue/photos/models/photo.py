@@ -1,11 +1,12 @@
 """Pictures: what their file says, those of a find, dive, site or place, those that wait for their form."""
 
 import secrets
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import datetime, timedelta
 from datetime import timezone as fixed_zone
 from typing import ClassVar, Self, TypedDict
 
+from django.apps import apps
 from django.db import models
 from django.db.models import Model, Q
 from simple_history.models import HistoricalRecords
@@ -94,6 +95,17 @@ class PictureFacts(models.Model):
         if self.latitude is None or self.longitude is None:
             return None
         return self.latitude, self.longitude
+
+
+def kinds_of_pictures() -> list[type[PictureFacts]]:
+    """Every kind of row that speaks of a picture's file; later rooms keep kinds of their own."""
+    return [model for model in apps.get_models() if issubclass(model, PictureFacts)]
+
+
+def rows_of(sha256: str) -> Iterator[PictureFacts]:
+    """Every row, of whichever room and the bin included, that speaks of that file."""
+    for kind in kinds_of_pictures():
+        yield from kind._base_manager.filter(sha256=sha256)
 
 
 class PhotoQuerySet(RecordQuerySet["Photo"]):

@@ -1,8 +1,8 @@
 """What can be done with pictures."""
 
 from .gps_position import use_position
-from .integrity import sweep
 from .ordering import describe, move, put_in_bin, put_in_order, set_cover, set_role, take_out_of_bin
+from .set_aside import tidy
 from .uploads import Failed, Results, claim, file_under, hold, let_go, store, take_in
 
 __all__ = [
@@ -19,8 +19,8 @@ __all__ = [
     "set_cover",
     "set_role",
     "store",
-    "sweep",
     "take_in",
     "take_out_of_bin",
+    "tidy",
     "use_position",
 ]

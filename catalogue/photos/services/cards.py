@@ -201,7 +201,7 @@ def set_roles(dive: Dive, keys: Collection[int], role: str) -> int:
 
 @transaction.atomic
 def take_off(dive: Dive, keys: Collection[int]) -> int:
-    """Take pictures off the card for good; their files go with the next sweep. Returns how many."""
+    """Take pictures off the card for good; their files are set aside later. Returns how many."""
     lock(dive)
     gone, _ = dive.card_pictures.filter(pk__in=keys).delete()
     tidy(dive)

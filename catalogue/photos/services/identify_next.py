@@ -11,7 +11,7 @@ from django.utils import timezone
 from catalogue.photos.completeness import unfinished
 from catalogue.photos.models import ShelfSession
 from catalogue.specimens.models import MarkReading, Passed, Specimen
-from catalogue.specimens.models.specimen_queries import SpecimenQuerySet
+from catalogue.specimens.models.specimen import SpecimenQuerySet
 from catalogue.specimens.services import Parts, keep_find, move_to
 from catalogue.specimens.services.towns import town_named
 

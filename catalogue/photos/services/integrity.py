@@ -1,22 +1,31 @@
-"""Integrity of picture files: checksums compared, missing sizes made, orphaned files swept."""
+"""Integrity of original pictures: presence and size at each start, checksums in the background."""
 
 import logging
+import time
 from dataclasses import dataclass, field
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from threading import Event
 
-from django.apps import apps
+from django.db import DatabaseError
 from django.utils import timezone
 
-from catalogue.photos import files
-from catalogue.photos.models import HeldPicture, PictureFacts
-from catalogue.photos.renditions import make_and_note, worker
+from catalogue.photos import files, originals_list
+from catalogue.photos.models import OriginalCheck
+from catalogue.photos.models.photo import kinds_of_pictures, rows_of
+from catalogue.photos.renditions import make_and_note
+
+from . import set_aside
 
 log = logging.getLogger("siltmark.pictures")
-HELD_FOR = timedelta(days=7)
-# A file is written before its row: only one that has lain without a row for a day is left over.
-ORPHAN_AFTER_S = 24 * 3600
+CheckState = OriginalCheck.State
+# Our own choices: each original's bytes are read again after a season; the disk is left three quarters of
+# the time to whoever is working; the first pages come before any of it.
+READ_AGAIN_AFTER = timedelta(days=90)
+REST_SHARE = 3.0
+FIRST_REST_S = 60.0
+LOOKED_AT_AGAIN = 50
+NEVER = datetime.min.replace(tzinfo=UTC)
 
 
 @dataclass(slots=True)
@@ -34,61 +43,184 @@ class IntegrityReport:
         return not self.missing and not self.damaged
 
 
+@dataclass(frozen=True, slots=True)
+class AmissOriginal:
+    """An original that is missing or damaged, and whose picture it is, in words."""
+
+    sha256: str
+    state: OriginalCheck.State
+    subjects: str
+
+    def __str__(self) -> str:
+        return f"{self.subjects}: {self.state.label}"
+
+
 def check_pictures() -> IntegrityReport:
     """Compare every original with its digest and make the sizes that are missing. Removes nothing."""
     report = IntegrityReport()
-    for sha256, kind in sorted(every_original()):
+    for sha256, (kind, _) in sorted(every_original().items()):
         report.checked += 1
-        try:
-            whole = files.digest_of(files.original(sha256, kind)) == sha256
-        except OSError:
-            report.missing.append(f"{subjects(sha256)}: its file is gone")
+        state = read_one(sha256, kind)
+        if state is CheckState.WHOLE:
+            if not files.has_sizes(sha256):
+                report.sizes_made += make_and_note(sha256, kind)
             continue
-        if not whole:
-            report.damaged.append(f"{subjects(sha256)}: its file is not what was taken in")
-        elif not files.has_sizes(sha256):
-            report.sizes_made += make_and_note(sha256, kind)
-    report.left_over = orphans()
+        named = report.missing if state is CheckState.MISSING else report.damaged
+        named.append(f"{subjects(sha256)}: {state.label}")
+    report.left_over = set_aside.without_row()
     return report
 
 
-def kinds_of_pictures() -> list[type[PictureFacts]]:
-    """Every kind of row that speaks of a picture's file; later rooms keep kinds of their own."""
-    return [model for model in apps.get_models() if issubclass(model, PictureFacts)]
-
-
-def every_original() -> set[tuple[str, str]]:
-    """Digest and kind of every file that a row speaks of, the bin included, whichever room keeps that row."""
+def every_original() -> dict[str, tuple[str, int]]:
+    """By digest: kind and bytes of every file that a row speaks of, the bin included, whichever room's."""
     return {
-        pair for kind in kinds_of_pictures() for pair in kind._base_manager.values_list("sha256", "format")
+        sha256: (kind, length)
+        for model in kinds_of_pictures()
+        for sha256, kind, length in model._base_manager.values_list("sha256", "format", "bytes")
     }
 
 
 def subjects(sha256: str) -> str:
     """Whose picture it is, in words: a row of any room, and under which name it came."""
-    rows = (row for kind in kinds_of_pictures() for row in kind._base_manager.filter(sha256=sha256))
     return "; ".join(
-        f"{row.of_words()} ({row.original_name})" if row.original_name else row.of_words() for row in rows
+        f"{row.of_words()} ({row.original_name})" if row.original_name else row.of_words()
+        for row in rows_of(sha256)
     )
 
 
-def sweep() -> int:
-    """Let go of held pictures after a week and remove files left over. Returns how many files went."""
-    HeldPicture.objects.filter(created__lt=timezone.now() - HELD_FOR).delete()
-    return sum(files.remove_if_old(path, ORPHAN_AFTER_S) for path in orphans())
+def read_one(sha256: str, kind: str) -> OriginalCheck.State:
+    """Read an original's bytes, and write down what was found."""
+    try:
+        whole = files.digest_of(files.original(sha256, kind)) == sha256
+        state = CheckState.WHOLE if whole else CheckState.DAMAGED
+    except OSError:
+        state = CheckState.MISSING
+    note(sha256, kind, state, read_at=timezone.now())
+    return state
 
 
-def orphans() -> list[Path]:
-    """Files of pictures that no row needs, however young; later rooms keep rows of pictures of their own."""
-    needed = {sha256 for sha256, _ in every_original()}
+def glance(sha256: str, kind: str, length: int) -> OriginalCheck.State:
+    """Look at presence and size alone: a thousand in a fraction of a second."""
+    try:
+        there = files.original(sha256, kind).stat().st_size
+    except OSError:
+        return CheckState.MISSING
+    return CheckState.WHOLE if there == length else CheckState.DAMAGED
+
+
+def note(sha256: str, kind: str, state: OriginalCheck.State, *, read_at: datetime | None = None) -> None:
+    """Write down what a look found; `read_at` where every byte was read."""
+    OriginalCheck.objects.update_or_create(
+        sha256=sha256, defaults={"format": kind, "state": state, "read_at": read_at}
+    )
+
+
+def look_at_originals() -> list[str]:
+    """The start check of pictures: presence and size of every original, and the list beside them.
+
+    An original that was set aside and is needed again is brought back; one that was damaged is read again, as
+    a good copy may have been put in its place. Returns what the owner is told before the catalogue opens.
+    """
+    known = every_original()
+    before = dict(OriginalCheck.objects.values_list("sha256", "state"))
+    for sha256, (kind, length) in known.items():
+        state = glance(sha256, kind, length)
+        if state is CheckState.MISSING and set_aside.bring_back(sha256, kind):
+            state = glance(sha256, kind, length)
+        earlier = before.pop(sha256, CheckState.WHOLE)
+        if state is CheckState.WHOLE and earlier == CheckState.DAMAGED:
+            read_one(sha256, kind)
+        elif state != earlier:
+            note(sha256, kind, state)
+    for sha256 in before:
+        # No row speaks of it any more.
+        OriginalCheck.objects.filter(sha256=sha256).delete()
+    originals_list.bring_up_to_date(known)
+    return [*_amiss_sentences(len(known)), *_unknown_sentences()]
+
+
+def look_again() -> None:
+    """Look once more at what was amiss: a picture may have been sent again, or its file been put back.
+
+    A damaged one is read again where its file was written since. At most `LOOKED_AT_AGAIN` are looked at, so
+    that a page can ask for it.
+    """
+    for row in OriginalCheck.objects.exclude(state=CheckState.WHOLE)[:LOOKED_AT_AGAIN]:
+        try:
+            written = files.original(row.sha256, row.format).stat().st_mtime
+        except OSError:
+            continue
+        if row.state == CheckState.MISSING or row.read_at is None or written > row.read_at.timestamp():
+            read_one(row.sha256, row.format)
+
+
+def amiss() -> list[AmissOriginal]:
+    """Every original that is missing or damaged, as last looked at, with whose picture it is."""
+    rows = OriginalCheck.objects.exclude(state=CheckState.WHOLE).order_by("state", "sha256")
+    return [AmissOriginal(row.sha256, CheckState(row.state), subjects(row.sha256)) for row in rows]
+
+
+def count_amiss() -> int:
+    """How many originals are missing or damaged; one query where none is, for the home page."""
+    amiss_now = OriginalCheck.objects.exclude(state=CheckState.WHOLE)
+    if count := amiss_now.count():
+        look_again()
+        count = amiss_now.count()
+    return count
+
+
+def _amiss_sentences(of: int) -> list[str]:
+    rows = amiss()
+    if not rows:
+        return []
+    missing = sum(row.state is CheckState.MISSING for row in rows)
+    parts = [
+        f"{count} {word}" for count, word in ((missing, "missing"), (len(rows) - missing, "damaged")) if count
+    ]
     return [
-        path for path in files.stored() if path.suffix == ".part" or files.digest_in_name(path) not in needed
+        f"Of {of} original pictures {' and '.join(parts)} (first: {rows[0].subjects}). Put the files back "
+        "from a copy of the folder, or send the pictures again; Safekeeping lists them."
     ]
 
 
-def work_on_pictures(stop: Event) -> None:
-    """The background work of this room: sweep once, then make sizes."""
-    swept = sweep()
-    if swept:
-        log.info("%s files left over by pictures were removed", swept)
-    worker.run(stop)
+def _unknown_sentences() -> list[str]:
+    unknown = set_aside.unknown()
+    if not unknown:
+        return []
+    were = "picture was" if len(unknown) == 1 else "pictures were"
+    return [
+        f"{len(unknown)} {were} filed in this folder that this database does not know: it is an older copy, "
+        "or not this folder's. The files stay where they are; Safekeeping lists them."
+    ]
+
+
+def read_originals(stop: Event) -> None:
+    """The background work that reads every original's bytes, those not read for longest first."""
+    if stop.wait(FIRST_REST_S):
+        return
+    for sha256, kind in due_for_reading():
+        began = time.monotonic()
+        try:
+            state = read_one(sha256, kind)
+        except DatabaseError as error:
+            log.warning("an original was read, but that could not be noted: %s", error)
+            return
+        if state is not CheckState.WHOLE:
+            log.error("%s: %s", subjects(sha256), state.label)
+        if stop.wait((time.monotonic() - began) * REST_SHARE):
+            return
+
+
+def due_for_reading() -> list[tuple[str, str]]:
+    """Digest and kind of what was never read, or not for `READ_AGAIN_AFTER`; longest ago first."""
+    read = dict(OriginalCheck.objects.exclude(read_at=None).values_list("sha256", "read_at"))
+    line = timezone.now() - READ_AGAIN_AFTER
+    due = [
+        (sha256, kind) for sha256, (kind, _) in every_original().items() if _before(read.get(sha256), line)
+    ]
+    return sorted(due, key=lambda each: read.get(each[0]) or NEVER)
+
+
+def _before(read_at: datetime | None, line: datetime) -> bool:
+    # A clock that once stood in the future must not keep a picture from ever being read again.
+    return read_at is None or read_at < line or read_at > timezone.now()

@@ -15,6 +15,7 @@ Every file is inspected and kept bit for bit before any row speaks of it.
 """
 
 import errno
+import logging
 import os
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
@@ -33,8 +34,13 @@ from catalogue.photos.image_file import PictureRefused, examine
 from catalogue.photos.models import FileFacts, HeldPicture, Photo
 from catalogue.photos.renditions import sizes_soon
 
+log = logging.getLogger("siltmark.pictures")
+
 CHUNK_BYTES = 1024 * 1024
 NO_ROOM = "There is no room left on the disk: make some, then send the picture again."
+NOT_REACHED = (
+    "The folder of pictures can't be written: see that its disk is there, then send the picture again."
+)
 NO_LONGER_HELD = "A picture chosen earlier is no longer kept: add it again."
 FILES_FIELD, TOKENS_FIELD, ROLE_FIELD = "pictures", "held", "role"
 
@@ -117,9 +123,10 @@ def store(source: UploadSource) -> FileFacts:
     except files.TooLarge:
         raise PictureRefused(too_heavy()) from None
     except OSError as error:
-        if error.errno not in (errno.ENOSPC, errno.EDQUOT):
-            raise
-        raise PictureRefused(NO_ROOM) from None
+        if error.errno in (errno.ENOSPC, errno.EDQUOT):
+            raise PictureRefused(NO_ROOM) from None
+        log.exception("a picture could not be kept")
+        raise PictureRefused(NOT_REACHED) from None
     latitude, longitude = seen.notes.position or (None, None)
     return FileFacts(
         sha256=sha256,
@@ -233,7 +240,7 @@ def claim(
 
 
 def let_go(token: str, *, holder: str) -> bool:
-    """Take a picture out of a form again; its file goes with the next sweep. False where there was none."""
+    """Take a picture out of a form again; its file is set aside later. False where there was none."""
     gone, _ = HeldPicture.objects.filter(token=token, holder=holder).delete()
     return bool(gone)
 

@@ -16,10 +16,9 @@ from django.db import connections, router
 
 import dating
 from catalogue.specimens.evidence import Evidence, evidence_of_many, only_known
-from catalogue.specimens.makers_of_marks import Shown, maker_by_chance, maker_of
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.models.specimen_words import MakerHow
-from catalogue.specimens.tables import own_rows
+from catalogue.specimens.models.words import MakerHow
+from catalogue.specimens.tables import Shown, maker_by_chance, maker_of, own_rows
 
 from .process_pool import UNABLE, FutureAnswers, ProcessPool, answer_to, pool_size, question_of
 

@@ -16,9 +16,7 @@ from typing import Any
 from zlib import crc32
 
 import dating
-from catalogue.specimens.maker_shares import maker_shares
-
-from .columns import columns_of
+from catalogue.specimens.stored_answer import columns_of, maker_shares
 
 # Fewer finds are dated sooner than the processes have started.
 FEWEST = 1500

@@ -1,30 +1,23 @@
-"""Dating finds anew and storing the answers: one, many, whatever is stale, and beside the pages."""
+"""Dating anew whatever is stale, a batch at a time, also beside the pages (a background worker)."""
 
 import logging
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from threading import Event
-from typing import Any
 
 from django.db import close_old_connections, transaction
 from django.db.models import F, Q, QuerySet
 from django.utils import timezone
 
 import dating
-from catalogue.specimens.evidence import date_evidence, evidence_of
-from catalogue.specimens.makers_of_marks import maker_shown
-from catalogue.specimens.models import Maker, PhraseChange, Specimen
+from catalogue.specimens.models import PhraseChange, Specimen
 from catalogue.specimens.reference_makers import bring_in_reference_makers
 from catalogue.specimens.tables import current_reference
 
-from .answers import Answers, Asked, ReadAhead
-from .columns import columns_of
-from .writer import BATCH, STORED, batches_of, refresh_search_of, write_columns
+from .answers import Answers, ReadAhead
+from .writer import BATCH, batches_of, write_answers
 
 log = logging.getLogger("siltmark.redating")
-NOTED = ("made_with", "made_in")
-# What makes an answer another one.
-ANSWER = tuple("maker_id" if name == "maker" else name for name in STORED if name not in NOTED)
 # How long the worker sleeps before it looks whether it should stop.
 WAIT_S = 0.5
 
@@ -36,35 +29,6 @@ class Progress:
     done: int
     total: int
     changed: int
-
-
-def redate(find: Specimen, *, reference: dating.Reference | None = None) -> Specimen:
-    """Refresh the stored window and maker of one find from its stored evidence, and save them.
-
-    The history keeps it, as what a person did to the find brought it about.
-    """
-    reference = reference or current_reference()
-    evidence = evidence_of(find)
-    finding = date_evidence(evidence, reasons=False, reference=reference)
-    # The reasons themselves are left out, so they can't tell whether there was anything to go by.
-    answer = _answer_of(finding, reference, evidence.maker_opinion, evidence.says_something())
-    for name, value in answer.items():
-        setattr(find, name, value)
-    find.save(update_fields=STORED)
-    return find
-
-
-def _answer_of(
-    finding: dating.Finding, reference: dating.Reference, opinion: Maker | None, informed: bool
-) -> dict[str, Any]:
-    """An answer as the columns in `STORED` keep it. `informed`: whether there was anything to go by."""
-    shown = maker_shown(finding, opinion)
-    return columns_of(finding, informed) | {
-        "made_with": reference.version,
-        "maker": shown.maker,
-        "maker_how": shown.how,
-        "maker_probability": shown.probability,
-    }
 
 
 def stale(reference: dating.Reference | None = None) -> QuerySet[Specimen]:
@@ -107,41 +71,10 @@ def redate_keys(
                 return
             ahead.read_on()
             with transaction.atomic():
-                changed += _write(ahead.asked(part), answers, reference)
+                changed += write_answers(ahead.asked(part), answers, reference)
             done += len(part)
             with ahead.watching():
                 yield Progress(done, len(keys), changed)
-
-
-def _write(batch: list[Asked], answers: Answers, reference: dating.Reference) -> int:
-    """Write only answers that differ; how many phrases changed."""
-    different, phrases = [], []
-    # the name of the maker shown is among what search reads
-    renamed = []
-    for asked in batch:
-        find, answer = asked.find, answers.about(asked)
-        if any(getattr(find, name) != answer[name] for name in ANSWER):
-            different.append((find.pk, answer))
-        if find.maker_id != answer["maker_id"]:
-            renamed.append(find.pk)
-        if find.made_words and find.made_words != answer["made_words"]:
-            phrases.append(
-                PhraseChange(
-                    find_id=find.pk,
-                    was=find.made_words,
-                    now=answer["made_words"],
-                    tables=reference.version,
-                )
-            )
-    write_columns(different)
-    PhraseChange.objects.bulk_create(phrases)
-    refresh_search_of(renamed)
-    written = {pk for pk, _ in different}
-    same = [asked.find.pk for asked in batch if asked.find.pk not in written]
-    Specimen.everything.filter(pk__in=same).update(
-        made_with=reference.version, made_in=timezone.localdate().year
-    )
-    return len(phrases)
 
 
 def note_untouched(reference: dating.Reference) -> None:

@@ -5,9 +5,16 @@ from typing import Any
 
 from django.db import connections, router
 from django.db.models import QuerySet
+from django.utils import timezone
 
+import dating
 from catalogue.common.text import folded
-from catalogue.specimens.models import Specimen
+from catalogue.specimens.evidence import date_evidence, evidence_of, evidence_of_many
+from catalogue.specimens.models import Maker, PhraseChange, Specimen
+from catalogue.specimens.stored_answer import columns_of
+from catalogue.specimens.tables import current_reference, maker_shown
+
+from .answers import Answers, Asked
 
 # The answer of the dating service as it is stored, the maker shown among it.
 STORED = (
@@ -27,6 +34,9 @@ STORED = (
     "maker_how",
     "maker_probability",
 )
+NOTED = ("made_with", "made_in")
+# What makes an answer another one.
+ANSWER = tuple("maker_id" if name == "maker" else name for name in STORED if name not in NOTED)
 # Finds read and written at once.
 BATCH = 500
 
@@ -54,6 +64,86 @@ def write_columns(rows: Iterable[tuple[int, Mapping[str, Any]]]) -> None:
 def mark_stale(finds: QuerySet[Specimen]) -> None:
     """Have these finds dated anew at the next start, or when the worker is woken."""
     finds.update(made_with="")
+
+
+def redate(find: Specimen, *, reference: dating.Reference | None = None) -> Specimen:
+    """Refresh the stored window and maker of one find from its stored evidence, and save them.
+
+    The history keeps it, as what a person did to the find brought it about.
+    """
+    reference = reference or current_reference()
+    evidence = evidence_of(find)
+    finding = date_evidence(evidence, reasons=False, reference=reference)
+    # The reasons themselves are left out, so they can't tell whether there was anything to go by.
+    answer = _answer_of(finding, reference, evidence.maker_opinion, evidence.says_something())
+    for name, value in answer.items():
+        setattr(find, name, value)
+    find.save(update_fields=STORED)
+    return find
+
+
+def _answer_of(
+    finding: dating.Finding, reference: dating.Reference, opinion: Maker | None, informed: bool
+) -> dict[str, Any]:
+    """An answer as the columns in `STORED` keep it. `informed`: whether there was anything to go by."""
+    shown = maker_shown(finding, opinion)
+    return columns_of(finding, informed) | {
+        "made_with": reference.version,
+        "maker": shown.maker,
+        "maker_how": shown.how,
+        "maker_probability": shown.probability,
+    }
+
+
+def redate_touched(keys: Collection[int]) -> int:
+    """Redate what a person changed: kept in the history, where the answer is another."""
+    if not keys:
+        return 0
+    reference, changed = current_reference(), 0
+    with Answers(reference) as answers:
+        for part in batches_of(keys):
+            same = []
+            for asked in answers.ask(evidence_of_many(part)):
+                find, answer = asked.find, answers.about(asked)
+                if any(getattr(find, name) != answer[name] for name in ANSWER):
+                    changed += bool(find.made_words) and find.made_words != answer["made_words"]
+                    redate(Specimen.everything.get(pk=find.pk), reference=reference)
+                else:
+                    noted = {name: answer[name] for name in ("made_with", "made_in")}
+                    same.append((find.pk, noted))
+            write_columns(same)
+    return changed
+
+
+def write_answers(batch: list[Asked], answers: Answers, reference: dating.Reference) -> int:
+    """Write only answers that differ; how many phrases changed."""
+    different, phrases = [], []
+    # the name of the maker shown is among what search reads
+    renamed = []
+    for asked in batch:
+        find, answer = asked.find, answers.about(asked)
+        if any(getattr(find, name) != answer[name] for name in ANSWER):
+            different.append((find.pk, answer))
+        if find.maker_id != answer["maker_id"]:
+            renamed.append(find.pk)
+        if find.made_words and find.made_words != answer["made_words"]:
+            phrases.append(
+                PhraseChange(
+                    find_id=find.pk,
+                    was=find.made_words,
+                    now=answer["made_words"],
+                    tables=reference.version,
+                )
+            )
+    write_columns(different)
+    PhraseChange.objects.bulk_create(phrases)
+    refresh_search_of(renamed)
+    written = {pk for pk, _ in different}
+    same = [asked.find.pk for asked in batch if asked.find.pk not in written]
+    Specimen.everything.filter(pk__in=same).update(
+        made_with=reference.version, made_in=timezone.localdate().year
+    )
+    return len(phrases)
 
 
 def refresh_search(find: Specimen) -> Specimen:

@@ -1,16 +1,12 @@
 """The find, what was read on it, and whom it leads to."""
 
 from .codes import OwnCode
-from .feature import ObservedFeature
-from .inscription import Inscription
-from .known import KnownYears
 from .marks import OwnMark
 from .move import Move
 from .number import NumberSeries
-from .opinion import Opinion
 from .passed import Passed
 from .phrase_change import PhraseChange
-from .reading import MarkReading
+from .reading import Inscription, KnownYears, MarkReading, ObservedFeature, Opinion
 from .saved_view import SavedView
 from .specimen import Specimen, TwinGroup
 from .trade import Bottler, Maker, Product, Town, Works

@@ -1,6 +1,6 @@
-"""The find."""
+"""The find, and the questions the catalogue asks of its finds, in its own words."""
 
-from typing import Any, ClassVar
+from typing import Any, ClassVar, Self
 
 from django.db import models
 from django.db.models import F, Q
@@ -8,16 +8,77 @@ from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, above_zero, at_most, not_negative
-from catalogue.common.records import LiveManager, Record
+from catalogue.common.records import LiveManager, Record, RecordQuerySet, Row
+from catalogue.common.text import folded
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Site
-from catalogue.specimens.spread import SPREAD_LENGTH
+from catalogue.specimens.stored_answer import SPREAD_LENGTH, beginnings
 from catalogue.specimens.year_words import came_up_words
 
-from .specimen_queries import SpecimenQuerySet
-from .specimen_words import Colour, Kind, Lie, Look, MakerHow, Stage, Standing
 from .trade import Bottler, Maker, Product, Town
-from .words import Contents
+from .words import Colour, Contents, Kind, Lie, Look, MakerHow, Stage, Standing
+
+STANDINGS_GONE = (Standing.HANDED_OVER, Standing.RETURNED, Standing.LEFT, Standing.LOST)
+
+
+class SpecimenQuerySet(RecordQuerySet[Row]):
+    def in_order(self) -> Self:
+        """By number, newest first, sorted by its integers (2026.9.1 before 2026.14.1)."""
+        return self.order_by("-number_year", "-number_ordinal", "-number_piece", "number_part")
+
+    def free_to_take(self) -> Self:
+        return self.filter(standing=Standing.FREE)
+
+    def still_here(self) -> Self:
+        return self.exclude(standing__in=STANDINGS_GONE)
+
+    def on_the_bench(self) -> Self:
+        return self.still_here().exclude(stage=Stage.DONE)
+
+    def from_town(self, town: Town) -> Self:
+        return self.filter(town=town)
+
+    def by_maker(self, maker: Maker) -> Self:
+        return self.filter(maker=maker)
+
+    def from_site(self, site: Site) -> Self:
+        return self.filter(Q(dive__site=site) | Q(dive__isnull=True, site=site))
+
+    def on_shelf(self, place: Place) -> Self:
+        return self.filter(place=place)
+
+    def made_between(self, first: int | None, last: int | None) -> Self:
+        """Made, as far as is known, in some year of these, both ends among them; None for an open end.
+
+        A closed window touches them; one of candidate years is among them; else a likely decade touches them.
+        """
+        first, last = first or 1000, last or 2999
+        one_of, likely = Q(), Q()
+        for begin in beginnings(first, last):
+            one_of |= Q(made_spread__contains=begin)
+        for begin in beginnings(first // 10 * 10, last // 10 * 10 + 9):
+            likely |= Q(made_decades__contains=begin)
+        candidates, window = Q(made_spread__startswith="|"), ~Q(made_spread__contains=":")
+        within = self.filter(made_first__lte=last, made_last__gte=first)
+        return within.filter(window | candidates & one_of | ~candidates & likely)
+
+    def matching(self, words: str) -> Self:
+        """Every word occurs somewhere in what was typed about the find."""
+        found = self
+        for word in folded(words).split()[:12]:
+            found = found.filter(search_text__contains=word)
+        return found
+
+    def for_visitors(self) -> Self:
+        """What somebody who is not the owner may see."""
+        return self.filter(Q(standing=Standing.FREE) | Q(shared=True))
+
+    def with_card_parts(self) -> Self:
+        """With what a card shows, in one query; leaves the long texts in the database."""
+        return self.select_related("town", "maker", "place", "dive__site", "site").defer(
+            "search_text", "notes", "story"
+        )
+
 
 # Columns that the finds list counts by.
 COUNTED = (
@@ -163,8 +224,7 @@ class Specimen(Record):
     )
 
     objects: ClassVar = LiveSpecimenManager()
-    # The checker takes managers made from two query sets for strangers, though one set is the other's child.
-    everything: ClassVar = WholeSpecimenManager()  # type: ignore[assignment]
+    everything: ClassVar = WholeSpecimenManager()
 
     class Meta(Record.Meta):
         abstract = False

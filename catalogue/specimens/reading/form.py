@@ -5,11 +5,10 @@ from typing import Any
 
 from django import forms
 
-from catalogue.common.forms.rows import RowForm, RowSet, row_set
+from catalogue.common.forms.composite import RowForm, RowSet, row_set
 from catalogue.specimens.models import MarkReading, OwnMark
 
-from .value import COLUMNS, Reading
-from .words import NONE, SIDES, Choices, arrangements, frames, symbols
+from .value import COLUMNS, NONE, SIDES, Choices, Reading, arrangements, frames, symbols
 
 NO_HELP_TYPING = {"autocapitalize": "characters", "autocomplete": "off", "spellcheck": "false"}
 

@@ -6,7 +6,7 @@ import pytest
 
 from catalogue.photos import files
 from catalogue.photos.models import CardPicture, Photo
-from catalogue.photos.services import sweep, take_in
+from catalogue.photos.services import set_aside, take_in
 from catalogue.photos.services.cards import put_on_card, sort_card
 from tests.factories import dive, find
 from tests.photos.card_shots import card
@@ -136,14 +136,15 @@ def test_pictures_before_the_first_tag_are_the_dives_own(one):
     assert [(g.goes, g.code) for g in groups(one)] == [("dive", ""), ("new", "T-66"), ("new", "T-67")]
 
 
-def test_the_sweep_leaves_a_half_sorted_card_alone(one, monkeypatch):
+def test_a_half_sorted_card_is_left_alone(one):
     filled(one, ["T-65"])
-    monkeypatch.setattr("catalogue.photos.services.integrity.ORPHAN_AFTER_S", -1)
-    assert sweep() == 0
-    press_count = one.card_pictures.count()
-    one.card_pictures.all()[:1].get().delete()
-    assert sweep() == 4  # its original and three sizes
-    assert one.card_pictures.count() == press_count - 1
+    assert set_aside.leftovers(after_s=-1) == []
+    count = one.card_pictures.count()
+    taken_off = one.card_pictures.all()[:1].get()
+    taken_off.delete()
+    (left,) = set_aside.leftovers(after_s=-1)
+    assert files.digest_in_name(left) == taken_off.sha256
+    assert one.card_pictures.count() == count - 1
 
 
 def test_pictures_of_a_card_are_the_owners(client, owner_client, one):

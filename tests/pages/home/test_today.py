@@ -54,8 +54,8 @@ def test_it_costs_the_same_for_many(owner_client, django_assert_num_queries):
         factories.find(f"bottle {n}", stage="done")
     owner_client.get("/")
     # session, user, the numbers, stages, finds, covers, pictured ones?, how many, the piece, its cover;
-    # baths and soaks that are open, promises
-    with django_assert_num_queries(10 + 3):
+    # baths and soaks that are open, promises, originals that are amiss
+    with django_assert_num_queries(10 + 4):
         owner_client.get("/")
 
 

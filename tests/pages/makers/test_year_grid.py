@@ -2,7 +2,7 @@
 
 import dating
 from catalogue.pages.makers.year_grid import year_grid, years_allowed
-from dating.rows import DateCode
+from dating.codes import DateCode
 
 
 def code(**given) -> DateCode:

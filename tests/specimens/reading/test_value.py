@@ -11,17 +11,20 @@ from hypothesis import strategies as st
 import dating
 from catalogue.specimens.models import MarkReading, OwnMark
 from catalogue.specimens.models.words import Certainty, Where
-from catalogue.specimens.reading.value import COLUMNS, DATING_CALLS, IN_ADDRESS, Reading
-from catalogue.specimens.reading.words import (
+from catalogue.specimens.reading.value import (
     ARRANGEMENT_WORDS,
+    COLUMNS,
+    DATING_CALLS,
     FRAME_WORDS,
+    IN_ADDRESS,
     NOT_LOOKED,
     SIDES,
+    Reading,
     arrangements,
     frames,
     symbols,
 )
-from dating.readings import PLACES, read_mark_reading
+from dating.case import PLACES, read_mark_reading
 from tests import factories
 
 REFERENCE = dating.reference()

@@ -11,9 +11,9 @@ from typing import Any, cast
 from django import forms
 
 from catalogue.common.forms import HouseForm
-from catalogue.common.forms.rows import FormSetBase
+from catalogue.common.forms.composite import FormSetBase
+from catalogue.common.forms.fields import RecoveredField
 from catalogue.common.limits import NAME_LENGTH
-from catalogue.pages.parts.recovered import RecoveredField
 from catalogue.photos.boxes import within
 from catalogue.photos.models import ShelfBox
 from catalogue.photos.services.shelf import BoxRow

@@ -11,12 +11,12 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 
 from catalogue.common.forms import HouseForm
+from catalogue.common.forms.composite import FormSetBase
+from catalogue.common.forms.fields import RecoveredField
 from catalogue.common.forms.idempotency_key import kept_forms, key_of, new_key, remember_kept
-from catalogue.common.forms.rows import FormSetBase
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.common.text import folded
 from catalogue.pages.parts.http_methods import GET_OR_POST
-from catalogue.pages.parts.recovered import RecoveredField
 from catalogue.pages.parts.suggest import known_names
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Site

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from django.utils.safestring import SafeString
 
 import dating
-from catalogue.specimens.makers_of_marks import reference_key
 from catalogue.specimens.models import Maker, MarkReading, OwnMark, Specimen
 from catalogue.specimens.reading.drawing import mark_drawing
 from catalogue.specimens.reading.value import Reading
+from catalogue.specimens.tables import reference_key
 
 MOST_CANDIDATES = 4
 LEAST_SHOWN = 0.02

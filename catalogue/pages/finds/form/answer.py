@@ -9,11 +9,10 @@ from django.utils.safestring import SafeString, mark_safe
 import dating
 from catalogue.common.drawings.ruler import small_ruler
 from catalogue.common.drawings.scale import scale_for
-from catalogue.specimens.maker_shares import maker_shares
-from catalogue.specimens.makers_of_marks import SHOWN_FROM
 from catalogue.specimens.reading.drawing import mark_drawing
 from catalogue.specimens.services import date_evidence
-from catalogue.specimens.tables import current_reference
+from catalogue.specimens.stored_answer import maker_shares
+from catalogue.specimens.tables import SHOWN_FROM, current_reference
 
 from .hints import code_hint
 from .sheet import RecordSheet

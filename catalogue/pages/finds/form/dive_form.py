@@ -11,9 +11,8 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 from catalogue.common.forms import CertainDateInput, HouseForm, NamesField
-from catalogue.common.forms.typed import choice_field
+from catalogue.common.forms.fields import RecoveredField, choice_field
 from catalogue.common.limits import NAME_LENGTH, at_most, not_in_future, not_negative
-from catalogue.pages.parts.recovered import RecoveredField
 from catalogue.sites.models import Dive, Site
 
 RECENT = 4

@@ -12,7 +12,7 @@ from catalogue.pages.parts.feature_groups import FeatureGroup, groups_in_order
 from catalogue.specimens.evidence import COLOUR_FEATURES
 from catalogue.specimens.models import ObservedFeature
 from catalogue.specimens.models.words import Certainty
-from dating.rows import Feature
+from dating.tables import Feature
 
 UNKNOWN_ANSWER = {"invalid_choice": "That answer is not among those of this question. Choose again."}
 # The colour is asked for once, as a word with its swatch; those rows of the table follow from it.

@@ -7,7 +7,7 @@ from django import forms
 
 from catalogue.common.forms import WritingForm
 from catalogue.common.forms.base import ModelFormBase
-from catalogue.common.forms.typed import choice_field, row_field
+from catalogue.common.forms.fields import choice_field, row_field
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.pages.parts import choices
 from catalogue.shelves.models import Place

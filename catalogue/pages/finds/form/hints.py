@@ -2,9 +2,9 @@
 
 import dating
 from catalogue.specimens.evidence import Evidence
-from catalogue.specimens.maker_shares import maker_shares
-from catalogue.specimens.makers_of_marks import SHOWN_FROM
-from catalogue.specimens.reading.words import SIDES
+from catalogue.specimens.reading.value import SIDES
+from catalogue.specimens.stored_answer import maker_shares
+from catalogue.specimens.tables import SHOWN_FROM
 
 CODE_PLACES = {**SIDES, "heel": "on the heel"}
 EXAMPLE = {"last-digit": "7", "last-two-digits": "37", "full-year": "1937"}

@@ -8,9 +8,9 @@ from django.forms import BaseForm, BoundField
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
+from catalogue.common.forms.composite import RowForm
 from catalogue.common.forms.idempotency_key import kept_forms, key_of, new_key
 from catalogue.common.forms.optimistic_lock import Meanwhile, version_of
-from catalogue.common.forms.rows import RowForm
 from catalogue.pages.parts.suggest import known_names
 from catalogue.photos.services.uploads import Picked
 from catalogue.specimens.models import Specimen

@@ -4,8 +4,8 @@ from typing import Any
 
 from django import forms
 
-from catalogue.common.forms.rows import RowForm, row_set
-from catalogue.pages.parts.recovered import YearsField
+from catalogue.common.forms.composite import RowForm, row_set
+from catalogue.common.forms.fields import YearsField
 from catalogue.specimens.models import Inscription, KnownYears
 
 

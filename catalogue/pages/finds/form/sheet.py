@@ -5,8 +5,7 @@ from typing import Any
 from django.http import QueryDict
 
 import dating
-from catalogue.common.forms.composite import CompositeForm, with_one_more
-from catalogue.common.forms.rows import MOST_ROWS, RowSet
+from catalogue.common.forms.composite import MOST_ROWS, CompositeForm, RowSet, with_one_more
 from catalogue.specimens.evidence import Evidence
 from catalogue.specimens.reading.form import MarkReadings
 from catalogue.specimens.services import Parts

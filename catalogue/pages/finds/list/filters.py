@@ -14,7 +14,7 @@ from django import forms
 from django.db.models import QuerySet
 
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.models.specimen_queries import SpecimenQuerySet
+from catalogue.specimens.models.specimen import SpecimenQuerySet
 
 from .facets import FACETS, SPREAD, Facet
 

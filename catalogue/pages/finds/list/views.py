@@ -17,7 +17,7 @@ from catalogue.pages.parts.cards import cards_of, scale_of_spreads
 from catalogue.pages.parts.paging import ORDERS, CountedPaginator, in_order, page_of, read_order
 from catalogue.pages.parts.side_by_side import scaled_outlines
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.spread import pieces_a_year
+from catalogue.specimens.stored_answer import pieces_a_year
 
 from .columns import Column, choices, read_columns, rows_of, with_columns
 from .facets import FACETS, Choice

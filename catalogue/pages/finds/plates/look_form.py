@@ -6,7 +6,7 @@ from typing import Any
 from django import forms
 
 from catalogue.common.forms import HouseForm
-from catalogue.common.forms.typed import choice_field
+from catalogue.common.forms.fields import choice_field
 from catalogue.photos.plates import MovableLamp, PlateLook
 
 USUAL = {"turn": 0.0, "inner": 30.0, "at": 10.5, "high": 25.0, "steep": 4.0}

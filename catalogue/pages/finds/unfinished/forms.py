@@ -5,9 +5,9 @@ from typing import Any
 from django import forms
 
 from catalogue.common.forms import HouseForm
+from catalogue.common.forms.fields import RecoveredField
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.pages.finds.form.find_form import suggested
-from catalogue.pages.parts.recovered import RecoveredField
 from catalogue.photos.completeness import UNDESCRIBED
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Site

@@ -6,7 +6,7 @@ from django import forms
 from django.http import HttpRequest
 
 from catalogue.common.forms import HouseForm
-from catalogue.common.forms.typed import choice_field
+from catalogue.common.forms.fields import choice_field
 from catalogue.specimens.maker_file import MAKER_FILE_BYTES
 from catalogue.specimens.models import Maker
 

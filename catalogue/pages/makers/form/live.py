@@ -8,8 +8,7 @@ from django.utils.safestring import SafeString
 import dating
 from catalogue.specimens.models import OwnCode, OwnMark
 from catalogue.specimens.reading.drawing import mark_drawing
-from catalogue.specimens.reading.value import Reading
-from catalogue.specimens.reading.words import SIDES
+from catalogue.specimens.reading.value import SIDES, Reading
 from catalogue.specimens.tables import code_row
 from catalogue.specimens.year_words import span_words
 

@@ -11,7 +11,7 @@ from catalogue.common.forms import WritingForm
 from catalogue.common.forms.base import ModelFormBase
 from catalogue.specimens.models import Maker, OwnMark
 from catalogue.specimens.reading.form import NO_HELP_TYPING
-from catalogue.specimens.reading.words import ARRANGEMENT_WORDS, Choices, frame_choice, symbol_choice
+from catalogue.specimens.reading.value import ARRANGEMENT_WORDS, Choices, frame_choice, symbol_choice
 
 from .maker import years_in_order
 from .rows import Rows

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from django import forms
 
-from catalogue.pages.parts.recovered import RecoveredField, YearsField
+from catalogue.common.forms.fields import RecoveredField, YearsField
 from catalogue.specimens.models import KnownYears, Specimen
 from catalogue.specimens.services import Parts
 from dating import edtf

@@ -1,0 +1,158 @@
+"""Optimistic lock: what one window saved stays, and a second one that was open meanwhile is told."""
+
+import datetime
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import pytest
+from django.test import Client
+
+from catalogue.common.forms.base import CHANGED_MEANWHILE
+from catalogue.sites.models import Permission
+from tests import factories
+from tests.posted import opened
+
+
+@dataclass(frozen=True, slots=True)
+class Editing:
+    """The page of a form on a record, and two of its fields, each with two values to type.
+
+    `stored` says what of the record the two fields stand for.
+    """
+
+    record: Any
+    page: str
+    one: tuple[str, str, str]
+    two: tuple[str, str, str]
+    action: str = ""
+    stored: Callable[[Any, str], Any] = lambda record, name: getattr(record, name)
+
+
+def site() -> Editing:
+    site = factories.site(notes="as it was")
+    page = f"{site.get_absolute_url()}edit/"
+    return Editing(site, page, ("notes", "mine", "yours"), ("bottom", "silt", "rock"))
+
+
+def dive() -> Editing:
+    dive = factories.dive(notes="as it was")
+    page = f"{dive.get_absolute_url()}edit/"
+    return Editing(dive, page, ("notes", "mine", "yours"), ("minutes", "33", "44"), stored=as_typed)
+
+
+def buddies() -> Editing:
+    dive = factories.dive()
+    dive.buddies.add(factories.person("Ansel Quick"))
+
+    def stored(record: Any, name: str) -> str:
+        return ", ".join(p.name for p in record.buddies.all()) if name == "buddies_named" else record.notes
+
+    page = f"{dive.get_absolute_url()}edit/"
+    one = ("buddies_named", "Ida Marl", "Orrin Vale")
+    return Editing(dive, page, one, ("notes", "mine", "yours"), stored=stored)
+
+
+def person() -> Editing:
+    person = factories.person()
+    return Editing(person, f"/people/{person.pk}/", ("notes", "mine", "yours"), ("reach", "pier", "quay"))
+
+
+def place() -> Editing:
+    place = factories.place()
+    page = f"/shelves/{place.pk}/edit/"
+    return Editing(place, page, ("notes", "mine", "yours"), ("name", "Back hall", "Front hall"))
+
+
+def permission() -> Editing:
+    site = factories.site()
+    asked = Permission.objects.create(site=site, basis="owner", asked_on=datetime.date(2024, 5, 1))
+    page = f"{site.get_absolute_url()}permission/{asked.pk}/"
+    return Editing(asked, page, ("conditions", "mine", "yours"), ("authority", "Harbour", "Parish"))
+
+
+def as_typed(record: Any, name: str) -> str:
+    return str(getattr(record, name) or "")
+
+
+EDITING: dict[str, Callable[[], Editing]] = {
+    made.__name__: made for made in (site, dive, buddies, person, place, permission)
+}
+
+
+@pytest.fixture(params=EDITING)
+def editing(request: pytest.FixtureRequest, db: None) -> Editing:
+    return EDITING[request.param]()
+
+
+def stored(editing: Editing) -> tuple[Any, Any]:
+    record = type(editing.record)._base_manager.get(pk=editing.record.pk)
+    return editing.stored(record, editing.one[0]), editing.stored(record, editing.two[0])
+
+
+def test_two_windows_on_different_fields_keep_both(owner_client: Client, editing: Editing) -> None:
+    (one, mine, _), (two, yours, _) = editing.one, editing.two
+    address, first = opened(owner_client, editing.page, editing.action, **{one: mine})
+    _, second = opened(owner_client, editing.page, editing.action, **{two: yours})
+    assert owner_client.post(address, first).status_code == 302
+    told = owner_client.post(address, second)
+    page = told.content.decode()
+    assert told.status_code == 422 and CHANGED_MEANWHILE in page
+    assert stored(editing)[0] == mine
+    # The page as it is shown now, sent as it is: both are kept.
+    again = opened_from(page, editing)
+    assert again[two] == [yours] and again[one] == [mine]
+    assert owner_client.post(address, again).status_code == 302
+    assert stored(editing) == (mine, yours)
+
+
+def test_two_windows_on_one_field_leave_the_choice_to_the_second(
+    owner_client: Client, editing: Editing
+) -> None:
+    name, mine, yours = editing.one
+    address, first = opened(owner_client, editing.page, editing.action, **{name: mine})
+    _, second = opened(owner_client, editing.page, editing.action, **{name: yours})
+    owner_client.post(address, first)
+    told = owner_client.post(address, second)
+    page = told.content.decode()
+    assert told.status_code == 422 and CHANGED_MEANWHILE in page and f"Meanwhile it says: {mine}." in page
+    assert stored(editing)[0] == mine
+    again = opened_from(page, editing)
+    assert again[name] == [yours]
+    assert owner_client.post(address, again).status_code == 302
+    assert stored(editing)[0] == yours
+
+
+def test_the_same_words_in_both_windows_are_no_conflict(owner_client: Client, editing: Editing) -> None:
+    name, mine, _ = editing.one
+    address, first = opened(owner_client, editing.page, editing.action, **{name: mine})
+    _, second = opened(owner_client, editing.page, editing.action, **{name: mine})
+    assert [owner_client.post(address, sent).status_code for sent in (first, second)] == [302, 302]
+
+
+def test_only_what_was_typed_is_written(owner_client: Client, editing: Editing) -> None:
+    name, mine, _ = editing.one
+    history = getattr(editing.record, "history", None)
+    before = history.count() if history is not None else 0
+    address, values = opened(owner_client, editing.page, editing.action, **{name: mine})
+    assert owner_client.post(address, values).status_code == 302
+    if history is not None and history.count() > before:
+        latest, earlier = history.all()[:2]
+        assert set(latest.diff_against(earlier).changed_fields) <= {name, "path"}
+
+
+def opened_from(page: str, editing: Editing) -> dict[str, Any]:
+    from tests.posted import forms_in
+
+    forms = forms_in(page)
+    return next(values for said, values in forms if said.get("action", "").endswith(editing.action))
+
+
+@pytest.mark.parametrize("version", ["", "12", "name", "name:x,:,notes:", "a" * 9000])
+def test_a_version_that_cannot_be_read_keeps_nothing_back(
+    owner_client: Client, db: None, version: str
+) -> None:
+    site = factories.site()
+    values = opened(owner_client, f"{site.get_absolute_url()}edit/", bottom="silt")[1]
+    answer = owner_client.post(f"{site.get_absolute_url()}edit/", values | {"seen": version})
+    assert answer.status_code in (302, 422)
