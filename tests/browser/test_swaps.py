@@ -1,4 +1,4 @@
-"""Parts swapped in place: nothing under a finger is replaced before it is up, nothing typed meanwhile is lost."""
+"""Parts swapped in place: nothing under a finger is replaced before it is up, no word meanwhile lost."""
 
 import re
 

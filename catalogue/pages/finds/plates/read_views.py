@@ -51,7 +51,9 @@ def read(request: HtmxRequest, number: str) -> HttpResponse:
         return mark_rim(request, asked)
     if request.method != "POST":
         target = target_of(find, request.GET.get("reading", ""))
-        return show(request, asked, target, reading_form(target, request.GET if typed_pairs(request.GET) else None))
+        return show(
+            request, asked, target, reading_form(target, request.GET if typed_pairs(request.GET) else None)
+        )
     target = target_of(find, request.POST.get("replaces", ""))
     form = reading_form(target, request.POST)
     if request.POST.get("act") == "compare":
@@ -115,7 +117,7 @@ def typed_in(form: MarkReadingForm, target: Target) -> Reading | None:
 
 def typed_pairs(sent: QueryDict) -> list[tuple[str, str]]:
     """What was sent of the reading's own boxes."""
-    return [(name, value) for name, value in sent.items() if name.startswith(f"{PREFIX}-") and value]
+    return [(name, value) for name in sent if name.startswith(f"{PREFIX}-") and (value := sent.get(name, ""))]
 
 
 @require_safe
