@@ -99,8 +99,8 @@ class PermissionForm(HouseModelForm):
         if not self.instance.file:
             del self.fields["drop_paper"]
 
-    def clean_paper(self) -> UploadedFile | None:
-        paper: UploadedFile | None = self.cleaned_data["paper"]
+    def clean_paper(self) -> "UploadedFile[Any] | None":
+        paper: UploadedFile[Any] | None = self.cleaned_data["paper"]
         why = papers.TOO_HEAVY if self.too_large else papers.refusal(paper) if paper else ""
         if why:
             raise forms.ValidationError(why)

@@ -7,7 +7,7 @@ with is a column. Nothing here removes one but `remove_unneeded`, which only the
 import logging
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from django.conf import settings
 from django.core.files.uploadedfile import UploadedFile
@@ -68,14 +68,14 @@ def _is_text(beginning: bytes) -> bool:
     return bool(text) and all(letter.isprintable() or letter in "\r\n\t\f\ufeff" for letter in text)
 
 
-def refusal(upload: UploadedFile) -> str:
+def refusal(upload: "UploadedFile[Any]") -> str:
     """Why a file can't be kept as a paper, in a sentence; empty where it can."""
     if (upload.size or 0) > PAPER_MAX_BYTES:
         return TOO_HEAVY
     return "" if kind_of(_beginning(upload)) else NO_SUCH_KIND
 
 
-def keep_paper(upload: UploadedFile) -> str:
+def keep_paper(upload: "UploadedFile[Any]") -> str:
     """Keep an uploaded paper; gives its name below the folder of files. Raises OSError, ValueError."""
     kind = kind_of(_beginning(upload))
     if not kind:
@@ -84,7 +84,7 @@ def keep_paper(upload: UploadedFile) -> str:
     return kept_files.keep_by_digest(root() / ROOM, upload.chunks(), kind).relative_to(root()).as_posix()
 
 
-def _beginning(upload: UploadedFile) -> bytes:
+def _beginning(upload: "UploadedFile[Any]") -> bytes:
     upload.seek(0)
     found: bytes = upload.read(LOOKED_AT)
     return found

@@ -1,6 +1,7 @@
 """What can be done with dives and sites."""
 
 from collections.abc import Sequence
+from typing import Any
 
 from django.core.files.uploadedfile import UploadedFile
 from django.db import transaction
@@ -53,7 +54,7 @@ def _next_ordinal(year: int) -> int:
 def keep_permission(
     permission: Permission,
     *,
-    paper: UploadedFile | None = None,
+    paper: "UploadedFile[Any] | None" = None,
     drop_paper: bool = False,
     fields: Sequence[str] | None = None,
 ) -> Permission:
