@@ -64,6 +64,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "simple_history.middleware.HistoryRequestMiddleware",
+    "catalogue.access.full_disk.FullDisk",
 ]
 
 ROOT_URLCONF = "catalogue.urls"
