@@ -65,6 +65,14 @@ def key_of(request: HttpRequest) -> str:
     return key if len(key) <= LONGEST_KEY and "\0" not in key else ""
 
 
+def key_to_show(request: HttpRequest) -> str:
+    """The key for a page shown again: the one it was sent with while nothing is kept under it.
+
+    For pages whose drafts on the phone are told by their key; others get a new one each time.
+    """
+    return new_key() if getattr(request, "key_is_used", False) else key_of(request) or new_key()
+
+
 @dataclass(slots=True)
 class Objection:
     """A sentence that keeps the form of this request from being kept, until a form has said it."""
@@ -120,6 +128,7 @@ def _keep(request: HttpRequest, answer: Callable[[], HttpResponse], words: str) 
         if before and before.digest == digest:
             messages.info(request, NOTHING_TWICE)
             return redirect(before.address)
+        vars(request)["key_is_used"] = before is not None
         with _objecting(words or (KEPT_OTHERWISE if before else "")):
             response = answer()
         address = response.headers.get("Location") or response.headers.get("HX-Redirect", "")

@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.photos import services
 from catalogue.photos.decoding import is_closer
 from catalogue.photos.forms import PhotoForm
@@ -197,6 +198,7 @@ def change(request: HttpRequest, pk: int, how: Callable[[Photo], object]) -> Htt
 
 
 @require_http_methods(["GET", "POST"])
+@kept_once
 def words(request: HttpRequest, pk: int) -> HttpResponse:
     """Caption, credit, licence, source, and whether visitors may see it."""
     photo = get_photo(request, pk)
