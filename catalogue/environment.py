@@ -1,5 +1,6 @@
-"""What the machine decides: where the program and the data folder are, the secret, the time zone."""
+"""What the machine decides: where the program and the data folder are, the secret, the port."""
 
+import errno
 import hashlib
 import os
 import secrets
@@ -20,7 +21,10 @@ def resource_folder(name: str) -> Path:
 
 
 def data_folder() -> Path:
-    """The folder that holds the whole catalogue: `SILTMARK_DATA`, else `~/Siltmark`."""
+    """The folder that holds the whole catalogue: `SILTMARK_DATA`, else `~/Siltmark`.
+
+    Raises RuntimeError for a user without a home folder.
+    """
     named = os.environ.get(DATA_VARIABLE)
     return Path(named).expanduser().resolve() if named else Path.home() / "Siltmark"
 
@@ -30,21 +34,23 @@ def secret_key(folder: Path) -> str:
 
     A throw-away key is enough for checks and tests; `start` calls `keep_secret_key` first.
     """
-    kept = folder / "secret"
-    try:
-        return kept.read_text(encoding="ascii").strip() or secrets.token_urlsafe(60)
-    except OSError:
-        return secrets.token_urlsafe(60)
+    return _kept_secret(folder) or secrets.token_urlsafe(60)
 
 
-def keep_secret_key(folder: Path) -> None:
+def keep_secret_key(folder: Path) -> str | None:
     """Write the key once, readable by its owner alone. Raises OSError where the folder is not writable.
 
-    It appears whole or not at all, so that a crash can't leave an empty one behind.
+    It appears whole or not at all, so that a crash can't leave an empty one behind. One that can't be read as
+    text is put aside: a sentence then, as nobody is signed in any more by what it signed.
     """
     kept = folder / "secret"
-    if kept.exists() and kept.stat().st_size:
-        return
+    if kept.is_dir():
+        raise IsADirectoryError(errno.EISDIR, "its file called secret is a folder")
+    if _kept_secret(folder):
+        return None
+    strange = kept.exists() and kept.stat().st_size > 0
+    if strange:
+        os.replace(kept, folder / "secret.unreadable")
     fresh = folder / "secret.new"
     fresh.unlink(missing_ok=True)
     handle = os.open(fresh, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
@@ -53,6 +59,21 @@ def keep_secret_key(folder: Path) -> None:
         file.flush()
         os.fsync(file.fileno())
     os.replace(fresh, kept)
+    if not strange:
+        return None
+    return (
+        "The file called secret could not be read and was put aside as secret.unreadable: everybody has to "
+        "sign in anew."
+    )
+
+
+def _kept_secret(folder: Path) -> str | None:
+    """The key in the folder; None where there is none, or something that is no text."""
+    try:
+        text = (folder / "secret").read_text(encoding="utf-8").strip()
+    except (OSError, UnicodeDecodeError):
+        return None
+    return text if text.isprintable() and text else None
 
 
 def cookie_mark(folder: Path) -> str:
@@ -66,28 +87,9 @@ def cookie_mark(folder: Path) -> str:
     return hashlib.sha256(str(folder).encode()).hexdigest()[:8]
 
 
-def database_url() -> str:
-    """The address of a database server, where one was named instead of the file in the data folder."""
-    return os.environ.get("DATABASE_URL", "").strip()
-
-
 def port() -> int:
     """The port that `start` listens on, for addresses shown on the screen."""
     return int(os.environ.get("SILTMARK_PORT") or DEFAULT_PORT)
-
-
-def zone_name() -> str:
-    """The machine's time zone as an IANA name; UTC where it does not say."""
-    named = os.environ.get("TZ", "")
-    if "/" in named and not named.startswith("/"):
-        return named
-    try:
-        parts = Path("/etc/localtime").resolve().parts
-    except OSError:
-        return "UTC"
-    if "zoneinfo" in parts:
-        return "/".join(parts[parts.index("zoneinfo") + 1 :]) or "UTC"
-    return "UTC"
 
 
 def words_from(variable: str) -> list[str]:

@@ -1,11 +1,10 @@
 """Settings of the catalogue. Everything that differs between machines comes from `environment`."""
 
-from typing import Any
-
-import dj_database_url
 from csp.constants import NONE, SELF
 
 from catalogue import environment
+from catalogue.database_url import database_settings
+from catalogue.time_zone import zone_name
 
 DATA_DIR = environment.data_folder()
 SECRET_KEY = environment.secret_key(DATA_DIR)
@@ -65,6 +64,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "simple_history.middleware.HistoryRequestMiddleware",
+    "catalogue.access.full_disk.FullDisk",
 ]
 
 ROOT_URLCONF = "catalogue.urls"
@@ -92,23 +92,7 @@ TEMPLATES = [
 
 FORM_RENDERER = "catalogue.common.forms.renderer.FieldGroupRenderer"
 
-# The file's path is given as it is: in an address, "%20" or "#" in a folder's name would mean something else.
-DATABASES: dict[str, dict[str, Any]] = {
-    "default": {**dj_database_url.parse(environment.database_url(), conn_max_age=60)}
-    if environment.database_url()
-    else {
-        "ENGINE": "django.db.backends.sqlite3",
-        "NAME": DATA_DIR / "catalogue.sqlite3",
-        "CONN_MAX_AGE": 60,
-    }
-}
-if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
-    DATABASES["default"]["OPTIONS"] = {
-        # A writer takes its lock at the start of a transaction, so that two writers queue instead of failing.
-        "transaction_mode": "IMMEDIATE",
-        "timeout": 20,
-        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON;",
-    }
+DATABASES = {"default": database_settings(DATA_DIR)}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 PASSWORD_HASHERS = [
@@ -121,7 +105,7 @@ AUTH_PASSWORD_VALIDATORS = [
 ]
 
 LANGUAGE_CODE = "en-gb"
-TIME_ZONE = environment.zone_name()
+TIME_ZONE = zone_name()
 USE_I18N = True
 USE_TZ = True
 DATE_FORMAT = "j M Y"

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 
-from . import checks
+from . import checks, edtf
 from .checks import CaseError, EdtfError, ReferenceError, nearest
 from .constants import AXIS_START, CERTAINTY
 from .edit_distance import GAP, LONGEST_READING, pattern
@@ -121,9 +121,7 @@ class Case:
             raise CaseError(
                 f"recovered in {recovered}, which is not between {AXIS_START} and {this_year}", "recovered"
             )
-        look_next = values.get("look_next")
-        if not isinstance(look_next, bool | None):
-            raise CaseError("true or false is expected here", "look_next")
+        look_next = checks.flag(values.get("look_next"), "look_next")
         return cls(
             _features(values.get("features"), ref),
             _marks(values, ref),
@@ -136,11 +134,8 @@ class Case:
             checks.text(values.get("maker"), "maker") or None,
             recovered,
             this_year,
-            bool(look_next),
-            frozenset(
-                checks.text(v, f"asked[{n}]") or ""
-                for n, v in enumerate(checks.items(values.get("asked"), "asked"))
-            ),
+            look_next,
+            frozenset(checks.texts(values.get("asked"), "asked")),
             own,
         )
 
@@ -227,12 +222,10 @@ def read_mark_reading(value: object, at: str, ref: Reference) -> MarkReading | N
     if arrangement is None and letters and "&" in letters:
         arrangement = "with-ampersand"
     slots = [checks.text(entry.get(slot), f"{at}.{slot}", 40) for slot in SLOTS]
-    only = []
-    for n, item in enumerate(checks.items(entry.get("only"), f"{at}.only")):
-        name = checks.text(item, f"{at}.only[{n}]") or ""
+    only = checks.texts(entry.get("only"), f"{at}.only")
+    for n, name in enumerate(only):
         if name not in ref.marks:
             raise CaseError(f"unknown mark “{name[:60]}”" + nearest(name, ref.marks), f"{at}.only[{n}]")
-        only.append(name)
     if not letters or not any(place != {GAP} for place in pattern(letters)):
         letters = "" if letters is not None and (symbol or (frame and frame != "none")) else None
     if letters is None and not symbol and frame in (None, "none") and not any(slots) and not only:
@@ -265,16 +258,13 @@ def _seen(value: object, at: str, known: tuple[str, ...], nothing: str) -> str |
 
 
 def _known(value: object, at: str) -> Known:
-    from . import edtf  # only cases that carry such a string need the parser
-
     keys = ("what", "from", "to", "certainty", "source", "from_circa", "to_circa", "of_firm", "edtf")
     entry = checks.mapping(value, at, keys)
-    for key in ("from_circa", "to_circa", "of_firm"):
-        if not isinstance(entry.get(key), bool | None):
-            raise CaseError("true or false is expected here", f"{at}.{key}")
+    start_circa = checks.flag(entry.get("from_circa"), f"{at}.from_circa")
+    end_circa = checks.flag(entry.get("to_circa"), f"{at}.to_circa")
+    of_firm = checks.flag(entry.get("of_firm"), f"{at}.of_firm")
     start, end = checks.year(entry.get("from"), f"{at}.from"), checks.year(entry.get("to"), f"{at}.to")
     checks.in_order(start, end, f"{at}.to")
-    circa = (bool(entry.get("from_circa")), bool(entry.get("to_circa")))
     years: tuple[int, ...] = ()
     written = checks.text(entry.get("edtf"), f"{at}.edtf")
     if written:
@@ -285,14 +275,15 @@ def _known(value: object, at: str) -> Known:
         except EdtfError as error:
             raise CaseError(str(error), f"{at}.edtf") from error
         start, end, years = read.earliest, read.latest, read.separate
-        circa = (read.start_approximate, read.end_approximate)
+        start_circa, end_circa = read.start_approximate, read.end_approximate
     return Known(
         checks.text(entry.get("what"), f"{at}.what") or "known years",
         start,
         end,
         certainty(entry.get("certainty"), f"{at}.certainty"),
         checks.text(entry.get("source"), f"{at}.source", 2000) or "",
-        *circa,
-        bool(entry.get("of_firm")),
+        start_circa,
+        end_circa,
+        of_firm,
         years,
     )

@@ -77,6 +77,18 @@ def text(value: object, at: str, longest: int = 200) -> str | None:
     return str.__str__(value)
 
 
+def texts(value: object, at: str) -> list[str]:
+    """A list of texts; what is nothing in it is empty."""
+    return [text(item, f"{at}[{n}]") or "" for n, item in enumerate(items(value, at))]
+
+
+def flag(value: object, at: str) -> bool:
+    """True or false; nothing is false."""
+    if not isinstance(value, bool | None):
+        raise CaseError("true or false is expected here", at)
+    return bool(value)
+
+
 def choice(value: object, at: str, known: Collection[str]) -> str | None:
     """One of the known values, or nothing."""
     word = text(value, at)

@@ -43,16 +43,17 @@ class DateCode:
         return sum(bool(v) for v in (self.contents, self.bottler, self.product, self.region, self.works))
 
 
-CODE_KINDS = (
-    "last-digit",
-    "last-two-digits",
-    "full-year",
-    "letter-table",
-    "dot-table",
-    "month-year",
-    "works-table",
-    "other",
-)
+# The kinds of schemes, and what their characters are in words; of “other” nothing is known.
+KIND_WORDS = {
+    "last-digit": "the last figure of a year",
+    "last-two-digits": "the last two figures of a year",
+    "full-year": "a whole year",
+    "letter-table": "a letter of the table",
+    "dot-table": "a sign of the table",
+    "month-year": "a month and a year",
+    "works-table": "a sign of the table of works",
+}
+CODE_KINDS = (*KIND_WORDS, "other")
 
 POSITIONS = (
     "any",

@@ -9,7 +9,7 @@ from datetime import date
 
 from .case import SLOTS, Case, MarkReading
 from .checks import ReferenceError
-from .codes import DateCode, digits_read, read_code, unreadable, works_named, years_allowed
+from .codes import KIND_WORDS, DateCode, digits_read, read_code, unreadable, works_named, years_allowed
 from .constants import AXIS_START, CODE_OTHER, CODE_RIGHT
 from .facts import Cells
 from .library import Reference
@@ -218,16 +218,6 @@ def ends_before(mark: Mark | None, reading: MarkReading, case: Case, ref: Refere
         for code in ref.codes_of.get(mark.id) or ref.class_codes
     )
 
-
-KIND_WORDS = {
-    "last-digit": "the last figure of a year",
-    "last-two-digits": "the last two figures of a year",
-    "full-year": "a whole year",
-    "letter-table": "a letter of the table",
-    "dot-table": "a sign of the table",
-    "month-year": "a month and a year",
-    "works-table": "a sign of the table of works",
-}
 
 YEARS_LISTED = 12
 

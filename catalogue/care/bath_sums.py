@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from decimal import Decimal
 
 from catalogue.care.packing import Size
 from catalogue.care.volume import Fit, Volume, fit_lying, fit_standing, glass_ml, inside_ml, outside_ml
@@ -136,5 +137,5 @@ def _outside(find: Specimen) -> float | None:
     return outside_ml(points, float(find.height_mm), float(find.diameter_mm))
 
 
-def _number(value: object) -> float | None:
-    return float(value) if value else None  # type: ignore[arg-type]
+def _number(value: Decimal | int | None) -> float | None:
+    return float(value) if value else None

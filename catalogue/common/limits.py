@@ -5,6 +5,7 @@ from datetime import date
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.utils import timezone
+from django.utils.formats import date_format
 
 EARLIEST_YEAR = 1600
 NAME_LENGTH = 200
@@ -21,7 +22,12 @@ def at_most(limit: float, unit: str) -> MaxValueValidator:
 def not_in_future(day: date | None) -> None:
     """Raises ValidationError for a day after today (the machine's own day)."""
     if day and day > timezone.localdate():
-        raise ValidationError("This day is in the future. Check the year.")
+        raise ValidationError(f"This day is in the future. Check the year{or_the_clock()}.")
+
+
+def or_the_clock() -> str:
+    """The end of a sentence about the future, as it may be the clock that is wrong."""
+    return f", or this machine's clock, which says {date_format(timezone.localdate(), 'j M Y')}"
 
 
 def sensible_year(year: int) -> None:

@@ -36,7 +36,7 @@ class RecordQuerySet(models.QuerySet[Row]):
         return count
 
     # Django refuses to call it from a template.
-    update.alters_data = True  # type: ignore[attr-defined]
+    update.alters_data = True  # type: ignore[attr-defined]  # functions have no declared attributes
 
     def in_bin(self) -> Self:
         """What was put in the bin."""

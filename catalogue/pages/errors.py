@@ -7,10 +7,13 @@ from django.shortcuts import render
 from django.template.loader import render_to_string
 
 from catalogue.access.errors import number_error
+from catalogue.access.full_disk import full_disk_page, is_full_disk
 
 
 def server_error(request: HttpRequest) -> HttpResponse:
     """The page for an unforeseen error, made without the database: that may be what is wrong."""
+    if is_full_disk(sys.exc_info()[1]):
+        return full_disk_page(request)
     # Numbered by now, unless it was raised outside a view, in a layer around it.
     number = number_error(request, sys.exc_info()[1])
     page = render_to_string("pages/errors/500.html", {"number": number})

@@ -157,8 +157,10 @@ def gaps_of(row: Sequence[CardShot]) -> list[float | None]:
     """Seconds from the picture before to each; None for the first and where a time is missing."""
     gaps: list[float | None] = [None]
     for before, shot in zip(row, row[1:], strict=False):
-        known = before.when is not None and shot.when is not None
-        gaps.append((shot.when - before.when).total_seconds() if known else None)  # type: ignore[operator]
+        if before.when is None or shot.when is None:
+            gaps.append(None)
+        else:
+            gaps.append((shot.when - before.when).total_seconds())
     return gaps[: len(row)]
 
 

@@ -7,12 +7,14 @@ class SpecimensConfig(AppConfig):
     verbose_name = "Finds"
 
     def ready(self) -> None:
-        from catalogue.access import background
+        from catalogue.access import background, start_checks
 
+        from . import clock
         from .derived.redating import worker
         from .derived.refresh import listen
         from .reference_makers import bring_in_reference_makers
 
         post_migrate.connect(bring_in_reference_makers, sender=self, dispatch_uid="reference makers")
         listen()
+        start_checks.register(clock.warnings)
         background.register(worker.run)

@@ -6,12 +6,12 @@ from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
 from django.db.models import Model, QuerySet
-from django.utils import timezone
 
 import dating
 from catalogue.specimens.tables import current_reference
 from dating import edtf
 
+from .clock import this_year
 from .models import (
     Bottler,
     Inscription,
@@ -36,7 +36,7 @@ def recovered_year(find: Specimen) -> int | None:
     except edtf.EdtfError:
         return None
     # A decade that is still running ends with this year.
-    return None if latest is None else min(latest, timezone.localdate().year)
+    return None if latest is None else min(latest, this_year())
 
 
 Part = TypeVar("Part", bound=Model)
@@ -83,7 +83,7 @@ class Evidence:
             "features": self._feature_rows(),
             "marks": [reading.case() for reading in self.readings if reading.was_read],
             "known": [known_row(known) for known in self.known] + self._business_years(),
-            "this_year": timezone.localdate().year,
+            "this_year": this_year(),
         }
         if self.find.region:
             case["region"] = self.find.region
@@ -102,6 +102,8 @@ class Evidence:
         recovered = recovered_year(self.find)
         if recovered:
             case["recovered"] = recovered
+            # Where the clock has fallen behind since it was looked at: a dive is proof of a later year.
+            case["this_year"] = max(case["this_year"], recovered)
         return case
 
     def says_something(self) -> bool:

@@ -4,7 +4,10 @@ const NEAR_EDGE_PX = 70;
 const STEP_PX = 14;
 const MOVED_PX = 6;
 const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
+const CLICK_WITHIN_MS = 100;
 const justDragged = new WeakSet();
+const pressed = new Set();
+let held = [];
 
 /**
  * Follows each pointer that is pressed within `root`, until it is let go.
@@ -106,3 +109,28 @@ function rollAlong(drag, over) {
   scrollBy(0, by);
   lookUnder(drag, over);
 }
+
+/** Calls `then` at once where no pointer is down, else when all are up and the click that follows was heard. */
+export function whenReleased(then) {
+  if (pressed.size) held.push(then);
+  else then();
+}
+
+function letGo() {
+  if (pressed.size) return;
+  const all = held;
+  held = [];
+  for (const then of all) then();
+}
+
+function released(event) {
+  if (event.type === "blur" || (event.type === "pointermove" && !event.buttons)) pressed.clear();
+  if (!pressed.delete(event.pointerId) && event.type === "pointerup") return;
+  if (held.length) setTimeout(letGo, event.type === "pointerup" ? CLICK_WITHIN_MS : 0);
+}
+
+// A pointer counts as down from here on, before any part of the page hears of it.
+addEventListener("pointerdown", (event) => event.button || pressed.add(event.pointerId), true);
+for (const name of ["pointerup", "pointercancel", "pointermove"]) addEventListener(name, released, true);
+addEventListener("blur", released);
+addEventListener("click", () => held.length && setTimeout(letGo), true);

@@ -52,7 +52,7 @@ WITHOUT = (
 )
 # How long anything may take says more about who else uses the machine than about a page: what never comes
 # fails after this, and what comes costs no waiting.
-PATIENCE_MS = 60_000
+PATIENCE_MS = int(os.environ.get("SILTMARK_PATIENCE_MS", "60000"))
 expect.set_options(timeout=PATIENCE_MS)
 PHONE = {"width": 390, "height": 844}
 

@@ -4,14 +4,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalogue.common.drawings.ruler import (
+from catalogue.common.drawings.large_ruler import (
+    RulerLane,
     large_ruler,
     large_rulers,
-    small_ruler,
     summed_ruler,
     summed_rulers,
 )
-from catalogue.common.drawings.ruler_parts import RulerLane, even_curve
+from catalogue.common.drawings.ruler import even_curve, small_ruler
 from catalogue.common.drawings.scale import YearScale
 from tests.common.svg import numbers, of_class, parsed, said
 

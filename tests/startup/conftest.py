@@ -12,7 +12,7 @@ from catalogue.access.startup import bootstrap
 @pytest.fixture
 def put_back(monkeypatch):
     """Environment, signals and the remembered start as they were."""
-    handlers = {each: signal.getsignal(each) for each in (signal.SIGINT, signal.SIGTERM)}
+    handlers = {each: signal.getsignal(each) for each in bootstrap.ending_signals()}
     kept, temporary = dict(os.environ), tempfile.tempdir
     monkeypatch.setattr(bootstrap, "current", None)
     yield

@@ -94,7 +94,7 @@ def test_a_secret_that_can_not_be_kept_is_said(tmp_path, monkeypatch, capsys):
     assert "no space left on device" in capsys.readouterr().err
 
 
-@pytest.mark.parametrize("how", [signal.SIGINT, signal.SIGTERM])
+@pytest.mark.parametrize("how", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP, signal.SIGQUIT])
 def test_a_signal_ends_it_in_order_and_a_second_does_not_disturb(how):
     words = ["manage.py", "start", "--demo", "--port", str(free_port())]
     with pytest.raises(SystemExit) as ended, bootstrap.for_command(words):
@@ -105,3 +105,59 @@ def test_a_signal_ends_it_in_order_and_a_second_does_not_disturb(how):
             os.kill(os.getpid(), how)
     assert ended.value.code == 0
     assert not place.exists()
+
+
+def test_who_was_told_to_outlive_the_terminal_does(put_back):
+    signal.signal(signal.SIGHUP, signal.SIG_IGN)
+    assert signal.SIGHUP not in bootstrap.ending_signals()
+
+
+def refused(capsys, *words: str) -> str:
+    """What a start says that ends by itself with code 2: one line, nothing else."""
+    with (
+        pytest.raises(SystemExit) as ended,
+        bootstrap.for_command(["manage.py", "start", "--port", str(free_port()), *words]),
+    ):
+        pytest.fail("it started")
+    said = capsys.readouterr()
+    assert (ended.value.code, said.out, said.err.count("\n")) == (2, "", 1)
+    return said.err
+
+
+def test_a_user_without_a_home_is_asked_for_a_folder(monkeypatch, capsys):
+    def homeless(folder):
+        raise RuntimeError("Could not determine home directory.")
+
+    monkeypatch.delenv("SILTMARK_DATA")
+    monkeypatch.setattr(Path, "expanduser", homeless)
+    assert "--data" in refused(capsys)
+    assert "--data" in refused(capsys, "--data", "~nobody-at-all/bottles")
+
+
+def test_a_database_address_that_is_none_is_said(tmp_path, monkeypatch, capsys):
+    monkeypatch.setenv("DATABASE_URL", "nonsense://anna:hush@x")
+    said = refused(capsys, "--data", str(tmp_path))
+    assert "DATABASE_URL does not name a database" in said and "hush" not in said
+
+
+def test_the_demo_says_when_its_temporary_folder_can_not_be_written(tmp_path, monkeypatch, capsys):
+    monkeypatch.setenv("TMPDIR", str(tmp_path / "none"))
+    assert f"{tmp_path / 'none'} (TMPDIR) can't be written" in refused(capsys, "--demo")
+
+
+def test_the_demo_asks_for_the_room_that_it_fills(monkeypatch, capsys):
+    monkeypatch.setattr(bootstrap.folder, "room_mb", lambda path: 99)
+    assert "99 MB left" in refused(capsys, "--demo")
+
+
+def test_a_secret_put_aside_and_a_zone_that_is_none_are_said_with_the_link(tmp_path, monkeypatch):
+    (tmp_path / "secret").write_bytes(b"\xff\xfe\x00")
+    monkeypatch.setenv("TZ", "Velmoor/Sound")
+    with bootstrap.for_command(["manage.py", "start", "--data", str(tmp_path), "--port", str(free_port())]):
+        secret, zone = bootstrap.current.warnings
+    assert "secret.unreadable" in secret and "Velmoor/Sound" in zone
+
+
+def test_a_secret_that_is_a_folder_is_said(tmp_path, capsys):
+    (tmp_path / "secret").mkdir()
+    assert "file called secret is a folder" in refused(capsys, "--data", str(tmp_path))

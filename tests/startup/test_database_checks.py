@@ -51,6 +51,12 @@ def test_something_else_in_its_place_is_said(tmp_path):
         database.check_whole(tmp_path)
 
 
+def test_one_that_can_not_be_written_is_said(path, monkeypatch):
+    monkeypatch.setattr(database.os, "access", lambda path, mode: False)
+    with pytest.raises(StartRefused, match="can't be read and written by this user"):
+        database.check_whole(path)
+
+
 @pytest.mark.django_db
 def test_one_that_a_newer_program_opened_is_said():
     MigrationRecorder.Migration.objects.create(app="specimens", name="0999_from_the_future")

@@ -25,6 +25,22 @@ def test_an_empty_secret_left_by_a_crash_is_replaced(tmp_path):
     assert len((tmp_path / "secret").read_text()) >= 60
 
 
+def test_a_secret_with_letters_of_any_alphabet_is_one(tmp_path):
+    (tmp_path / "secret").write_text("größer als 日本 " * 4, encoding="utf-8")
+    assert environment.keep_secret_key(tmp_path) is None
+    assert environment.secret_key(tmp_path).startswith("größer")
+
+
+@pytest.mark.parametrize("rubbish", [b"\xff\xfe\x00", b"\x00" * 60])
+def test_a_secret_that_is_no_text_is_put_aside_and_said(tmp_path, rubbish):
+    (tmp_path / "secret").write_bytes(rubbish)
+    assert "sign in anew" in environment.keep_secret_key(tmp_path)
+    assert len(environment.secret_key(tmp_path)) >= 60
+    assert environment.secret_key(tmp_path) == environment.secret_key(tmp_path)
+    assert (tmp_path / "secret.unreadable").read_bytes() == rubbish
+    assert environment.keep_secret_key(tmp_path) is None
+
+
 def test_without_a_folder_a_throw_away_secret_does(tmp_path):
     first = environment.secret_key(tmp_path / "none")
     assert len(first) >= 60
@@ -47,16 +63,6 @@ def test_two_catalogues_do_not_share_cookies_and_all_demos_do(monkeypatch, tmp_p
     assert mine == environment.cookie_mark(tmp_path / "mine")
     monkeypatch.setenv("SILTMARK_DEMO", "1")
     assert environment.cookie_mark(tmp_path / "mine") == environment.cookie_mark(tmp_path / "other")
-
-
-@pytest.mark.parametrize(("said", "zone"), [("Europe/Oslo", "Europe/Oslo"), (":x", None), ("", None)])
-def test_the_zone_is_a_name_that_is_known(monkeypatch, said, zone):
-    from zoneinfo import ZoneInfo
-
-    monkeypatch.setenv("TZ", said)
-    found = environment.zone_name()
-    assert ZoneInfo(found)
-    assert zone is None or found == zone
 
 
 def test_the_port_and_lists_come_from_the_environment(monkeypatch):

@@ -48,3 +48,12 @@ def test_the_file_does_not_grow_without_end(screen, tmp_path):
     kept = sorted(tmp_path.glob("siltmark.log*"))
     assert len(kept) == 6
     assert sum(path.stat().st_size for path in kept) < 7_000_000
+
+
+def test_a_full_disk_stops_the_log_and_nothing_else(screen, tmp_path, monkeypatch, capsys):
+    def full(record):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(log.LogFile, "format", lambda self, record: full(record))
+    logging.getLogger("siltmark").warning("kept or not")
+    assert capsys.readouterr().err == ""

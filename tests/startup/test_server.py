@@ -10,6 +10,7 @@ from types import ModuleType
 import pytest
 from django.contrib.auth import get_user_model
 from django.core.management import CommandError, call_command
+from django.db import OperationalError
 
 from catalogue.access import background, services
 from catalogue.access.models import OneTimeKey
@@ -83,6 +84,17 @@ def test_the_unforeseen_is_logged_and_ends_with_1(standing, quiet, monkeypatch, 
         server.open_catalogue(standing)
     assert ended.value.code == 1
     assert "could not open: ZeroDivisionError" in caplog.text
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("error", [OperationalError("database or disk is full"), OSError(28, "disk full")])
+def test_a_disk_that_fills_meanwhile_is_a_sentence(standing, quiet, monkeypatch, error):
+    def fails(**options):
+        raise error
+
+    monkeypatch.setattr(database, "bring_up_to_date", fails)
+    with pytest.raises(StartRefused, match="can't be opened .*disk"):
+        server.open_catalogue(standing)
 
 
 def test_the_command_needs_what_bootstrap_settled(standing, monkeypatch):

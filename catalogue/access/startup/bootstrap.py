@@ -14,8 +14,11 @@ from pathlib import Path
 from types import FrameType
 from typing import NoReturn
 
-from catalogue import environment
+from catalogue import database_url, environment, time_zone
 from catalogue.access.startup import EXIT_CODE, StartRefused, folder, lock, network, options
+
+# Our own figure: the invented catalogue with its pictures, and as much again.
+DEMO_ROOM_MB = 100
 
 
 @dataclass(slots=True)
@@ -66,16 +69,30 @@ def address_at(port: int) -> str:
     return f"http://{network.LOOPBACK}:{port}/"
 
 
+def ending_signals() -> list[signal.Signals]:
+    """Those that ask the catalogue to end: Ctrl-C, a polite end from outside, a terminal that is closed.
+
+    Whoever started it by `nohup` wants it to outlive the terminal.
+    """
+    found = [signal.SIGINT, signal.SIGTERM]
+    for name in ("SIGHUP", "SIGQUIT"):
+        number = getattr(signal, name, None)
+        if number is not None and signal.getsignal(number) is not signal.SIG_IGN:
+            found.append(number)
+    return found
+
+
 def stop_on_signals() -> None:
-    """Ctrl-C and a polite end from outside both stop the catalogue in order, at any moment."""
+    """Each of `ending_signals` stops the catalogue in order, at any moment."""
+    numbers = ending_signals()
 
     def stop(number: int, frame: FrameType | None) -> NoReturn:
         # From here on the clearing up runs undisturbed.
-        for each in (signal.SIGINT, signal.SIGTERM):
+        for each in numbers:
             signal.signal(each, signal.SIG_IGN)
         raise KeyboardInterrupt
 
-    for number in (signal.SIGINT, signal.SIGTERM):
+    for number in numbers:
         signal.signal(number, stop)
 
 
@@ -95,36 +112,62 @@ def resume_garbage_collection() -> None:
 
 def _prepare(chosen: options.Options, at_the_end: ExitStack) -> None:
     global current
-    place = _demo_folder(at_the_end) if chosen.demo else (chosen.data or environment.data_folder())
-    place = Path(os.path.abspath(place.expanduser()))
+    place = _demo_folder(at_the_end) if chosen.demo else _own_folder(chosen)
     # Whatever is written from here on, by the database too, is the owner's alone.
     os.umask(0o077)
     folder.make(place)
-    warning = folder.check_room(place)
+    warnings = [folder.check_room(place, least_mb=DEMO_ROOM_MB if chosen.demo else folder.LEAST_ROOM_MB)]
+    _check_database(place)
     held = lock.take(place, address_at(chosen.port))
     at_the_end.callback(lock.let_go, held)
     listener = network.listen(chosen.port, lan=chosen.lan)
     at_the_end.callback(listener.close)
     try:
-        environment.keep_secret_key(place)
+        warnings.append(environment.keep_secret_key(place))
     except OSError as error:
         raise StartRefused(f"The folder {place} can't be written ({folder.reason(error)}).") from None
+    warnings.append(time_zone.unknown_zone())
     _set_environment(chosen, place)
-    current = StartContext(chosen, place, listener, [warning] if warning else [])
+    current = StartContext(chosen, place, listener, [each for each in warnings if each])
+
+
+def _own_folder(chosen: options.Options) -> Path:
+    """The folder that is named, else the usual one, from wherever one stands."""
+    try:
+        return Path(os.path.abspath((chosen.data or environment.data_folder()).expanduser()))
+    except RuntimeError:
+        raise StartRefused(
+            "The home folder of this user can't be found: name the catalogue's folder with --data."
+        ) from None
+
+
+def _check_database(place: Path) -> None:
+    """What names the database can be understood, and this installation can talk to it."""
+    try:
+        database_url.check_driver(database_url.database_settings(place))
+    except database_url.BadDatabaseUrl as error:
+        raise StartRefused(str(error)) from None
 
 
 def _demo_folder(at_the_end: ExitStack) -> Path:
     """A folder that nobody's catalogue can be in, gone when the demo ends."""
-    made = Path(tempfile.mkdtemp(prefix="siltmark-demo-"))
+    named = os.environ.get("TMPDIR")
+    try:
+        made = Path(tempfile.mkdtemp(prefix="siltmark-demo-", dir=named or None))
+    except OSError as error:
+        where = f"The folder for temporary files {named} (TMPDIR)" if named else "A temporary folder"
+        raise StartRefused(f"{where} can't be written ({folder.reason(error)}).") from None
     at_the_end.callback(shutil.rmtree, made, ignore_errors=True)
     # A shared database named in the environment is somebody's real catalogue.
-    os.environ.pop("DATABASE_URL", None)
+    os.environ.pop(database_url.VARIABLE, None)
     return made
 
 
 def _set_environment(chosen: options.Options, place: Path) -> None:
     """Tell the settings, which read the environment alone."""
     os.environ[environment.DATA_VARIABLE] = str(place)
+    # What SQLite sorts beside the memory goes to the disk whose room was checked.
+    os.environ.setdefault("SQLITE_TMPDIR", str(place))
     os.environ["SILTMARK_DEMO"] = "1" if chosen.demo else ""
     os.environ["SILTMARK_PORT"] = str(chosen.port)
     os.environ["SILTMARK_LAN"] = "1" if chosen.lan else ""

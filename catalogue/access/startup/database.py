@@ -1,5 +1,6 @@
 """Database checks: whole, not newer than this program, and brought up to date."""
 
+import os
 import sqlite3
 from contextlib import closing
 from pathlib import Path
@@ -10,7 +11,7 @@ from django.db import DatabaseError, connection
 from django.db.migrations.executor import MigrationExecutor
 from django.db.migrations.recorder import MigrationRecorder
 
-from catalogue.access.startup import StartRefused
+from catalogue.access.startup import StartRefused, schema
 
 
 def file() -> Path | None:
@@ -23,6 +24,12 @@ def check_whole(path: Path) -> None:
     """Raise StartRefused where the file is damaged or can't be written. A file not there yet is fine."""
     if not path.exists():
         return
+    # Also true of a file on a disk that is read-only, or marked as never to change.
+    if not os.access(path, os.R_OK | os.W_OK):
+        raise StartRefused(
+            f"The catalogue's file {path} can't be read and written by this user: "
+            "give yourself the right to, then start again."
+        )
     try:
         with closing(sqlite3.connect(path, timeout=20)) as direct:
             direct.execute("BEGIN IMMEDIATE")
@@ -43,7 +50,7 @@ def bring_up_to_date(*, has_backup: bool = False) -> None:
     """Add what this version of the program needs; a copy of the database is kept before it changes.
 
     `has_backup`: the owner's word, without which a database on a server is not changed. Raises StartRefused
-    for a catalogue of a newer version, and where no copy could be kept.
+    for a catalogue of a newer version, where no copy could be kept, and where a column is missing.
     """
     try:
         executor = MigrationExecutor(connection)
@@ -55,6 +62,7 @@ def bring_up_to_date(*, has_backup: bool = False) -> None:
             )
         if executor.migration_plan(executor.loader.graph.leaf_nodes()):
             call_command("migrate", verbosity=0, interactive=False, has_backup=has_backup)
+        schema.check(connection)
     except CommandError as error:
         raise StartRefused(one_line(error)) from None
     except DatabaseError as error:

@@ -64,10 +64,10 @@ def room_mb(folder: Path) -> int:
     return shutil.disk_usage(folder).free // 1_000_000
 
 
-def check_room(folder: Path) -> str | None:
-    """A sentence of warning when room gets short; raises StartRefused when there is next to none."""
+def check_room(folder: Path, *, least_mb: int = LEAST_ROOM_MB) -> str | None:
+    """A sentence of warning when room gets short; raises StartRefused when there is less than `least_mb`."""
     free = room_mb(folder)
-    if free < LEAST_ROOM_MB:
+    if free < least_mb:
         raise StartRefused(
             f"The disk of {folder} has {free} MB left, too little to work safely: make room first."
         )

@@ -19,7 +19,7 @@ def _seize(handle: int) -> None:
         import msvcrt
 
         os.lseek(handle, FAR_BYTE, os.SEEK_SET)
-        msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)  # type: ignore[attr-defined]
+        msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)  # type: ignore[attr-defined]  # Windows only
         os.lseek(handle, 0, os.SEEK_SET)
     else:
         import fcntl

@@ -15,14 +15,19 @@ class OneLine(logging.Formatter):
         return f"{record.getMessage()} (more in {LOG_FILE})"
 
 
+class LogFile(RotatingFileHandler):
+    """The log's file; where it can't be written, on a full disk, the catalogue goes on without it."""
+
+    def handleError(self, record: logging.LogRecord) -> None:
+        """Say nothing: what is printed by default is a trace for whoever writes programs."""
+
+
 def keep_in(folder: Path) -> logging.Handler:
     """Log into the folder: at most six files of 1 MB. Returns the file's handler.
 
     The screen gets our own errors alone: what strangers on the network send amiss is nothing to look at.
     """
-    file = RotatingFileHandler(
-        folder / LOG_FILE, maxBytes=1_000_000, backupCount=5, encoding="utf-8", delay=True
-    )
+    file = LogFile(folder / LOG_FILE, maxBytes=1_000_000, backupCount=5, encoding="utf-8", delay=True)
     file.setFormatter(logging.Formatter(LINE, style="{"))
     root = logging.getLogger()
     for handler in root.handlers:

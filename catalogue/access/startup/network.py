@@ -25,7 +25,7 @@ def listen(port: int, *, lan: bool = False) -> socket.socket:
     listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     if os.name == "nt":
         # There, the usual option would let two programs share one port.
-        listener.setsockopt(socket.SOL_SOCKET, socket.SO_EXCLUSIVEADDRUSE, 1)  # type: ignore[attr-defined]
+        listener.setsockopt(socket.SOL_SOCKET, socket.SO_EXCLUSIVEADDRUSE, 1)  # type: ignore[attr-defined]  # Windows only
     else:
         listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:

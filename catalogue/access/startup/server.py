@@ -8,7 +8,7 @@ from typing import Any
 
 from django.conf import settings
 from django.core.handlers.wsgi import WSGIHandler
-from django.db import connections
+from django.db import DatabaseError, connections
 from django.urls import get_resolver
 from waitress import wasyncore
 from waitress.server import create_server
@@ -41,6 +41,10 @@ def open_catalogue(start: StartContext) -> None:
         _open(start)
     except StartRefused:
         raise
+    except (DatabaseError, OSError) as error:
+        # A disk that fills or is pulled out just then: nothing that the program does wrong.
+        log.warning("the catalogue could not open", exc_info=error)
+        raise StartRefused(f"The catalogue can't be opened ({database.one_line(error)}).") from None
     except Exception as error:
         log.exception("The catalogue could not open: %s", database.one_line(error) or type(error).__name__)
         raise SystemExit(1) from None
@@ -89,7 +93,7 @@ def serve(start: StartContext, link: str) -> None:
     """Announce the link, then answer requests; returns when the program is asked to end."""
     # Every page's code is loaded now: what is amiss shows here, and the first page needn't wait for it.
     pause_garbage_collection()
-    get_resolver().url_patterns  # noqa: B018
+    get_resolver().url_patterns  # noqa: B018  # to read it is to load it
     resume_garbage_collection()
     connected: dict[int, Any] = {}
     server = create_server(

@@ -1,21 +1,21 @@
-"""The year ruler: decades as a scale, how likely each year is as a band, reasons as lanes below it."""
+"""The year ruler, small on a card; and what every ruler is drawn from: a band of likely years, bars, a fade.
+
+A curve becomes the path of an area, its polyline simplified; an open side fades out.
+"""
 
 from collections.abc import Sequence
 
-from catalogue.common.drawings.ruler_parts import (
-    LETTER_WIDTH,
-    RulerLane,
-    area,
-    band,
-    best_year,
-    draw_lane,
-    line,
-)
 from catalogue.common.drawings.scale import Curve, YearBounds, YearScale
-from catalogue.common.drawings.svg import drawing, path, text
+from catalogue.common.drawings.svg import drawing, key, num, path, text
 
-# Widths of the large ruler; the style sheet shows the one that has room.
-WIDE_WIDTH, NARROW_WIDTH = 640.0, 340.0
+_JUMP = 0.22  # of the peak: a change of this much from one year to the next is drawn as a step
+_FADE = 0.3  # of the band's length over which an open side fades
+_MIN_BAR = 3.0  # units: one year must stay visible on a card
+_OPEN = (1000, 2999)  # what stands for "without end"; no scale goes so far
+
+
+class CleanCurve(list[tuple[int, float]]):
+    """A curve that went through `clean_curve`, so that no part of a drawing need clean it anew."""
 
 
 def small_ruler(
@@ -50,141 +50,6 @@ def small_ruler(
     )
 
 
-def large_ruler(
-    scale: YearScale,
-    *,
-    curve: Curve = (),
-    years: Sequence[int] | None = None,
-    window: YearBounds = (None, None),
-    best: int | None = None,
-    lanes: Sequence[RulerLane] = (),
-    words: str = "not yet dated",
-    narrow: bool = False,
-) -> str:
-    """For a find's page: the band, the best year, and a lane for each reason, its words above its bar."""
-    width, size = (NARROW_WIDTH, 12.5) if narrow else (WIDE_WIDTH, 13.0)
-    scale = scale.resized(width - 16, 8)
-    top, height = 22.0, 52.0 if narrow else 60.0
-    base = top + height
-    body: list[str] = []
-    foot = base + 24 + len(lanes) * (size + 19)
-    ticks = scale.ticks(12)
-    labelled = scale.ticks(size * 3.4)
-    for year in ticks:
-        strong = year in labelled
-        body.append(
-            line(
-                scale.x(year),
-                top if strong else base,
-                scale.x(year),
-                foot if strong else base + 4,
-                "rule-line",
-            )
-        )
-    for year in labelled:
-        x = min(max(scale.x(year), size * 1.15), width - size * 1.15)
-        body.append(text(x, base + size + 4, year, "rule-label", size))
-    drawn = band(scale, curve, years, window, base, height)
-    body += [
-        drawn,
-        line(scale.left, base, scale.right, base, "rule-axis" if drawn else "rule-axis rule-empty"),
-    ]
-    body.append(best_year(scale, curve, years, best, base, height, size))
-    y = base + 24.0
-    for lane in lanes:
-        body.append(draw_lane(scale, lane, y, size))
-        y += size + 19
-    kind = "ruler ruler-narrow" if narrow else "ruler ruler-wide"
-    return drawing(width, foot + 2, "".join(body), words=_spoken(words, best, lanes), kind=kind)
-
-
-def large_rulers(
-    scale: YearScale,
-    *,
-    curve: Curve = (),
-    years: Sequence[int] | None = None,
-    window: YearBounds = (None, None),
-    best: int | None = None,
-    lanes: Sequence[RulerLane] = (),
-    words: str = "not yet dated",
-) -> str:
-    """Both widths of the large ruler in one box; the style sheet shows the one that fits."""
-    pair = (
-        large_ruler(
-            scale, curve=curve, years=years, window=window, best=best, lanes=lanes, words=words, narrow=narrow
-        )
-        for narrow in (True, False)
-    )
-    return f'<div class="rulers">{"".join(pair)}</div>'
-
-
-def summed_ruler(
-    scale: YearScale,
-    *,
-    curve: Curve,
-    low: Curve = (),
-    high: Curve = (),
-    marks: Sequence[tuple[int, str]] = (),
-    words: str,
-    narrow: bool = False,
-) -> str:
-    """For a site, town or maker: the sum over its finds (finds per year), its envelope, and single dates."""
-    width, size = (NARROW_WIDTH, 12.5) if narrow else (WIDE_WIDTH, 13.0)
-    scale = scale.resized(width - 16, 8)
-    top, height = 10.0 + len(marks) * (size + 4), 70.0
-    base = top + height
-    peak = max((value for each in (curve, high) for _, value in each), default=0.0)
-    labelled = scale.ticks(size * 3.4)
-    body = [
-        line(scale.x(year), top if year in labelled else base, scale.x(year), base + 4, "rule-line")
-        for year in scale.ticks(12)
-    ]
-    for year in labelled:
-        x = min(max(scale.x(year), size * 1.15), width - size * 1.15)
-        body.append(text(x, base + size + 5, year, "rule-label", size))
-    if peak > 0:
-        if high:
-            body.append(
-                path(area(high, scale, base=base, height=height, peak=peak, level=True), "rule-envelope")
-            )
-        body.append(path(area(curve, scale, base=base, height=height, peak=peak, level=True), "rule-band"))
-        if low:
-            body.append(path(area(low, scale, base=base, height=height, peak=peak, level=True), "rule-band"))
-    body.append(line(scale.left, base, scale.right, base, "rule-axis"))
-    for place, (year, label) in enumerate(marks):
-        y = 10.0 + (place + 1) * (size + 4) - 6
-        body.append(_flag(scale, year, label, y, base, size))
-    kind = "ruler ruler-narrow" if narrow else "ruler ruler-wide"
-    spoken = "; ".join([words, *(f"{label}: {year}" for year, label in marks)])
-    return drawing(width, base + size + 9, "".join(body), words=f"Year ruler: {spoken}", kind=kind)
-
-
-def summed_rulers(
-    scale: YearScale,
-    *,
-    curve: Curve,
-    low: Curve = (),
-    high: Curve = (),
-    marks: Sequence[tuple[int, str]] = (),
-    words: str,
-) -> str:
-    """Both widths of the summed ruler in one box."""
-    pair = (
-        summed_ruler(scale, curve=curve, low=low, high=high, marks=marks, words=words, narrow=narrow)
-        for narrow in (True, False)
-    )
-    return f'<div class="rulers">{"".join(pair)}</div>'
-
-
-def _flag(scale: YearScale, year: int, label: str, y: float, base: float, size: float) -> str:
-    x = scale.kept(scale.middle(year))
-    words = f"{label} {year}"
-    at_left = x + 5 + len(words) * size * LETTER_WIDTH > scale.right
-    return line(x, y - size * 0.7, x, base, "rule-flag") + text(
-        x - 5 if at_left else x + 5, y, words, "rule-best", size, anchor="end" if at_left else "start"
-    )
-
-
 def _end_labels(scale: YearScale) -> list[tuple[int, float, str]]:
     """Two to five round years of a small scale: centuries on a long one, decades on a short one."""
     chosen = scale.ticks(scale.width / 5)
@@ -201,10 +66,186 @@ def _end_labels(scale: YearScale) -> list[tuple[int, float, str]]:
     return placed
 
 
-def _spoken(words: str, best: int | None, lanes: Sequence[RulerLane]) -> str:
-    parts = [f"Year ruler: {words}"]
-    if best is not None:
-        parts.append(f"most likely {best}")
-    if lanes:
-        parts.append("reasons: " + "; ".join(lane.label for lane in lanes))
-    return ", ".join(parts)
+def band(
+    scale: YearScale,
+    curve: Curve,
+    years: Sequence[int] | None,
+    window: YearBounds,
+    base: float,
+    height: float,
+) -> str:
+    """The curve as a band, or a bar per candidate year; empty where there is neither."""
+    if years:
+        faint = path(area(curve, scale, base=base, height=height), "rule-under") if curve else ""
+        found = bars(tuple(years), curve, scale, base=base, height=height)
+        return faint + "".join(element for _, _, element in found)
+    first, last = window
+    curve = clean_curve(curve)
+    if not curve:
+        if first is None and last is None:
+            return ""
+        curve = clean_curve(even_curve(first, last))
+    left, right = ends(curve, scale)
+    goes_left, goes_right = beyond(curve, scale)
+    dated = first is not None or last is not None
+    definition, paint = fade_gradient(
+        left,
+        right,
+        goes_left or (dated and first is None),
+        goes_right or (dated and last is None),
+        "rule-fade",
+    )
+    data = area(curve, scale, base=base, height=height)
+    if not data:
+        return arrow(scale, goes_left, base, height)
+    if scale.per_year * len([1 for _, value in curve if value > 0]) < 3:
+        return path(f"M{num(left - 1)} {num(base)}v-{num(height)}h3v{num(height)}z", "rule-tick")
+    return definition + path(data, "rule-fading" if paint else "rule-band", paint)
+
+
+def bars(
+    years: tuple[int, ...], curve: Curve, scale: YearScale, *, base: float, height: float
+) -> list[tuple[int, float, str]]:
+    """A bar per candidate year, as tall as it is likely: (year, its top, element)."""
+    heights = dict(curve)
+    tallest = max((heights.get(year, 0.0) for year in years), default=0.0)
+    width = max(_MIN_BAR, min(scale.per_year * 0.9, 9.0))
+    found = []
+    for year in years:
+        if not scale.first <= year < scale.last:
+            continue
+        part = max(0.18, heights.get(year, 0.0) / tallest) if tallest > 0 else 1.0
+        top = base - part * height
+        x = scale.middle(year) - width / 2
+        found.append(
+            (
+                year,
+                top,
+                f'<rect class="rule-tick" x="{num(x)}" y="{num(top)}" width="{num(width)}" '
+                f'height="{num(base - top)}" rx="0.8"/>',
+            )
+        )
+    return found
+
+
+def area(
+    curve: Curve,
+    scale: YearScale,
+    *,
+    base: float,
+    height: float,
+    peak: float | None = None,
+    level: bool = False,
+) -> str:
+    """Path data of a curve standing on ``base``, cut at the scale's ends; empty where nothing is on it.
+
+    ``level``: every year a level step, as counts of pieces are; else small changes are joined by slopes.
+    """
+    points = [(year, value) for year, value in clean_curve(curve) if scale.first <= year < scale.last]
+    tallest = peak or max((value for _, value in points), default=0.0)
+    if not points or tallest <= 0:
+        return ""
+
+    def y(value: float) -> float:
+        return base - min(1.0, value / tallest) * height
+
+    corners = [(scale.x(points[0][0]), base), (scale.x(points[0][0]), y(points[0][1]))]
+    for (year, value), (_, after) in zip(points, [*points[1:], (0, -1.0)], strict=True):
+        if after < 0:
+            break
+        if level or abs(after - value) > _JUMP * tallest:
+            corners += [(scale.x(year + 1), y(value)), (scale.x(year + 1), y(after))]
+        else:
+            corners.append((scale.x(year + 1), y((value + after) / 2)))
+    end = scale.x(points[-1][0] + 1)
+    corners += [(end, y(points[-1][1])), (end, base)]
+    return "M" + "L".join(f"{num(x)} {num(level)}" for x, level in _simplified(corners)) + "Z"
+
+
+def _simplified(corners: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Polyline simplification: corners on the line between their neighbours go, to keep pages light.
+
+    One pass by distance from the chord; the recursion of Douglas and Peucker finds no more in a curve of
+    level steps and slopes.
+    """
+    kept = corners[:1]
+    for place, (x, y) in enumerate(corners[1:-1], start=1):
+        (x0, y0), (x1, y1) = kept[-1], corners[place + 1]
+        if abs((x1 - x0) * (y - y0) - (y1 - y0) * (x - x0)) > 0.02 * (abs(x1 - x0) + abs(y1 - y0)):
+            kept.append((x, y))
+    return [*kept, corners[-1]]
+
+
+def clean_curve(curve: Curve) -> CleanCurve:
+    """Sorted, gaps filled with zero, nothing below it; empty where there is no height at all."""
+    if isinstance(curve, CleanCurve):
+        return curve
+    heights = {year: max(0.0, height) for year, height in curve}
+    tallest = max(heights.values(), default=0.0)
+    used = [year for year, height in heights.items() if height > tallest * 1e-4]
+    if not used or tallest <= 0:
+        return CleanCurve()
+    return CleanCurve((year, heights.get(year, 0.0)) for year in range(min(used), max(used) + 1))
+
+
+def even_curve(first: int | None, last: int | None) -> tuple[tuple[int, float], ...]:
+    """Evenly from one year to another; None for without end."""
+    start = _OPEN[0] if first is None else first
+    stop = _OPEN[1] if last is None else last
+    return tuple((year, 1.0) for year in range(start, stop + 1))
+
+
+def ends(curve: Curve, scale: YearScale) -> tuple[float, float]:
+    """The x between which the curve is drawn."""
+    points = clean_curve(curve)
+    if not points:
+        return scale.left, scale.left
+    return scale.kept(scale.x(points[0][0])), scale.kept(scale.x(points[-1][0] + 1))
+
+
+def beyond(curve: Curve, scale: YearScale) -> tuple[bool, bool]:
+    """Whether the curve goes on past the left and the right end of the scale."""
+    points = clean_curve(curve)
+    if not points:
+        return False, False
+    floor = max(value for _, value in points) * 0.02
+    return (
+        any(year < scale.first and value > floor for year, value in points),
+        any(year >= scale.last and value > floor for year, value in points),
+    )
+
+
+def fade_gradient(left: float, right: float, open_left: bool, open_right: bool, kind: str) -> tuple[str, str]:
+    """A gradient that fades at open sides: its definition and the paint that refers to it, or both empty."""
+    if not (open_left or open_right) or right <= left:
+        return "", ""
+    name = key("fade", num(left), num(right), open_left, open_right, kind)
+    near = _FADE if not (open_left and open_right) else _FADE * 0.75
+    stops = []
+    for offset, shown in (
+        (0.0, 0.0 if open_left else 1.0),
+        (near, 1.0),
+        (1 - near, 1.0),
+        (1.0, 0.0 if open_right else 1.0),
+    ):
+        stops.append(f'<stop class="{kind}" offset="{num(offset)}" stop-opacity="{num(shown)}"/>')
+    definition = (
+        f'<defs><linearGradient id="{name}" gradientUnits="userSpaceOnUse" x1="{num(left)}" '
+        f'x2="{num(right)}" y1="0" y2="0">{"".join(stops)}</linearGradient></defs>'
+    )
+    return definition, f'fill="url(#{name})"'
+
+
+def arrow(scale: YearScale, left: bool, base: float, height: float) -> str:
+    """An arrow at the edge: what is meant lies beyond this scale."""
+    x, step = (scale.left + 1, 5) if left else (scale.right - 1, -5)
+    middle = base - height / 2
+    return path(
+        f"M{num(x + step)} {num(middle - 4)}L{num(x)} {num(middle)}L{num(x + step)} {num(middle + 4)}",
+        "rule-arrow",
+    )
+
+
+def line(x1: float, y1: float, x2: float, y2: float, kind: str) -> str:
+    """A straight line with its class."""
+    return f'<path class="{kind}" d="M{num(x1)} {num(y1)}L{num(x2)} {num(y2)}"/>'

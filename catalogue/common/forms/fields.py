@@ -8,7 +8,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
-from catalogue.common.limits import EARLIEST_YEAR
+from catalogue.common.limits import EARLIEST_YEAR, or_the_clock
 from catalogue.common.positions import Angle, PositionError, in_minutes, read_angle
 from dating import edtf
 
@@ -90,7 +90,7 @@ class YearsField(forms.CharField):
             raise forms.ValidationError(f"That is not a date that can be read: {error}. {self.way}") from None
         this_year = timezone.localdate().year
         if read.earliest is not None and read.earliest > this_year:
-            raise forms.ValidationError("That is in the future. Check the year.")
+            raise forms.ValidationError(f"That is in the future. Check the year{or_the_clock()}.")
         if (read.latest or read.earliest or this_year) < EARLIEST_YEAR:
             raise forms.ValidationError(f"That is before {EARLIEST_YEAR}. Check the year.")
         return written

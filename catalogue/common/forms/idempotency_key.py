@@ -129,7 +129,7 @@ def _keep(request: HttpRequest, answer: Callable[[], HttpResponse], words: str) 
             messages.info(request, NOTHING_TWICE)
             return redirect(before.address)
         vars(request)["key_is_used"] = before is not None
-        with _objecting(words or (KEPT_OTHERWISE if before else "")):
+        with objecting(words or (KEPT_OTHERWISE if before else "")):
             response = answer()
         address = response.headers.get("Location") or response.headers.get("HX-Redirect", "")
         if response.status_code >= 400:
@@ -149,8 +149,9 @@ def _take_turn() -> None:
 
 
 @contextmanager
-def _objecting(words: str) -> Iterator[None]:
-    before = _objection.set(Objection(words) if words else None)
+def objecting(words: str) -> Iterator[None]:
+    """Let the first form that is checked within say these words and not be kept; none change nothing."""
+    before = _objection.set(Objection(words) if words else _objection.get())
     try:
         yield
     finally:

@@ -8,7 +8,8 @@ from functools import lru_cache
 from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
-from catalogue.common.drawings.ruler import small_ruler, summed_rulers
+from catalogue.common.drawings.large_ruler import summed_rulers
+from catalogue.common.drawings.ruler import small_ruler
 from catalogue.common.drawings.scale import Curve, YearScale, curve_per_year, scale_for
 from catalogue.common.drawings.silhouette import silhouette
 from catalogue.photos.models import Photo

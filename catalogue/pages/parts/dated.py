@@ -6,8 +6,7 @@ from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
 import dating
-from catalogue.common.drawings.ruler import large_rulers
-from catalogue.common.drawings.ruler_parts import RulerLane
+from catalogue.common.drawings.large_ruler import RulerLane, large_rulers
 from catalogue.common.drawings.scale import curve_per_year, scale_for
 from catalogue.specimens.evidence import evidence_of
 from catalogue.specimens.models import Specimen

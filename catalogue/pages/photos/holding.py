@@ -4,10 +4,11 @@ from django.http import HttpRequest, JsonResponse
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST
 
+from catalogue.access.full_disk import INSUFFICIENT_STORAGE
 from catalogue.photos.image_file import PictureRefused
 from catalogue.photos.models import HeldPicture, Photo
 from catalogue.photos.services import hold, let_go
-from catalogue.photos.services.uploads import FILES_FIELD, known_role, too_heavy
+from catalogue.photos.services.uploads import FILES_FIELD, NoRoom, known_role, too_heavy
 
 
 @require_http_methods(["GET", "POST"])
@@ -28,6 +29,8 @@ def hold_one(request: HttpRequest) -> JsonResponse:
     role = known_role(request.POST.get("role"), Photo.Role.DETAIL)
     try:
         held = hold(upload, holder=request.session.session_key or "", role=role)
+    except NoRoom as why:
+        return JsonResponse({"error": str(why)}, status=INSUFFICIENT_STORAGE)
     except PictureRefused as why:
         return refused(str(why))
     return JsonResponse(answer_of(held), status=201)

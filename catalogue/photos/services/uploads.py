@@ -56,6 +56,10 @@ class Upload(Protocol):
 UploadSource = Upload | Path | BinaryIO
 
 
+class NoRoom(PictureRefused):
+    """The disk is full: nothing is wrong with the picture, and it can be sent again."""
+
+
 @dataclass(frozen=True, slots=True)
 class Failed:
     """A picture that was not taken in, and the sentence saying why."""
@@ -124,7 +128,7 @@ def store(source: UploadSource) -> FileFacts:
         raise PictureRefused(too_heavy()) from None
     except OSError as error:
         if error.errno in (errno.ENOSPC, errno.EDQUOT):
-            raise PictureRefused(NO_ROOM) from None
+            raise NoRoom(NO_ROOM) from None
         log.exception("a picture could not be kept")
         raise PictureRefused(NOT_REACHED) from None
     latitude, longitude = seen.notes.position or (None, None)

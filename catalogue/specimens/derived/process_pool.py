@@ -113,4 +113,12 @@ def _end_with_parent() -> None:
 
 
 def _answers(questions: Sequence[str]) -> list[dict[str, Any]]:
-    return [answer_to(question, _tables[0]) for question in questions]
+    """An answer each; empty where there is none: the asking process tries again, and says why."""
+    return [_answer_or_none(question) for question in questions]
+
+
+def _answer_or_none(question: str) -> dict[str, Any]:
+    try:
+        return answer_to(question, _tables[0])
+    except dating.CaseError:
+        return {}

@@ -7,9 +7,10 @@ from threading import Event
 
 from django.db import close_old_connections, transaction
 from django.db.models import F, Q, QuerySet
-from django.utils import timezone
 
 import dating
+from catalogue.specimens import clock
+from catalogue.specimens.clock import this_year
 from catalogue.specimens.models import PhraseChange, Specimen
 from catalogue.specimens.reference_makers import bring_in_reference_makers
 from catalogue.specimens.tables import current_reference
@@ -34,7 +35,7 @@ class Progress:
 def stale(reference: dating.Reference | None = None) -> QuerySet[Specimen]:
     """Finds whose stored answer was computed with other tables or in another year, the bin included."""
     reference = reference or current_reference()
-    year = timezone.localdate().year
+    year = this_year()
     old = ~Q(made_with=reference.version) | Q(made_in__isnull=True) | ~Q(made_in=year)
     return Specimen.everything.filter(old)
 
@@ -80,12 +81,12 @@ def redate_keys(
 def note_untouched(reference: dating.Reference) -> None:
     """After a change of marks alone: finds without a reading and without an opinion can't have changed."""
     untouched = stale(reference).filter(readings__isnull=True, opinions__isnull=True)
-    untouched.filter(made_in=timezone.localdate().year).update(made_with=reference.version)
+    untouched.filter(made_in=this_year()).update(made_with=reference.version)
 
 
 def _note_new_year(reference: dating.Reference) -> None:
     """A find that came up on a dive was made before it, in whatever year one asks: its answer stays."""
-    year = timezone.localdate().year
+    year = this_year()
     same_tables = Specimen.everything.filter(made_with=reference.version, made_in__lt=year)
     same_tables.filter(dive__isnull=False).update(made_in=year)
 
@@ -121,15 +122,21 @@ class RedatingWorker:
                     close_old_connections()
                     continue
                 self._asked.clear()
-                for progress in redate_stale(stop=stop):
-                    log.info(
-                        "redated %s of %s, %s phrases changed",
-                        progress.done,
-                        progress.total,
-                        progress.changed,
-                    )
+                self._round(stop)
         finally:
             self.running = False
+
+    def _round(self, stop: Event) -> None:
+        """Redate what is stale now. A failure is logged; the next who wakes the worker has it try again."""
+        try:
+            clock.look()
+            for progress in redate_stale(stop=stop):
+                log.info(
+                    "redated %s of %s, %s phrases changed", progress.done, progress.total, progress.changed
+                )
+        except Exception:
+            log.exception("redating stopped half way")
+            close_old_connections()
 
 
 worker = RedatingWorker()

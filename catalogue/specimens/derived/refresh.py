@@ -239,7 +239,7 @@ def _will_go(instance: Model, origin: Any = None, **_: Any) -> None:
         # All three in one statement: they have to agree at every moment.
         shown = Specimen.everything.filter(maker=instance).values_list("pk", flat=True)
         write_columns([(pk, NO_MAKER) for pk in shown])
-    instance.finds_to_follow = keys  # type: ignore[attr-defined]
+    instance.__dict__["finds_to_follow"] = keys
 
 
 def _gone(instance: Model, origin: Any = None, **_: Any) -> None:

@@ -1,14 +1,15 @@
 """The one writer of a find's derived columns: the dated answer, the maker shown, the search text."""
 
+import logging
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from typing import Any
 
 from django.db import connections, router
 from django.db.models import QuerySet
-from django.utils import timezone
 
 import dating
 from catalogue.common.text import folded
+from catalogue.specimens.clock import this_year
 from catalogue.specimens.evidence import date_evidence, evidence_of, evidence_of_many
 from catalogue.specimens.models import Maker, PhraseChange, Specimen
 from catalogue.specimens.stored_answer import columns_of
@@ -16,6 +17,7 @@ from catalogue.specimens.tables import current_reference, maker_shown
 
 from .answers import Answers, Asked
 
+log = logging.getLogger("siltmark.redating")
 # The answer of the dating service as it is stored, the maker shown among it.
 STORED = (
     "made_from",
@@ -120,8 +122,16 @@ def write_answers(batch: list[Asked], answers: Answers, reference: dating.Refere
     different, phrases = [], []
     # the name of the maker shown is among what search reads
     renamed = []
+    undatable = set()
     for asked in batch:
-        find, answer = asked.find, answers.about(asked)
+        find = asked.find
+        try:
+            answer = answers.about(asked)
+        except dating.CaseError as error:
+            # One that can't be dated keeps what it has, and keeps nobody else waiting.
+            log.warning("%s can't be dated afresh: %s", find.number, error)
+            undatable.add(find.pk)
+            continue
         if any(getattr(find, name) != answer[name] for name in ANSWER):
             different.append((find.pk, answer))
         if find.maker_id != answer["maker_id"]:
@@ -138,11 +148,9 @@ def write_answers(batch: list[Asked], answers: Answers, reference: dating.Refere
     write_columns(different)
     PhraseChange.objects.bulk_create(phrases)
     refresh_search_of(renamed)
-    written = {pk for pk, _ in different}
-    same = [asked.find.pk for asked in batch if asked.find.pk not in written]
-    Specimen.everything.filter(pk__in=same).update(
-        made_with=reference.version, made_in=timezone.localdate().year
-    )
+    settled = undatable | {pk for pk, _ in different}
+    same = [asked.find.pk for asked in batch if asked.find.pk not in settled]
+    Specimen.everything.filter(pk__in=same).update(made_with=reference.version, made_in=this_year())
     return len(phrases)
 
 

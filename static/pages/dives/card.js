@@ -134,11 +134,13 @@ function sortBy(main) {
   const ticks = () => main.querySelectorAll("#card input[name=tick]:checked");
 
   main.addEventListener("change", (event) => {
-    if (event.target.name === "tick") return ticked(event.target);
-    if (!event.target.closest(".card-fields")) return;
+    if (event.target.name === "tick") return count(event.target);
     // A tag may be that of a find on record, so the page is asked again; other words are only kept.
+    if (event.target.name.startsWith("what-")) keep();
+    else if (event.target.closest(".card-fields")) keepAndShow();
+  });
+  main.addEventListener("input", (event) => {
     if (event.target.name.startsWith("what-")) keepSoon();
-    else keepAndShow();
   });
   main.addEventListener("keydown", (event) => {
     // Enter in a box keeps what is typed; it must not press whichever button stands first.
@@ -150,16 +152,20 @@ function sortBy(main) {
 
   function keepAndShow() {
     clearTimeout(timer);
+    timer = null;
     main.querySelector("#card [data-save]").click();
   }
 
-  function ticked(box) {
-    const count = ticks().length;
+  main.addEventListener("htmx:afterSettle", () => count());
+
+  function count(box) {
+    const all = ticks().length;
     const foot = main.querySelector("[data-ticked]");
-    foot.querySelector("[data-ticked-count]").textContent = count
-      ? `With the ${count === 1 ? "ticked picture" : `${count} ticked pictures`}`
+    if (!foot) return;
+    foot.querySelector("[data-ticked-count]").textContent = all
+      ? `With the ${all === 1 ? "ticked picture" : `${all} ticked pictures`}`
       : "With the ticked pictures";
-    if (count && box.checked && !foot.dataset.seen) {
+    if (all && box?.checked && !foot.dataset.seen) {
       foot.open = true;
       foot.dataset.seen = "once";
     }
@@ -167,14 +173,18 @@ function sortBy(main) {
 
   function keepSoon() {
     clearTimeout(timer);
-    timer = setTimeout(() => {
-      const form = document.getElementById("card");
-      // Only sent, not shown again: whoever is typing on must not lose the place.
-      const data = new FormData(form);
-      data.set("act", "save");
-      ask(location.pathname, { send: data, leaving: true, headers: { "HX-Request": "true" } }).catch(() => {});
-    }, SAVE_AFTER_MS);
+    timer = setTimeout(keep, SAVE_AFTER_MS);
   }
+
+  // Only sent, not shown again: whoever is typing on must not lose the place.
+  function keep() {
+    clearTimeout(timer);
+    timer = null;
+    const data = new FormData(document.getElementById("card"));
+    data.set("act", "save");
+    ask(location.pathname, { send: data, leaving: true, headers: { "HX-Request": "true" } }).catch(() => {});
+  }
+  addEventListener("pagehide", () => timer && keep());
 
   onMoveItem(main, {
     handle: "#card [data-grip]",

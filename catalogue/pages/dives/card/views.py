@@ -16,7 +16,7 @@ from catalogue.photos.services.cards import put_on_card, there_already
 from catalogue.photos.services.uploads import FILES_FIELD, shown_name, too_heavy
 from catalogue.sites.models import Dive
 
-from .acts import CannotDo, act_named, answers_in, sort
+from .acts import CannotDo, act_named, answers_in, keys_in, save, sort
 from .page import card_page
 
 UNKNOWN_ACT = "That button is not known here: open the page again."
@@ -44,7 +44,9 @@ def card(request: HttpRequest, year: int, ordinal: int) -> HttpResponse:
         told = " ".join(filter(None, [act(dive, request.POST), *said]))
     except CannotDo as why:
         return show_again(request, dive, trouble=str(why), status=422)
-    return show_again(request, dive, told=told)
+    # Keeping what is typed does nothing to the ticked pictures: they stay ticked.
+    ticked = keys_in(request.POST.getlist("tick")) if act is save else []
+    return show_again(request, dive, told=told, ticked=ticked)
 
 
 def is_htmx(request: HttpRequest) -> bool:

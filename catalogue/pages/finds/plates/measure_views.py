@@ -67,8 +67,8 @@ def write_size(find: Specimen, column: str, mm: Decimal, found: Measured, photo:
     """Set one size of a find, in mm, and leave in its history how it came about."""
     find = Specimen.objects.select_for_update(of=("self",)).get(pk=find.pk)
     setattr(find, column, mm)
-    # read by the history when the row is saved
-    find._change_reason = f"measured in picture {photo.pk}: {mm} mm ± {found.error_mm:.1f} mm"  # type: ignore[attr-defined]
+    reason = f"measured in picture {photo.pk}: {mm} mm ± {found.error_mm:.1f} mm"
+    find._change_reason = reason  # type: ignore[attr-defined]  # the history reads it when the row is saved
     return keep_find(find, fields=[column])
 
 

@@ -3,7 +3,7 @@
 from urllib.parse import urlencode
 
 from django.contrib import messages
-from django.http import HttpResponse
+from django.http import HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
@@ -28,7 +28,7 @@ from catalogue.specimens.services import ReadingGone, keep_reading
 
 from .asked import PlateRequest, asked_for, page_of
 from .ranked import ranked_for
-from .reading_target import NEW_READING, Target, reading_form, target_of
+from .reading_target import NEW_READING, PREFIX, Target, reading_form, target_of
 from .rim_form import RimForm
 from .rim_views import mark_rim
 from .shooting import choose
@@ -52,7 +52,9 @@ def read(request: HtmxRequest, number: str) -> HttpResponse:
         return mark_rim(request, asked)
     if request.method != "POST":
         target = target_of(find, request.GET.get("reading", ""))
-        return show(request, asked, target, reading_form(target))
+        return show(
+            request, asked, target, reading_form(target, request.GET if typed_pairs(request.GET) else None)
+        )
     if request.POST.get("act") == "compare":
         target = target_of(find, request.POST.get("replaces", ""))
         return show(request, asked, target, reading_form(target, request.POST))
@@ -115,6 +117,11 @@ def typed_in(form: MarkReadingForm, target: Target) -> Reading | None:
     return form.reading() if form.is_valid() and not form.is_blank else None
 
 
+def typed_pairs(sent: QueryDict) -> list[tuple[str, str]]:
+    """What was sent of the reading's own boxes."""
+    return [(name, value) for name in sent if name.startswith(f"{PREFIX}-") and (value := sent.get(name, ""))]
+
+
 @require_safe
 def compare(request: HtmxRequest, number: str) -> HttpResponse:
     """The marks that the typed reading may be, while it is being typed."""
@@ -141,4 +148,6 @@ def save(request: HtmxRequest, number: str) -> HttpResponse:
         messages.error(request, str(why))
     else:
         messages.success(request, f"{kept.caption}: kept with the pictures, for you alone.")
-    return redirect(f"{reverse('finds:plates_read', args=[number])}?{asked.address}#plate")
+    # What is typed beside the plate, and not kept yet, comes back with the page.
+    typed = urlencode([("reading", request.POST.get("replaces", "")), *typed_pairs(request.POST)])
+    return redirect(f"{reverse('finds:plates_read', args=[number])}?{asked.address}&{typed}#plate")
