@@ -64,6 +64,7 @@ OF_SUCH_PAGES = {
     "access/enter.html",
     "dives/card/add.html",
     "dives/card/card.html",
+    "errors/full_disk.html",  # sends again what was sent, its key included
     "finds/bulk/shelf.html",
     "labels/labels.html",
     "settings/phones.html",

@@ -14,7 +14,7 @@ from contextvars import ContextVar
 from dataclasses import dataclass
 from datetime import timedelta
 from functools import wraps
-from typing import Concatenate, Final, ParamSpec
+from typing import Concatenate, Final, ParamSpec, TypeVar
 
 from django.contrib import messages
 from django.db import IntegrityError, connection, transaction
@@ -47,6 +47,7 @@ TAKEN_MEANWHILE: Final = (
 )
 
 Params = ParamSpec("Params")
+Request = TypeVar("Request", bound=HttpRequest)
 
 
 def new_key() -> str:
@@ -93,12 +94,12 @@ def take_objection() -> str:
 
 
 def kept_once(
-    view: Callable[Concatenate[HttpRequest, Params], HttpResponse],
-) -> Callable[Concatenate[HttpRequest, Params], HttpResponse]:
+    view: Callable[Concatenate[Request, Params], HttpResponse],
+) -> Callable[Concatenate[Request, Params], HttpResponse]:
     """Decorator of a view that writes: what is posted to it is kept once, whole or not at all."""
 
     @wraps(view)
-    def once(request: HttpRequest, /, *args: Params.args, **kwargs: Params.kwargs) -> HttpResponse:
+    def once(request: Request, /, *args: Params.args, **kwargs: Params.kwargs) -> HttpResponse:
         if request.method != "POST":
             return view(request, *args, **kwargs)
         return keep_once(request, lambda: view(request, *args, **kwargs))
