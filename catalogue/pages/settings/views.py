@@ -13,6 +13,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue import __version__
 from catalogue.access import browsers, qr, services
 from catalogue.access.models import OneTimeKey
 from catalogue.common.forms import HouseModelForm
@@ -55,6 +56,7 @@ def page(request: HttpRequest, form: PasswordForm, status: int = 200) -> HttpRes
         "port": settings.PORT,
         "addresses": settings.LAN_ADDRESSES,
         "folder": settings.DATA_DIR,
+        "version": __version__,
     }
     return render(request, "pages/settings/settings.html", shown, status=status)
 
