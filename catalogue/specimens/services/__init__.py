@@ -2,11 +2,22 @@
 
 from catalogue.specimens.evidence import date_evidence
 
-from .acts import give_opinion, match, move_to, part_ways, set_stage, set_standing, withdraw_opinion
+from .acts import (
+    ChangedSince,
+    give_opinion,
+    match,
+    move_to,
+    part_ways,
+    set_stage,
+    set_standing,
+    undo_change,
+    withdraw_opinion,
+)
 from .keep import Parts, ReadingGone, TypedFind, keep_find, keep_many, keep_reading, new_part
 from .record import FindEntry, PlaceSaid, WhereFound, record_find, revise_find
 
 __all__ = [
+    "ChangedSince",
     "FindEntry",
     "PlaceSaid",
     "WhereFound",
@@ -26,5 +37,6 @@ __all__ = [
     "part_ways",
     "set_stage",
     "set_standing",
+    "undo_change",
     "withdraw_opinion",
 ]
