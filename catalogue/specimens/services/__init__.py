@@ -13,8 +13,20 @@ from .acts import (
     undo_change,
     withdraw_opinion,
 )
-from .keep import Parts, ReadingGone, TypedFind, keep_find, keep_many, keep_reading, new_part
-from .record import FindEntry, PlaceSaid, WhereFound, record_find, revise_find
+from .keep import (
+    FindEntry,
+    Parts,
+    PlaceSaid,
+    ReadingGone,
+    TypedFind,
+    WhereFound,
+    keep_find,
+    keep_many,
+    keep_reading,
+    new_part,
+    record_find,
+    revise_find,
+)
 
 __all__ = [
     "ChangedSince",
