@@ -27,7 +27,7 @@ def put_back_in_bath(member: BathMember) -> BathMember:
     if bath.ended_at:
         raise NotNow("This bath has ended: what came out of it stays out.")
     load = member.load
-    if bath.loads.filter(ended_at=None).exclude(pk=member.load_id).exists():
+    if any(each.pk != member.load_id for each in bath.loads.filter(ended_at=None)):
         raise NotNow("Another load is in this bath by now: take that out first.")
     if BathMember.objects.filter(find=member.find, in_at__isnull=False, out_at=None).exists():
         raise NotNow("It is in another bath by now: take it out there first.")

@@ -46,7 +46,7 @@ def undo_change(find: Specimen, entry: int, column: str) -> Specimen:
         raise ChangedSince(f"Nothing was undone: the {column} of {find.number} was changed again since.")
     setattr(find, column, past[at - 1][1])
     # `simple_history` reads it where the row is saved.
-    find._change_reason = UNDONE
+    vars(find)["_change_reason"] = UNDONE
     find.save(update_fields=[column])
     return find
 
