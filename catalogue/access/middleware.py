@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from django.contrib.auth.models import AnonymousUser
-from django.core.exceptions import DisallowedHost
+from django.core.exceptions import BadRequest, DisallowedHost
 from django.http import Http404, HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 
@@ -33,14 +33,20 @@ class HeadWithoutBody:
 
 
 class PossibleAddresses:
-    """Refuse early what no page of ours is at: NUL in an address, this host's name with a dot at its end."""
+    """Refuse early what no page of ours is at: NUL in an address, this host's name with a dot at its end.
+
+    PostgreSQL refuses to look for a NUL at all, and SQLite finds nothing; both shall answer the same.
+    """
 
     def __init__(self, get_response: Next) -> None:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
+        if "\x00" in request.META.get("HTTP_COOKIE", ""):
+            request.COOKIES.clear()
+            raise BadRequest("a cookie with a NUL character")
         if "\x00" in request.path_info or "%00" in request.META.get("QUERY_STRING", ""):
-            raise Http404("There is no such page.")
+            raise Http404("There is nothing at this address.")
         # To a browser "localhost." and "localhost" are two sites, with cookies apart.
         if request.META.get("HTTP_HOST", "").split(":")[0].endswith("."):
             raise DisallowedHost("a host's name with a dot at its end is not served")

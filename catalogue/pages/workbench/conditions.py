@@ -7,16 +7,18 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
-from catalogue.care.cautions import CAUTIONS, DEFER
-from catalogue.care.forms import ConditionForm, PartsForm, TreatmentForm, damage_forms
+from catalogue.care.forms import ConditionSheet, PartsForm, TreatmentForm
 from catalogue.care.grading import compare, grade_rules
 from catalogue.care.models import ConditionReport
+from catalogue.care.piece_facts import CAUTIONS
+from catalogue.care.safety import DEFER
 from catalogue.care.services import log_treatment, report_condition
+from catalogue.common.forms.idempotency_key import keep_once, kept_once
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
 from catalogue.people.models import Person
 from catalogue.people.services import person_named
-from catalogue.photos.services.uploads import gather
+from catalogue.photos.services.uploads import Picked, gather
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import set_stage
 
@@ -24,13 +26,19 @@ from catalogue.specimens.services import set_stage
 @GET_OR_POST
 def parts(request: HttpRequest, number: str) -> HttpResponse:
     """A report part by part; it begins as the last one was."""
+    if request.method != "POST":
+        return _parts(request, number, None)
+    # Pictures are taken in before anything is locked.
+    picked = gather(request)
+    return keep_once(request, lambda: _parts(request, number, picked))
+
+
+def _parts(request: HttpRequest, number: str, picked: Picked | None) -> HttpResponse:
     find = get_find(number)
     last = find.condition_reports.prefetch_related("damages").first()
     before = {(d.part, d.kind): d.extent for d in last.damages.all()} if last else {}
-    posted = request.method == "POST"
     initial = {"on": timezone.localdate()}
-    form = PartsForm(request.POST if posted else None, before=before, initial=initial)
-    picked = gather(request) if posted else None
+    form = PartsForm(None if picked is None else request.POST, before=before, initial=initial)
     if picked is not None and form.is_valid() and not picked.failed:
         data = form.cleaned_data
         report = ConditionReport(find=find, on=data["on"], grade=form.grade_given(), note=data["note"])
@@ -41,7 +49,9 @@ def parts(request: HttpRequest, number: str) -> HttpResponse:
         messages.success(request, f"Written down: {report.get_grade_display()}.")
         return redirect("workbench:piece", number)
     context = {"find": find, "form": form, "last": last, "picked": picked, "rule": grade_rules()}
-    return render(request, "pages/workbench/condition_parts.html", context, status=422 if posted else 200)
+    return render(
+        request, "pages/workbench/condition_parts.html", context, status=200 if picked is None else 422
+    )
 
 
 @require_safe
@@ -72,28 +82,25 @@ def stage(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @GET_OR_POST
+@kept_once
 def condition(request: HttpRequest, number: str) -> HttpResponse:
     """Write down the state a find is in."""
     find = get_find(number)
     data = request.POST if request.method == "POST" else None
-    form, damages = ConditionForm(data), damage_forms(data)
-    form.instance.find = find
-    if data is not None and not damages.management_form.is_valid():
-        # The count of rows was lost on the way: fresh rows, or the page could never be sent again.
-        form.add_error(None, "The rows of damage could not be read. Fill them in again and save.")
-        damages = damage_forms()
-    if request.method == "POST" and form.is_valid() and damages.is_valid():
+    sheet = ConditionSheet(data, find=find)
+    if data is not None and sheet.is_valid():
         with transaction.atomic():
-            form.instance.by = _person(form.cleaned_data["by_name"])
-            report_condition(form.instance, damages.damages())
+            sheet.form.instance.by = _person(sheet.form.cleaned_data["by_name"])
+            report_condition(sheet.form.instance, sheet.damages.rows())
         messages.success(request, "The condition is written down.")
         return redirect(find.get_absolute_url() + "#history")
     status = 422 if request.method == "POST" else 200
-    context = {"find": find, "form": form, "damages": damages}
+    context = {"find": find, "form": sheet.form, "damages": sheet.damages}
     return render(request, "pages/workbench/condition.html", context, status=status)
 
 
 @GET_OR_POST
+@kept_once
 def treatment(request: HttpRequest, number: str) -> HttpResponse:
     """Write down what was done to a find."""
     find = get_find(number)

@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 from django.views.decorators.vary import vary_on_headers
 
+from catalogue.common.forms.idempotency_key import keep_once
 from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.pages.parts.http_methods import GET_OR_POST
@@ -26,11 +27,9 @@ from catalogue.specimens.reading.value import Reading
 from catalogue.specimens.services import ReadingGone, keep_reading
 
 from .asked import PlateRequest, asked_for, page_of
-from .ranked import ranked_for
-from .reading_target import NEW_READING, PREFIX, Target, reading_form, target_of
-from .rim_form import RimForm
-from .rim_views import mark_rim
-from .shooting import choose
+from .forms import RimForm
+from .ranked import NEW_READING, PREFIX, Target, ranked_for, reading_form, target_of
+from .steps import choose, mark_rim
 
 NOTHING = "Type at least a letter, a frame or a sign that you can make out."
 MEANWHILE = "This reading was changed meanwhile: look at it as it is now, then keep yours or leave it."
@@ -54,14 +53,15 @@ def read(request: HtmxRequest, number: str) -> HttpResponse:
         return show(
             request, asked, target, reading_form(target, request.GET if typed_pairs(request.GET) else None)
         )
-    target = target_of(find, request.POST.get("replaces", ""))
-    form = reading_form(target, request.POST)
     if request.POST.get("act") == "compare":
-        return show(request, asked, target, form)
-    return _keep(request, asked, target, form)
+        target = target_of(find, request.POST.get("replaces", ""))
+        return show(request, asked, target, reading_form(target, request.POST))
+    return keep_once(request, lambda: _keep(request, asked))
 
 
-def _keep(request: HtmxRequest, asked: PlateRequest, target: Target, form: MarkReadingForm) -> HttpResponse:
+def _keep(request: HtmxRequest, asked: PlateRequest) -> HttpResponse:
+    target = target_of(asked.find, request.POST.get("replaces", ""))
+    form = reading_form(target, request.POST)
     if form.is_valid() and form.is_blank:
         form.add_error(None, NOTHING)
     if not form.is_valid():
