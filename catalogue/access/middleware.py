@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from django.contrib.auth.models import AnonymousUser
 from django.core.exceptions import BadRequest, DisallowedHost
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, StreamingHttpResponse
 from django.http.response import HttpResponseBase
 
 from catalogue.access.browsers import NOTE
@@ -26,9 +26,9 @@ class HeadWithoutBody:
         if isinstance(response, HttpResponse):
             response.headers.setdefault("Content-Length", str(len(response.content)))
             response.content = b""
-            return response
-        # The file stays among what is closed when the answer has been sent.
-        response.streaming_content = iter(())
+        if isinstance(response, StreamingHttpResponse):
+            # The file stays among what is closed when the answer has been sent.
+            response.streaming_content = iter(())
         return response
 
 

@@ -43,9 +43,11 @@ class StrangersLimits:
         return getattr(self._adjustments, name)
 
 
-class HeadDecidesParser(HTTPRequestParser):
+class HeadDecidesParser(HTTPRequestParser):  # type: ignore[misc]  # waitress has no types
     """A request whose body may be large only where its head names a session that is signed in."""
 
+    adj: Any
+    expect_continue: bool
     signed_in = False
     to_discard = 0
 
@@ -100,7 +102,8 @@ class LimitedChannel(HTTPChannel):  # type: ignore[misc]  # waitress has no type
     are told so (503), and beyond them connections are closed unheard.
     """
 
-    parser_class = HeadDecidesParser
+    will_close: bool
+    parser_class: type[HeadDecidesParser] = HeadDecidesParser
 
     def __init__(self, server: Any, sock: Any, addr: Any, adj: Any, map: Any = None) -> None:
         super().__init__(server, sock, addr, adj, map=map)
