@@ -29,6 +29,7 @@ from catalogue.care.services import (
     take_out_of_bath,
 )
 from catalogue.common.forms.idempotency_key import keep_once, kept_once
+from catalogue.common.forms.shown_values import WrittenMeanwhile, typed_beside
 from catalogue.common.limits import NOTE_LENGTH
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.specimens.models import Specimen
@@ -102,18 +103,30 @@ def note_pieces(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def keep_notes(request: HttpRequest, bath: Bath) -> list[str]:
-    """Keep growth and reasons of the pieces that wait; gives a sentence for each that can't be."""
+    """Keep growth and reasons of the pieces that wait, those that were typed on this page.
+
+    Gives a sentence for each that can't be kept: no number of grams, or another page wrote it meanwhile.
+    """
     wrong = []
     for member in bath.members.filter(in_at=None).select_related("find"):
         if request.POST.get("leave") == str(member.pk):
             leave_out(member)
             continue
+        growth = "" if member.growth_g is None else str(member.growth_g)
+        columns = []
         try:
-            member.growth_g = grams(request.POST.get(f"growth-{member.pk}", ""))
-        except BadQuantity as error:
+            typed = typed_beside(request.POST, f"growth-{member.pk}", growth)
+            if typed is not None:
+                member.growth_g = grams(typed)
+                columns.append("growth_g")
+            typed = typed_beside(request.POST, f"reason-{member.pk}", member.override_reason)
+            if typed is not None:
+                member.override_reason = typed[:NOTE_LENGTH]
+                columns.append("override_reason")
+        except (BadQuantity, WrittenMeanwhile) as error:
             wrong.append(f"{member.find.number}: {error}")
-        member.override_reason = request.POST.get(f"reason-{member.pk}", "").strip()[:NOTE_LENGTH]
-        member.save(update_fields=["growth_g", "override_reason"])
+        if columns:
+            member.save(update_fields=columns)
     return wrong
 
 
