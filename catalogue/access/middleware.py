@@ -12,7 +12,7 @@ from django.urls import get_resolver
 from catalogue.access.browsers import NOTE
 from catalogue.access.startup.network import is_own_machine
 
-NOTHING_THERE = "There is nothing at this address."
+LEADS_NOWHERE = "There is nothing at this address."
 Next = Callable[[HttpRequest], HttpResponseBase]
 
 
@@ -38,8 +38,8 @@ class HeadWithoutBody:
 class PossibleAddresses:
     """Refuse early what no page of ours is at: NUL in a path, this host's name with a dot at its end.
 
-    PostgreSQL refuses to look for a NUL at all, where SQLite finds nothing. Behind the question mark most pages
-    say by themselves that it can't be read; where one asks the database with it, that leads nowhere as well.
+    PostgreSQL refuses to look for a NUL at all, where SQLite finds nothing. Behind the question mark most
+    pages say by themselves that it can't be read; where one asks the database with it, that leads nowhere too.
     """
 
     def __init__(self, get_response: Next) -> None:
@@ -50,7 +50,7 @@ class PossibleAddresses:
             request.COOKIES.clear()
             raise BadRequest("a cookie with a NUL character")
         if "\x00" in request.path_info:
-            raise Http404(NOTHING_THERE)
+            raise Http404(LEADS_NOWHERE)
         # To a browser "localhost." and "localhost" are two sites, with cookies apart.
         if request.META.get("HTTP_HOST", "").split(":")[0].endswith("."):
             raise DisallowedHost("a host's name with a dot at its end is not served")
@@ -60,9 +60,8 @@ class PossibleAddresses:
         """The page for an address that leads nowhere, where the database refused what the address says."""
         if not isinstance(error, DataError) or "%00" not in request.META.get("QUERY_STRING", ""):
             return None
-        page = get_resolver().resolve_error_handler(404)
-        answer: HttpResponse = page(request, exception=Http404(NOTHING_THERE))
-        return answer
+        page: Callable[..., HttpResponse] = get_resolver().resolve_error_handler(404)
+        return page(request, exception=Http404(LEADS_NOWHERE))
 
 
 class OwnersPages:
