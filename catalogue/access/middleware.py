@@ -39,7 +39,7 @@ class PossibleAddresses:
     """Refuse early what no page of ours is at: NUL in a path, this host's name with a dot at its end.
 
     PostgreSQL refuses to look for a NUL at all, where SQLite finds nothing. Behind the question mark most
-    pages say by themselves that it can't be read; where one asks the database with it, that leads nowhere too.
+    pages say themselves that it can't be read; where one asks the database with it, that leads nowhere too.
     """
 
     def __init__(self, get_response: Next) -> None:
