@@ -62,7 +62,11 @@ def key_input() -> SafeString:
 def key_of(request: HttpRequest) -> str:
     """The key that was sent with a form; empty where there was none, or none that we gave."""
     key = request.POST.get(KEY_FIELD, "")
-    return key if len(key) <= LONGEST_KEY and "\0" not in key else ""
+    return key if _is_key(key) else ""
+
+
+def _is_key(word: str) -> bool:
+    return 0 < len(word) <= LONGEST_KEY and "\0" not in word
 
 
 @dataclass(slots=True)
@@ -155,6 +159,12 @@ def _digest_of(request: HttpRequest) -> str:
     files = sorted((name, [(f.name, f.size) for f in each]) for name, each in request.FILES.lists())
     said = json.dumps([request.get_full_path(), words, files])
     return hashlib.sha256(said.encode()).hexdigest()
+
+
+def address_kept(key: str) -> str:
+    """Where the form with that key led; empty where none was kept."""
+    kept = KeptForm.objects.filter(key=key).first() if _is_key(key) else None
+    return kept.address if kept else ""
 
 
 def kept_forms(request: HttpRequest) -> dict[str, str]:

@@ -3,8 +3,10 @@
 from django.conf import settings
 from django.contrib.auth import logout
 from django.contrib.auth.decorators import login_not_required
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.middleware.csrf import get_token
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -12,6 +14,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from catalogue.access import browsers, services
 from catalogue.access.models import OneTimeKey
 from catalogue.access.passwords import TooManyTries, check_password
+from catalogue.common.forms.idempotency_key import address_kept, kept_forms
 
 from .forms import EnterForm
 
@@ -50,6 +53,19 @@ def enter(request: HttpRequest) -> HttpResponse:
 @login_not_required
 @never_cache
 @require_safe
+def standing(request: HttpRequest) -> JsonResponse:
+    """For a page that was open for long: whether this browser is let in, a CSRF token that holds now, and the
+    address that the form with the idempotency key `once` led to, where it was kept.
+    """
+    known = request.user.is_authenticated
+    once = request.GET.get("once", "")
+    kept = (address_kept(once) or find_kept(request, once)) if known else ""
+    return JsonResponse({"in": known, "token": get_token(request), "kept": kept})
+
+
+@login_not_required
+@never_cache
+@require_safe
 def enter_by_key(request: HttpRequest, key: str) -> HttpResponse:
     """Let in the browser that opens a fresh key's link; the key is used up by it."""
     if request.user.is_authenticated:
@@ -63,6 +79,12 @@ def enter_by_key(request: HttpRequest, key: str) -> HttpResponse:
         return _without_referrer(render(request, "pages/access/key_used.html", status=410))
     browsers.let_in(request, services.the_owner(), LET_IN_BY[OneTimeKey.Opens(used.opens)])
     return _without_referrer(redirect(HOME))
+
+
+def find_kept(request: HttpRequest, once: str) -> str:
+    """The same of a form whose key only this browser's session holds, as the find of a number."""
+    number = kept_forms(request).get(once, "")
+    return reverse("finds:find", args=[number]) if number else ""
 
 
 @require_POST
