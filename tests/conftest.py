@@ -1,11 +1,14 @@
 """Who is looking, and where files go."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import TypeVar
 
 import pytest
-from django.db import connections
+from django.db import connections, transaction
 from django.test import Client
+
+Made = TypeVar("Made")
 
 HERE = Path(__file__).resolve().parent
 # What takes longest begins first, so that the workers end together: each takes over half of what another has
@@ -58,6 +61,36 @@ def data_folder(settings, tmp_path: Path) -> Path:
     settings.DATA_DIR = tmp_path
     settings.MEDIA_ROOT = tmp_path / "files"
     return tmp_path
+
+
+@pytest.fixture(scope="module")
+def module_rows(django_db_setup, django_db_blocker) -> Iterator[Callable[[Callable[[], Made]], Made]]:
+    """Rows made once for a module of tests; what each test changes is rolled back to them.
+
+    Five dated pieces cost as much as three pages, and a module with forty tests would make them forty times:
+
+        @pytest.fixture(scope="module")
+        def made(module_rows):
+            return module_rows(five_pieces)
+
+        @pytest.fixture
+        def shelf(made, db):
+            return deepcopy(made)  # what a test changes in the objects is its own
+
+    Not for modules with tests that empty the database (`transaction=True`).
+    """
+
+    def make(function: Callable[[], Made]) -> Made:
+        with django_db_blocker.unblock():
+            return function()
+
+    with django_db_blocker.unblock():
+        around = transaction.atomic()
+        around.__enter__()
+    yield make
+    with django_db_blocker.unblock():
+        transaction.set_rollback(True)
+        around.__exit__(None, None, None)
 
 
 @pytest.fixture

@@ -54,6 +54,14 @@ def test_templates_and_static_files_lie_in_the_same_tree() -> None:
                 assert twin.is_dir() or twin.with_suffix(".py").is_file(), folder
 
 
+def test_whatever_answers_get_answers_head() -> None:
+    """`require_safe` for what only shows, `GET_OR_POST` for a form: both let HEAD in."""
+    for path in files_of("pages"):
+        text = path.read_text(encoding="utf-8")
+        assert "require_GET" not in text and '.method == "GET"' not in text, path
+        assert "require_http_methods" not in text or path.stem == "http_methods", path
+
+
 def test_no_packages_import_each_other_in_a_ring() -> None:
     assert package_rings() == []
 

@@ -52,3 +52,15 @@ def test_a_visitor_is_sent_to_the_door(client, path: str) -> None:
 @pytest.mark.parametrize("path", PAGES)
 def test_a_page_refuses_other_methods(owner_client, path: str) -> None:
     assert owner_client.delete(path).status_code == 405
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("path", [*PAGES, "/settings/phones/", "/photos/hold/", "/finds/questions/"])
+def test_a_page_answers_head_like_get(owner_client, path: str) -> None:
+    assert owner_client.head(path).status_code == owner_client.get(path).status_code == 200
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("path", [*sorted(OPEN), "/enter/"])
+def test_a_page_for_visitors_answers_head_like_get(client, path: str) -> None:
+    assert client.head(path).status_code == client.get(path).status_code == 200

@@ -1,8 +1,9 @@
 """A camera's card drawn for tests: tags photographed as they come out of the printer, pieces after them."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import lru_cache
 
 from django.core.files.uploadedfile import SimpleUploadedFile
 from PIL import Image, ImageFilter
@@ -55,7 +56,8 @@ def card(
 
     The picture at `out_of_order` comes first, with a name that hides its place; only its time tells.
     """
-    taken = list(_shots(tags, each, set(blurred)))
+    shots = _shots(tuple(tags), each, frozenset(blurred))
+    taken = [Taken(upload(each.content, each.name), each.tag, each.shows_tag) for each in shots]
     if out_of_order is not None:
         moved = taken.pop(out_of_order)
         moved.file.name = "AAA_0000.jpg"
@@ -63,7 +65,18 @@ def card(
     return taken
 
 
-def _shots(tags: Sequence[str], each: int, blurred: set[str]) -> Iterator[Taken]:
+@dataclass(frozen=True, slots=True)
+class _Shot:
+    content: bytes
+    name: str
+    tag: str
+    shows_tag: bool
+
+
+@lru_cache(maxsize=64)
+def _shots(tags: tuple[str, ...], each: int, blurred: frozenset[str]) -> list[_Shot]:
+    """Drawn once for all tests that want the same card: printing the tags costs more than most tests."""
+    shots = []
     now, number = START, 0
     for place, (tag, paper) in enumerate(zip(tags, printed(tags), strict=True)):
         now += timedelta(seconds=70 + 13 * (place % 5))
@@ -75,5 +88,7 @@ def _shots(tags: Sequence[str], each: int, blurred: set[str]) -> Iterator[Taken]
             else:
                 image = tag_shot(paper, blur=9 if tag in blurred else 1, turn=place % 7 * 4 - 12)
             notes = exif(taken=f"{now:%Y:%m:%d %H:%M:%S}")
-            file = upload(encoded(image, quality=85, exif=notes), f"IMG_{number:04}.jpg")
-            yield Taken(file, tag, not of_piece)
+            shots.append(
+                _Shot(encoded(image, quality=85, exif=notes), f"IMG_{number:04}.jpg", tag, not of_piece)
+            )
+    return shots

@@ -9,12 +9,13 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.access import browsers, services
 from catalogue.access.models import OneTimeKey
 from catalogue.access.passwords import TooManyTries, check_password
 from catalogue.common.forms.idempotency_key import address_kept, kept_forms
+from catalogue.pages.parts.http_methods import GET_OR_POST
 
 from .forms import EnterForm
 
@@ -24,14 +25,14 @@ LET_IN_BY = {OneTimeKey.Opens.OWNER: "by the link", OneTimeKey.Opens.PHONE: "pai
 
 @login_not_required
 @never_cache
-@require_http_methods(["GET", "POST"])
+@GET_OR_POST
 def enter(request: HttpRequest) -> HttpResponse:
     """Say whose catalogue this is; on the network, take the owner's password where one is set."""
     if request.user.is_authenticated:
         return redirect(_onward(request))
     owner = services.the_owner()
     if not (settings.LAN and owner.has_usable_password()):
-        return render(request, "pages/access/enter.html", status=200 if request.method == "GET" else 403)
+        return render(request, "pages/access/enter.html", status=403 if request.method == "POST" else 200)
     form = EnterForm(request.POST or None)
     status = 200
     if request.method == "POST":

@@ -2,22 +2,23 @@
 
 from django.http import HttpRequest, JsonResponse
 from django.urls import reverse
-from django.views.decorators.http import require_http_methods, require_POST
+from django.views.decorators.http import require_POST
 
 from catalogue.access.full_disk import INSUFFICIENT_STORAGE
+from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.photos.image_file import PictureRefused
 from catalogue.photos.models import HeldPicture, Photo
 from catalogue.photos.services import hold, let_go
 from catalogue.photos.services.uploads import FILES_FIELD, NoRoom, holder_of, known_role, too_heavy
 
 
-@require_http_methods(["GET", "POST"])
+@GET_OR_POST
 def hold_one(request: HttpRequest) -> JsonResponse:
     """Keep one picture: 201 with its token and thumbnail, or 400 with the sentence why not.
 
     Asked with `?sha256=`, whether a form of this user has that picture already: nothing is sent twice.
     """
-    if request.method == "GET":
+    if request.method != "POST":
         known = HeldPicture.objects.filter(
             holder=holder_of(request), sha256=request.GET.get("sha256", "")
         ).first()

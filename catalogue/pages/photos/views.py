@@ -8,8 +8,9 @@ from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.photos import services
 from catalogue.photos.decoding import is_closer
 from catalogue.photos.forms import PhotoForm
@@ -196,7 +197,7 @@ def change(request: HttpRequest, pk: int, how: Callable[[Photo], object]) -> Htt
     return back_to(request, photo.subject, photo=photo if photo.binned_at is None else None)
 
 
-@require_http_methods(["GET", "POST"])
+@GET_OR_POST
 def words(request: HttpRequest, pk: int) -> HttpResponse:
     """Caption, credit, licence, source, and whether visitors may see it."""
     photo = get_photo(request, pk)

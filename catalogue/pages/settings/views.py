@@ -11,7 +11,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
-from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.access import browsers, qr, services
 from catalogue.access.models import OneTimeKey
@@ -59,7 +59,7 @@ def page(request: HttpRequest, form: PasswordForm, status: int = 200) -> HttpRes
 
 
 @never_cache
-@require_GET
+@require_safe
 def settings_page(request: HttpRequest) -> HttpResponse:
     return page(request, PasswordForm(owner=_owner(request)))
 
@@ -89,7 +89,7 @@ def sign_out(request: HttpRequest, name: str) -> HttpResponse:
 
 
 @never_cache
-@require_http_methods(["GET", "POST"])
+@GET_OR_POST
 def phones(request: HttpRequest) -> HttpResponse:
     """Explain pairing; when asked (POST), show a code. A code is never shown twice: it is not kept."""
     addresses = settings.LAN_ADDRESSES

@@ -2,13 +2,16 @@
 
 from catalogue.specimens.evidence import date_evidence
 
+from .acts import give_opinion, match, move_to, part_ways, set_stage, set_standing, withdraw_opinion
 from .keep import Parts, ReadingGone, TypedFind, keep_find, keep_many, keep_reading, new_part
-from .move import move_to
-from .opinions import give_opinion, withdraw_opinion
-from .standing import set_stage, set_standing
-from .twins import match, part_ways
+from .record import FindEntry, PlaceSaid, WhereFound, record_find, revise_find
 
 __all__ = [
+    "FindEntry",
+    "PlaceSaid",
+    "WhereFound",
+    "record_find",
+    "revise_find",
     "Parts",
     "ReadingGone",
     "TypedFind",

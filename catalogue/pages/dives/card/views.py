@@ -5,7 +5,6 @@ from typing import Any, cast
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_http_methods
 from django_htmx.http import HttpResponseClientRedirect
 
 from catalogue.pages.parts.htmx import HtmxRequest
@@ -105,11 +104,11 @@ def add(request: HttpRequest, dive: Dive) -> HttpResponse:
     return redirect("dives:card", dive.year, dive.ordinal)
 
 
-@require_http_methods(["GET", "POST"])
+@GET_OR_POST
 def arrive(request: HttpRequest, year: int, ordinal: int) -> JsonResponse:
     """For the script: asked with `?sha256=` whether a picture is here; a post brings one. Answers in JSON."""
     dive = dive_or_404(year, ordinal)
-    if request.method == "GET":
+    if request.method != "POST":
         return JsonResponse({"there": there_already(dive, request.GET.get("sha256", ""))})
     upload = request.FILES.get(FILES_FIELD)
     if upload is None:

@@ -1,8 +1,6 @@
 """Which dive it came up on: one on record, a new one, or not known."""
 
-from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
 from typing import Any
 
 from django import forms
@@ -14,28 +12,12 @@ from catalogue.common.forms import CertainDateInput, HouseForm, NamesField
 from catalogue.common.forms.fields import RecoveredField, choice_field
 from catalogue.common.limits import NAME_LENGTH, at_most, not_in_future, not_negative
 from catalogue.sites.models import Dive, Site
+from catalogue.specimens.services import WhereFound
 
 RECENT = 4
 NEW_DIVE, OLDER, UNKNOWN_DIVE = "new", "older", "unknown"
 # Older "dives" are a slip of the finger; the year is part of the number on the label.
 DIVES_SINCE = date(1900, 1, 1)
-
-
-@dataclass(frozen=True, slots=True)
-class Chosen:
-    """What the form says about where and when; keys of rows, or words for rows still to be made."""
-
-    dive: int | None = None
-    site: int | None = None
-    new_site: str = ""
-    day: date | None = None
-    depth_m: Decimal | None = None
-    buddies: tuple[str, ...] = ()
-    recovered: str = ""
-
-    @property
-    def is_new_dive(self) -> bool:
-        return self.day is not None
 
 
 class WhichDiveForm(HouseForm):
@@ -133,12 +115,12 @@ class WhichDiveForm(HouseForm):
             elif data["date"] < DIVES_SINCE:
                 self.add_error("date", f"Give a day after {DIVES_SINCE.year}. Check the year.")
 
-    def chosen(self) -> Chosen:
+    def chosen(self) -> WhereFound:
         """What was picked, from the fields without an error."""
         data = self.cleaned_data
         pick = data.get("pick") or UNKNOWN_DIVE
         if pick == NEW_DIVE:
-            return Chosen(
+            return WhereFound(
                 site=_key(data.get("site")),
                 new_site=data.get("new_site") or "",
                 day=data.get("date"),
@@ -146,12 +128,12 @@ class WhichDiveForm(HouseForm):
                 buddies=tuple(data.get("buddies") or ()),
             )
         if pick == UNKNOWN_DIVE:
-            return Chosen(
+            return WhereFound(
                 site=_key(data.get("loose_site")),
                 new_site=data.get("loose_new_site") or "",
                 recovered=data.get("recovered") or "",
             )
-        return Chosen(dive=_key(data.get("older") if pick == OLDER else pick))
+        return WhereFound(dive=_key(data.get("older") if pick == OLDER else pick))
 
 
 def dive_words(dive: Dive) -> str:

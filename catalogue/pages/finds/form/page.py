@@ -1,21 +1,32 @@
-"""The record form's page, with an error summary: what keeps it from being saved, each with its field."""
+"""The record form's page: the dating answer beside it, its sections, and an error summary,
+each error with its field."""
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
 from typing import Any
 
 from django.forms import BaseForm, BoundField
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils import timezone
+from django.utils.safestring import SafeString, mark_safe
 
+import dating
+from catalogue.common.drawings.ruler import small_ruler
+from catalogue.common.drawings.scale import scale_for
 from catalogue.common.forms.composite import RowForm
 from catalogue.common.forms.idempotency_key import kept_forms, key_of, new_key
 from catalogue.common.forms.optimistic_lock import Meanwhile, version_of
 from catalogue.pages.parts.suggest import known_names
 from catalogue.photos.services.uploads import Picked
+from catalogue.specimens.evidence import Evidence
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.reading.drawing import mark_drawing
+from catalogue.specimens.reading.value import SIDES
+from catalogue.specimens.services import date_evidence
+from catalogue.specimens.stored_answer import maker_shares
+from catalogue.specimens.tables import SHOWN_FROM, current_reference
 
-from .answer import answer_to
 from .find_form import SIZES
 from .sheet import KNOWN, LETTERING, READINGS, RecordSheet
 
@@ -162,3 +173,100 @@ def _shown(bound: BoundField) -> str:
 def _words(parts: Iterable[str]) -> str:
     text = ", ".join(part for part in parts if part)
     return text if len(text) <= LONGEST_SUMMARY else f"{text[: LONGEST_SUMMARY - 1].rstrip(' ,')}…"
+
+
+MAKERS_SHOWN = 3
+MAKER_FROM = 0.05
+
+
+@dataclass(slots=True)
+class AnswerStrip:
+    """What the page shows; `problem` is a sentence where something typed can't be read yet."""
+
+    words: str = "not yet dated"
+    age: str = ""
+    best: int | None = None
+    ruler: SafeString = mark_safe("")
+    makers: list[tuple[str, float, bool]] = field(default_factory=list)
+    opinion: str = ""
+    hint: str = ""
+    disagree: list[str] = field(default_factory=list)
+    marks: list[SafeString] = field(default_factory=list)
+    left_out: int = 0
+    problem: str = ""
+
+
+def answer_to(sheet: RecordSheet) -> AnswerStrip:
+    """Date what is filled in so far. Nothing typed makes it raise: it says what it left out."""
+    evidence = sheet.evidence()
+    answer = AnswerStrip(
+        left_out=_left_out(sheet), marks=[mark_drawing(reading) for reading in evidence.readings]
+    )
+    reference = current_reference()
+    try:
+        finding = date_evidence(evidence, reference=reference)
+    except dating.CaseError as refused:
+        answer.problem = f"Not dated yet: {refused.message}."
+        return answer
+    answer.words, answer.age, answer.best = finding.words, finding.age_words, finding.best
+    answer.ruler = _ruler(finding)
+    answer.makers = _makers(finding)
+    answer.opinion = evidence.maker_opinion.name if evidence.maker_opinion else ""
+    answer.hint = code_hint(evidence, finding, reference)
+    answer.disagree = [conflict.why for conflict in finding.conflicts]
+    return answer
+
+
+def _left_out(sheet: RecordSheet) -> int:
+    """How many rows with an error the answer does without."""
+    return sum(bool(form.errors) for rows in sheet.sets.values() if rows.is_bound for form in rows.forms)
+
+
+def _makers(finding: dating.Finding) -> list[tuple[str, float, bool]]:
+    """The makers that it may be, the likeliest first, each with whether that is likely enough to show."""
+    ranked = maker_shares(finding)[:MAKERS_SHOWN]
+    return [(row.name, row.share, row.share >= SHOWN_FROM) for row in ranked if row.share >= MAKER_FROM]
+
+
+def _ruler(finding: dating.Finding) -> SafeString:
+    """The small ruler of an answer; every text in it is escaped by the drawing."""
+    curve: Sequence[tuple[int, float]] = ()
+    if finding.because:
+        curve = list(enumerate(finding.posterior, start=finding.axis[0]))
+    window = (finding.window[0], finding.window[1]) if finding.window else (None, None)
+    years = list(finding.years) if finding.years else None
+    scale = scale_for(
+        [curve], windows=[window], years=years or (), latest=timezone.localdate().year, width=240
+    )
+    return mark_safe(small_ruler(scale, curve=curve, years=years, window=window, words=finding.words))
+
+
+CODE_PLACES = {**SIDES, "heel": "on the heel"}
+EXAMPLE = {"last-digit": "7", "last-two-digits": "37", "full-year": "1937"}
+
+
+def code_hint(evidence: Evidence, finding: dating.Finding, reference: dating.Reference) -> str:
+    """One sentence where the likely maker dated its ware and no character beside its mark is filled in."""
+    likeliest = next(iter(maker_shares(finding)), None)
+    if likeliest is None or likeliest.share < SHOWN_FROM or _any_side(evidence):
+        return ""
+    codes = [code for code in reference.codes_of.get(likeliest.mark_id, ()) if code.kind in EXAMPLE]
+    if not codes:
+        return ""
+    example = EXAMPLE[codes[0].kind]
+    would = dating.what_would(
+        example,
+        codes,
+        contents=evidence.find.contents or None,
+        bottler=evidence.bottler.name if evidence.bottler else None,
+        product=evidence.find.product.name if evidence.find.product else None,
+        region=evidence.find.region or None,
+    )
+    where = "" if codes[0].position == "any" else f" {CODE_PLACES.get(codes[0].position, codes[0].position)}"
+    if not would.years:
+        return f"Look{where or ' beside the mark'}: this maker put a year there."
+    return f"Look beside the mark: {example}{where} would be {would.words}."
+
+
+def _any_side(evidence: Evidence) -> bool:
+    return any(any(reading.beside.values()) for reading in evidence.readings)

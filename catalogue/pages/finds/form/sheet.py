@@ -1,21 +1,22 @@
 """The whole form: its parts bound together, checked together, and read out as one find."""
 
-from typing import Any
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any
 
 from django.http import QueryDict
 
 import dating
 from catalogue.common.forms.composite import MOST_ROWS, CompositeForm, RowSet, with_one_more
+from catalogue.sites.models import Dive
 from catalogue.specimens.evidence import Evidence
+from catalogue.specimens.models import Bottler, Product, Specimen
 from catalogue.specimens.reading.form import MarkReadings
-from catalogue.specimens.services import Parts
+from catalogue.specimens.services import FindEntry, Parts, PlaceSaid
 from catalogue.specimens.tables import current_reference
 
 from .dive_form import WhichDiveForm
-from .evidence import evidence_in
 from .features_form import FeaturesForm
-from .find_form import FindForm
-from .row_forms import Knowns, Letterings
+from .find_form import TYPED, FindForm, Knowns, Letterings
 from .start import Start
 
 READINGS, LETTERING, KNOWN = "readings", "lettering", "known"
@@ -95,7 +96,22 @@ class RecordSheet(CompositeForm):
             part.is_valid()
         return evidence_in(self)[0]
 
-    def rows(self) -> Parts:
+    def entry(self) -> FindEntry:
+        """What a valid form says of the find: all of a new one, of one on record what was changed."""
+        form, data = self.find_form, self.find_form.cleaned_data
+        new = form.instance.pk is None
+        columns = form.changed_columns() if not new else form.own_columns()
+        typed = {name: data[name] for name in TYPED if new or name in form.changed}
+        moved = new or bool({"place", "new_place"} & form.changed)
+        return FindEntry(
+            columns={name: data[name] for name in columns},
+            found=self.dive_form.chosen() if new or self.dive_form.has_changed() else None,
+            place=PlaceSaid(data["place"], data["new_place"]) if moved else None,
+            parts=self._parts_said(),
+            **typed,
+        )
+
+    def _parts_said(self) -> Parts:
         """The rows to keep; None where nothing of that kind was changed."""
         return Parts(
             inscriptions=self._changed(LETTERING),
@@ -118,3 +134,58 @@ def more_rows(data: QueryDict) -> QueryDict:
     if not name or not (total.isascii() and total.isdigit()) or len(total) > 3 or int(total) >= MOST_ROWS:
         return data
     return with_one_more(data, name, most=MOST_ROWS)
+
+
+if TYPE_CHECKING:
+    from .sheet import RecordSheet
+
+
+def evidence_in(sheet: "RecordSheet") -> tuple[Evidence, dict[str, list[Any]]]:
+    """The evidence, and which forms its rows came from, in the same order."""
+    forms: dict[str, list[Any]] = {
+        name: [form for form in rows.entered() if not form.errors] if rows.is_bound else []
+        for name, rows in sheet.sets.items()
+    }
+    # Kept in step with the rows that are asked about, so that a refusal finds its row again.
+    forms["readings"] = [form for form in forms["readings"] if form.reading().was_read]
+    stored = sheet.start.evidence
+
+    def rows(name: str, otherwise: Iterable[Any]) -> Iterable[Any]:
+        return [form.row() for form in forms[name]] if sheet.sets[name].is_bound else otherwise
+
+    typed = [form.reading() for form in forms["readings"]]
+    evidence = Evidence(
+        _find_of(sheet),
+        readings=typed if sheet.sets["readings"].is_bound else stored.readings,
+        inscriptions=rows("lettering", stored.inscriptions),
+        known=rows("known", stored.known),
+        features=sheet.features.rows() if sheet.features.is_bound else stored.features,
+        maker_opinion=stored.maker_opinion,
+        bottler=_bottler(sheet.find_form.cleaned_data.get("bottler") or ""),
+    )
+    return evidence, forms
+
+
+def _find_of(sheet: "RecordSheet") -> Specimen:
+    """A find that is never saved, with the columns the dating looks at."""
+    data = sheet.find_form.cleaned_data
+    chosen = sheet.dive_form.chosen()
+    find = Specimen(
+        region=data.get("region") or "",
+        contents=data.get("contents") or "",
+        colour=data.get("colour") or "",
+        recovered_edtf=str(chosen.day.year) if chosen.day else chosen.recovered,
+    )
+    if data.get("product"):
+        find.product = Product(name=data["product"])
+    if chosen.dive:
+        find.dive = Dive.everything.filter(pk=chosen.dive).first()
+    return find
+
+
+def _bottler(name: str) -> Bottler | None:
+    """The bottler of that name with its years in business, or only its name."""
+    name = " ".join(name.split())
+    if not name:
+        return None
+    return Bottler.objects.filter(name__iexact=name).first() or Bottler(name=name)

@@ -12,8 +12,7 @@ from catalogue.specimens.reading.form import initial_of as initial_reading
 from catalogue.specimens.reading.value import Reading, of_rows
 
 from .dive_form import UNKNOWN_DIVE
-from .find_form import TYPED, FindForm
-from .row_forms import known_initial, lettering_initial
+from .find_form import TYPED, FindForm, known_initial, lettering_initial
 
 UNREAD = "[..]"  # the ghost of a label whose wording nobody made out
 # What the next of several alike shares with the last; not its sizes, its number or its own notes.

@@ -5,21 +5,21 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.forms.idempotency_key import kept_forms, key_of, remember_kept
 from catalogue.common.forms.optimistic_lock import ChangedMeanwhile
 from catalogue.pages.parts import suggest
 from catalogue.pages.parts.evidence_query import read_query
+from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.photos.services.uploads import gather
 from catalogue.sites.models import Dive
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.services import record_find, revise_find
 from catalogue.specimens.tables import current_reference
 
-from .answer import answer_to
 from .features_form import FeaturesForm
-from .page import QUESTIONS, show
-from .services import record_find, revise_find
+from .page import QUESTIONS, answer_to, show
 from .sheet import RecordSheet, more_rows
 from .start import Start, as_opened, start_from, start_from_query, start_like, start_new
 
@@ -27,13 +27,13 @@ from .start import Start, as_opened, start_from, start_from_query, start_like, s
 DATE_IT, MORE, ANOTHER = "date", "more-", "another"
 
 
-@require_http_methods(["GET", "POST"])
+@GET_OR_POST
 def new_find(request: HttpRequest) -> HttpResponse:
     """A new find, by itself or like the last one."""
     like = find_or_404(request.GET["like"]) if request.GET.get("like") else None
     start = start_like(like) if like else begun(request)
     picked = gather(request)
-    if request.method == "GET":
+    if request.method != "POST":
         return show(request, RecordSheet(start), picked, like=like)
     key = key_of(request)
     if key in kept_forms(request):
@@ -45,17 +45,17 @@ def new_find(request: HttpRequest) -> HttpResponse:
         return show(request, sheet, picked, like=like)
     if not sheet.is_valid() or picked.failed:
         return show(request, sheet, picked, like=like, tried=True)
-    find = record_find(sheet, picked)
+    find = record_find(sheet.entry(), picked.file_under)
     return after_saving(request, find, f"{find.number} is kept: {find.what}.")
 
 
-@require_http_methods(["GET", "POST"])
+@GET_OR_POST
 def edit_find(request: HttpRequest, number: str) -> HttpResponse:
     """The same form on a find on record."""
     find = find_or_404(number)
     start = start_from(find)
     picked = gather(request)
-    if request.method == "GET":
+    if request.method != "POST":
         return show(request, RecordSheet(start), picked)
     as_opened(start, request.POST.get("opened", ""))
     sheet = RecordSheet(start, more_rows(request.POST))
@@ -64,7 +64,7 @@ def edit_find(request: HttpRequest, number: str) -> HttpResponse:
     if not sheet.is_valid() or picked.failed:
         return show(request, sheet, picked, tried=True)
     try:
-        revise_find(sheet, picked, seen=sheet.version)
+        revise_find(find.pk, sheet.entry(), picked.file_under, seen=sheet.version)
     except ChangedMeanwhile as changed:
         return show(request, sheet, picked, tried=True, meanwhile=changed.meanwhile)
     return after_saving(request, find, f"The changes to {find.number} are kept.")
@@ -82,7 +82,7 @@ def date_so_far(request: HttpRequest) -> HttpResponse:
     )
 
 
-@require_GET
+@require_safe
 def questions(request: HttpRequest) -> HttpResponse:
     """The questions about its making, fetched when that part of the form is opened."""
     said = {name: request.GET.get(name, "") for name in ("contents", "region")}
@@ -90,7 +90,7 @@ def questions(request: HttpRequest) -> HttpResponse:
     return render(request, "pages/finds/form/questions.html", {"questions": asked})
 
 
-@require_GET
+@require_safe
 def suggestions(request: HttpRequest, kind: str) -> HttpResponse:
     """Names for a text box, as options."""
     if kind not in suggest.SUGGESTED_KINDS:

@@ -1,6 +1,7 @@
 """The table of finds: columns chosen, in the address and remembered, sorted by its heads."""
 
 import re
+from copy import deepcopy
 
 import pytest
 
@@ -14,13 +15,22 @@ pytestmark = pytest.mark.django_db
 TABLE = "/finds/?view=table"
 
 
-@pytest.fixture
-def shelf(db) -> dict[str, Specimen]:
+def pieces_of_the_shelf() -> dict[str, Specimen]:
     pieces = five_pieces()
     for name, height in (("ink", "65"), ("crown", "240.5"), ("ginger", "190")):
         pieces[name].height_mm = height
         pieces[name].save(update_fields=["height_mm"])
     return pieces
+
+
+@pytest.fixture(scope="module")
+def made(module_rows) -> dict[str, Specimen]:
+    return module_rows(pieces_of_the_shelf)
+
+
+@pytest.fixture
+def shelf(made, db) -> dict[str, Specimen]:
+    return deepcopy(made)
 
 
 def heads(client, query: str = "") -> list[str]:

@@ -1,0 +1,93 @@
+"""What is done to a find on record: moved, given a stage or a standing, matched, thought of."""
+
+from django.db import transaction
+
+from catalogue.shelves.models import Place
+from catalogue.specimens.derived.refresh import refresh_find, refresh_now, refreshing
+from catalogue.specimens.models import Move, Opinion, Specimen, TwinGroup
+
+
+@refreshing()
+def move_to(find: Specimen, place: Place | None, why: str = "") -> Specimen:
+    """Put a find in a place (or in none) and write the move down; staying where it is writes nothing."""
+    if find.place_id == (place.pk if place else None):
+        return find
+    Move.objects.create(find=find, from_place=find.place, to_place=place, why=why)
+    find.place = place
+    find.save(update_fields=["place"])
+    refresh_now()
+    return find
+
+
+def set_stage(find: Specimen, stage: str) -> Specimen:
+    """Any order, any skipped. Raises ValueError for a word that is no stage."""
+    find.stage = Specimen.Stage(stage).value
+    find.save(update_fields=["stage"])
+    return find
+
+
+def set_standing(find: Specimen, standing: str) -> Specimen:
+    """Change the standing alone; promises and hand-overs have their own services in the giving room.
+
+    Raises ValueError for a word that is no standing.
+    """
+    find.standing = Specimen.Standing(standing).value
+    find.save(update_fields=["standing"])
+    return find
+
+
+@refreshing()
+def give_opinion(opinion: Opinion) -> Opinion:
+    """Write an opinion down as the current one of its kind; the one before stays, no longer current."""
+    before = Opinion.objects.filter(find=opinion.find, about=opinion.about, current=True)
+    for earlier in before.select_for_update():
+        earlier.current = False
+        earlier.save(update_fields=["current"])
+    opinion.current = True
+    opinion.save()
+    refresh_find(Specimen.everything.get(pk=opinion.find_id))
+    return opinion
+
+
+@refreshing()
+def withdraw_opinion(opinion: Opinion) -> Opinion:
+    """No longer current, still on record."""
+    opinion.current = False
+    opinion.save(update_fields=["current"])
+    refresh_find(Specimen.everything.get(pk=opinion.find_id))
+    return opinion
+
+
+@transaction.atomic
+def match(find: Specimen, other: Specimen) -> TwinGroup:
+    """Make two finds twins; each brings its own twins along. Raises ValueError for a find and itself."""
+    if find.pk == other.pk:
+        raise ValueError("A piece can't be its own twin.")
+    group = find.twin_group or other.twin_group or TwinGroup.objects.create()
+    joining = {find.pk: find, other.pk: other}
+    for old in (find.twin_group, other.twin_group):
+        if old is not None and old.pk != group.pk:
+            joining |= {twin.pk: twin for twin in Specimen.everything.filter(twin_group=old)}
+    for piece in joining.values():
+        _put(piece, group)
+    TwinGroup.objects.filter(finds=None).delete()
+    return group
+
+
+@transaction.atomic
+def part_ways(find: Specimen) -> None:
+    """A find leaves its twins; a twin left alone is none any more."""
+    group = find.twin_group
+    if group is None:
+        return
+    _put(find, None)
+    rest = list(Specimen.everything.filter(twin_group=group)[:2])
+    if len(rest) == 1:
+        _put(rest[0], None)
+    TwinGroup.objects.filter(finds=None).delete()
+
+
+def _put(find: Specimen, group: TwinGroup | None) -> None:
+    if find.twin_group_id != (group.pk if group else None):
+        find.twin_group = group
+        find.save(update_fields=["twin_group"])
