@@ -6,11 +6,16 @@
 import os
 import sys
 
+from catalogue import __version__
 from catalogue.access.startup import bootstrap
 
 
 def main() -> None:
     """Run the command of `sys.argv`."""
+    if sys.argv[1:] in (["--version"], ["version"]):
+        # Django would name its own.
+        print(f"Siltmark {__version__}")
+        return
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "catalogue.settings")
     # The folder of the catalogue must be settled before Django reads the settings.
     with bootstrap.for_command(sys.argv):

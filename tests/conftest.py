@@ -28,8 +28,11 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 
 @pytest.fixture(scope="session")
-def django_db_modify_db_settings(tmp_path_factory) -> None:
-    """A real file where the store is SQLite: two writers at once behave as they do at home."""
+def django_db_modify_db_settings(tmp_path_factory, django_db_modify_db_settings_parallel_suffix) -> None:
+    """A real file where the store is SQLite: two writers at once behave as they do at home.
+
+    On a server each worker of the test run has a database of its own, by a suffix of its name.
+    """
     store = connections["default"].settings_dict
     if store["ENGINE"].endswith("sqlite3"):
         store["TEST"]["NAME"] = str(tmp_path_factory.mktemp("store") / "catalogue.sqlite3")

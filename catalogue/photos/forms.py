@@ -1,20 +1,11 @@
 """Form of a picture's role, caption and rights."""
 
-from typing import TYPE_CHECKING
-
-from django import forms
-
-from catalogue.common.forms import WritingForm
+from catalogue.common.forms import HouseModelForm
 
 from .models import Photo
 
-if TYPE_CHECKING:
-    FormOfAPhoto = forms.ModelForm[Photo]
-else:
-    FormOfAPhoto = forms.ModelForm
 
-
-class PhotoForm(WritingForm, FormOfAPhoto):
+class PhotoForm(HouseModelForm):
     """Role, caption, and where a picture that isn't one's own comes from."""
 
     class Meta:

@@ -110,5 +110,5 @@ def _lines() -> Iterator[list[str]]:
         with path().open(encoding="utf-8", errors="replace") as file:
             for each in file:
                 yield each.rstrip("\n").split("\t")
-    except FileNotFoundError:
+    except (FileNotFoundError, NotADirectoryError):
         return

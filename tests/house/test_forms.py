@@ -15,7 +15,6 @@ from tests.house.imports import ROOT
 WRITE_NOTHING = {
     "EnterForm": "signs in",
     "SheetForm": "chooses what is printed",
-    "TagForm": "chooses what is printed",
 }
 
 

@@ -1,5 +1,6 @@
 """What holds for the whole site."""
 
+import ast
 import re
 from pathlib import Path
 
@@ -36,3 +37,13 @@ def test_no_inline_style_or_script(path: Path) -> None:
 @pytest.mark.django_db
 def test_no_migration_is_missing() -> None:
     call_command("makemigrations", "--check", "--dry-run", verbosity=0)
+
+
+def test_a_lock_names_the_rows_that_it_locks() -> None:
+    """PostgreSQL locks every joined row too, and refuses where one may be missing (an outer join)."""
+    wrong = []
+    for path in (ROOT / "catalogue").rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and "select_related(" in (text := ast.unparse(node)):
+                wrong += [f"{path.relative_to(ROOT)}:{node.lineno}"] * ("select_for_update()" in text)
+    assert not wrong, "say select_for_update(of=('self',))"

@@ -14,6 +14,7 @@ from pathlib import Path
 
 import pytest
 
+import catalogue
 from tests.running import ROOT, start, surroundings
 
 BUILD = """
@@ -72,6 +73,17 @@ def test_the_wheel_carries_code_pages_styles_tables_and_the_demo(archives):
         names = {name for name in wheel.namelist() if ".dist-info/" not in name}
     inside = {f"catalogue/{name}" for name in CARRIED}
     assert inside | TABLES | DEMO | code_of(("catalogue", "dating", "demo_fixtures")) == names
+
+
+def test_both_carry_the_licence_and_the_one_version(archives):
+    name = f"siltmark-{catalogue.__version__}"
+    assert archives[0].name.startswith(f"{name}-") and archives[1].name == f"{name}.tar.gz"
+    with zipfile.ZipFile(archives[0]) as wheel:
+        about = wheel.read(f"{name}.dist-info/METADATA").decode()
+        assert wheel.read(f"{name}.dist-info/licenses/LICENSE") == (ROOT / "LICENSE").read_bytes()
+    assert f"\nVersion: {catalogue.__version__}\n" in about and "\nLicense-Expression: MIT\n" in about
+    with tarfile.open(archives[1]) as source:
+        assert f"{name}/LICENSE" in source.getnames()
 
 
 def test_the_source_archive_carries_what_building_and_testing_need(archives):

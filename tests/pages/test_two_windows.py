@@ -3,15 +3,29 @@
 import datetime
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 import pytest
 from django.test import Client
 
+from catalogue.care.services import start_soak
 from catalogue.common.forms.base import CHANGED_MEANWHILE
+from catalogue.common.models import HouseSettings
+from catalogue.photos.models import Photo
 from catalogue.sites.models import Permission
 from tests import factories
+from tests.care import makers as bench
 from tests.posted import opened
+
+FACTS: dict[str, Any] = {
+    "sha256": "a" * 64,
+    "format": "JPEG",
+    "bytes": 9,
+    "width": 4,
+    "height": 3,
+    "original_name": "a.jpg",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,17 +85,99 @@ def permission() -> Editing:
     return Editing(asked, page, ("conditions", "mine", "yours"), ("authority", "Harbour", "Parish"))
 
 
+def town() -> Editing:
+    town = factories.town()
+    page = f"/towns/{town.slug}/edit/"
+    return Editing(town, page, ("notes", "mine", "yours"), ("region", "North", "South"))
+
+
+def bottler() -> Editing:
+    bottler = factories.bottler()
+    page = f"/towns/bottlers/{bottler.slug}/"
+    return Editing(bottler, page, ("notes", "mine", "yours"), ("from_year", "1901", "1902"), stored=as_typed)
+
+
+def maker() -> Editing:
+    maker = factories.brackwater()
+    page = f"{maker.get_absolute_url()}edit/"
+    return Editing(maker, page, ("notes", "mine", "yours"), ("source", "a letter", "a book"))
+
+
+def mark_of_a_maker() -> Editing:
+    maker = factories.brackwater()
+
+    def stored(record: Any, name: str) -> str:
+        return record.own_marks.get().note if name.startswith("marks") else record.notes
+
+    page = f"{maker.get_absolute_url()}edit/"
+    one = ("marks-0-note", "mine", "yours")
+    return Editing(maker, page, one, ("notes", "my words", "your words"), stored=stored)
+
+
+def picture() -> Editing:
+    photo = Photo.objects.create(find=factories.find(), **FACTS)
+    page = f"/photos/{photo.pk}/words/"
+    return Editing(photo, page, ("caption", "mine", "yours"), ("credit", "Ansel", "Ida"))
+
+
+def house() -> Editing:
+    settings = HouseSettings(owner_name="Ansel", ask_line="At the pier")
+    settings.save()
+    one = ("owner_name", "mine", "yours")
+    return Editing(settings, "/settings/house/", one, ("ask_line", "At the quay", "By telephone"))
+
+
+def vessel() -> Editing:
+    tub = bench.tub()
+    page = f"/workbench/vessels/{tub.pk}/"
+    return Editing(tub, page, ("notes", "mine", "yours"), ("name", "Pail", "Crate"))
+
+
+def rings_of_a_vessel() -> Editing:
+    tub = bench.tub()
+
+    def stored(record: Any, name: str) -> str:
+        return ", ".join(str(mark.ml) for mark in record.marks.all()) if name == "rings" else record.notes
+
+    page = f"/workbench/vessels/{tub.pk}/"
+    one = ("rings", "4000, 8000", "5000, 9000")
+    return Editing(tub, page, one, ("notes", "mine", "yours"), stored=stored)
+
+
+def tool() -> Editing:
+    tool = bench.tool()
+    page = f"/workbench/kit/{tool.pk}/"
+    return Editing(tool, page, ("how", "mine", "yours"), ("name", "Soft brush", "Stiff brush"))
+
+
+def planned_bath() -> Editing:
+    bath = bench.bath(bench.crusted())
+    page = f"/workbench/baths/{bath.pk}/change/"
+    one = ("strength_label", "30 %", "20 %")
+    return Editing(bath, page, one, ("fill_pct", "70", "60"), stored=as_typed)
+
+
+def soak() -> Editing:
+    soak = start_soak(bench.soak(), [])
+    page = f"/workbench/soaks/{soak.pk}/rule/"
+    return Editing(soak, page, ("note", "mine", "yours"), ("name", "Red crate", "Green crate"))
+
+
 def as_typed(record: Any, name: str) -> str:
     return str(getattr(record, name) or "")
 
 
 EDITING: dict[str, Callable[[], Editing]] = {
-    made.__name__: made for made in (site, dive, buddies, person, place, permission)
+    made.__name__: made
+    for made in (
+        *(site, dive, buddies, person, place, permission, town, bottler, maker, mark_of_a_maker),
+        *(picture, house, vessel, rings_of_a_vessel, tool, planned_bath, soak),
+    )
 }
 
 
 @pytest.fixture(params=EDITING)
-def editing(request: pytest.FixtureRequest, db: None) -> Editing:
+def editing(request: pytest.FixtureRequest, db: None, data_folder: Path) -> Editing:
     return EDITING[request.param]()
 
 

@@ -86,6 +86,15 @@ def test_a_catalogue_from_before_the_list_gets_one_at_its_start(find):
     assert originals_list.path().read_bytes() == before
 
 
+def test_a_file_in_place_of_the_pictures_folder_is_told_and_keeps_nobody_from_opening(find, commits):
+    with commits():
+        take_in(jpeg(1), subject=find)
+    files.root().rename(files.root().with_name("moved"))
+    files.root().write_text("in its place")
+    missing, no_list = look_at_originals()
+    assert "1 missing" in missing and f"{originals_list.path()} can't be written" in no_list
+
+
 def test_what_an_older_database_does_not_know_stays_and_is_told(find, commits):
     """Rows gone without a word, as when last week's database is put back."""
     with commits():

@@ -109,7 +109,8 @@ def test_a_signal_ends_it_in_order_and_a_second_does_not_disturb(how):
 
 def test_who_was_told_to_outlive_the_terminal_does(put_back):
     signal.signal(signal.SIGHUP, signal.SIG_IGN)
-    assert signal.SIGHUP not in bootstrap.ending_signals()
+    signal.signal(signal.SIGQUIT, signal.SIG_IGN)
+    assert bootstrap.ending_signals() == [signal.SIGINT, signal.SIGTERM, signal.SIGQUIT]
 
 
 def refused(capsys, *words: str) -> str:

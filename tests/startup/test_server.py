@@ -156,6 +156,12 @@ def test_arriving_pictures_wait_on_the_catalogues_own_disk(tmp_path):
     assert list((tmp_path / "incoming").iterdir()) == []
 
 
+def test_a_file_in_place_of_that_folder_makes_way(tmp_path, put_back):
+    (tmp_path / "incoming").write_text("left by whatever")
+    folder.keep_temporary_files(tmp_path)
+    assert (tmp_path / "incoming").is_dir()
+
+
 def test_a_copy_without_demo_finds_says_so(monkeypatch):
     monkeypatch.setattr(server.util, "find_spec", lambda name: None)
     assert "opens empty" in server.fill_demo()

@@ -74,12 +74,14 @@ def ending_signals() -> list[signal.Signals]:
 
     Whoever started it by `nohup` wants it to outlive the terminal.
     """
-    found = [signal.SIGINT, signal.SIGTERM]
-    for name in ("SIGHUP", "SIGQUIT"):
-        number = getattr(signal, name, None)
-        if number is not None and signal.getsignal(number) is not signal.SIG_IGN:
-            found.append(number)
-    return found
+    names = ("SIGINT", "SIGTERM", "SIGQUIT", "SIGHUP")
+    found = [number for name in names if (number := getattr(signal, name, None)) is not None]
+    # A shell has what it starts in the background ignore the others too; that can be ended all the same.
+    return [
+        number
+        for number in found
+        if number.name != "SIGHUP" or signal.getsignal(number) is not signal.SIG_IGN
+    ]
 
 
 def stop_on_signals() -> None:

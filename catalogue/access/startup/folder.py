@@ -83,6 +83,8 @@ def keep_temporary_files(folder: Path) -> None:
     """
     place = folder / INCOMING
     shutil.rmtree(place, ignore_errors=True)
+    if place.is_symlink() or place.is_file():
+        place.unlink()
     place.mkdir(mode=0o700, exist_ok=True)
     tempfile.tempdir = str(place)
 

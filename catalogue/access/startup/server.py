@@ -13,6 +13,7 @@ from django.urls import get_resolver
 from waitress import wasyncore
 from waitress.server import create_server
 
+from catalogue import __version__
 from catalogue.access import background, services, start_checks
 from catalogue.access.models import OneTimeKey
 from catalogue.access.startup import StartRefused, database, folder, identity
@@ -37,6 +38,7 @@ def open_catalogue(start: StartContext) -> None:
     Raises StartRefused where it may not open, SystemExit(1) where something unforeseen stops it.
     """
     log_file.keep_in(start.folder)
+    log.info("Siltmark %s opens", __version__)
     try:
         _open(start)
     except StartRefused:

@@ -178,7 +178,11 @@ def take_out_of_bath(
     """
     outcome = BathMember.Outcome(outcome)
     locked_bath(member.bath)
-    member = BathMember.objects.select_for_update().select_related("bath", "load", "find").get(pk=member.pk)
+    member = (
+        BathMember.objects.select_for_update(of=("self",))
+        .select_related("bath", "load", "find")
+        .get(pk=member.pk)
+    )
     if member.out_at and member.treatment:
         return member.treatment, False
     if not member.in_at:
@@ -246,7 +250,7 @@ def end_bath(bath: Bath, how: str, *, at: datetime | None = None, **about: objec
 
 def locked_bath(bath: Bath) -> Bath:
     """The bath as it stands now, its row held until the transaction ends: two tabs take turns."""
-    return Bath.objects.select_for_update().select_related("vessel").get(pk=bath.pk)
+    return Bath.objects.select_for_update(of=("self",)).select_related("vessel").get(pk=bath.pk)
 
 
 @transaction.atomic
@@ -269,7 +273,7 @@ def set_clock_right(load: BathLoad, *, ago: timedelta, at: datetime | None = Non
     was before the load before it came out.
     """
     locked_bath(load.bath)
-    load = BathLoad.objects.select_for_update().select_related("bath").get(pk=load.pk)
+    load = BathLoad.objects.select_for_update(of=("self",)).select_related("bath").get(pk=load.pk)
     if load.ended_at:
         raise NotNow("That load is out already.")
     if not timedelta(0) <= ago <= LONGEST_BATH * 2:

@@ -61,7 +61,9 @@ def take_out_of_soak(
 
     Raises SoakRefused for a time before it went in.
     """
-    member = SoakMember.objects.select_for_update().select_related("soak", "find").get(pk=member.pk)
+    member = (
+        SoakMember.objects.select_for_update(of=("self",)).select_related("soak", "find").get(pk=member.pk)
+    )
     if member.out_at and member.treatment:
         return member.treatment, False
     # Set back since, a clock must not keep a piece in the water: untyped, it left no sooner than it came.

@@ -82,14 +82,11 @@ class HouseForm(WritingForm, forms.Form):
     required_css_class = ""
 
 
-class HouseModelForm(WritingForm, ModelFormBase):
-    """Saves only what was changed, so that two people editing one record don't undo each other.
+class VersionedForm(WritingForm, ModelFormBase):
+    """A form of a record that carries the version it was shown: an optimistic lock on each field.
 
-    What another page changed since this one was shown is said before anything is saved: fields not touched
-    here show it, and what was typed here stays.
-
-    What the database would refuse is said by its field: constraints are checked also where they leave
-    the bin out, which Django skips because no form shows that column.
+    What another page changed since is said before anything is saved: fields not touched here show it, and
+    what was typed here stays.
     """
 
     @property
@@ -126,13 +123,21 @@ class HouseModelForm(WritingForm, ModelFormBase):
         labels = {str(key): str(label) for key, label in getattr(self.fields[name], "choices", ())}
         return labels.get(text, text)
 
+
+class HouseModelForm(VersionedForm):
+    """Saves only what was changed, so that two people editing one record don't undo each other.
+
+    What the database would refuse is said by its field: constraints are checked also where they leave
+    the bin out, which Django skips because no form shows that column.
+    """
+
     def changed_columns(self) -> list[str]:
         """Names of the model's own columns that this form changed."""
         columns = {field.name for field in self.instance._meta.concrete_fields}
         return [name for name in self.changed_data if name in columns]
 
     def save(self, commit: bool = True) -> Any:
-        if commit and self.instance.pk is not None:
+        if commit and not self.instance._state.adding:
             self.instance.save(update_fields=self.changed_columns())
             self._save_m2m()
             return self.instance

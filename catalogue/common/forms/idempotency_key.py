@@ -14,7 +14,7 @@ from contextvars import ContextVar
 from dataclasses import dataclass
 from datetime import timedelta
 from functools import wraps
-from typing import Concatenate, Final, ParamSpec
+from typing import Concatenate, Final, ParamSpec, TypeVar
 
 from django.contrib import messages
 from django.db import IntegrityError, connection, transaction
@@ -47,6 +47,7 @@ TAKEN_MEANWHILE: Final = (
 )
 
 Params = ParamSpec("Params")
+Request = TypeVar("Request", bound=HttpRequest)
 
 
 def new_key() -> str:
@@ -69,6 +70,14 @@ def _is_key(word: str) -> bool:
     return 0 < len(word) <= LONGEST_KEY and "\0" not in word
 
 
+def key_to_show(request: HttpRequest) -> str:
+    """The key for a page shown again: the one it was sent with while nothing is kept under it.
+
+    For pages whose drafts on the phone are told by their key; others get a new one each time.
+    """
+    return new_key() if getattr(request, "key_is_used", False) else key_of(request) or new_key()
+
+
 @dataclass(slots=True)
 class Objection:
     """A sentence that keeps the form of this request from being kept, until a form has said it."""
@@ -89,12 +98,12 @@ def take_objection() -> str:
 
 
 def kept_once(
-    view: Callable[Concatenate[HttpRequest, Params], HttpResponse],
-) -> Callable[Concatenate[HttpRequest, Params], HttpResponse]:
+    view: Callable[Concatenate[Request, Params], HttpResponse],
+) -> Callable[Concatenate[Request, Params], HttpResponse]:
     """Decorator of a view that writes: what is posted to it is kept once, whole or not at all."""
 
     @wraps(view)
-    def once(request: HttpRequest, /, *args: Params.args, **kwargs: Params.kwargs) -> HttpResponse:
+    def once(request: Request, /, *args: Params.args, **kwargs: Params.kwargs) -> HttpResponse:
         if request.method != "POST":
             return view(request, *args, **kwargs)
         return keep_once(request, lambda: view(request, *args, **kwargs))
@@ -124,6 +133,7 @@ def _keep(request: HttpRequest, answer: Callable[[], HttpResponse], words: str) 
         if before and before.digest == digest:
             messages.info(request, NOTHING_TWICE)
             return redirect(before.address)
+        vars(request)["key_is_used"] = before is not None
         with objecting(words or (KEPT_OTHERWISE if before else "")):
             response = answer()
         address = response.headers.get("Location") or response.headers.get("HX-Redirect", "")

@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.common.models import HouseSettings
 from catalogue.giving import services
 from catalogue.giving.forms import BackForm, HandOverForm, PromiseForm
@@ -57,6 +58,7 @@ def old_address(request: HttpRequest, rest: str) -> HttpResponse:
 
 
 @require_POST
+@kept_once
 def standing(request: HttpRequest, number: str) -> HttpResponse:
     """Change the standing by one tap."""
     find = get_find(number)
@@ -70,6 +72,7 @@ def standing(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @GET_OR_POST
+@kept_once
 def promise(request: HttpRequest, number: str) -> HttpResponse:
     """Promise a piece to somebody."""
     find = get_find(number)
@@ -89,6 +92,7 @@ def promise(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @GET_OR_POST
+@kept_once
 def hand_over(request: HttpRequest, number: str) -> HttpResponse:
     """Hand a piece over; the slip can be printed from the next page."""
     find = get_find(number)
@@ -109,6 +113,7 @@ def hand_over(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @require_POST
+@kept_once
 def withdraw(request: HttpRequest, number: str) -> HttpResponse:
     """End a promise unkept."""
     find = get_find(number)
@@ -122,6 +127,7 @@ def withdraw(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @require_POST
+@kept_once
 def came_back(request: HttpRequest, number: str) -> HttpResponse:
     """A piece that was handed over is here again."""
     find = get_find(number)

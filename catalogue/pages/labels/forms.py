@@ -2,6 +2,7 @@
 
 from django import forms
 
+from catalogue.common.forms import HouseForm
 from catalogue.labels.label_text import LABEL_KINDS
 from catalogue.labels.sheets import SHEETS
 from catalogue.labels.tags import TAG_SHEETS
@@ -33,7 +34,7 @@ class SheetForm(forms.Form):
     outlines = forms.BooleanField(label="Draw the outline of each label", required=False)
 
 
-class TagForm(forms.Form):
+class TagForm(HouseForm):
     """How many tags, and on what paper."""
 
     letters = forms.RegexField(

@@ -5,8 +5,10 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
+from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.giving.services import open_handover
 from catalogue.giving.slip import slip_words
 from catalogue.labels.label_text import LABEL_KINDS, address_for_labels, label_of
@@ -111,9 +113,14 @@ def _pdf(content: bytes, name: str) -> HttpResponse:
 RUNS_SHOWN = 12
 
 
+@never_cache
 @GET_OR_POST
+@kept_once
 def tags(request: HttpRequest) -> HttpResponse:
-    """Print the next sheets. The numbers are given first; the sheet then has an address of its own."""
+    """Print the next sheets. The numbers are given first; the sheet then has an address of its own.
+
+    Never out of a browser's memory: its key would bring the sheets printed before, not the next ones.
+    """
     letters = usual_letters()
     form = TagForm(
         request.POST or None, initial={"letters": letters, "page": request.session.get("tag_page")}

@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.makers.form.maker import NotesForm
 from catalogue.pages.parts.notes import notes_page
 from catalogue.pages.parts.paging import page_of
@@ -74,6 +75,7 @@ def maker(request: HttpRequest, slug: str) -> HttpResponse:
 
 
 @require_POST
+@kept_once
 def maker_notes(request: HttpRequest, slug: str) -> HttpResponse:
     """Write the notes on a maker, one's own or a published one; from the page itself."""
     found = get_object_or_404(Maker, slug=slug)

@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.photos import services
 from catalogue.photos.decoding import is_closer
@@ -198,6 +199,7 @@ def change(request: HttpRequest, pk: int, how: Callable[[Photo], object]) -> Htt
 
 
 @GET_OR_POST
+@kept_once
 def words(request: HttpRequest, pk: int) -> HttpResponse:
     """Caption, credit, licence, source, and whether visitors may see it."""
     photo = get_photo(request, pk)

@@ -13,10 +13,11 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue import __version__
 from catalogue.access import browsers, qr, services
 from catalogue.access.models import OneTimeKey
-from catalogue.common.forms import WritingForm
-from catalogue.common.forms.base import ModelFormBase
+from catalogue.common.forms import HouseModelForm
+from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.common.models import HouseSettings
 from catalogue.pages.access.forms import PasswordForm
 from catalogue.pages.parts.http_methods import GET_OR_POST
@@ -27,13 +28,14 @@ def _owner(request: HttpRequest) -> User:
     return cast(User, request.user)
 
 
-class HouseSettingsForm(WritingForm, ModelFormBase):
+class HouseSettingsForm(HouseModelForm):
     class Meta:
         model = HouseSettings
         fields = ("owner_name", "ask_line", "label_address")
 
 
 @GET_OR_POST
+@kept_once
 def house(request: HttpRequest) -> HttpResponse:
     """Whose catalogue it is, how to ask for a piece, what address labels carry."""
     form = HouseSettingsForm(request.POST or None, instance=HouseSettings.current())
@@ -54,6 +56,7 @@ def page(request: HttpRequest, form: PasswordForm, status: int = 200) -> HttpRes
         "port": settings.PORT,
         "addresses": settings.LAN_ADDRESSES,
         "folder": settings.DATA_DIR,
+        "version": __version__,
     }
     return render(request, "pages/settings/settings.html", shown, status=status)
 

@@ -10,6 +10,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 import dating
+from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.common.positions import distance_km
 from catalogue.pages.makers.queries import marks_by_maker
 from catalogue.pages.makers.year_grid import YearGrid, year_grid, years_allowed
@@ -56,6 +57,7 @@ def town(request: HttpRequest, slug: str) -> HttpResponse:
 
 
 @require_POST
+@kept_once
 def town_notes(request: HttpRequest, slug: str) -> HttpResponse:
     """Write the notes; from the page itself."""
     found = get_object_or_404(Town, slug=slug)

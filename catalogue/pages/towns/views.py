@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
+from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.common.text import folded
 from catalogue.pages.makers.form.views import phrases
 from catalogue.pages.parts.http_methods import GET_OR_POST
@@ -47,6 +48,7 @@ def towns(request: HttpRequest) -> HttpResponse:
 
 
 @GET_OR_POST
+@kept_once
 def town_edit(request: HttpRequest, slug: str) -> HttpResponse:
     """Name, region, position and notes."""
     found = get_object_or_404(Town, slug=slug)
@@ -61,6 +63,7 @@ def town_edit(request: HttpRequest, slug: str) -> HttpResponse:
 
 
 @GET_OR_POST
+@kept_once
 def bottler_edit(request: HttpRequest, slug: str) -> HttpResponse:
     """A bottler's name, and its years in business, which are evidence."""
     found = get_object_or_404(Bottler.objects.select_related("town"), slug=slug)

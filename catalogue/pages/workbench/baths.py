@@ -28,12 +28,14 @@ from catalogue.care.services import (
     start_load,
     take_out_of_bath,
 )
+from catalogue.common.forms.idempotency_key import keep_once, kept_once
 from catalogue.common.limits import NOTE_LENGTH
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.specimens.models import Specimen
 
 
 @GET_OR_POST
+@kept_once
 def new(request: HttpRequest) -> HttpResponse:
     """Choose vessel, acid and pieces for a bath."""
     posted = request.method == "POST"
@@ -54,6 +56,7 @@ def new(request: HttpRequest) -> HttpResponse:
 
 
 @GET_OR_POST
+@kept_once
 def change(request: HttpRequest, pk: int) -> HttpResponse:
     """Another vessel, acid or fill, while nothing is mixed."""
     bath = get_bath(pk)
@@ -71,6 +74,7 @@ def change(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @GET_OR_POST
+@kept_once
 def pieces(request: HttpRequest, pk: int) -> HttpResponse:
     """More pieces for the next load."""
     bath = get_bath(pk)
@@ -168,9 +172,13 @@ def show(request: HttpRequest, bath: Bath, *, status: int = 200, **forms: object
 @require_POST
 def start(request: HttpRequest, pk: int) -> HttpResponse:
     """Everything is in: start the clock."""
-    bath = get_bath(pk)
+    # What is typed beside the pieces stays, also where the clock can't start yet.
+    wrong = keep_notes(request, get_bath(pk))
+    return keep_once(request, lambda: _start(request, get_bath(pk), wrong))
+
+
+def _start(request: HttpRequest, bath: Bath, wrong: list[str]) -> HttpResponse:
     form = StartForm(request.POST)
-    wrong = keep_notes(request, bath)
     if not form.is_valid() or wrong:
         form.add_error(None, wrong)
         return show(request, bath, status=422, start_form=form)
@@ -184,10 +192,11 @@ def start(request: HttpRequest, pk: int) -> HttpResponse:
     if form.errors:
         return show(request, bath, status=422, start_form=form)
     messages.success(request, "The clock runs.")
-    return redirect("workbench:bath", pk)
+    return redirect("workbench:bath", bath.pk)
 
 
 @require_POST
+@kept_once
 def look(request: HttpRequest, pk: int) -> HttpResponse:
     """Somebody looked in; again in so many minutes."""
     bath = get_bath(pk)
@@ -204,6 +213,7 @@ def look(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
+@kept_once
 def set_right(request: HttpRequest, pk: int) -> HttpResponse:
     """They went in so many minutes ago, whatever the clock said then."""
     bath = get_bath(pk)
@@ -224,6 +234,7 @@ def set_right(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
+@kept_once
 def take_out(request: HttpRequest, pk: int, member: int) -> HttpResponse:
     """A piece comes out, with how much growth is left on it."""
     piece = get_member(pk, member)
@@ -246,6 +257,7 @@ def take_out(request: HttpRequest, pk: int, member: int) -> HttpResponse:
 
 
 @require_POST
+@kept_once
 def end(request: HttpRequest, pk: int) -> HttpResponse:
     """Close the bath, or give up its plan."""
     bath = get_bath(pk)

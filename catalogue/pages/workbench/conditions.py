@@ -12,11 +12,12 @@ from catalogue.care.forms import ConditionForm, PartsForm, TreatmentForm, damage
 from catalogue.care.grading import compare, grade_rules
 from catalogue.care.models import ConditionReport
 from catalogue.care.services import log_treatment, report_condition
+from catalogue.common.forms.idempotency_key import keep_once, kept_once
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
 from catalogue.people.models import Person
 from catalogue.people.services import person_named
-from catalogue.photos.services.uploads import gather
+from catalogue.photos.services.uploads import Picked, gather
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import set_stage
 
@@ -24,13 +25,19 @@ from catalogue.specimens.services import set_stage
 @GET_OR_POST
 def parts(request: HttpRequest, number: str) -> HttpResponse:
     """A report part by part; it begins as the last one was."""
+    if request.method != "POST":
+        return _parts(request, number, None)
+    # Pictures are taken in before anything is locked.
+    picked = gather(request)
+    return keep_once(request, lambda: _parts(request, number, picked))
+
+
+def _parts(request: HttpRequest, number: str, picked: Picked | None) -> HttpResponse:
     find = get_find(number)
     last = find.condition_reports.prefetch_related("damages").first()
     before = {(d.part, d.kind): d.extent for d in last.damages.all()} if last else {}
-    posted = request.method == "POST"
     initial = {"on": timezone.localdate()}
-    form = PartsForm(request.POST if posted else None, before=before, initial=initial)
-    picked = gather(request) if posted else None
+    form = PartsForm(None if picked is None else request.POST, before=before, initial=initial)
     if picked is not None and form.is_valid() and not picked.failed:
         data = form.cleaned_data
         report = ConditionReport(find=find, on=data["on"], grade=form.grade_given(), note=data["note"])
@@ -41,7 +48,9 @@ def parts(request: HttpRequest, number: str) -> HttpResponse:
         messages.success(request, f"Written down: {report.get_grade_display()}.")
         return redirect("workbench:piece", number)
     context = {"find": find, "form": form, "last": last, "picked": picked, "rule": grade_rules()}
-    return render(request, "pages/workbench/condition_parts.html", context, status=422 if posted else 200)
+    return render(
+        request, "pages/workbench/condition_parts.html", context, status=200 if picked is None else 422
+    )
 
 
 @require_safe
@@ -72,6 +81,7 @@ def stage(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @GET_OR_POST
+@kept_once
 def condition(request: HttpRequest, number: str) -> HttpResponse:
     """Write down the state a find is in."""
     find = get_find(number)
@@ -94,6 +104,7 @@ def condition(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @GET_OR_POST
+@kept_once
 def treatment(request: HttpRequest, number: str) -> HttpResponse:
     """Write down what was done to a find."""
     find = get_find(number)

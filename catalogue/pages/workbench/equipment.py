@@ -12,6 +12,7 @@ from django.views.decorators.http import require_POST, require_safe
 from catalogue.care.forms import ToolForm, VesselForm
 from catalogue.care.models import Bath, BenchPhoto, Tool, Vessel
 from catalogue.care.services import bring_usual_kit
+from catalogue.common.forms.idempotency_key import keep_once, kept_once
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.photos.showing import YEAR_S, size_response
@@ -34,6 +35,7 @@ def kit(request: HttpRequest) -> HttpResponse:
 
 
 @GET_OR_POST
+@kept_once
 def tool(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """A new tool, or one changed."""
     there = get_object_or_404(Tool, pk=pk) if pk else None
@@ -51,6 +53,7 @@ def tool(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 
 
 @require_POST
+@kept_once
 def usual(request: HttpRequest) -> HttpResponse:
     """Bring the usual tools in."""
     came = bring_usual_kit()
@@ -78,6 +81,7 @@ def vessels(request: HttpRequest) -> HttpResponse:
 
 
 @GET_OR_POST
+@kept_once
 def vessel(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """A new one, or one measured again."""
     there = get_object_or_404(Vessel.objects.prefetch_related("marks"), pk=pk) if pk else None
@@ -107,12 +111,17 @@ def add(request: HttpRequest, what: str, pk: int) -> HttpResponse:
             raise PictureRefused(too_heavy())
         if upload is None:
             raise PictureRefused("Choose a picture first.")
-        BenchPhoto.objects.create(**{what: subject}, **store(upload))
+        facts = store(upload)
     except PictureRefused as refused:
         messages.warning(request, refused.why)
-    else:
+        return redirect(SUBJECT_PAGES[what], pk)
+
+    def keep() -> HttpResponse:
+        BenchPhoto.objects.create(**{what: subject}, **facts)
         messages.success(request, "The picture is kept.")
-    return redirect(SUBJECT_PAGES[what], pk)
+        return redirect(SUBJECT_PAGES[what], pk)
+
+    return keep_once(request, keep)
 
 
 @require_safe

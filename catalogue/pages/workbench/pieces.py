@@ -20,11 +20,12 @@ from catalogue.care.services import (
     use_tool,
 )
 from catalogue.care.services.treatments import growth_steps, open_cleaning
+from catalogue.common.forms.idempotency_key import keep_once, kept_once
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.workbench.conditions import get_find
 from catalogue.photos.models import Photo
-from catalogue.photos.services.uploads import gather
+from catalogue.photos.services.uploads import Picked, gather
 from catalogue.specimens.models import Specimen
 
 
@@ -48,6 +49,7 @@ def piece(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @require_POST
+@kept_once
 def look(request: HttpRequest, number: str) -> HttpResponse:
     """Somebody looked for what would forbid acid: nothing there, or what was ticked."""
     find = get_find(number)
@@ -95,6 +97,7 @@ def clean(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @require_POST
+@kept_once
 def use(request: HttpRequest, number: str) -> HttpResponse:
     """One go with one tool: `worked` holds the tool and how it went, "7-yes"."""
     find = get_find(number)
@@ -112,6 +115,7 @@ def use(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @require_POST
+@kept_once
 def undo(request: HttpRequest, number: str, pk: int) -> HttpResponse:
     """Take a wrong tap back."""
     undo_tool_use(get_object_or_404(ToolUse.objects.select_related("treatment"), pk=pk, find__number=number))
@@ -119,6 +123,7 @@ def undo(request: HttpRequest, number: str, pk: int) -> HttpResponse:
 
 
 @require_POST
+@kept_once
 def finish(request: HttpRequest, number: str) -> HttpResponse:
     """The detailed cleaning is done, or stops here."""
     find = get_find(number)
@@ -141,15 +146,19 @@ def growth_kept(request: HttpRequest, number: str) -> HttpResponse:
         key = request.POST.get("step", "")
         if key not in growth_steps():
             return HttpResponseBadRequest("That is no step.")
-        if request.POST.get("act") == "begin":
-            begin_step(find, key)
-            return redirect(f"{request.path}#{key}")
         picked = gather(request, role="during")
-        photos = picked.file_under(find).taken
-        for failed in picked.failed:
-            messages.warning(request, str(failed))
-        finish_step(find, key, note=request.POST.get("note", "")[:200], photos=photos)
-        return redirect(f"{request.path}#{key}")
+        return keep_once(request, lambda: _keep_step(request, find, key, picked))
     begun = {work.step: work for work in find.work_steps.prefetch_related("photos")}
     context = {"find": find, "steps": [(step, begun.get(key)) for key, step in growth_steps().items()]}
     return render(request, "pages/workbench/growth_kept.html", context)
+
+
+def _keep_step(request: HttpRequest, find: Specimen, key: str, picked: Picked) -> HttpResponse:
+    if request.POST.get("act") == "begin":
+        begin_step(find, key)
+        return redirect(f"{request.path}#{key}")
+    photos = picked.file_under(find).taken
+    for failed in picked.failed:
+        messages.warning(request, str(failed))
+    finish_step(find, key, note=request.POST.get("note", "")[:200], photos=photos)
+    return redirect(f"{request.path}#{key}")

@@ -19,12 +19,14 @@ from catalogue.care.services import (
     start_soak,
     take_out_of_soak,
 )
+from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
 
 
 @GET_OR_POST
+@kept_once
 def new(request: HttpRequest) -> HttpResponse:
     """Begin a soak with the pieces ticked."""
     posted = request.method == "POST"
@@ -43,6 +45,7 @@ def new(request: HttpRequest) -> HttpResponse:
 
 
 @GET_OR_POST
+@kept_once
 def soak(request: HttpRequest, pk: int) -> HttpResponse:
     """One soak: its pieces, its readings, whether it is ready; a reading is added here."""
     there = get_soak(pk)
@@ -69,6 +72,7 @@ def soak(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @GET_OR_POST
+@kept_once
 def rule(request: HttpRequest, pk: int) -> HttpResponse:
     """Name, tap reading and the rule, set anew."""
     there = get_soak(pk)
@@ -81,6 +85,7 @@ def rule(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @GET_OR_POST
+@kept_once
 def pieces(request: HttpRequest, pk: int) -> HttpResponse:
     """More pieces into the water."""
     there = get_soak(pk)
@@ -99,6 +104,7 @@ def pieces(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
+@kept_once
 def take_out(request: HttpRequest, pk: int, member: int) -> HttpResponse:
     """One piece out of the water, on to its next stage."""
     there = get_object_or_404(SoakMember.objects.select_related("find"), pk=member, soak=pk)
@@ -114,6 +120,7 @@ def take_out(request: HttpRequest, pk: int, member: int) -> HttpResponse:
 
 
 @require_POST
+@kept_once
 def end(request: HttpRequest, pk: int) -> HttpResponse:
     """Everything out."""
     stage = request.POST.get("stage", "")

@@ -135,8 +135,7 @@ def look_at_originals() -> list[str]:
     for sha256 in before:
         # No row speaks of it any more.
         OriginalCheck.objects.filter(sha256=sha256).delete()
-    originals_list.bring_up_to_date(known)
-    return [*_amiss_sentences(len(known)), *_unknown_sentences()]
+    return [*_amiss_sentences(len(known)), *_list_sentences(known), *_unknown_sentences()]
 
 
 def look_again() -> None:
@@ -181,6 +180,16 @@ def _amiss_sentences(of: int) -> list[str]:
         f"Of {of} original pictures {' and '.join(parts)} (first: {rows[0].subjects}). Put the files back "
         "from a copy of the folder, or send the pictures again; Safekeeping lists them."
     ]
+
+
+def _list_sentences(known: dict[str, tuple[str, int]]) -> list[str]:
+    """Bring the list beside the files up to date; a sentence where that can't be."""
+    try:
+        originals_list.bring_up_to_date(known)
+    except OSError as error:
+        said = (error.strerror or str(error)).lower()
+        return [f"The list of original pictures {originals_list.path()} can't be written ({said})."]
+    return []
 
 
 def _unknown_sentences() -> list[str]:

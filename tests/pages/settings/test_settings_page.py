@@ -5,6 +5,7 @@ import re
 import pytest
 from django.test import Client
 
+import catalogue
 from catalogue.access import browsers, services
 from catalogue.access.models import OneTimeKey
 
@@ -107,6 +108,10 @@ def test_the_addresses_stand_there_when_the_network_is_open(owner_client, settin
     assert "http://192.168.7.20:8999/" in owner_client.get("/settings/").content.decode()
     settings.LAN_ADDRESSES = []
     assert "no address on a network just now" in owner_client.get("/settings/").content.decode()
+
+
+def test_the_programs_version_stands_there(owner_client):
+    assert f"Siltmark {catalogue.__version__}" in owner_client.get("/settings/").content.decode()
 
 
 def test_a_browser_whose_note_is_missing_is_listed_all_the_same(owner_client, owner):

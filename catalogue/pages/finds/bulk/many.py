@@ -13,7 +13,7 @@ from django.urls import reverse
 from catalogue.common.forms import HouseForm
 from catalogue.common.forms.composite import FormSetBase
 from catalogue.common.forms.fields import RecoveredField
-from catalogue.common.forms.idempotency_key import kept_forms, key_of, new_key, remember_kept
+from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.common.text import folded
 from catalogue.pages.parts.http_methods import GET_OR_POST
@@ -158,6 +158,7 @@ TOTAL = f"{ROW_PREFIX}-TOTAL_FORMS"
 
 
 @GET_OR_POST
+@kept_once
 def many(request: HttpRequest) -> HttpResponse:
     """Type many finds; post keeps them all, or none where a cell can't be read."""
     places = Places(Place.objects.order_by("path"))
@@ -168,15 +169,10 @@ def many(request: HttpRequest) -> HttpResponse:
     for_all = ForAllForm(data if sent else None)
     if not sent or more:
         return _page(request, rows, for_all, places)
-    key = key_of(request)
-    if key in kept_forms(request):
-        messages.info(request, f"These rows were kept already, from {kept_forms(request)[key]} on.")
-        return redirect("finds:find_many")
     sound = rows.is_valid()
     if not for_all.is_valid() or not sound or not rows.entered():
         return _page(request, rows, for_all, places, tried=True)
     finds = keep_many([row.typed() for row in rows.entered()], **for_all.for_every_find())
-    remember_kept(request, finds[0].number)
     messages.success(request, "1 find is kept." if len(finds) == 1 else f"{len(finds)} finds are kept.")
     kept = urlencode([("kept", find.number) for find in finds])
     return redirect(f"{reverse('finds:find_many')}?{kept}")
@@ -199,7 +195,6 @@ def _page(
         "kept": kept,
         "labels_url": f"{reverse('labels:labels')}?{names}",
         "known_names": known_names(),
-        "once": key_of(request) or new_key(),
     }
     return render(request, "pages/finds/bulk/many.html", context, status=422 if tried else 200)
 

@@ -10,6 +10,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
+from catalogue.common.forms.idempotency_key import keep_once
 from catalogue.pages.parts.cards import cards_of
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.photos.boxes import overlapping_pairs
@@ -103,7 +104,7 @@ def shelf_sessions(request: HttpRequest) -> HttpResponse:
     form = BeginForm(request.POST or None, initial={"place": request.GET.get("place")})
     picked = gather(request) if request.method == "POST" else Picked()
     if request.method == "POST" and form.is_valid() and picked.held and not picked.failed:
-        return _begin(request, form, picked)
+        return keep_once(request, lambda: _begin(request, form, picked))
     sent = request.method == "POST"
     context = {
         "form": form,

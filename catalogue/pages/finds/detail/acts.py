@@ -6,6 +6,7 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_POST
 
+from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.people.services import person_named
 from catalogue.specimens import services
@@ -16,6 +17,7 @@ from .views import owners_find, show
 
 
 @require_POST
+@kept_once
 def move(request: HttpRequest, number: str) -> HttpResponse:
     """To another place, or out of its place."""
     find = plain_find(number)
@@ -46,6 +48,7 @@ def share(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @require_POST
+@kept_once
 def opinion(request: HttpRequest, number: str) -> HttpResponse:
     """Write an opinion down as the current one of its kind."""
     find = plain_find(number)
@@ -61,6 +64,7 @@ def opinion(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @require_POST
+@kept_once
 def withdraw(request: HttpRequest, number: str, pk: int) -> HttpResponse:
     """An opinion no longer held; it stays on record."""
     find = plain_find(number)
@@ -70,6 +74,7 @@ def withdraw(request: HttpRequest, number: str, pk: int) -> HttpResponse:
 
 
 @require_POST
+@kept_once
 def match(request: HttpRequest, number: str) -> HttpResponse:
     """Put it beside its twin."""
     find = plain_find(number)
@@ -83,6 +88,7 @@ def match(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @require_POST
+@kept_once
 def unmatch(request: HttpRequest, number: str) -> HttpResponse:
     """It is no twin after all."""
     find = plain_find(number)
@@ -92,6 +98,7 @@ def unmatch(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @require_POST
+@kept_once
 def add_part(request: HttpRequest, number: str) -> HttpResponse:
     """Give a part its own record under the same number."""
     find = plain_find(number)

@@ -10,6 +10,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
 
+from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.specimens.models import Inscription, KnownYears, MarkReading, ObservedFeature, Specimen
@@ -104,6 +105,7 @@ def changes(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @GET_OR_POST
+@kept_once
 def go_back(request: HttpRequest, number: str, stamp: int) -> HttpResponse:
     """What going back to that moment would change; on confirmation, do it."""
     find = plain_find(number)

@@ -7,12 +7,12 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
-from catalogue.common.forms.idempotency_key import kept_forms, key_of, remember_kept
+from catalogue.common.forms.idempotency_key import keep_once, remember_kept
 from catalogue.common.forms.optimistic_lock import ChangedMeanwhile
 from catalogue.pages.parts import suggest
 from catalogue.pages.parts.evidence_query import read_query
 from catalogue.pages.parts.http_methods import GET_OR_POST
-from catalogue.photos.services.uploads import gather
+from catalogue.photos.services.uploads import Picked, gather
 from catalogue.sites.models import Dive
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import record_find, revise_find
@@ -35,32 +35,38 @@ def new_find(request: HttpRequest) -> HttpResponse:
     picked = gather(request)
     if request.method != "POST":
         return show(request, RecordSheet(start), picked, like=like)
-    key = key_of(request)
-    if key in kept_forms(request):
-        number = kept_forms(request)[key]
-        messages.info(request, f"This form was kept already, as {number}.")
-        return redirect("finds:find", number)
-    sheet = RecordSheet(start, more_rows(request.POST))
     if only_shows(request):
-        return show(request, sheet, picked, like=like)
-    if not sheet.is_valid() or picked.failed:
-        return show(request, sheet, picked, like=like, tried=True)
-    find = record_find(sheet.entry(), picked.file_under)
-    return after_saving(request, find, f"{find.number} is kept: {find.what}.")
+        return show(request, RecordSheet(start, more_rows(request.POST)), picked, like=like)
+
+    def record() -> HttpResponse:
+        sheet = RecordSheet(start, request.POST)
+        if not sheet.is_valid() or picked.failed:
+            return show(request, sheet, picked, like=like, tried=True)
+        find = record_find(sheet.entry(), picked.file_under)
+        return after_saving(request, find, f"{find.number} is kept: {find.what}.")
+
+    return keep_once(request, record)
 
 
 @GET_OR_POST
 def edit_find(request: HttpRequest, number: str) -> HttpResponse:
     """The same form on a find on record."""
-    find = find_or_404(number)
-    start = start_from(find)
+    start = start_from(find_or_404(number))
     picked = gather(request)
     if request.method != "POST":
         return show(request, RecordSheet(start), picked)
-    as_opened(start, request.POST.get("opened", ""))
-    sheet = RecordSheet(start, more_rows(request.POST))
     if only_shows(request):
-        return show(request, sheet, picked)
+        as_opened(start, request.POST.get("opened", ""))
+        return show(request, RecordSheet(start, more_rows(request.POST)), picked)
+    return keep_once(request, lambda: _revise(request, number, picked))
+
+
+def _revise(request: HttpRequest, number: str, picked: Picked) -> HttpResponse:
+    # Read anew: another may have saved while this one waited for its turn.
+    find = find_or_404(number)
+    start = start_from(find)
+    as_opened(start, request.POST.get("opened", ""))
+    sheet = RecordSheet(start, request.POST)
     if not sheet.is_valid() or picked.failed:
         return show(request, sheet, picked, tried=True)
     try:

@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.forms import HouseModelForm
+from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.specimens.models import SavedView
 
@@ -82,6 +83,7 @@ def views_beside(request: HttpRequest) -> SavedViews:
 
 
 @GET_OR_POST
+@kept_once
 def saved_views(request: HttpRequest) -> HttpResponse:
     """All of them by name; post keeps a new one and goes back to what was looked at."""
     form = NewViewForm(request.POST or None)
@@ -99,6 +101,7 @@ def open_view(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
+@kept_once
 def rename_view(request: HttpRequest, pk: int) -> HttpResponse:
     """Another name."""
     view = get_view(pk)

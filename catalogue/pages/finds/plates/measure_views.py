@@ -9,6 +9,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 from django.views.decorators.vary import vary_on_headers
 
+from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.photos.imaging import Measured
@@ -44,6 +45,7 @@ def measure(request: HtmxRequest, number: str) -> HttpResponse:
 
 
 @require_POST
+@kept_once
 def write(request: HtmxRequest, number: str) -> HttpResponse:
     """Write the size into the record, worked out once more from the same taps."""
     find = plain_find(number)

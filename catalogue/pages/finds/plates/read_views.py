@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 from django.views.decorators.vary import vary_on_headers
 
+from catalogue.common.forms.idempotency_key import keep_once
 from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.pages.parts.http_methods import GET_OR_POST
@@ -54,14 +55,15 @@ def read(request: HtmxRequest, number: str) -> HttpResponse:
         return show(
             request, asked, target, reading_form(target, request.GET if typed_pairs(request.GET) else None)
         )
-    target = target_of(find, request.POST.get("replaces", ""))
-    form = reading_form(target, request.POST)
     if request.POST.get("act") == "compare":
-        return show(request, asked, target, form)
-    return _keep(request, asked, target, form)
+        target = target_of(find, request.POST.get("replaces", ""))
+        return show(request, asked, target, reading_form(target, request.POST))
+    return keep_once(request, lambda: _keep(request, asked))
 
 
-def _keep(request: HtmxRequest, asked: PlateRequest, target: Target, form: MarkReadingForm) -> HttpResponse:
+def _keep(request: HtmxRequest, asked: PlateRequest) -> HttpResponse:
+    target = target_of(asked.find, request.POST.get("replaces", ""))
+    form = reading_form(target, request.POST)
     if form.is_valid() and form.is_blank:
         form.add_error(None, NOTHING)
     if not form.is_valid():

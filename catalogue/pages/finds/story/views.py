@@ -12,13 +12,13 @@ from itertools import filterfalse
 
 from django import forms
 from django.contrib import messages
-from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
 from catalogue.care.models import Treatment
 from catalogue.common.forms import HouseForm
+from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.photos.completeness import UNDESCRIBED
 from catalogue.sites.models import Site
 from catalogue.specimens.models import Inscription, Specimen
@@ -266,7 +266,7 @@ def mark_of(story: str) -> str:
 
 
 @require_POST
-@transaction.atomic
+@kept_once
 def keep_story(request: HttpRequest, number: str) -> HttpResponse:
     """Save the story as it is in the form; one that changed meanwhile is shown beside it, not overwritten."""
     find = Specimen.objects.select_for_update(of=("self",)).filter(number=number).first()

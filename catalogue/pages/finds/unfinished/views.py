@@ -7,6 +7,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 
+from catalogue.common.forms.idempotency_key import keep_once
 from catalogue.pages.parts.cards import outline_of
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.suggest import known_names
@@ -45,18 +46,23 @@ def next_find(request: HttpRequest) -> HttpResponse:
     elif act == "back":
         if undo_last_pass(shelf) is None:
             messages.info(request, "This is where the walk began.")
-    elif act in ("skip", "save"):
-        find = find_sent(request)
-        if act == "skip":
-            mark_passed(find, skipped=True)
-        else:
-            form, picked = NextForm(request.POST, find=find), gather(request, role=Photo.Role.BASE)
-            if not form.is_valid() or picked.failed:
-                position = queue_position(shelf)
-                position = QueuePosition(find, position.ahead, position.passed)
-                return _page(request, position, shelf, form, picked, status=422)
-            kept = keep_seen(find, form.changes(), form.reading(), picked)
-            messages.success(request, f"{kept.number} is kept: {kept.what}, {kept.made_words}.")
+    elif act == "skip":
+        mark_passed(find_sent(request), skipped=True)
+    elif act == "save":
+        picked = gather(request, role=Photo.Role.BASE)
+        return keep_once(request, lambda: _keep_seen(request, shelf, picked))
+    return redirect(request.get_full_path())
+
+
+def _keep_seen(request: HttpRequest, shelf: ShelfSession | None, picked: Picked) -> HttpResponse:
+    find = find_sent(request)
+    form = NextForm(request.POST, find=find)
+    if not form.is_valid() or picked.failed:
+        position = queue_position(shelf)
+        position = QueuePosition(find, position.ahead, position.passed)
+        return _page(request, position, shelf, form, picked, status=422)
+    kept = keep_seen(find, form.changes(), form.reading(), picked)
+    messages.success(request, f"{kept.number} is kept: {kept.what}, {kept.made_words}.")
     return redirect(request.get_full_path())
 
 

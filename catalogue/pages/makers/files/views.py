@@ -5,6 +5,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
+from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.makers.form.views import phrases
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.specimens.maker_file import (
@@ -34,6 +35,7 @@ def maker_file_out(request: HttpRequest, slug: str) -> HttpResponse:
 
 
 @GET_OR_POST
+@kept_once
 def maker_file_in(request: HttpRequest) -> HttpResponse:
     """Choose a file; see what it would bring; take it in."""
     if request.method != "POST":

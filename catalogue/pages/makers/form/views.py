@@ -7,6 +7,7 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST
 
 from catalogue.common.forms.composite import with_one_more
+from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.notes import notes_page
 from catalogue.specimens.models import Bottler, Maker, Product, Town
@@ -20,12 +21,14 @@ LISTED = 300  # names offered while typing
 
 
 @GET_OR_POST
+@kept_once
 def maker_new(request: HttpRequest) -> HttpResponse:
     """Name, mark, and what stands beside it; everything else can wait."""
     return _maker_form(request, Maker(name=request.GET.get("name", "").replace("\x00", "")[:200]))
 
 
 @GET_OR_POST
+@kept_once
 def maker_edit(request: HttpRequest, slug: str) -> HttpResponse:
     """Change a maker of one's own, or the notes on a published one."""
     maker = get_object_or_404(Maker, slug=slug)

@@ -2,6 +2,7 @@
 
 import pytest
 
+from catalogue.common.forms.idempotency_key import NOTHING_TWICE
 from catalogue.specimens.models import Specimen, Town
 from tests import factories
 
@@ -110,7 +111,7 @@ def test_sent_twice_is_kept_once(owner_client):
     sent = table({"what": "Ink cone"}, {"what": "Jar"}, once="a-mark")
     assert owner_client.post(MANY, sent).status_code == 302
     again = owner_client.post(MANY, sent, follow=True)
-    assert "kept already" in again.content.decode()
+    assert NOTHING_TWICE in again.content.decode()
     assert Specimen.objects.count() == 2
 
 
