@@ -10,8 +10,8 @@ export class SignedOut extends Lost {}
 export const LOST = "The connection was lost.";
 
 /**
- * Answers `{ ok, status, led, data }`: `data` is an object where the catalogue said JSON, else text. `led` says that it
- * led to another page, as it does with a browser that was signed out; that is never `ok`.
+ * Answers `{ ok, status, led, data }`: `data` is an object where the catalogue said JSON, else text. `led` is the address
+ * that it led to, as it does with a browser that was signed out, else empty; an answer that leads on is never `ok`.
  * `send` (FormData) makes it a POST; `leaving` lets it outlive the page; `stay` doesn't follow where it leads, so that what the catalogue has to say there
  * is heard by whoever goes there; a `signal` calls it off.
  * Throws Lost where the line broke, AbortError where it was called off.
@@ -21,14 +21,13 @@ export async function ask(address, { send, headers = {}, leaving = false, stay =
     const answer = await fetch(address, {
       method: send ? "POST" : "GET",
       body: send,
-      headers: { Accept: "application/json", ...(send ? token() : {}), ...headers },
+      headers: { Accept: "application/json", ...(send ? token() : {}), ...(stay ? { "X-Stay": "yes" } : {}), ...headers },
       keepalive: leaving,
-      redirect: stay ? "manual" : "follow",
       signal,
     });
     const json = answer.headers.get("Content-Type")?.includes("json");
     const data = json ? await answer.json() : await answer.text();
-    const led = answer.redirected || answer.type === "opaqueredirect";
+    const led = answer.headers.get("X-Leads-To") ?? (answer.redirected ? answer.url : "");
     return { ok: answer.ok && !led, status: answer.status, led, data };
   } catch (error) {
     throw error.name === "AbortError" ? error : new Lost(LOST);

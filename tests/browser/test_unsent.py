@@ -14,6 +14,8 @@ from tests.browser.test_pictures import BAD, DRY, WET, rows
 from tests.running import start
 
 FIND = re.compile(r"/finds/\d{4}\.\d+\.\d+/$")
+# What htmx says of a question that did not get through, or that had a token from before the sign-in.
+OF_THE_CUT = ("net::ERR", "htmx:sendError", "Error Code 403 from /finds/dating/")
 HOLD = "**/photos/hold/**"
 
 
@@ -21,9 +23,7 @@ HOLD = "**/photos/hold/**"
 def no_network_is_no_complaint(watch: Watch) -> Iterator[None]:
     """These tests cut the line themselves, which the browser's console tells each time."""
     yield
-    watch.complaints[:] = [
-        said for said in watch.complaints if "net::ERR" not in said and "htmx:sendError" not in said
-    ]
+    watch.complaints[:] = [said for said in watch.complaints if not any(part in said for part in OF_THE_CUT)]
 
 
 def network_address() -> str:

@@ -28,8 +28,6 @@ from catalogue.common.models import KeptForm
 
 KEY_FIELD: Final = "once"
 LONGEST_KEY: Final = 40
-SESSION_KEY: Final = "kept_forms"
-MOST_KEYS: Final = 30
 # Longer than a season: a phone that lay in a drawer over the winter may still hold a form it never sent.
 KEY_LIFETIME: Final = timedelta(days=400)
 # Names this lock among all others of a PostgreSQL database; any number will do.
@@ -175,17 +173,3 @@ def address_kept(key: str) -> str:
     """Where the form with that key led; empty where none was kept."""
     kept = KeptForm.objects.filter(key=key).first() if _is_key(key) else None
     return kept.address if kept else ""
-
-
-def kept_forms(request: HttpRequest) -> dict[str, str]:
-    """Keys of this browser's forms that were kept -> the numbers their finds got: drafts that can go."""
-    kept: dict[str, str] = request.session.get(SESSION_KEY, {})
-    return kept
-
-
-def remember_kept(request: HttpRequest, number: str) -> None:
-    """Note that the form with the key in this request was kept, as the find of that number."""
-    key = key_of(request)
-    if key:
-        kept = {**kept_forms(request), key: number}
-        request.session[SESSION_KEY] = dict(list(kept.items())[-MOST_KEYS:])

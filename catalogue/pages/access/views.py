@@ -6,7 +6,6 @@ from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.middleware.csrf import get_token
 from django.shortcuts import redirect, render
-from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
@@ -14,7 +13,7 @@ from django.views.decorators.http import require_POST, require_safe
 from catalogue.access import browsers, services
 from catalogue.access.models import OneTimeKey
 from catalogue.access.passwords import TooManyTries, check_password
-from catalogue.common.forms.idempotency_key import address_kept, kept_forms
+from catalogue.common.forms.idempotency_key import address_kept
 from catalogue.pages.parts.http_methods import GET_OR_POST
 
 from .forms import EnterForm
@@ -59,8 +58,7 @@ def standing(request: HttpRequest) -> JsonResponse:
     address that the form with the idempotency key `once` led to, where it was kept.
     """
     known = request.user.is_authenticated
-    once = request.GET.get("once", "")
-    kept = (address_kept(once) or find_kept(request, once)) if known else ""
+    kept = address_kept(request.GET.get("once", "")) if known else ""
     return JsonResponse({"in": known, "token": get_token(request), "kept": kept})
 
 
@@ -80,12 +78,6 @@ def enter_by_key(request: HttpRequest, key: str) -> HttpResponse:
         return _without_referrer(render(request, "pages/access/key_used.html", status=410))
     browsers.let_in(request, services.the_owner(), LET_IN_BY[OneTimeKey.Opens(used.opens)])
     return _without_referrer(redirect(HOME))
-
-
-def find_kept(request: HttpRequest, once: str) -> str:
-    """The same of a form whose key only this browser's session holds, as the find of a number."""
-    number = kept_forms(request).get(once, "")
-    return reverse("finds:find", args=[number]) if number else ""
 
 
 @require_POST

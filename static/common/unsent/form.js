@@ -47,7 +47,6 @@ export class UnsentForm {
       at: Date.now(),
       address: submitter?.formAction || form.action,
       page: location.pathname + location.search,
-      onward: form.elements.next?.value || location.pathname,
       hold: form.querySelector("[data-hold]")?.dataset.hold,
       title: titleOf(form),
       words: wordsOf(form, submitter),

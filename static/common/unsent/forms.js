@@ -3,8 +3,11 @@ import { here } from "./note.js";
 import { sendAll } from "./queue.js";
 import { UnsentForm } from "./form.js";
 
+// A form of buttons and ticks alone has nothing that would take long to give once more.
+const GIVEN = "[data-picker], textarea, select, input:is(:not([type]), [type=text], [type=number], [type=date], [type=time], [type=file])";
 for (const form of document.querySelectorAll("main form[method=post]:not([hx-post], [hx-get], [data-own-save])")) {
-  if (form.elements.once || form.querySelector("[data-picker]")) new UnsentForm(form);
+  const given = form.querySelector(GIVEN);
+  if (given && (form.elements.once || form.querySelector("[data-picker]"))) new UnsentForm(form);
 }
 
 const main = document.getElementById("main");

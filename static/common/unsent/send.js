@@ -34,7 +34,8 @@ export async function sendRecord(record, { told = () => {}, files = new Map() } 
   const answer = await ask(record.address, { send: data, stay: true, headers: { Accept: "text/html" } });
   if (answer.status >= 500) throw new Lost(answer.data.error ?? whatIsSaid(answer.data));
   if (!answer.led) throw new Refused("The catalogue wants a look at it first.");
-  return (await standing(record.once)).kept || record.onward;
+  if (answer.led.startsWith("/enter/")) throw new SignedOut("This browser was signed out.");
+  return answer.led;
 }
 
 async function tokenOf(picture, record, files) {
