@@ -22,8 +22,11 @@ ALLOWED_HOSTS = [
     *environment.words_from("SILTMARK_HOSTS"),
 ]
 
+# Django's plain tables, only to look at, and only where they were asked for.
+ADMINISTRATION = bool(environment.words_from("SILTMARK_ADMIN"))
+
 INSTALLED_APPS = [
-    "django.contrib.admin",
+    "catalogue.access.administration.AdministrationConfig",
     "django.contrib.auth",
     "django.contrib.contenttypes",
     "django.contrib.sessions",

@@ -1,4 +1,4 @@
-"""Addresses of the whole catalogue: the pages, and Django's own administration."""
+"""Addresses of the whole catalogue: the pages, and Django's own administration where it is on."""
 
 from django.contrib import admin
 from django.urls import include, path, register_converter

@@ -105,6 +105,12 @@ def owner(db):
 
 
 @pytest.fixture
+def administration(settings) -> None:
+    """The administration pages, as `start --admin` shows them."""
+    settings.ADMINISTRATION = True
+
+
+@pytest.fixture
 def owner_client(owner) -> Client:
     """The owner's browser."""
     client = Client()

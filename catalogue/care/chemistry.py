@@ -2,8 +2,9 @@
 
 How strong a bath is, what it dissolves, what it gives off, what stops it.
 Pure: numbers in, numbers out. Volumes are ml, masses g, amounts mol, temperatures °C; strengths are per cent
-by weight of hydrogen chloride. Densities and vapour constants are tables beside this file, each row with its
-source; both go back to Perry's Chemical Engineers' Handbook and were written down from memory.
+by weight of hydrogen chloride. Densities, vapour constants and what neutralises are tables beside this file,
+each row with its source; the first two go back to Perry's Chemical Engineers' Handbook and were written down
+from memory.
 """
 
 import math
@@ -21,11 +22,8 @@ CHEMISTRY_FACTS = FactFolder(Path(__file__).resolve().parent / "reference")
 HCL, CACO3 = 36.461, 100.087
 # What neutralises: g/mol and how many mol of acid one mol takes up.
 NEUTRALISERS: Mapping[str, tuple[float, int]] = {
-    "baking soda": (84.007, 1),
-    "soda ash": (105.988, 2),
-    "soda ash, one water": (124.004, 2),
-    "washing soda crystals": (286.141, 2),
-    "slaked lime": (74.093, 2),
+    row.text("name", needed=True): (row.number("g_per_mol"), row.whole("takes_mol", least=1))
+    for row in CHEMISTRY_FACTS.rows("neutralisers", ("name", "g_per_mol", "takes_mol"))
 }
 # l/mol of an ideal gas at 0 °C and 1 atm.
 MOLAR_VOLUME_0C = 22.414

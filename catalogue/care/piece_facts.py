@@ -1,17 +1,51 @@
-"""Contraindications: what is known of a piece that bears on its treatment, and where it is known from."""
+"""Contraindications and cautions: what is known of a piece that bears on its treatment, where it is known
+from, and what to mind with a method."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from types import MappingProxyType
 
 from django.db.models import Prefetch
 from django.utils import timezone
 
-from catalogue.care.care_tables import Gate, Why, care_tables
+from catalogue.care.care_tables import Gate, Why, care_tables, check_stored, treatment_kinds
 from catalogue.care.decision import Decision, PieceFacts, Verdict, blocks_of, decide
 from catalogue.care.grading import storage_advice
-from catalogue.care.models import Check, ConditionReport, Damage
+from catalogue.care.models import Check, ConditionReport, Damage, Treatment
 from catalogue.specimens.models import Inscription, Specimen
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """What to mind with a method; `again` is False where it should not be done another time."""
+
+    words: str
+    source: str
+    again: bool
+
+
+check_stored(treatment_kinds(), [(str(value), str(label)) for value, label in Treatment.Method.choices])
+CAUTIONS: Mapping[Treatment.Method, Caution] = MappingProxyType(
+    {
+        Treatment.Method(kind.key): Caution(kind.caution, kind.rests_on, kind.again)
+        for kind in treatment_kinds().values()
+        if kind.caution
+    }
+)
+# Work that waits where a site is noted as a wreck or has a military link. Vinegar and citric are acids too.
+HELD_METHODS = frozenset(Treatment.Method(kind.key) for kind in treatment_kinds().values() if kind.waits)
+
+
+def caution_for(method: str) -> Caution | None:
+    """The caution of a method, if it has one."""
+    return CAUTIONS.get(Treatment.Method(method)) if method in Treatment.Method.values else None
+
+
+def waits(method: str, site: object | None) -> bool:
+    """Whether this method waits for a person's decision on the site of the find."""
+    return bool(site is not None and getattr(site, "holds", False) and method in HELD_METHODS)
+
 
 # Which gate a kind of damage stands for.
 GATE_OF_DAMAGE = {

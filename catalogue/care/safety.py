@@ -1,9 +1,21 @@
-"""Reminders for the bench, each with its source; the steps of a bath with its own figures in them."""
+"""Cautions and reminders, each with its source; the steps of a bath with its own figures in them.
 
+Reminders only: the label and the safety data sheet come first.
+"""
+
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
 from .care_tables import CARE_FACTS, Why, why_of
+
+# Cautions that stand on several pages, by key. `defer`: what the tool can't know is the product in hand and
+# the law of the place.
+STANDING_CAUTIONS: Mapping[str, str] = {
+    cells.text("key", needed=True): cells.text("words", needed=True)
+    for cells in CARE_FACTS.rows("standing_cautions", ("key", "words"))
+}
+DEFER, NOT_FOR_DRINKING = STANDING_CAUTIONS["defer"], STANDING_CAUTIONS["drink"]
 
 
 @dataclass(frozen=True, slots=True)

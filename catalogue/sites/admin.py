@@ -16,6 +16,9 @@ class SiteAdmin(SimpleHistoryAdmin):
 class PermissionAdmin(SimpleHistoryAdmin):
     list_display = ("site", "basis", "authority", "valid_from", "valid_to")
     list_select_related = ("site",)
+    # Its file is opened from the site's page; here the link would lead nowhere.
+    exclude = ("file",)
+    readonly_fields = ("file_came_as",)
 
 
 @admin.register(Dive)

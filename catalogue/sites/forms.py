@@ -3,6 +3,7 @@
 from typing import Any
 
 from django import forms
+from django.core.files.uploadedfile import UploadedFile
 from django.utils import timezone
 
 from catalogue.common.forms import AngleField, CertainDateInput, HouseForm, HouseModelForm, NamesField
@@ -10,8 +11,11 @@ from catalogue.common.positions import LATITUDE, LONGITUDE
 from catalogue.people.models import Person
 from catalogue.people.services import person_named
 
+from . import papers
 from .models import Dive, Permission, Site
 
+# What a file system takes as a name.
+PAPER_NAME_LENGTH = 255
 POSITION_HELP = "44.341667, 44° 20.5' N or 44° 20' 30\" N"
 
 
@@ -57,6 +61,18 @@ class SiteForm(HouseModelForm):
 
 
 class PermissionForm(HouseModelForm):
+    """An answer about taking things, with its letter or permit."""
+
+    paper = forms.FileField(
+        label="Letter or permit",
+        required=False,
+        max_length=PAPER_NAME_LENGTH,
+        help_text="A PDF, a picture or plain text, 25 MB at the most.",
+        widget=forms.FileInput(attrs={"accept": "application/pdf,image/*,text/plain"}),
+        error_messages={"empty": "This file is empty. Choose another."},
+    )
+    drop_paper = forms.BooleanField(label="Take the paper off this answer", required=False)
+
     class Meta:
         model = Permission
         fields = (
@@ -68,7 +84,6 @@ class PermissionForm(HouseModelForm):
             "valid_from",
             "valid_to",
             "conditions",
-            "file",
         )
         widgets = {
             "asked_on": CertainDateInput(),
@@ -76,6 +91,26 @@ class PermissionForm(HouseModelForm):
             "valid_to": CertainDateInput(),
             "conditions": forms.Textarea(attrs={"rows": 2}),
         }
+
+    def __init__(self, *args: Any, too_large: bool = False, **kwargs: Any) -> None:
+        """`too_large`: a file was on its way that passed the limit of all files, and was cut off."""
+        self.too_large = too_large
+        super().__init__(*args, **kwargs)
+        if not self.instance.file:
+            del self.fields["drop_paper"]
+
+    def clean_paper(self) -> "UploadedFile[Any] | None":
+        paper: UploadedFile[Any] | None = self.cleaned_data["paper"]
+        why = papers.TOO_HEAVY if self.too_large else papers.refusal(paper) if paper else ""
+        if why:
+            raise forms.ValidationError(why)
+        return paper
+
+    def full_clean(self) -> None:
+        super().full_clean()
+        sent = self.is_bound and self.files.get(self.add_prefix("paper"))
+        if sent and self.errors and not self.has_error("paper"):
+            self.add_error("paper", "Choose the file again: a browser doesn't keep it for the next try.")
 
 
 class DiveForm(HouseModelForm):

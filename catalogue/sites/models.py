@@ -1,5 +1,6 @@
 """Sites, dives with the ordinals they are given, and on what grounds things are taken."""
 
+from pathlib import PurePosixPath
 from typing import ClassVar, Self
 
 from django.core.validators import MaxValueValidator, MinValueValidator
@@ -209,7 +210,9 @@ class Permission(Record):
     valid_from = models.DateField(null=True, blank=True)
     valid_to = models.DateField(null=True, blank=True)
     conditions = models.TextField(max_length=NOTE_LENGTH, blank=True)
+    # Below the folder of files: `papers/…` by its digest, or `permissions/…` from before that.
     file = models.FileField("letter or permit", upload_to="permissions/", blank=True)
+    file_came_as = models.CharField("its file's name", max_length=NAME_LENGTH, blank=True, editable=False)
     history = HistoricalRecords()
 
     class Meta(Record.Meta):
@@ -227,3 +230,8 @@ class Permission(Record):
 
     def __str__(self) -> str:
         return f"{self.get_basis_display()}, {self.site}"
+
+    @property
+    def paper_name(self) -> str:
+        """The name that its letter or permit came with; empty where it has none."""
+        return self.file_came_as or PurePosixPath(self.file.name or "").name

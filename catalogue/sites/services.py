@@ -1,14 +1,18 @@
 """What can be done with dives and sites."""
 
 from collections.abc import Sequence
+from typing import Any
 
+from django.core.files.uploadedfile import UploadedFile
 from django.db import transaction
 from django.utils import timezone
 
+from catalogue.common.limits import NAME_LENGTH
 from catalogue.common.text import free_slug
 from catalogue.people.models import Person
 
-from .models import Dive, DiveSeries, Site
+from .models import Dive, DiveSeries, Permission, Site
+from .papers import keep_paper
 
 
 def keep_site(site: Site) -> Site:
@@ -44,6 +48,37 @@ def _next_ordinal(year: int) -> int:
     series.last += 1
     series.save(update_fields=["last"])
     return series.last
+
+
+@transaction.atomic
+def keep_permission(
+    permission: Permission,
+    *,
+    paper: "UploadedFile[Any] | None" = None,
+    drop_paper: bool = False,
+    fields: Sequence[str] | None = None,
+) -> Permission:
+    """Save an answer, its letter or permit first on disk. `fields`: what a form changed on an old one.
+
+    A paper that is taken off or replaced stays on disk: an earlier state of the record speaks of it.
+    Raises OSError where the disk doesn't take it, ValueError for a file that is no paper.
+    """
+    changed = set(fields or ())
+    if paper:
+        permission.file = keep_paper(paper)
+        permission.file_came_as = _plain_name(paper.name or "")
+    elif drop_paper:
+        permission.file, permission.file_came_as = "", ""
+    if paper or drop_paper:
+        changed |= {"file", "file_came_as"}
+    permission.save(update_fields=changed if permission.pk else None)
+    return permission
+
+
+def _plain_name(name: str) -> str:
+    """A file's name without its folders, and without what can't be printed."""
+    last = name.replace("\\", "/").rsplit("/", 1)[-1]
+    return "".join(letter for letter in last if letter.isprintable())[-NAME_LENGTH:]
 
 
 @transaction.atomic

@@ -1,16 +1,14 @@
-"""Finds, makers and towns in the plain administration pages; a change there is dated at once."""
+"""Finds, makers and towns in the plain administration pages."""
 
-from contextlib import nullcontext
 from typing import Any
 
 from django.contrib import admin
 from django.db.models import QuerySet
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest
 from simple_history.admin import SimpleHistoryAdmin
 
 from catalogue.common.admin import AnyModelAdmin, AnyTabularInline
 
-from .derived.refresh import refreshing
 from .models import (
     Bottler,
     Inscription,
@@ -39,37 +37,24 @@ class WholeAdmin(SimpleHistoryAdmin):
         return rows
 
 
-class WithPartsAdmin(WholeAdmin):
-    """A record and its parts in one form: what follows from them is worked out once, when all are saved."""
-
-    def changeform_view(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-        with refreshing() if request.method == "POST" else nullcontext():
-            answer: HttpResponse = super().changeform_view(request, *args, **kwargs)
-        return answer
-
-
-class PartInline(AnyTabularInline):
-    extra = 0
-
-
-class InscriptionInline(PartInline):
+class InscriptionInline(AnyTabularInline):
     model = Inscription
 
 
-class ReadingInline(PartInline):
+class ReadingInline(AnyTabularInline):
     model = MarkReading
 
 
-class FeatureInline(PartInline):
+class FeatureInline(AnyTabularInline):
     model = ObservedFeature
 
 
-class KnownInline(PartInline):
+class KnownInline(AnyTabularInline):
     model = KnownYears
 
 
 @admin.register(Specimen)
-class SpecimenAdmin(WithPartsAdmin):
+class SpecimenAdmin(WholeAdmin):
     list_display = ("number", "what", "town", "made_words", "stage", "standing", "binned_at")
     list_select_related = ("town",)
     list_filter = ("stage", "standing", "kind", "colour")
@@ -78,36 +63,28 @@ class SpecimenAdmin(WithPartsAdmin):
     readonly_fields = ("number", "made_words", "made_edtf", "made_with", "made_in", "maker")
     inlines = (InscriptionInline, ReadingInline, FeatureInline, KnownInline)
 
-    def has_add_permission(self, request: HttpRequest) -> bool:
-        """A number is given by recording a find, never by hand."""
-        return False
 
-
-class OwnMarkInline(PartInline):
+class OwnMarkInline(AnyTabularInline):
     model = OwnMark
 
 
-class OwnCodeInline(PartInline):
+class OwnCodeInline(AnyTabularInline):
     model = OwnCode
     raw_id_fields = ("bottler", "product", "works", "marks")
 
 
-class WorksInline(PartInline):
+class WorksInline(AnyTabularInline):
     model = Works
     raw_id_fields = ("town",)
 
 
 @admin.register(Maker)
-class MakerAdmin(WithPartsAdmin):
+class MakerAdmin(WholeAdmin):
     list_display = ("name", "place", "country", "from_year", "to_year", "reference_key")
     search_fields = ("name", "place")
     raw_id_fields = ("followed",)
     readonly_fields = ("slug", "reference_key")
     inlines = (WorksInline, OwnMarkInline, OwnCodeInline)
-
-    def has_add_permission(self, request: HttpRequest) -> bool:
-        """The catalogue's own form checks marks and codes against the tables."""
-        return False
 
 
 @admin.register(Town)

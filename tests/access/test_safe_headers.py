@@ -36,6 +36,6 @@ def test_the_session_cookie_is_out_of_reach_of_scripts_and_other_sites(owner_cli
     assert cookie.value
 
 
-def test_the_plain_tables_open_for_the_owner_alone(owner_client, client):
+def test_the_plain_tables_open_for_the_owner_alone(owner_client, client, administration):
     assert owner_client.get("/admin/").status_code == 200
     assert client.get("/admin/")["Location"].startswith(("/enter/", "/admin/login/"))

@@ -10,6 +10,7 @@ from tests import factories as make
 
 
 @pytest.mark.django_db
+@pytest.mark.usefixtures("administration")
 @pytest.mark.parametrize("model", ["conditionreport", "treatment"])
 def test_lists_and_rows_open(owner_client, model: str) -> None:
     find = make.find("Squat soda")

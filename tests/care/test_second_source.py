@@ -11,8 +11,10 @@ from pathlib import Path
 import pytest
 
 from catalogue.care.care_tables import CARE_FACTS, care_tables, check_stored, treatment_kinds
-from catalogue.care.cautions import CAUTIONS, HELD_METHODS
+from catalogue.care.chemistry import NEUTRALISERS
 from catalogue.care.models import Treatment
+from catalogue.care.piece_facts import CAUTIONS, HELD_METHODS
+from catalogue.care.safety import STANDING_CAUTIONS
 from catalogue.care.services.treatments import growth_steps
 from dating import ReferenceError
 from dating.facts import rows_of
@@ -81,6 +83,38 @@ def test_the_bores_of_the_kit() -> None:
         for name, cells in rows.items()
         if cells.text("where") == "inside"
     } == BORES
+
+
+def test_what_neutralises() -> None:
+    """chemistry.json, molar_masses_g_mol (tolerance 0.01): NaHCO3, Na2CO3, with 1 and 10 H2O, Ca(OH)2.
+
+    A bicarbonate takes up one acid, a carbonate (CO3, two charges) and a double hydroxide two.
+    """
+    assert {name: takes for name, (_, takes) in NEUTRALISERS.items()} == {
+        "baking soda": 1,
+        "soda ash": 2,
+        "soda ash, one water": 2,
+        "washing soda crystals": 2,
+        "slaked lime": 2,
+    }
+    masses = [mass for mass, _ in NEUTRALISERS.values()]
+    assert masses == pytest.approx([84.007, 105.988, 124.004, 286.141, 74.093], abs=0.01)
+    hydrogen, carbon, oxygen, sodium, calcium = 1.00794, 12.0107, 15.9994, 22.98977, 40.078
+    soda, water = 2 * sodium + carbon + 3 * oxygen, 2 * hydrogen + oxygen
+    assert masses == pytest.approx(
+        [
+            sodium + hydrogen + carbon + 3 * oxygen,
+            *(soda, soda + water, soda + 10 * water),
+            calcium + 2 * (oxygen + hydrogen),
+        ],
+        abs=0.01,
+    )
+
+
+def test_every_standing_caution_is_checked() -> None:
+    assert {("standing_cautions", key) for key in STANDING_CAUTIONS} <= {
+        (c["table"], c["key"]) for c in CHECKS
+    }
 
 
 def test_acid_and_tumbling_wait_where_a_site_is_on_hold() -> None:

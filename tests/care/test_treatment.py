@@ -5,8 +5,8 @@ import datetime
 import pytest
 from django.utils import timezone
 
-from catalogue.care.cautions import CAUTIONS, HELD_METHODS, caution_for
 from catalogue.care.models import Treatment
+from catalogue.care.piece_facts import CAUTIONS, HELD_METHODS, caution_for
 from catalogue.care.services import ReasonNeeded, log_treatment
 from catalogue.people.models import Person
 from catalogue.sites.models import Site

@@ -8,6 +8,7 @@ from tests import factories as make
 
 
 @pytest.mark.django_db
+@pytest.mark.usefixtures("administration")
 @pytest.mark.parametrize("model", [Promise, HandOver])
 def test_lists_and_rows_open(owner_client, model: type) -> None:
     find, person = make.find("Squat soda"), make.person("Bram Tolley")

@@ -63,11 +63,11 @@ class TestRenames:
         box.save(update_fields=["parent"])
         assert found("hall case") == ["bottle"] and agree()
 
-    def test_a_place_in_the_administration_pages(self, owner_client):
+    def test_a_place_by_its_own_form(self, owner_client):
         hall = factories.place("Hall case")
         factories.find("bottle", place=factories.place("third shelf", parent=hall))
         data = {"name": "Garden case", "parent": "", "kind": "case", "notes": ""}
-        answer = owner_client.post(f"/admin/shelves/place/{hall.pk}/change/", data)
+        answer = owner_client.post(f"/shelves/{hall.pk}/edit/", data)
         assert answer.status_code == 302
         assert found("garden third") == ["bottle"] and agree()
 
@@ -136,12 +136,12 @@ class TestDives:
         log_dive(dive)
         assert found("tallow") == ["bottle"] and found("heron") == [] and agree()
 
-    def test_in_the_administration_pages(self, owner_client):
+    def test_by_its_own_form(self, owner_client):
         dive = factories.dive(factories.site("Heron Ledge"))
         factories.find("bottle", dive=dive)
         other = factories.site("Tallow Cove")
         data = {"site": other.pk, "date": "2024-06-01", "start": "", "minutes": "", "notes": ""}
-        assert owner_client.post(f"/admin/sites/dive/{dive.pk}/change/", data).status_code == 302
+        assert owner_client.post(f"{dive.get_absolute_url()}edit/", data).status_code == 302
         assert found("tallow") == ["bottle"] and agree()
 
 

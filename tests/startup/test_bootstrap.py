@@ -29,8 +29,15 @@ def test_a_start_settles_folder_secret_port_and_environment(tmp_path):
         assert os.environ["SILTMARK_DATA"] == str(place)
         assert os.environ["SILTMARK_PORT"] == str(port)
         assert os.environ["SILTMARK_LAN"] == ""
+        assert os.environ["SILTMARK_ADMIN"] == ""
     with bootstrap.for_command(["manage.py", "start", "--data", str(place), "--port", str(port)]):
         pass
+
+
+def test_the_administration_pages_are_on_where_they_are_asked_for(tmp_path):
+    words = ["manage.py", "start", "--admin", "--data", str(tmp_path), "--port", str(free_port())]
+    with bootstrap.for_command(words):
+        assert os.environ["SILTMARK_ADMIN"] == "1"
 
 
 def test_a_relative_folder_is_taken_from_here(tmp_path, monkeypatch):

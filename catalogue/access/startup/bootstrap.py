@@ -172,5 +172,6 @@ def _set_environment(chosen: options.Options, place: Path) -> None:
     os.environ.setdefault("SQLITE_TMPDIR", str(place))
     os.environ["SILTMARK_DEMO"] = "1" if chosen.demo else ""
     os.environ["SILTMARK_PORT"] = str(chosen.port)
+    os.environ["SILTMARK_ADMIN"] = "1" if chosen.admin else ""
     os.environ["SILTMARK_LAN"] = "1" if chosen.lan else ""
     os.environ["SILTMARK_LAN_ADDRESSES"] = ",".join(network.private_addresses()) if chosen.lan else ""

@@ -21,6 +21,7 @@ class Options:
     lan: bool = False
     adopt: bool = False
     has_backup: bool = False
+    admin: bool = False
 
 
 def program_name() -> str:
@@ -63,6 +64,9 @@ def add_to(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument(
         "--adopt", action="store_true", help="open a folder with a database that isn't its own, after asking"
+    )
+    parser.add_argument(
+        "--admin", action="store_true", help="show the plain tables under /admin/, only to look at"
     )
     parser.add_argument("--lan", action="store_true", help="let phones on the same network in, once paired")
     parser.add_argument(

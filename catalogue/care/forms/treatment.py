@@ -6,9 +6,8 @@ from typing import Any
 from django import forms
 from django.utils import timezone
 
-from catalogue.care.cautions import waits
 from catalogue.care.models import Treatment
-from catalogue.care.piece_facts import know
+from catalogue.care.piece_facts import know, waits
 from catalogue.common.forms import HouseModelForm
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.specimens.models import Specimen

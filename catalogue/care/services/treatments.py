@@ -9,9 +9,8 @@ from django.db import transaction
 from django.utils import timezone
 
 from catalogue.care.care_tables import CARE_FACTS, Why, care_tables, logged_as, why_of
-from catalogue.care.cautions import waits
 from catalogue.care.models import Check, ConditionReport, Damage, Tool, ToolUse, Treatment, WorkStep
-from catalogue.care.piece_facts import know
+from catalogue.care.piece_facts import know, waits
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.words import Look, Stage

@@ -1,7 +1,7 @@
 """A site: its page, its form, its permissions, its hold."""
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
@@ -13,9 +13,12 @@ from catalogue.photos.queries import gallery_of
 from catalogue.photos.services.gps_position import offered_position
 from catalogue.sites.forms import ClearHoldForm, PermissionForm, SiteForm
 from catalogue.sites.models import Permission, Site
+from catalogue.sites.papers import content_type_of, path_of
 from catalogue.sites.queries import dives_with_counts, permission_now
-from catalogue.sites.services import clear_hold, keep_site
+from catalogue.sites.services import clear_hold, keep_permission, keep_site
 from catalogue.specimens.models import Specimen
+
+PAPER_GONE = "This paper is no longer on the disk: put it back from a copy, or add it again under Change."
 
 
 @require_safe
@@ -65,15 +68,44 @@ def permission_form(request: HttpRequest, slug: str, pk: int | None = None) -> H
     """Write down an answer about taking things from a site."""
     found = get_object_or_404(Site, slug=slug)
     known = get_object_or_404(Permission, pk=pk, site=found) if pk else None
-    form = PermissionForm(request.POST or None, request.FILES or None, instance=known)
+    form = PermissionForm(
+        request.POST or None,
+        request.FILES or None,
+        instance=known,
+        too_large=bool(vars(request).get("too_large")),
+    )
     if request.method == "POST" and form.is_valid():
         form.instance.site = found
-        form.save()
+        keep_permission(
+            form.instance,
+            paper=form.cleaned_data["paper"],
+            drop_paper=form.cleaned_data.get("drop_paper", False),
+            fields=form.changed_columns() if known else None,
+        )
         messages.success(request, "The answer is on record.")
         return redirect(found)
     status = 422 if request.method == "POST" else 200
     context = {"form": form, "site": found, "permission": known}
     return render(request, "pages/dives/permission_form.html", context, status=status)
+
+
+@require_safe
+def paper(request: HttpRequest, slug: str, pk: int) -> FileResponse:
+    """The letter or permit as it came, only ever as a download: it may hold anything that a file can hold."""
+    asked = get_object_or_404(Permission.objects.select_related("site"), pk=pk, site__slug=slug)
+    if not asked.file:
+        raise Http404("No letter or permit is kept with this answer.")
+    name = asked.file.name or ""
+    try:
+        file = path_of(name).open("rb")
+    except OSError:
+        raise Http404(PAPER_GONE) from None
+    response = FileResponse(
+        file, as_attachment=True, filename=asked.paper_name, content_type=content_type_of(name)
+    )
+    response["X-Content-Type-Options"] = "nosniff"
+    response["Cache-Control"] = "private, no-store"
+    return response
 
 
 @require_POST

@@ -16,6 +16,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("sites/<str:slug>/edit/", sites.site_form, name="site_edit"),
     path("sites/<str:slug>/permission/", sites.permission_form, name="permission_new"),
     path("sites/<str:slug>/permission/<int:pk>/", sites.permission_form, name="permission_edit"),
+    path("sites/<str:slug>/permission/<int:pk>/paper/", sites.paper, name="paper"),
     path("sites/<str:slug>/clear/", sites.clear, name="site_clear"),
     path("<int:year>/<int:ordinal>/card/", card.card, name="card"),
     path("<int:year>/<int:ordinal>/card/arrive/", card.arrive, name="card_arrive"),

@@ -10,7 +10,7 @@ from .detail import views as detail
 from .form import views as form
 from .list import saved_views
 from .list import views as list_views
-from .plates import images, measure_views, read_views, rim_views, shooting
+from .plates import images, measure, read_views, steps
 from .story import views as story
 from .unfinished import views as unfinished
 
@@ -46,15 +46,15 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("<number:number>/changes/", past.changes, name="find_changes"),
     path("<number:number>/changes/<int:stamp>/", past.go_back, name="find_go_back"),
     path("<number:number>/story/", story.keep_story, name="find_story"),
-    path("<number:number>/plates/", shooting.shoot, name="plates"),
-    path("<number:number>/plates/rim/", rim_views.rim, name="plates_rim"),
-    path("<number:number>/plates/ring/", rim_views.ring, name="plates_ring"),
+    path("<number:number>/plates/", steps.shoot, name="plates"),
+    path("<number:number>/plates/rim/", steps.rim, name="plates_rim"),
+    path("<number:number>/plates/ring/", steps.ring, name="plates_ring"),
     path("<number:number>/plates/read/", read_views.read, name="plates_read"),
     path("<number:number>/plates/compare/", read_views.compare, name="plates_compare"),
     path("<number:number>/plates/save/", read_views.save, name="plates_save"),
     path("<number:number>/plates/round.jpg", images.show_plate, {"shape": "round"}, name="plate_round"),
     path("<number:number>/plates/strip.jpg", images.show_plate, {"shape": "strip"}, name="plate_strip"),
     path("<number:number>/plates/relief.png", images.show_relief, name="plate_relief"),
-    path("<number:number>/measure/", measure_views.measure, name="measure"),
-    path("<number:number>/measure/write/", measure_views.write, name="measure_write"),
+    path("<number:number>/measure/", measure.measure, name="measure"),
+    path("<number:number>/measure/write/", measure.write, name="measure_write"),
 ]

@@ -5,8 +5,8 @@ from datetime import date, datetime, time
 
 from django.utils import timezone
 
-from catalogue.care.cautions import caution_for
 from catalogue.care.models import ConditionReport, Treatment
+from catalogue.care.piece_facts import caution_for
 from catalogue.giving.models import HandOver, Promise
 from catalogue.specimens.models import Move, Specimen
 

@@ -6,6 +6,7 @@ from django import template
 from django.utils.safestring import SafeString, mark_safe
 
 from catalogue.care.piece_facts import know
+from catalogue.care.safety import STANDING_CAUTIONS
 from catalogue.common.drawings.silhouette import silhouette
 from catalogue.specimens.models import Specimen
 
@@ -17,6 +18,12 @@ def what_may_be_done(find: Specimen) -> dict[str, Any]:
     """What may be done to a find whose looks, reports and lettering are prefetched. No query then."""
     known = know(find)
     return {"find": find, "known": known, "decision": known.decision}
+
+
+@register.simple_tag
+def standing_caution(key: str) -> str:
+    """A caution that stands on several pages, by its key in the table."""
+    return STANDING_CAUTIONS[key]
 
 
 @register.simple_tag

@@ -11,11 +11,11 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.care.care_tables import care_tables
-from catalogue.care.cautions import DEFER
 from catalogue.care.chemistry import BadQuantity
 from catalogue.care.forms import BathForm, EndForm, StartForm, TakeOutForm
 from catalogue.care.models import Bath, BathMember, Vessel
 from catalogue.care.queries.bath_page import BathPage, bath_page, candidates, gates_to_look_for
+from catalogue.care.safety import DEFER
 from catalogue.care.services import (
     Blocked,
     NotNow,

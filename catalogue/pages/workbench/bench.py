@@ -8,12 +8,11 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from catalogue.care.cautions import DEFER
 from catalogue.care.piece_matching import MeasuredPiece
 from catalogue.care.queries import finds_by_stage
 from catalogue.care.queries.likeness import pieces_like
 from catalogue.care.queries.workbench import open_baths, open_soaks
-from catalogue.care.safety import reminder_sources, reminders
+from catalogue.care.safety import DEFER, reminder_sources, reminders
 from catalogue.specimens.models import Specimen
 
 

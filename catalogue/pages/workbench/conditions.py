@@ -7,10 +7,11 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
-from catalogue.care.cautions import CAUTIONS, DEFER
 from catalogue.care.forms import ConditionForm, PartsForm, TreatmentForm, damage_forms
 from catalogue.care.grading import compare, grade_rules
 from catalogue.care.models import ConditionReport
+from catalogue.care.piece_facts import CAUTIONS
+from catalogue.care.safety import DEFER
 from catalogue.care.services import log_treatment, report_condition
 from catalogue.common.forms.idempotency_key import keep_once, kept_once
 from catalogue.pages.parts.http_methods import GET_OR_POST

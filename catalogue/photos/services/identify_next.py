@@ -8,8 +8,8 @@ from django.db import transaction
 from django.db.models import QuerySet
 from django.utils import timezone
 
-from catalogue.photos.completeness import unfinished
 from catalogue.photos.models import ShelfSession
+from catalogue.photos.queries import unfinished
 from catalogue.specimens.models import MarkReading, Passed, Specimen
 from catalogue.specimens.models.specimen import SpecimenQuerySet
 from catalogue.specimens.services import Parts, keep_find, move_to

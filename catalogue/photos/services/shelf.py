@@ -13,11 +13,11 @@ from PIL import Image
 
 from catalogue.photos import files
 from catalogue.photos.boxes import Corners, reading_order, with_margin, within
-from catalogue.photos.completeness import UNDESCRIBED
 from catalogue.photos.decoding import AT_MOST_TWO, averageable, to_srgb, turned_upright
 from catalogue.photos.image_file import FORMATS
 from catalogue.photos.imaging import ImagingError, find_bottles
 from catalogue.photos.models import FileFacts, Photo, ShelfBox, ShelfSession
+from catalogue.photos.queries import UNDESCRIBED
 from catalogue.photos.renditions import ensure_size
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import keep_find

@@ -11,8 +11,9 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from catalogue.care.cautions import CAUTIONS, DEFER
 from catalogue.care.forms import ConditionForm, TreatmentForm, damage_forms
+from catalogue.care.piece_facts import CAUTIONS
+from catalogue.care.safety import DEFER
 from catalogue.common.models import HouseSettings
 from catalogue.common.positions import distance_km
 from catalogue.giving.models import HandOver, Promise
@@ -22,8 +23,7 @@ from catalogue.pages.parts.cards import outline_of
 from catalogue.pages.parts.dated import dated_now, stored
 from catalogue.pages.parts.find_lookup import SHOWN_WITH, visitors_find
 from catalogue.pages.parts.history_line import history_of
-from catalogue.photos.completeness import completeness_of
-from catalogue.photos.queries import gallery_of
+from catalogue.photos.queries import completeness_of, gallery_of
 from catalogue.sites.models import Permission, Site
 from catalogue.sites.queries import permission_now, place_for_visitors
 from catalogue.specimens.models import Maker, Move, Opinion, Specimen

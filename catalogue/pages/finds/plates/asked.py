@@ -10,9 +10,7 @@ from catalogue.photos.imaging import ImagingError
 from catalogue.photos.plates import PlateLook, Recipe
 from catalogue.specimens.models import Specimen
 
-from .look_form import LookForm
-from .rim_form import RimForm, recipe_of
-from .shots_form import ShotsForm, sources_of
+from .forms import LookForm, RimForm, ShotsForm, recipe_of, sources_of
 
 SHOTS, RIM = ("photo", "lamp", "rise", "clock-"), ("p1", "p2", "p3", "p4", "p5", "middle", "whole")
 STRIP = ("start", "way")

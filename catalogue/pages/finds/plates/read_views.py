@@ -27,11 +27,9 @@ from catalogue.specimens.reading.value import Reading
 from catalogue.specimens.services import ReadingGone, keep_reading
 
 from .asked import PlateRequest, asked_for, page_of
-from .ranked import ranked_for
-from .reading_target import NEW_READING, PREFIX, Target, reading_form, target_of
-from .rim_form import RimForm
-from .rim_views import mark_rim
-from .shooting import choose
+from .forms import RimForm
+from .ranked import NEW_READING, PREFIX, Target, ranked_for, reading_form, target_of
+from .steps import choose, mark_rim
 
 NOTHING = "Type at least a letter, a frame or a sign that you can make out."
 MEANWHILE = "This reading was changed meanwhile: look at it as it is now, then keep yours or leave it."

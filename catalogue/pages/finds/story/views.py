@@ -19,7 +19,7 @@ from django.views.decorators.http import require_POST
 from catalogue.care.models import Treatment
 from catalogue.common.forms import HouseForm
 from catalogue.common.forms.idempotency_key import kept_once
-from catalogue.photos.completeness import UNDESCRIBED
+from catalogue.photos.queries import UNDESCRIBED
 from catalogue.sites.models import Site
 from catalogue.specimens.models import Inscription, Specimen
 

@@ -11,8 +11,8 @@ from catalogue.common.forms.idempotency_key import keep_once
 from catalogue.pages.parts.cards import outline_of
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.suggest import known_names
-from catalogue.photos.completeness import completeness_of, looks_next
 from catalogue.photos.models import Photo, ShelfSession
+from catalogue.photos.queries import completeness_of, looks_next
 from catalogue.photos.services.identify_next import (
     QUEUE_JOINED,
     QUEUE_PREFETCHED,

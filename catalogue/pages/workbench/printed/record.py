@@ -5,9 +5,9 @@ from datetime import datetime, time
 
 from django.utils import timezone
 
-from catalogue.care.cautions import DEFER
 from catalogue.care.grading import storage_advice
 from catalogue.care.models import ConditionReport, Treatment
+from catalogue.care.safety import DEFER, NOT_FOR_DRINKING
 from catalogue.labels import typesetting
 from catalogue.labels.page import HAIRLINE, INK, SOFT, PdfPage
 from catalogue.labels.qr import POINTS_PER_MM
@@ -19,7 +19,6 @@ from catalogue.photos.queries import before_and_after
 from catalogue.specimens.models import Specimen
 
 LONGEST_NOTE = 600
-NOT_FOR_DRINKING = "Clean does not mean fit to drink from."
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,10 +6,9 @@ from pathlib import Path
 
 from django.utils import timezone
 
-from catalogue.care.cautions import DEFER
 from catalogue.care.models import BathMember
 from catalogue.care.queries.bath_page import BathPage
-from catalogue.care.safety import reminders
+from catalogue.care.safety import DEFER, reminders
 from catalogue.care.volume import Shape
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import MarkReading

@@ -4,8 +4,8 @@ import pytest
 from django.test import Client
 
 from catalogue.photos import files
-from catalogue.photos.completeness import UNDESCRIBED
 from catalogue.photos.models import Photo, ShelfBox, ShelfSession
+from catalogue.photos.queries import UNDESCRIBED
 from catalogue.photos.services.shelf import number_bottles
 from catalogue.shelves.models import Place
 from catalogue.specimens.models import Specimen

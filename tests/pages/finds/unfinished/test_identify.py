@@ -2,7 +2,7 @@
 
 import pytest
 
-from catalogue.photos.completeness import (
+from catalogue.photos.queries import (
     BASE_PICTURE,
     READ_BASE,
     UNDESCRIBED,

@@ -1,4 +1,4 @@
-"""Step two: the rim of the base, tapped on the picture or typed."""
+"""The first two steps of a plate: which pictures to use, and the rim of the base, tapped or typed."""
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
@@ -10,8 +10,26 @@ from catalogue.photos.plates import Recipe
 from catalogue.photos.plates.recipe import place_of
 
 from .asked import PlateRequest, asked_for, page_of
-from .rim_form import RimForm
-from .shooting import choose
+from .forms import RimForm, clock_in
+
+MOST_AT_ONCE = 8
+
+
+@require_safe
+def shoot(request: HttpRequest, number: str) -> HttpResponse:
+    """How to shoot it, and the find's pictures to choose from."""
+    return choose(request, asked_for(request, plain_find(number)))
+
+
+def choose(request: HttpRequest, asked: PlateRequest) -> HttpResponse:
+    """The page, with the errors of a choice that doesn't hold."""
+    rows = asked.shots.rows()
+    if not asked.shots.is_bound:
+        # Pictures whose caption tells where the lamp stood belong together.
+        lit = [photo for photo, _, _ in rows if clock_in(photo.caption) is not None][:MOST_AT_ONCE]
+        rows = [(photo, photo in lit, clock) for photo, _, clock in rows]
+    page = page_of(asked, rows=rows, first_role="base", address=f"find={asked.find.pk}")
+    return render(request, "pages/finds/plates/shoot.html", page, status=422 if asked.shots.errors else 200)
 
 
 @require_safe

@@ -1,0 +1,201 @@
+"""Measuring a find in one of its pictures: two taps on something of known size, two on the bottle; nothing is
+written before it is confirmed."""
+
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.contrib import messages
+from django.db import transaction
+from django.db.models import Field
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.vary import vary_on_headers
+
+from catalogue.common.forms import HouseForm
+from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.pages.parts.find_lookup import plain_find
+from catalogue.pages.parts.htmx import HtmxRequest
+from catalogue.photos.imaging import ImagingError, Measured, distance_px
+from catalogue.photos.imaging import measure as measured_size
+from catalogue.photos.models import Photo
+from catalogue.photos.plates.recipe import pixel
+from catalogue.photos.scales import COINS, RULER
+from catalogue.specimens.models import Specimen
+from catalogue.specimens.services import keep_find
+
+from .forms import PlaceField, sources_of
+
+MEASURABLE_SIZES = {
+    "height_mm": "height",
+    "diameter_mm": "greatest diameter",
+    "base_mm": "base diameter",
+    "bore_mm": "bore",
+}
+# How far a tap under the magnifier may be off, as a share of the longer side of the picture (our own value).
+TAP_SHARE = 0.0015
+
+
+class MeasureForm(HouseForm):
+    """`measured()` after `is_valid()`. Lengths in mm."""
+
+    use_required_attribute = False
+
+    s1 = PlaceField(label="Scale, one end", required=True)
+    s2 = PlaceField(label="Scale, other end", required=True)
+    b1 = PlaceField(label="Bottle, one side", required=True)
+    b2 = PlaceField(label="Bottle, other side", required=True)
+    coin = forms.ChoiceField(
+        label="What the scale is",
+        required=False,
+        choices=[("", RULER.name), *((coin.key, coin.words) for coin in COINS.values())],
+    )
+    scale_mm = forms.FloatField(
+        label="Between the taps on the ruler, mm", required=False, min_value=1, max_value=2000
+    )
+    what = forms.ChoiceField(label="What it is on the bottle", choices=list(MEASURABLE_SIZES.items()))
+    nearer_mm = forms.FloatField(
+        label="The bottle lies nearer to the camera by, mm",
+        required=False,
+        min_value=-500,
+        max_value=500,
+        help_text="Half its thickness where the scale lies on the table; below 0 where it lies further away.",
+    )
+    camera_mm = forms.FloatField(
+        label="The camera stood away, mm",
+        required=False,
+        min_value=50,
+        max_value=20_000,
+        help_text="Left out, three times the larger of the two lengths is taken.",
+    )
+
+    def __init__(self, data: Any = None, *, photo: Photo) -> None:
+        super().__init__(data, initial={"nearer_mm": 0})
+        self.photo = photo
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        if not data.get("coin") and data.get("scale_mm") is None and "scale_mm" not in self.errors:
+            self.add_error("scale_mm", "Give the length between the two taps, or choose the coin.")
+        if not self.errors:
+            try:
+                self.measured()
+            except ImagingError as why:
+                raise forms.ValidationError(str(why)) from None
+            self._within_bounds()
+        return data
+
+    def _within_bounds(self) -> None:
+        """What the record would refuse is said here. Raises ValidationError."""
+        column = Specimen._meta.get_field(self.cleaned_data["what"])
+        assert isinstance(column, Field)
+        mm = self.rounded()
+        for check in column.validators:
+            try:
+                check(mm)
+            except forms.ValidationError as why:
+                said = " ".join(why.messages)
+                raise forms.ValidationError(f"That would be {mm:,.1f} mm. {said} Check the taps.") from None
+
+    def measured(self) -> Measured:
+        """The size with its error. Raises ImagingError."""
+        data = self.cleaned_data
+        wide, high = self.photo.width, self.photo.height
+        scale, bottle = (
+            distance_px(pixel(data[one], wide, high), pixel(data[other], wide, high))
+            for one, other in (("s1", "s2"), ("b1", "b2"))
+        )
+        coin = COINS.get(data["coin"])
+        return measured_size(
+            scale,
+            coin.mm if coin else data["scale_mm"],
+            bottle,
+            scale_error_mm=coin.error_mm if coin else RULER.error_mm,
+            tap_px=TAP_SHARE * max(wide, high),
+            camera_mm=data["camera_mm"],
+            nearer_mm=data["nearer_mm"] or 0.0,
+        )
+
+    def rounded(self) -> Decimal:
+        """To the tenth of a mm that the record keeps."""
+        return Decimal(f"{self.measured().mm:.1f}")
+
+    def places(self) -> list[forms.BoundField]:
+        return [self[name] for name in ("s1", "s2", "b1", "b2")]
+
+
+CAUSES = {
+    "scale": "the scale itself",
+    "tap": "where you tapped",
+    "depth": "5 mm more or less in depth",
+    "lens": "the lens",
+}
+TAPPED_PLACES = ("s1", "s2", "b1", "b2")
+
+
+@vary_on_headers("HX-Request")
+@require_safe
+def measure(request: HtmxRequest, number: str) -> HttpResponse:
+    """Choose a picture; tap; see the size with its error. Live changes get the answer alone."""
+    find = plain_find(number)
+    photos = [photo for photo in sources_of(find) if photo.pk]
+    photo = next((p for p in photos if str(p.pk) == request.GET.get("photo", "")), None)
+    if photo is None:
+        gone = "photo" in request.GET
+        page = {"find": find, "photos": photos, "gone": gone, "address": f"find={find.pk}"}
+        return render(request, "pages/finds/plates/measure_choose.html", page, status=404 if gone else 200)
+    asked = any(request.GET.get(name) for name in TAPPED_PLACES)
+    return show(request, find, MeasureForm(request.GET if asked else None, photo=photo), tried=asked)
+
+
+@require_POST
+@kept_once
+def write(request: HtmxRequest, number: str) -> HttpResponse:
+    """Write the size into the record, worked out once more from the same taps."""
+    find = plain_find(number)
+    photo = next((p for p in sources_of(find) if str(p.pk) == request.POST.get("photo", "")), None)
+    if photo is None:
+        messages.error(request, "This picture is no longer here: choose another.")
+        return redirect("finds:measure", number)
+    form = MeasureForm(request.POST, photo=photo)
+    if not form.is_valid():
+        return show(request, find, form, tried=True)
+    column, found = form.cleaned_data["what"], form.measured()
+    write_size(find, column, form.rounded(), found, photo)
+    messages.success(request, f"The {MEASURABLE_SIZES[column]} is written down: {form.rounded()} mm.")
+    return redirect(find)
+
+
+@transaction.atomic
+def write_size(find: Specimen, column: str, mm: Decimal, found: Measured, photo: Photo) -> Specimen:
+    """Set one size of a find, in mm, and leave in its history how it came about."""
+    find = Specimen.objects.select_for_update(of=("self",)).get(pk=find.pk)
+    setattr(find, column, mm)
+    reason = f"measured in picture {photo.pk}: {mm} mm ± {found.error_mm:.1f} mm"
+    find._change_reason = reason  # type: ignore[attr-defined]  # the history reads it when the row is saved
+    return keep_find(find, fields=[column])
+
+
+def show(request: HtmxRequest, find: Specimen, form: MeasureForm, *, tried: bool) -> HttpResponse:
+    """The page, or for a live change only the answer."""
+    found = form.measured() if form.is_bound and form.is_valid() else None
+    page = {
+        "find": find,
+        "photo": form.photo,
+        "form": form,
+        "tall": round(100 * form.photo.height / form.photo.width, 3),
+        "grid": range(10, 100, 10),
+        "found": found,
+        "causes": [(CAUSES[name], mm) for name, mm in found.parts_mm.items()] if found else [],
+        "column": MEASURABLE_SIZES.get(form.cleaned_data["what"], "") if found else "",
+        "now": getattr(find, form.cleaned_data["what"]) if found else None,
+        "sent": [(name, form[name].value()) for name in form.fields if form[name].value() not in (None, "")]
+        if found
+        else [],
+    }
+    if request.htmx:
+        return render(request, "pages/finds/plates/measured.html", page)
+    return render(
+        request, "pages/finds/plates/measure.html", page, status=422 if tried and form.errors else 200
+    )
