@@ -4,7 +4,7 @@ import { standing } from "./fetch.js";
 import { whenReleased } from "./pointer.js";
 
 const asked = new WeakMap(); // request -> { fields: field -> its value when the catalogue was asked, press }
-const waitsFor = new WeakMap(); // form -> its request that is still under way
+const waitsFor = new WeakMap(); // form that is about to be replaced -> the request for it
 let composing = null;
 
 document.addEventListener("compositionstart", (event) => (composing = event.target), true);
@@ -23,7 +23,7 @@ document.addEventListener("htmx:beforeSend", ({ detail: { xhr, target, elt } }) 
     };
     whenReleased(take);
   };
-  if (elt.tagName === "FORM") waitsFor.set(elt, xhr);
+  if (elt.tagName === "FORM" && target.contains(elt)) waitsFor.set(elt, xhr);
 });
 
 // A second button of a form whose answer is still under way: its form is about to be replaced, and the press with it.

@@ -298,3 +298,20 @@ def test_pictures_added_to_a_record_wait_as_well(phone):
     expect(note(phone)).to_contain_text("the catalogue can’t be reached")
     mend(phone)
     expect(phone.locator(".photos > li")).to_have_count(2)
+
+
+def test_roles_of_several_pictures_are_kept_as_they_are_changed(phone):
+    phone.goto("/finds/new/")
+    phone.locator("#id_what").fill("Aqua soda bottle")
+    phone.locator("#picture-files").set_input_files([WET, DRY])
+    expect(phone.locator("[data-list] > li[data-token]")).to_have_count(2)
+    save(phone)
+    phone.wait_for_url(FIND)
+    phone.get_by_role("link", name="Arrange pictures").click()
+    for picture, role in ((0, "after"), (1, "base")):
+        with phone.expect_response("**/photos/roles/**"):
+            phone.locator("[data-arrange] select").nth(picture).select_option(role)
+    phone.get_by_role("button", name="later").first.click()
+    phone.reload()
+    said = [each.input_value() for each in phone.locator("[data-arrange] select").all()]
+    assert sorted(said) == ["after", "base"]

@@ -7,7 +7,12 @@ import { UnsentForm } from "./form.js";
 const GIVEN = "[data-picker], textarea, select, input:is(:not([type]), [type=text], [type=number], [type=date], [type=time], [type=file])";
 for (const form of document.querySelectorAll("main form[method=post]:not([hx-post], [hx-get], [data-own-save])")) {
   const given = form.querySelector(GIVEN);
-  if (given && (form.elements.once || form.querySelector("[data-picker]"))) new UnsentForm(form);
+  if (given && (form.elements.once || form.querySelector("[data-picker]"))) new UnsentForm(form, { shows: onlyShows });
+}
+
+// A button for more rows shows the form again.
+function onlyShows(button) {
+  return button?.name === "more" || button?.value === "more";
 }
 
 const main = document.getElementById("main");
