@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 from django.contrib.auth import authenticate
 from django.contrib.auth.models import User
 from django.db import transaction
+from django.db.models import Q
 from django.utils import timezone
 
 from catalogue.access.models import WrongPassword
@@ -39,7 +40,8 @@ def check_password(password: str, address: str) -> User | None:
 @transaction.atomic
 def _count_a_try(address: str) -> WrongPassword:
     now = timezone.now()
-    WrongPassword.objects.filter(at__lte=now - SPAN).delete()
+    # Tries of the future were made while the clock was wrong; they would count until then.
+    WrongPassword.objects.filter(Q(at__lte=now - SPAN) | Q(at__gt=now + SPAN)).delete()
     tries = list(WrongPassword.objects.order_by("at").values_list("address", "at"))
     here = [at for tried_from, at in tries if tried_from == address]
     for times, most in ((here, MOST_FROM_ONE_ADDRESS), ([at for _, at in tries], MOST_FROM_ALL)):

@@ -16,5 +16,5 @@ class SpecimensConfig(AppConfig):
 
         post_migrate.connect(bring_in_reference_makers, sender=self, dispatch_uid="reference makers")
         listen()
-        start_checks.register(clock.warnings)
+        start_checks.register(clock.check)
         background.register(worker.run)

@@ -15,24 +15,26 @@ from .models import Specimen
 
 # A day's difference is no wrong clock: time zones, and a dive that is entered the evening before.
 TOLERANCE = timedelta(days=1)
-_year_by_what_is_written = 0
+_latest_seen: date | None = None
 
 
 def this_year() -> int:
-    """The year to reckon with: the clock's, unless `look` found that to be behind."""
-    return max(timezone.localdate().year, _year_by_what_is_written)
+    """The year to reckon with: the clock's, unless that is behind what `look` saw."""
+    later = ahead_of_clock()
+    return later.year if later else timezone.localdate().year
 
 
-def look() -> date | None:
-    """The latest day that is written down, where the clock is behind it; from then on `this_year` heeds it.
+def ahead_of_clock() -> date | None:
+    """The latest day that `look` saw, where the clock is behind it. Asks nothing of the database."""
+    if _latest_seen and _latest_seen - TOLERANCE > timezone.localdate():
+        return _latest_seen
+    return None
 
-    Two queries.
-    """
-    global _year_by_what_is_written
-    latest = latest_day()
-    behind = latest is not None and latest - TOLERANCE > timezone.localdate()
-    _year_by_what_is_written = latest.year if latest and behind else 0
-    return latest if behind else None
+
+def look() -> None:
+    """See what the latest day is that is written down. Two queries."""
+    global _latest_seen
+    _latest_seen = latest_day()
 
 
 def latest_day() -> date | None:
@@ -43,13 +45,20 @@ def latest_day() -> date | None:
     return max(days, default=None)
 
 
-def warnings() -> list[str]:
-    """The start check of the clock: a sentence where it is behind, that names it as the cause."""
-    latest = look()
-    if latest is None:
-        return []
-    today, later = (date_format(day, "j F Y") for day in (timezone.localdate(), latest))
-    return [
-        f"This machine's clock is wrong: it says {today}, and something here is of {later}. Set the clock: "
+def sentence() -> str | None:
+    """What the owner is told where the clock is behind, as it is the cause of much that looks wrong."""
+    later = ahead_of_clock()
+    if later is None:
+        return None
+    today, then = (date_format(day, "j F Y") for day in (timezone.localdate(), later))
+    return (
+        f"This machine's clock is wrong: it says {today}, and something here is of {then}. Set the clock: "
         "today's date goes into whatever you save."
-    ]
+    )
+
+
+def check() -> list[str]:
+    """The start check of the clock."""
+    look()
+    said = sentence()
+    return [said] if said else []

@@ -14,6 +14,7 @@ from catalogue.common.forms.base import CHANGED_MEANWHILE
 from catalogue.common.models import HouseSettings
 from catalogue.photos.models import Photo
 from catalogue.sites.models import Permission
+from catalogue.specimens.services import Parts, keep_find
 from tests import factories
 from tests.care import makers as bench
 from tests.posted import opened
@@ -163,6 +164,11 @@ def soak() -> Editing:
     return Editing(soak, page, ("note", "mine", "yours"), ("name", "Red crate", "Green crate"))
 
 
+def work_queue() -> Editing:
+    find = factories.find("Unread bottle")
+    return Editing(find, "/finds/next/", ("notes", "mine", "yours"), ("colour", "aqua", "amber"))
+
+
 def as_typed(record: Any, name: str) -> str:
     return str(getattr(record, name) or "")
 
@@ -171,7 +177,7 @@ EDITING: dict[str, Callable[[], Editing]] = {
     made.__name__: made
     for made in (
         *(site, dive, buddies, person, place, permission, town, bottler, maker, mark_of_a_maker),
-        *(picture, house, vessel, rings_of_a_vessel, tool, planned_bath, soak),
+        *(picture, house, vessel, rings_of_a_vessel, tool, planned_bath, soak, work_queue),
     )
 }
 
@@ -241,7 +247,8 @@ def opened_from(page: str, editing: Editing) -> dict[str, Any]:
     from tests.posted import forms_in
 
     forms = forms_in(page)
-    return next(values for said, values in forms if said.get("action", "").endswith(editing.action))
+    fitting = (values for said, values in forms if said.get("action", "").endswith(editing.action))
+    return next(values for values in fitting if editing.one[0] in values)
 
 
 @pytest.mark.parametrize("version", ["", "12", "name", "name:x,:,notes:", "a" * 9000])
@@ -252,3 +259,15 @@ def test_a_version_that_cannot_be_read_keeps_nothing_back(
     values = opened(owner_client, f"{site.get_absolute_url()}edit/", bottom="silt")[1]
     answer = owner_client.post(f"{site.get_absolute_url()}edit/", values | {"seen": version})
     assert answer.status_code in (302, 422)
+
+
+def test_letters_typed_beside_a_mark_that_came_meanwhile_are_not_dropped(
+    owner_client: Client, db: None
+) -> None:
+    find = factories.find("Unread bottle")
+    values = opened(owner_client, "/finds/next/", letters="TH", notes="mine")[1]
+    keep_find(find, Parts(readings=[factories.reading("BW")]))
+    answer = owner_client.post("/finds/next/", values)
+    page = answer.content.decode()
+    assert answer.status_code == 422 and "What you typed is “TH”" in page and "BW" in page
+    assert "mine" in page and find.readings.count() == 1

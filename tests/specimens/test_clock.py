@@ -1,6 +1,7 @@
 """A machine whose clock is behind the finds: it is named as the cause, and all is dated all the same."""
 
 import datetime
+import html
 import logging
 from threading import Event
 
@@ -20,10 +21,15 @@ from tests import factories
 pytestmark = pytest.mark.django_db
 
 
+@pytest.fixture(autouse=True)
+def unseen(monkeypatch):
+    """Nothing was looked at before, and nothing of it lasts."""
+    monkeypatch.setattr(clock, "_latest_seen", None)
+
+
 @pytest.fixture
 def clock_says(monkeypatch):
     """Set the machine's clock to a day."""
-    monkeypatch.setattr(clock, "_year_by_what_is_written", 0)
 
     def say(year: int, month: int = 10, day: int = 24) -> None:
         now = datetime.datetime(year, month, day, 12, tzinfo=datetime.UTC)
@@ -37,11 +43,11 @@ def parts() -> Parts:
 
 
 def test_a_right_clock_is_nothing_to_speak_of(clock_says):
-    assert clock.warnings() == [] and clock.this_year() == timezone.localdate().year
+    assert clock.check() == [] and clock.this_year() == timezone.localdate().year
     clock_says(2026)
     factories.find(dive=factories.dive(date=datetime.date(2026, 10, 25)))
-    assert clock.warnings() == []
-    assert clock.warnings in start_checks._checks
+    assert clock.check() == []
+    assert clock.check in start_checks._checks
 
 
 def test_one_behind_a_dive_is_named_and_the_dives_year_holds(clock_says, django_assert_num_queries):
@@ -49,11 +55,22 @@ def test_one_behind_a_dive_is_named_and_the_dives_year_holds(clock_says, django_
     factories.find(dive=factories.dive(date=datetime.date(2026, 5, 4)))
     clock_says(1996)
     with django_assert_num_queries(2):
-        (said,) = clock.warnings()
+        (said,) = clock.check()
     assert "clock is wrong: it says 24 October 1996, and something here is of 24 October 2026" in said
     assert clock.this_year() == 2026
     clock_says(2027)
-    assert clock.warnings() == [] and clock.this_year() == 2027
+    with django_assert_num_queries(0):
+        assert clock.sentence() is None and clock.this_year() == 2027
+
+
+def test_the_first_page_says_it_until_the_clock_is_set(clock_says, owner_client):
+    clock_says(2026)
+    factories.find(dive=factories.dive(date=datetime.date(2026, 5, 4)))
+    clock_says(1996)
+    clock.look()
+    assert "clock is wrong: it says 24 October 1996" in html.unescape(owner_client.get("/").content.decode())
+    clock_says(2026)
+    assert "clock is wrong" not in owner_client.get("/").content.decode()
 
 
 def test_a_find_of_a_dive_after_today_is_dated(clock_says):

@@ -1,5 +1,6 @@
 """A damaged, newer or unreachable database is refused; an old one is brought up to date."""
 
+import os
 import sqlite3
 from contextlib import closing
 from types import SimpleNamespace
@@ -41,6 +42,48 @@ def test_a_damaged_one_is_said_and_left_alone(path, at):
     with pytest.raises(StartRefused, match="is damaged"):
         database.check_whole(path)
     assert path.read_bytes() == before
+
+
+def test_one_copied_while_it_was_written_to_is_found_out(path, monkeypatch):
+    """Its rows are of one moment and its index of another: a quick look finds each of them in order."""
+    monkeypatch.setattr(database, "file", lambda: path)
+    database.gather()
+    before = path.read_bytes()
+    with closing(sqlite3.connect(path)) as direct:
+        (size,) = direct.execute("PRAGMA page_size").fetchone()
+        direct.execute("UPDATE bottle SET words = replace(words, 'aqua', 'blue') WHERE rowid = 1")
+        direct.commit()
+    after = path.read_bytes()
+    assert len(after) == len(before)
+    leaves = [
+        n
+        for n in range(len(after) // size)
+        if after[n * size : (n + 1) * size] != before[n * size : (n + 1) * size]
+    ]
+    rows_only = bytearray(before)
+    for n in leaves:
+        if after[n * size] == 13:  # a leaf of a table, not of an index (file format, b-tree pages)
+            rows_only[n * size : (n + 1) * size] = after[n * size : (n + 1) * size]
+    path.write_bytes(rows_only)
+    with closing(sqlite3.connect(path)) as direct:
+        assert direct.execute("PRAGMA quick_check(1)").fetchone() == ("ok",)
+    with pytest.raises(StartRefused, match="is damaged .*as a copy that was made while it was open can be"):
+        database.check_whole(path)
+
+
+def test_only_one_that_is_as_the_last_end_left_it_is_read_quickly(path, monkeypatch):
+    monkeypatch.setattr(database, "file", lambda: path)
+    assert not database.is_as_left(path)
+    database.gather()
+    assert database.is_as_left(path)
+    database.check_whole(path)
+    assert database.is_as_left(path)
+    side = path.with_name(f"{path.name}-wal")
+    side.write_bytes(b"left by a crash")
+    assert not database.is_as_left(path)
+    side.unlink()
+    os.utime(path, (1, 1))
+    assert not database.is_as_left(path)
 
 
 def test_something_else_in_its_place_is_said(tmp_path):

@@ -5,12 +5,13 @@ from catalogue.care.forms.condition import PartsForm
 from catalogue.care.forms.equipment import ToolForm, VesselForm
 
 from .bath import BathForm, EndForm, StartForm, TakeOutForm
-from .condition import ConditionForm, DamageForm, DamageForms, damage_forms
+from .condition import ConditionForm, ConditionSheet, DamageForm, DamageForms
 from .treatment import TreatmentForm
 
 __all__ = [
     "BathForm",
     "ConditionForm",
+    "ConditionSheet",
     "DamageForm",
     "DamageForms",
     "EndForm",
@@ -22,5 +23,4 @@ __all__ = [
     "ToolForm",
     "TreatmentForm",
     "VesselForm",
-    "damage_forms",
 ]

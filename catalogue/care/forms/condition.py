@@ -2,24 +2,20 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, cast
+from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
-from django.forms import BaseFormSet, formset_factory
 from django.utils import timezone
 
 from catalogue.care.grading import grade_of
 from catalogue.care.models import ConditionReport, Damage
-from catalogue.common.forms import CertainDateInput, HouseForm, HouseModelForm, WritingForm
-from catalogue.common.forms.base import ModelFormBase
+from catalogue.common.forms import CertainDateInput, HouseForm, HouseModelForm
+from catalogue.common.forms.composite import MOST_ROWS, CompositeForm, RowForm, RowSet, row_set
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, not_in_future
+from catalogue.specimens.models import Specimen
 
 DAMAGE_ROWS = 3
-if TYPE_CHECKING:
-    DamageFormsBase = BaseFormSet["DamageForm"]
-else:
-    DamageFormsBase = BaseFormSet
 
 
 class ConditionForm(HouseModelForm):
@@ -43,8 +39,11 @@ class ConditionForm(HouseModelForm):
             self.initial.setdefault("on", timezone.localdate())
 
 
-class DamageForm(WritingForm, ModelFormBase):
+class DamageForm(RowForm):
     """One row. Left without a kind it counts as not filled in, unless a note was typed."""
+
+    asks = ("kind", "note")
+    usual = ("extent", "part")
 
     kind = forms.ChoiceField(
         label="What", choices=[("", "nothing to note"), *Damage.Kind.choices], required=False
@@ -54,15 +53,8 @@ class DamageForm(WritingForm, ModelFormBase):
         model = Damage
         fields = ("kind", "extent", "part", "note")
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        for name in ("extent", "part"):
-            self.fields[name].required = False
-
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
-        for name in ("extent", "part"):
-            data[name] = data.get(name) or self.fields[name].initial
         if not data.get("kind") and data.get("note"):
             self.add_error("kind", "Say what it is, or clear the note.")
         return data
@@ -73,24 +65,38 @@ class DamageForm(WritingForm, ModelFormBase):
             super()._post_clean()
 
 
-class DamageForms(DamageFormsBase):
-    """The rows; `damages()` gives those filled in."""
-
-    def damages(self) -> list[Damage]:
-        return [form.instance for form in self.forms if form.cleaned_data.get("kind")]
+class DamageForms(RowSet):
+    """The rows of a report."""
 
     def clean(self) -> None:
         if any(self.errors):
             return
-        seen = [(row.kind, row.part) for row in self.damages()]
+        seen = [(row.kind, row.part) for row in self.rows()]
         if len(seen) != len(set(seen)):
             raise ValidationError("The same damage on the same part stands there twice.")
 
 
-def damage_forms(data: Any = None) -> DamageForms:
-    """The rows of a report, empty or as typed."""
-    made = formset_factory(DamageForm, formset=DamageForms, extra=DAMAGE_ROWS, max_num=20, absolute_max=20)
-    return cast(DamageForms, made(data, prefix="damage"))
+DamageSet = row_set(DamageForm, DamageForms, ready=DAMAGE_ROWS, absolute=MOST_ROWS, can_delete=False)
+
+
+class ConditionSheet(CompositeForm):
+    """A report with its rows of damage. Bound where `data` is given."""
+
+    def __init__(self, data: Any = None, *, find: Specimen | None = None) -> None:
+        self.data = data
+        self.form = ConditionForm(data)
+        if find is not None:
+            self.form.instance.find = find
+        self.damages = DamageSet(data, prefix="damage")
+        self.rows_lost = data is not None and not self.damages.management_form.is_valid()
+        if self.rows_lost:
+            # The count of rows was lost on the way: fresh rows, or the page could never be sent again.
+            self.form.add_error(None, "The rows of damage could not be read. Fill them in again and save.")
+            self.damages = DamageSet(prefix="damage")
+
+    @property
+    def parts(self) -> list[Any]:
+        return [self.form] if self.rows_lost else [self.form, self.damages]
 
 
 K = Damage.Kind

@@ -31,8 +31,9 @@ LONGEST_STORED = 200
 class WritingForm:
     """Mixin under every form that writes rows (`tests/house/test_forms.py` holds to it).
 
-    What all of them send along stands here, in one place: the idempotency key and the version that the
-    optimistic lock compares.
+    What all of them send along stands here, in one place: the idempotency key, and the version of what they
+    show, an optimistic lock on each field. What another page changed since is said before anything is saved:
+    fields not touched here show it, and what was typed here stays.
     """
 
     KEY_FIELD = KEY_FIELD
@@ -42,6 +43,11 @@ class WritingForm:
     prefix: str | None
 
     @property
+    def shows_record(self) -> bool:
+        """Whether its fields begin with what is stored, and may be out of date when they come back."""
+        return False
+
+    @property
     def carried(self) -> SafeString:
         """The hidden fields of all this; a template says it once in each form, beside the CSRF token."""
         return key_input() + self.version_input
@@ -49,16 +55,46 @@ class WritingForm:
     @property
     def version_input(self) -> SafeString:
         """The hidden field of the version alone, for one of several forms that are sent together."""
-        return SafeString("")
+        if not self.shows_record:
+            return SafeString("")
+        form: Any = self
+        name = form.add_prefix(self.VERSION_FIELD)
+        return format_html(
+            '<input type="hidden" name="{}" value="{}" autocomplete="off">', name, digests_shown(form)
+        )
 
     def full_clean(self) -> None:
-        """Check everything; then say what keeps the whole page from being kept, in a row of a set no such."""
+        """Check everything; then say what keeps it from being kept. A row leaves that to its whole form."""
+        form: Any = self
+        untouched: set[str] = set()
+        both: set[str] = set()
+        if form.is_bound and self.shows_record and self.version:
+            untouched, both = changed_by_others(form, self.version)
+            if untouched:
+                self.data = with_stored(form, untouched)
         parent: Any = super()
         parent.full_clean()
-        form: Any = self
+        if untouched or both:
+            self._say_meanwhile(untouched, both)
         objection = take_objection() if form.is_bound and not self.prefix else ""
         if objection:
             form.add_error(None, objection)
+
+    def _say_meanwhile(self, untouched: set[str], both: set[str]) -> None:
+        form: Any = self
+        labels = [str(form[name].label).lower() for name in form.fields if name in untouched | both]
+        named = get_text_list(labels, "and")
+        form.add_error(None, f"Another page changed {named} meanwhile. {CHANGED_MEANWHILE}")
+        for name in both:
+            stored = Truncator(" ".join(self._stored_words(name).split())).chars(LONGEST_STORED)
+            form.add_error(name, f"Meanwhile it says: {stored or 'nothing'}. What you typed is still here.")
+
+    def _stored_words(self, name: str) -> str:
+        """A stored value as a person reads it: of a choice its label."""
+        form: Any = self
+        text = stored_text(form, name)
+        labels = {str(key): str(label) for key, label in getattr(form.fields[name], "choices", ())}
+        return labels.get(text, text)
 
     @property
     def idempotency_key(self) -> str:
@@ -82,49 +118,15 @@ class HouseForm(WritingForm, forms.Form):
     required_css_class = ""
 
 
-class VersionedForm(WritingForm, ModelFormBase):
-    """A form of a record that carries the version it was shown: an optimistic lock on each field.
-
-    What another page changed since is said before anything is saved: fields not touched here show it, and
-    what was typed here stays.
-    """
+class RecordForm(WritingForm, ModelFormBase):
+    """A form of one row, new or stored."""
 
     @property
-    def version_input(self) -> SafeString:
-        if self.instance.pk is None:
-            return SafeString("")
-        name = self.add_prefix(self.VERSION_FIELD)
-        return format_html(
-            '<input type="hidden" name="{}" value="{}" autocomplete="off">', name, digests_shown(self)
-        )
-
-    def full_clean(self) -> None:
-        untouched: set[str] = set()
-        both: set[str] = set()
-        if self.is_bound and self.instance.pk is not None and self.version:
-            untouched, both = changed_by_others(self, self.version)
-            if untouched:
-                self.data = with_stored(self, untouched)
-        super().full_clean()
-        if untouched or both:
-            self._say_meanwhile(untouched, both)
-
-    def _say_meanwhile(self, untouched: set[str], both: set[str]) -> None:
-        labels = [str(self[name].label).lower() for name in self.fields if name in untouched | both]
-        named = get_text_list(labels, "and")
-        self.add_error(None, f"Another page changed {named} meanwhile. {CHANGED_MEANWHILE}")
-        for name in both:
-            stored = Truncator(" ".join(self._stored_words(name).split())).chars(LONGEST_STORED)
-            self.add_error(name, f"Meanwhile it says: {stored or 'nothing'}. What you typed is still here.")
-
-    def _stored_words(self, name: str) -> str:
-        """A stored value as a person reads it: of a choice its label."""
-        text = stored_text(self, name)
-        labels = {str(key): str(label) for key, label in getattr(self.fields[name], "choices", ())}
-        return labels.get(text, text)
+    def shows_record(self) -> bool:
+        return self.instance.pk is not None
 
 
-class HouseModelForm(VersionedForm):
+class HouseModelForm(RecordForm):
     """Saves only what was changed, so that two people editing one record don't undo each other.
 
     What the database would refuse is said by its field: constraints are checked also where they leave

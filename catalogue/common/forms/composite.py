@@ -1,7 +1,7 @@
 """Composite form: several forms and sets of rows bound together, validated together and saved as one."""
 
 from abc import ABC, abstractmethod
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 from django import forms
 from django.db.models import Model
@@ -14,11 +14,22 @@ from .base import ModelFormBase, WritingForm
 MOST_ROWS = 20
 
 
-class RowForm(WritingForm, ModelFormBase):
-    """One row. `asks` names the fields of which at least one makes it a row at all."""
+class MaybeBlank(WritingForm, forms.BaseForm):
+    """One row of several. `asks` names the fields of which at least one makes it a row at all."""
 
     use_required_attribute = False
     asks: tuple[str, ...] = ()
+
+    @property
+    def is_blank(self) -> bool:
+        """Nothing was entered in it."""
+        entered = (self[name].data for name in self.asks)
+        return not any(str(value).strip() for value in entered if value not in (None, False))
+
+
+class RowForm(MaybeBlank, ModelFormBase):
+    """One row of a model's. A blank one has no errors."""
+
     # What a closed section says of it.
     told: tuple[str, ...] = ()
     # Choices that start on a usual answer; they are not what makes a row, so no star stands by them.
@@ -35,12 +46,6 @@ class RowForm(WritingForm, ModelFormBase):
             if not data.get(name) and name not in self.errors:
                 data[name] = self._meta.model._meta.get_field(name).get_default()
         return data
-
-    @property
-    def is_blank(self) -> bool:
-        """Nothing was entered in it."""
-        entered = (self[name].data for name in self.asks)
-        return not any(str(value).strip() for value in entered if value not in (None, False))
 
     def full_clean(self) -> None:
         super().full_clean()
@@ -73,21 +78,39 @@ class RowSet(FormSetBase):
         """Rows that were entered and not taken out; with `only_sound` those with an error are left out."""
         return [form.row() for form in self.entered() if not (only_sound and form.errors)]
 
-    def entered(self) -> list[RowForm]:
+    def entered(self) -> list[Any]:
         """The forms behind `rows`."""
-        gone = (
-            self.deleted_forms if self.is_valid() else [f for f in self.forms if self._should_delete_form(f)]
-        )
+        gone = []
+        if self.can_delete:
+            sound = self.is_valid()
+            gone = self.deleted_forms if sound else [f for f in self.forms if self._should_delete_form(f)]
         return [form for form in self.forms if form not in gone and not form.is_blank]
 
 
-def row_set(form: type[RowForm], formset: type[RowSet] = RowSet) -> type[RowSet]:
-    """A set of such rows; one empty row stands ready."""
+Rows = TypeVar("Rows", bound=RowSet)
+
+
+def row_set(
+    form: type[MaybeBlank],
+    formset: type[Rows],
+    *,
+    ready: int = 1,
+    most: int = MOST_ROWS,
+    absolute: int = 40,
+    can_delete: bool = True,
+) -> type[Rows]:
+    """A set of such rows. `ready`: how many empty ones stand there; more than `most` are said to be too many,
+    those past `absolute` are not even read."""
     made = forms.formset_factory(
-        form, formset=formset, extra=1, max_num=MOST_ROWS, validate_max=True, absolute_max=40, can_delete=True
+        form,
+        formset=formset,
+        extra=ready,
+        max_num=most,
+        validate_max=True,
+        absolute_max=absolute,
+        can_delete=can_delete,
     )
-    assert issubclass(made, RowSet)
-    return made
+    return cast("type[Rows]", made)
 
 
 class CompositeForm(WritingForm, ABC):

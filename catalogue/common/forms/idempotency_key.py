@@ -9,11 +9,12 @@ import hashlib
 import json
 import secrets
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from contextvars import ContextVar
 from dataclasses import dataclass
 from datetime import timedelta
 from functools import wraps
+from threading import Lock
 from typing import Concatenate, Final, ParamSpec, TypeVar
 
 from django.contrib import messages
@@ -43,6 +44,8 @@ TAKEN_MEANWHILE: Final = (
     "Another page saved the same name or number at the same moment. "
     "Nothing of this page is saved yet: look at its names, then save it again."
 )
+
+_process_turn = Lock()
 
 Params = ParamSpec("Params")
 Request = TypeVar("Request", bound=HttpRequest)
@@ -125,8 +128,8 @@ def keep_once(request: HttpRequest, answer: Callable[[], HttpResponse]) -> HttpR
 
 def _keep(request: HttpRequest, answer: Callable[[], HttpResponse], words: str) -> HttpResponse:
     key, digest = key_of(request), _digest_of(request)
-    with transaction.atomic():
-        _take_turn()
+    with _turn(), transaction.atomic():
+        _ask_server_for_turn()
         before = KeptForm.objects.filter(key=key).first() if key else None
         if before and before.digest == digest:
             messages.info(request, NOTHING_TWICE)
@@ -144,8 +147,16 @@ def _keep(request: HttpRequest, answer: Callable[[], HttpResponse], words: str) 
         return response
 
 
-def _take_turn() -> None:
-    """Forms are kept one after the other: SQLite's transactions begin so, PostgreSQL is asked to."""
+def _turn() -> AbstractContextManager[object]:
+    """Forms are kept one after the other.
+
+    SQLite's transactions begin so by themselves, but whoever waits for one sleeps and looks again, and may be
+    overtaken for as long as there are others: within one process a lock hands the turn on.
+    """
+    return _process_turn if connection.vendor == "sqlite" else nullcontext()
+
+
+def _ask_server_for_turn() -> None:
     if connection.vendor == "postgresql":
         with connection.cursor() as cursor:
             cursor.execute("SELECT pg_advisory_xact_lock(%s)", [TURN])

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_safe
 
 from catalogue.pages.parts.cards import Card, cards_of
 from catalogue.photos.models import Photo
+from catalogue.specimens import clock
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.specimen import STANDINGS_GONE
 
@@ -49,6 +50,7 @@ def home(request: HttpRequest) -> HttpResponse:
         request,
         "pages/home/home.html",
         {
+            "clock": clock.sentence(),
             "numbers": numbers,
             "waiting": waiting,
             "to_do": to_do(undated=numbers["undated"]),

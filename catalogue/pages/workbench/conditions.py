@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
-from catalogue.care.forms import ConditionForm, PartsForm, TreatmentForm, damage_forms
+from catalogue.care.forms import ConditionSheet, PartsForm, TreatmentForm
 from catalogue.care.grading import compare, grade_rules
 from catalogue.care.models import ConditionReport
 from catalogue.care.piece_facts import CAUTIONS
@@ -87,20 +87,15 @@ def condition(request: HttpRequest, number: str) -> HttpResponse:
     """Write down the state a find is in."""
     find = get_find(number)
     data = request.POST if request.method == "POST" else None
-    form, damages = ConditionForm(data), damage_forms(data)
-    form.instance.find = find
-    if data is not None and not damages.management_form.is_valid():
-        # The count of rows was lost on the way: fresh rows, or the page could never be sent again.
-        form.add_error(None, "The rows of damage could not be read. Fill them in again and save.")
-        damages = damage_forms()
-    if request.method == "POST" and form.is_valid() and damages.is_valid():
+    sheet = ConditionSheet(data, find=find)
+    if data is not None and sheet.is_valid():
         with transaction.atomic():
-            form.instance.by = _person(form.cleaned_data["by_name"])
-            report_condition(form.instance, damages.damages())
+            sheet.form.instance.by = _person(sheet.form.cleaned_data["by_name"])
+            report_condition(sheet.form.instance, sheet.damages.rows())
         messages.success(request, "The condition is written down.")
         return redirect(find.get_absolute_url() + "#history")
     status = 422 if request.method == "POST" else 200
-    context = {"find": find, "form": form, "damages": damages}
+    context = {"find": find, "form": sheet.form, "damages": sheet.damages}
     return render(request, "pages/workbench/condition.html", context, status=status)
 
 

@@ -3,8 +3,20 @@
 from catalogue.specimens.evidence import date_evidence
 
 from .acts import give_opinion, match, move_to, part_ways, set_stage, set_standing, withdraw_opinion
-from .keep import Parts, ReadingGone, TypedFind, keep_find, keep_many, keep_reading, new_part
-from .record import FindEntry, PlaceSaid, WhereFound, record_find, revise_find
+from .keep import (
+    FindEntry,
+    Parts,
+    PlaceSaid,
+    ReadingGone,
+    TypedFind,
+    WhereFound,
+    keep_find,
+    keep_many,
+    keep_reading,
+    new_part,
+    record_find,
+    revise_find,
+)
 
 __all__ = [
     "FindEntry",

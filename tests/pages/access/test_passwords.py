@@ -88,3 +88,11 @@ def test_no_password_set_means_none_is_right(owner):
     owner.set_unusable_password()
     owner.save()
     assert check_password("", "192.168.7.2") is None
+
+
+def test_tries_of_a_clock_that_stood_wrong_lock_nobody_out(owner, monkeypatch):
+    now = timezone.now()
+    monkeypatch.setattr(timezone, "now", lambda: now + timedelta(days=400))
+    wrong(MOST_FROM_ONE_ADDRESS)
+    monkeypatch.setattr(timezone, "now", lambda: now)
+    assert check_password(RIGHT, "192.168.7.2") == owner

@@ -6,12 +6,12 @@ script runs.
 
 import secrets
 from collections.abc import Iterable
-from typing import Any, cast
+from typing import Any
 
 from django import forms
 
 from catalogue.common.forms import HouseForm
-from catalogue.common.forms.composite import FormSetBase
+from catalogue.common.forms.composite import MaybeBlank, RowSet, row_set
 from catalogue.common.forms.fields import RecoveredField
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.photos.boxes import within
@@ -98,10 +98,10 @@ def edge(label: str) -> forms.FloatField:
     )
 
 
-class BoxForm(HouseForm):
-    """Edges in per cent of the picture's width and height, from the top left."""
+class BoxForm(MaybeBlank, HouseForm):
+    """Edges in per cent of the picture's width and height, from the top left; without one it is no box."""
 
-    use_required_attribute = False
+    asks = EDGES
 
     key = forms.RegexField(r"^[\w-]{1,36}$", required=False, widget=forms.HiddenInput)
     left = edge("Left edge, %")
@@ -117,11 +117,6 @@ class BoxForm(HouseForm):
         super().__init__(*args, **kwargs)
         # A row sent twice (a dropped connection, a second press) is the same box both times.
         self.fields["key"].initial = secrets.token_hex(8)
-
-    @property
-    def is_blank(self) -> bool:
-        """Nobody said where it is."""
-        return not any(str(self[name].data or "").strip() for name in EDGES)
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
@@ -146,24 +141,15 @@ class BoxForm(HouseForm):
         return BoxRow(key, within(corners, width, height), data.get("kind") or "", bool(data.get("remove")))
 
 
-class BoxRows(FormSetBase):
+class BoxRows(RowSet):
     """All rows of one picture that have no number yet."""
 
-    def rows(self, width: int, height: int) -> list[BoxRow]:
-        return [form.row(width, height) for form in self.forms if not form.is_blank]
+    def boxes(self, width: int, height: int) -> list[BoxRow]:
+        """The rows in pixels of a picture of that size."""
+        return [form.row(width, height) for form in self.entered()]
 
 
-BoxSet: type[BoxRows] = cast(
-    "type[BoxRows]",
-    forms.formset_factory(
-        BoxForm,
-        formset=BoxRows,
-        extra=1,
-        max_num=MOST_BOXES,
-        validate_max=True,
-        absolute_max=MOST_BOXES + 1,
-    ),
-)
+BoxSet = row_set(BoxForm, BoxRows, most=MOST_BOXES, absolute=MOST_BOXES + 1, can_delete=False)
 
 
 def initial_of(boxes: Iterable[ShelfBox], width: int, height: int) -> list[dict[str, Any]]:

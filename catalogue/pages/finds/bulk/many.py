@@ -1,7 +1,7 @@
 """Bulk entry: a table to type many finds at once by keyboard, a find each row, in six cells."""
 
 from collections.abc import Iterable
-from typing import Any, cast
+from typing import Any
 from urllib.parse import urlencode
 
 from django import forms
@@ -11,7 +11,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 
 from catalogue.common.forms import HouseForm
-from catalogue.common.forms.composite import FormSetBase
+from catalogue.common.forms.composite import MaybeBlank, RowSet, row_set
 from catalogue.common.forms.fields import RecoveredField
 from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.common.limits import NAME_LENGTH
@@ -52,10 +52,10 @@ class Places:
         raise forms.ValidationError("No place is called so: choose from the list, or add it under Shelves.")
 
 
-class ManyRow(HouseForm):
+class ManyRow(MaybeBlank, HouseForm):
     """One find. A row with nothing in it is no row."""
 
-    use_required_attribute = False
+    asks = CELLS
 
     what = forms.CharField(label="What it is", required=False, max_length=NAME_LENGTH)
     kind = forms.ChoiceField(label="Kind", required=False, choices=[("", ""), *Specimen.Kind.choices])
@@ -80,10 +80,6 @@ class ManyRow(HouseForm):
         for name in ("what", "town", "place"):
             self.fields[name].widget.attrs["list"] = f"{name}-known"
 
-    @property
-    def is_blank(self) -> bool:
-        return not any(str(self[name].data or "").strip() for name in CELLS)
-
     def clean_place(self) -> Place | None:
         typed = self.cleaned_data["place"]
         return self.places.named(typed) if typed else None
@@ -106,27 +102,14 @@ class ManyRow(HouseForm):
         right = {"": None, NOTHING_THERE: ""}.get(data["right"], data["right"])
         return MarkReading(letters=data["letters"], right=right)
 
-    def typed(self) -> TypedFind:
+    def row(self) -> TypedFind:
         """What a valid row says."""
         data = self.cleaned_data
         return TypedFind(data["what"], data["kind"], data["town"], data["place"], self.reading())
 
 
-class ManyRows(FormSetBase):
-    def entered(self) -> list[ManyRow]:
-        return [form for form in self.forms if not form.is_blank]
-
-
-ManySet: type[ManyRows] = cast(
-    "type[ManyRows]",
-    forms.formset_factory(
-        ManyRow,
-        formset=ManyRows,
-        extra=AT_FIRST,
-        max_num=MOST_TYPED_ROWS,
-        absolute_max=MOST_TYPED_ROWS,
-        validate_max=True,
-    ),
+ManySet = row_set(
+    ManyRow, RowSet, ready=AT_FIRST, most=MOST_TYPED_ROWS, absolute=MOST_TYPED_ROWS, can_delete=False
 )
 
 
@@ -172,14 +155,14 @@ def many(request: HttpRequest) -> HttpResponse:
     sound = rows.is_valid()
     if not for_all.is_valid() or not sound or not rows.entered():
         return _page(request, rows, for_all, places, tried=True)
-    finds = keep_many([row.typed() for row in rows.entered()], **for_all.for_every_find())
+    finds = keep_many(rows.rows(), **for_all.for_every_find())
     messages.success(request, "1 find is kept." if len(finds) == 1 else f"{len(finds)} finds are kept.")
     kept = urlencode([("kept", find.number) for find in finds])
     return redirect(f"{reverse('finds:find_many')}?{kept}")
 
 
 def _page(
-    request: HttpRequest, rows: ManyRows, for_all: ForAllForm, places: Places, *, tried: bool = False
+    request: HttpRequest, rows: RowSet, for_all: ForAllForm, places: Places, *, tried: bool = False
 ) -> HttpResponse:
     kept = list(
         Specimen.objects.filter(number__in=request.GET.getlist("kept")[:MOST_TYPED_ROWS]).order_by("pk")

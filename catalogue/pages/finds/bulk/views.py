@@ -151,7 +151,7 @@ def shelf_session(request: HttpRequest, pk: int) -> HttpResponse:
         if silent:
             return HttpResponse(status=422)
         return render(request, "pages/finds/bulk/shelf.html", shelf_page(session, rows), status=422)
-    keep_boxes(session, rows.rows(session.photo.width, session.photo.height))
+    keep_boxes(session, rows.boxes(session.photo.width, session.photo.height))
     if silent:
         return HttpResponse(status=204)
     if act == "number":

@@ -11,7 +11,7 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from catalogue.care.forms import ConditionForm, TreatmentForm, damage_forms
+from catalogue.care.forms import ConditionSheet, TreatmentForm
 from catalogue.care.piece_facts import CAUTIONS
 from catalogue.care.safety import DEFER
 from catalogue.common.models import HouseSettings
@@ -68,6 +68,7 @@ def owners_page(find: Specimen, *, look_next: bool = False, **forms: Any) -> dic
     marks = read_marks(find, dated.marks)
     opinions = list(find.opinions.all())
     gallery = gallery_of(find)
+    condition = ConditionSheet()
     return {
         "find": find,
         "dated": dated,
@@ -93,8 +94,8 @@ def owners_page(find: Specimen, *, look_next: bool = False, **forms: Any) -> dic
         "match_form": MatchForm(find=find),
         "part_form": PartForm(),
         "opinion_form": OpinionForm(find=find),
-        "condition_form": ConditionForm(),
-        "damages": damage_forms(),
+        "condition_form": condition.form,
+        "damages": condition.damages,
         "treatment_form": TreatmentForm(find=find),
         **forms,
     }

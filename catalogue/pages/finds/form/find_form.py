@@ -8,7 +8,7 @@ from django import forms
 
 from catalogue.common.forms import WritingForm
 from catalogue.common.forms.base import ModelFormBase
-from catalogue.common.forms.composite import RowForm, row_set
+from catalogue.common.forms.composite import RowForm, RowSet, row_set
 from catalogue.common.forms.fields import YearsField, choice_field, row_field
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.pages.parts import choices
@@ -170,7 +170,7 @@ def lettering_initial(inscription: Inscription) -> dict[str, Any]:
     return {name: getattr(inscription, name) for name in LetteringForm.Meta.fields}
 
 
-Letterings = row_set(LetteringForm)
+Letterings = row_set(LetteringForm, RowSet)
 
 
 class KnownForm(RowForm):
@@ -211,4 +211,4 @@ def known_initial(known: KnownYears) -> dict[str, Any]:
     return {name: getattr(known, name) for name in KnownForm.Meta.fields}
 
 
-Knowns = row_set(KnownForm)
+Knowns = row_set(KnownForm, RowSet)

@@ -67,6 +67,7 @@ class NextForm(HouseForm):
 
     def __init__(self, data: Any = None, *, find: Specimen) -> None:
         super().__init__(data, initial=_initial(find))
+        self.find = find
         if find.dive_id:
             # Its dive says where and when already.
             del self.fields["site"], self.fields["recovered"]
@@ -74,8 +75,19 @@ class NextForm(HouseForm):
             # A mark on record is corrected on the full form.
             del self.fields["letters"], self.fields["right"]
 
+    @property
+    def shows_record(self) -> bool:
+        return True
+
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
+        typed = " ".join(self.data.get(name, "").strip() for name in ("letters", "right")).strip()
+        if typed and "letters" not in self.fields:
+            stored = ", ".join(map(str, self.find.readings.all()))
+            raise forms.ValidationError(
+                f"Another page wrote down a mark meanwhile: {stored}. What you typed is “{typed[:60]}”: "
+                "correct the mark on the full form, or save the rest from here."
+            )
         if data.get("right") and not data.get("letters") and "letters" not in self.errors:
             self.add_error("letters", "Which letters does it stand beside? Write ? where they can't be read.")
         return data

@@ -6,7 +6,7 @@ from django import forms
 from django.forms import inlineformset_factory
 
 import dating
-from catalogue.common.forms.base import VersionedForm
+from catalogue.common.forms.base import RecordForm
 from catalogue.pages.parts.choices import regions
 from catalogue.specimens.code_words import CODE_KIND_WORDS
 from catalogue.specimens.models import Maker, OwnCode
@@ -30,7 +30,7 @@ TABLE_EXAMPLES = {
 }
 
 
-class CodeForm(VersionedForm):
+class CodeForm(RecordForm):
     """One scheme; an untouched one is none."""
 
     use_required_attribute = False

@@ -7,7 +7,7 @@ from django import forms
 from django.forms import inlineformset_factory
 
 from catalogue.common.drawings.mark_shapes import FRAMES, SYMBOLS
-from catalogue.common.forms.base import VersionedForm
+from catalogue.common.forms.base import RecordForm
 from catalogue.specimens.models import Maker, OwnMark
 from catalogue.specimens.reading.form import NO_HELP_TYPING
 from catalogue.specimens.reading.value import ARRANGEMENT_WORDS, Choices, frame_choice, symbol_choice
@@ -30,7 +30,7 @@ def symbol_choices() -> Choices:
     return [("", "no symbol"), *map(symbol_choice, sorted(SYMBOLS))]
 
 
-class MarkForm(VersionedForm):
+class MarkForm(RecordForm):
     """One mark; an untouched one is none."""
 
     use_required_attribute = False

@@ -4,7 +4,7 @@ from typing import Any
 
 from django.forms import inlineformset_factory
 
-from catalogue.common.forms.base import VersionedForm
+from catalogue.common.forms.base import RecordForm
 from catalogue.specimens.models import Maker, Town, Works
 
 from .maker import years_in_order
@@ -12,7 +12,7 @@ from .only_for import name_field
 from .rows import Rows
 
 
-class WorksForm(VersionedForm):
+class WorksForm(RecordForm):
     """One works."""
 
     use_required_attribute = False
