@@ -53,15 +53,17 @@ INSTALLED_APPS = [
 ]
 
 MIDDLEWARE = [
+    "catalogue.access.middleware.HeadWithoutBody",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
     "catalogue.access.errors.NumberedErrors",
-    "catalogue.access.nul_addresses.NulAddresses",
+    "catalogue.access.middleware.PossibleAddresses",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "catalogue.access.middleware.OwnersPages",
     # Every page is the owner's unless its view says @login_not_required.
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",

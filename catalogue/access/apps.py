@@ -8,7 +8,8 @@ class AccessConfig(AppConfig):
     verbose_name = "Who may see what"
 
     def ready(self) -> None:
-        from catalogue.access import background
+        from catalogue.access import background, known_sessions
         from catalogue.access.startup.folder import close_data_folder
 
         background.register(close_data_folder)
+        known_sessions.connect()

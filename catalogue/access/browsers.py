@@ -12,6 +12,9 @@ from django.http import HttpRequest
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 
+from catalogue.access import known_sessions
+from catalogue.access.startup.network import is_own_machine
+
 NOTE = "let_in"
 MACHINES = ("iPhone", "iPad", "Android", "Windows", "Macintosh", "CrOS", "Linux")
 # Several browsers name others as well: the first that fits is the one.
@@ -43,6 +46,8 @@ def let_in(request: HttpRequest, owner: User, how: str) -> None:
         "words": in_words(request.headers.get("User-Agent", "")),
         "how": how,
         "since": timezone.now().isoformat(),
+        # Let in at this machine itself: see middleware.OwnersPages.
+        "near": is_own_machine(request.META.get("REMOTE_ADDR", "")),
     }
 
 
@@ -65,6 +70,11 @@ def _signed_in(owner: User) -> list[tuple[str, dict[str, Any]]]:
     return [(key, held) for key, held in opened if held.get(SESSION_KEY) == str(owner.pk)]
 
 
+def know_all(owner: User) -> None:
+    """Have the server know every session that is signed in, at its start."""
+    known_sessions.replace({key for key, _ in _signed_in(owner)})
+
+
 def let_in_now(owner: User, this_key: str | None) -> list[Browser]:
     """The browsers that are let in, the latest first."""
     found = []
@@ -80,4 +90,5 @@ def let_in_now(owner: User, this_key: str | None) -> list[Browser]:
 def sign_out(owner: User, name: str) -> bool:
     """Sign that browser out; False where there is none of the name."""
     keys = [key for key, _ in _signed_in(owner) if name_of(key) == name]
+    known_sessions.remove(set(keys))
     return bool(keys and Session.objects.filter(session_key__in=keys).delete()[0])

@@ -32,8 +32,14 @@ def digest(key: str) -> str:
     return hashlib.sha256(key.encode()).hexdigest()
 
 
+@transaction.atomic
 def make_key(opens: OneTimeKey.Opens) -> str:
-    """A fresh key, to be shown once; what is stored can't be turned back into it."""
+    """A fresh key, to be shown once; what is stored can't be turned back into it.
+
+    Earlier ones of its kind that nobody used open nothing any more: a code that somebody photographed dies
+    with the next one shown.
+    """
+    forget_keys(opens)
     key = secrets.token_urlsafe(24)
     OneTimeKey.objects.create(digest=digest(key), opens=opens, expires=timezone.now() + LIFETIMES[opens])
     return key
@@ -50,6 +56,11 @@ def use_key(key: str) -> OneTimeKey | None:
     if not fitting.update(used_at=now):
         return None
     return OneTimeKey.objects.get(digest=digest(key))
+
+
+def forget_keys(opens: OneTimeKey.Opens) -> None:
+    """From now on no key of that kind opens anything."""
+    OneTimeKey.objects.filter(opens=opens, used_at=None).delete()
 
 
 def sweep_keys() -> None:

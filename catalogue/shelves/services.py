@@ -15,3 +15,12 @@ def keep_place(place: Place, fields: Sequence[str] | None = None) -> Place:
     """
     place.save(update_fields=fields)
     return place
+
+
+def place_named(name: str) -> Place | None:
+    """The place of that name at the top (case ignored), made where there is none; None for a blank name."""
+    name = " ".join(name.split())
+    if not name:
+        return None
+    known = Place.objects.filter(name__iexact=name, parent=None).first()
+    return known or keep_place(Place(name=name))

@@ -23,6 +23,14 @@ def keep_site(site: Site) -> Site:
     return site
 
 
+def site_named(name: str) -> Site | None:
+    """The site of that name (case ignored), made where there is none; None for a blank name."""
+    name = " ".join(name.split())
+    if not name:
+        return None
+    return Site.objects.filter(name__iexact=name).first() or keep_site(Site(name=name))
+
+
 @transaction.atomic
 def log_dive(dive: Dive, buddies: list[Person] | None = None, *, fields: Sequence[str] | None = None) -> Dive:
     """Save a dive. A new one is given the next ordinal of its year under a lock; an old one keeps its own.

@@ -43,14 +43,22 @@ def test_an_invented_key_opens_nothing(client):
 
 @pytest.mark.parametrize(("opens", "life"), [(OWNER, timedelta(hours=24)), (PHONE, timedelta(minutes=10))])
 def test_a_key_opens_until_its_time_and_not_after(opens, life):
-    before, after = services.make_key(opens), services.make_key(opens)
-    now = timezone.now()
-    made = OneTimeKey.objects.get(digest=services.digest(before)).expires - life
+    before, now = services.make_key(opens), timezone.now()
+    made = OneTimeKey.objects.get().expires - life
     assert abs(made - now) < timedelta(seconds=5)
-    OneTimeKey.objects.filter(digest=services.digest(before)).update(expires=now + timedelta(seconds=30))
-    OneTimeKey.objects.filter(digest=services.digest(after)).update(expires=now - timedelta(seconds=1))
+    OneTimeKey.objects.update(expires=now + timedelta(seconds=30))
     assert services.use_key(before).opens == opens
+    after = services.make_key(opens)
+    OneTimeKey.objects.filter(used_at=None).update(expires=now - timedelta(seconds=1))
     assert services.use_key(after) is None
+
+
+@pytest.mark.parametrize("opens", [OWNER, PHONE])
+def test_a_newer_key_ends_the_earlier_one_of_its_kind_alone(opens):
+    other = services.make_key(PHONE if opens == OWNER else OWNER)
+    earlier, newer = services.make_key(opens), services.make_key(opens)
+    assert services.use_key(earlier) is None
+    assert services.use_key(newer) is not None and services.use_key(other) is not None
 
 
 def test_only_a_digest_is_stored():
@@ -68,10 +76,10 @@ def test_looking_ahead_does_not_use_the_key_up(client):
     assert client.get(f"/enter/{key}/").status_code == 302
 
 
-def test_a_browser_that_is_in_keeps_the_key_for_another(owner_client):
+def test_a_link_dies_with_its_first_opening_also_by_a_browser_that_is_in(owner_client, client):
     key = services.make_key(OWNER)
     assert owner_client.get(f"/enter/{key}/")["Location"] == "/"
-    assert services.use_key(key) is not None
+    assert client.get(f"/enter/{key}/").status_code == 410
 
 
 def test_the_session_is_a_fresh_one(client):
@@ -90,9 +98,10 @@ def test_a_key_is_only_fetched_never_sent(client):
 
 
 def test_a_start_sweeps_what_can_open_nothing_and_earlier_links():
-    used, old, link, phone = (services.make_key(opens) for opens in (PHONE, PHONE, OWNER, PHONE))
-    services.use_key(used)
-    OneTimeKey.objects.filter(digest=services.digest(old)).update(expires=timezone.now())
+    services.use_key(services.make_key(PHONE))
+    old = OneTimeKey(digest="d" * 64, opens=PHONE, expires=timezone.now())
+    link, phone = services.make_key(OWNER), services.make_key(PHONE)
+    old.save()
     services.sweep_keys()
     assert OneTimeKey.objects.count() == 1
     assert services.use_key(link) is None

@@ -4,7 +4,9 @@ import io
 import logging
 
 import pytest
+from django.test import RequestFactory
 
+from catalogue.access import known_sessions
 from catalogue.access.startup import log
 
 
@@ -40,6 +42,20 @@ def test_what_strangers_send_amiss_is_in_the_file_alone(screen, tmp_path):
     assert screen.getvalue() == ""
     kept = (tmp_path / "siltmark.log").read_text()
     assert "django.security" in kept and "opened" in kept
+
+
+@pytest.mark.parametrize(
+    ("status", "signed_in", "kept"), [(404, False, False), (404, True, True), (500, False, True)]
+)
+def test_a_strangers_wrong_addresses_stay_out_of_the_log(screen, tmp_path, settings, status, signed_in, kept):
+    known_sessions.replace({"abc"} if signed_in else set())
+    request = RequestFactory().get("/wp-login", HTTP_COOKIE=f"{settings.SESSION_COOKIE_NAME}=abc")
+    logging.getLogger("django.request").warning(
+        "Not Found: /wp-login", extra={"status_code": status, "request": request}
+    )
+    known_sessions.replace(set())
+    file = tmp_path / "siltmark.log"
+    assert ("wp-login" in (file.read_text() if file.exists() else "")) is kept
 
 
 def test_the_file_does_not_grow_without_end(screen, tmp_path):

@@ -4,6 +4,8 @@ import logging
 from logging.handlers import RotatingFileHandler
 from pathlib import Path
 
+from catalogue.access import known_sessions
+
 LOG_FILE = "siltmark.log"
 LINE = "{asctime} {levelname} {name} {message}"
 
@@ -22,6 +24,19 @@ class LogFile(RotatingFileHandler):
         """Say nothing: what is printed by default is a trace for whoever writes programs."""
 
 
+class NotStrangers(logging.Filter):
+    """Leave out what a stranger asked amiss (no such page, another host's name): it is nobody's to mend.
+
+    What failed on our side is kept whoever asked.
+    """
+
+    def filter(self, record: logging.LogRecord) -> bool:
+        request = getattr(record, "request", None)
+        if request is None or getattr(record, "status_code", 500) >= 500:
+            return True
+        return known_sessions.is_signed_in(request.META.get("HTTP_COOKIE", ""))
+
+
 def keep_in(folder: Path) -> logging.Handler:
     """Log into the folder: at most six files of 1 MB. Returns the file's handler.
 
@@ -29,6 +44,7 @@ def keep_in(folder: Path) -> logging.Handler:
     """
     file = LogFile(folder / LOG_FILE, maxBytes=1_000_000, backupCount=5, encoding="utf-8", delay=True)
     file.setFormatter(logging.Formatter(LINE, style="{"))
+    file.addFilter(NotStrangers())
     root = logging.getLogger()
     for handler in root.handlers:
         handler.setFormatter(OneLine())

@@ -41,6 +41,14 @@ def listen(port: int, *, lan: bool = False) -> socket.socket:
     return listener
 
 
+def is_own_machine(address: str) -> bool:
+    """Whether that address is this machine's own, which no other can send from."""
+    try:
+        return ipaddress.ip_address(address).is_loopback
+    except ValueError:
+        return False
+
+
 def private_only(found: Iterable[str]) -> list[str]:
     """Those that a phone at home can use: private, not this machine alone, each once, in order."""
     kept = []

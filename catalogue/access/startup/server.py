@@ -14,9 +14,9 @@ from waitress import wasyncore
 from waitress.server import create_server
 
 from catalogue import __version__
-from catalogue.access import background, services, start_checks
+from catalogue.access import background, browsers, services, start_checks
 from catalogue.access.models import OneTimeKey
-from catalogue.access.startup import StartRefused, database, folder, identity
+from catalogue.access.startup import StartRefused, channel, database, folder, identity
 from catalogue.access.startup import log as log_file
 from catalogue.access.startup.bootstrap import (
     StartContext,
@@ -67,6 +67,7 @@ def _open(start: StartContext) -> None:
             start.warnings.append(note)
         start.warnings += start_checks.run()
         services.sweep_keys()
+        browsers.know_all(services.the_owner())
         key = services.make_key(OneTimeKey.Opens.OWNER)
         if start.options.lan:
             start.warnings.append(network_line())
@@ -105,8 +106,11 @@ def serve(start: StartContext, link: str) -> None:
         sockets=[start.listener],
         threads=THREADS,
         max_request_body_size=MAX_REQUEST_BYTES,
+        connection_limit=channel.CONNECTION_LIMIT,
+        asyncore_use_poll=channel.USE_POLL,
         ident=None,
     )
+    server.channel_class = channel.LimitedChannel
     stop = threading.Event()
     threads = background.start(stop)
     try:

@@ -6,6 +6,7 @@ from django import forms
 from django.contrib.auth.models import User
 from django.contrib.auth.password_validation import validate_password
 
+from catalogue.access.passwords import TooManyTries, check_password
 from catalogue.common.forms import HouseForm
 
 LONGEST_PASSWORD = 200
@@ -23,8 +24,15 @@ class EnterForm(forms.Form):
 
 
 class PasswordForm(HouseForm):
-    """The owner's new password, twice."""
+    """The owner's new password, twice; where there is one already, that one first."""
 
+    present = forms.CharField(
+        label="Present password",
+        max_length=LONGEST_PASSWORD,
+        strip=False,
+        widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
+        help_text="Forgotten? At the catalogue's own computer: manage.py changepassword owner",
+    )
     password = forms.CharField(
         label="New password",
         max_length=LONGEST_PASSWORD,
@@ -39,9 +47,21 @@ class PasswordForm(HouseForm):
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
     )
 
-    def __init__(self, *args: Any, owner: User, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, owner: User, address: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.owner = owner
+        self.owner, self.address = owner, address
+        if not owner.has_usable_password():
+            del self.fields["present"]
+
+    def clean_present(self) -> str:
+        present: str = self.cleaned_data["present"]
+        try:
+            known = check_password(present, self.address)
+        except TooManyTries as error:
+            raise forms.ValidationError(str(error)) from None
+        if known is None:
+            raise forms.ValidationError("That is not the present password.")
+        return present
 
     def clean_password(self) -> str:
         password: str = self.cleaned_data["password"]

@@ -67,13 +67,14 @@ def standing(request: HttpRequest) -> JsonResponse:
 @require_safe
 def enter_by_key(request: HttpRequest, key: str) -> HttpResponse:
     """Let in the browser that opens a fresh key's link; the key is used up by it."""
-    if request.user.is_authenticated:
-        return _without_referrer(redirect(HOME))
     ahead = "prefetch" in request.headers.get("Sec-Purpose", request.headers.get("Purpose", ""))
     if ahead or request.method == "HEAD":
         # Programs that look at links ahead of the click must not use up the key.
         return _without_referrer(HttpResponse(status=204))
     used = services.use_key(key)
+    if request.user.is_authenticated:
+        # Used up all the same: the link may have been read over this browser's shoulder.
+        return _without_referrer(redirect(HOME))
     if used is None:
         return _without_referrer(render(request, "pages/access/key_used.html", status=410))
     browsers.let_in(request, services.the_owner(), LET_IN_BY[OneTimeKey.Opens(used.opens)])

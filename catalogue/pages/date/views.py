@@ -9,7 +9,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 import dating
-from catalogue.pages.parts.choices import regions
+from catalogue.pages.parts.choices import FeatureGroup, groups_in_order, regions
 from catalogue.pages.parts.dated import Dated, of_finding
 from catalogue.pages.parts.evidence_query import (
     KNOWN_KEYS,
@@ -18,7 +18,6 @@ from catalogue.pages.parts.evidence_query import (
     QueryEvidence,
     read_query,
 )
-from catalogue.pages.parts.feature_groups import FeatureGroup, groups_in_order
 from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.pages.parts.table_marks import chance_words
 from catalogue.specimens.models.words import Certainty, Contents

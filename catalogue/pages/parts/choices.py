@@ -1,5 +1,6 @@
-"""Choices that several pages offer: regions, and colours with a swatch."""
+"""What several pages offer to choose from: regions, colours with a swatch, questions about the making."""
 
+from dataclasses import dataclass
 from functools import lru_cache
 
 import dating
@@ -25,3 +26,43 @@ def colours() -> Choices:
         ("", "not said"),
         *((value, with_drawing(swatch.format(value), str(label))) for value, label in Colour.choices),
     ]
+
+
+@dataclass(frozen=True, slots=True)
+class FeatureGroup:
+    """One question; `several` where more than one answer can be true of a bottle."""
+
+    key: str
+    title: str
+    ask: str
+    several: bool = False
+
+
+GROUPS = (
+    FeatureGroup("finish", "The lip (finish)", "How does the lip look?"),
+    FeatureGroup("mould-seam", "Seams", "Where do the seams run?"),
+    FeatureGroup("base-scar", "Scar on the base", "What did the making leave on the base?"),
+    FeatureGroup("pontil", "Pontil scar", "Is there a rough scar where a rod held it?"),
+    FeatureGroup("base-surface", "Surface of the base", "Dots or ridges where it stands?"),
+    FeatureGroup("venting", "Air vents", "Are there tiny raised pimples?"),
+    FeatureGroup("glass-quality", "The glass", "How does the glass itself look?"),
+    FeatureGroup("closure", "Closure", "What closed it?"),
+    FeatureGroup("body", "Shape of the body", "Does one of these shapes fit?", several=True),
+    FeatureGroup("colour", "Colours that date", "Is it one of these?", several=True),
+    FeatureGroup("label", "Label", "What of a label is left?", several=True),
+    FeatureGroup("inscription", "Wording", "Does one of these stand on it?", several=True),
+    FeatureGroup("contents", "Contents statement", "Does it state what it holds?", several=True),
+    FeatureGroup("capacity", "Size stated", "Is its size one of these?", several=True),
+)
+
+
+def group_of(key: str) -> FeatureGroup:
+    """The words for a group of the table; a new one gets its own name and allows several answers."""
+    known = next((group for group in GROUPS if group.key == key), None)
+    return known or FeatureGroup(key, key.replace("-", " ").capitalize(), "Which of these fit?", several=True)
+
+
+def groups_in_order(keys: list[str]) -> list[FeatureGroup]:
+    """The groups of a table in the order above, unknown ones last."""
+    order = {group.key: place for place, group in enumerate(GROUPS)}
+    return [group_of(key) for key in sorted(keys, key=lambda key: order.get(key, len(order)))]

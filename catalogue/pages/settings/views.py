@@ -14,7 +14,7 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue import __version__
-from catalogue.access import browsers, qr, services
+from catalogue.access import browsers, known_sessions, qr, services
 from catalogue.access.models import OneTimeKey
 from catalogue.common.forms import HouseModelForm
 from catalogue.common.forms.idempotency_key import kept_once
@@ -64,7 +64,7 @@ def page(request: HttpRequest, form: PasswordForm, status: int = 200) -> HttpRes
 @never_cache
 @require_safe
 def settings_page(request: HttpRequest) -> HttpResponse:
-    return page(request, PasswordForm(owner=_owner(request)))
+    return page(request, PasswordForm(owner=_owner(request), address=request.META["REMOTE_ADDR"]))
 
 
 @sensitive_post_parameters()
@@ -72,12 +72,14 @@ def settings_page(request: HttpRequest) -> HttpResponse:
 @require_POST
 def set_password(request: HttpRequest) -> HttpResponse:
     """Set or change the owner's password. Every other browser is signed out by it, this one stays."""
-    form = PasswordForm(request.POST, owner=_owner(request))
+    form = PasswordForm(request.POST, owner=_owner(request), address=request.META["REMOTE_ADDR"])
     if not form.is_valid():
         return page(request, form, status=422)
     _owner(request).set_password(form.cleaned_data["password"])
     _owner(request).save(update_fields=["password"])
     update_session_auth_hash(request, _owner(request))
+    services.forget_keys(OneTimeKey.Opens.PHONE)
+    known_sessions.replace({request.session.session_key or ""})
     messages.success(request, "The password is set. Every other browser and phone was signed out.")
     return redirect("settings:settings")
 

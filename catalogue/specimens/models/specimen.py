@@ -210,7 +210,7 @@ class Specimen(Record):
     # "|1920|1930|": every decade the window touches, for the decade filter
     made_decades = models.CharField(max_length=400, blank=True, editable=False)
     # First and last year it counts for in a list narrowed by years, and how its one piece spreads over the
-    # years when pieces are added up (see `spread`).
+    # years when pieces are added up (see `stored_answer`).
     made_first = models.SmallIntegerField(null=True, blank=True, editable=False)
     made_last = models.SmallIntegerField(null=True, blank=True, editable=False)
     made_spread = models.CharField(max_length=SPREAD_LENGTH, blank=True, editable=False)

@@ -12,9 +12,9 @@ from django.db import models, transaction
 from catalogue.common.forms.optimistic_lock import check_version
 from catalogue.people.services import person_named
 from catalogue.shelves.models import Place
-from catalogue.shelves.services import keep_place
+from catalogue.shelves.services import place_named
 from catalogue.sites.models import Dive, Site
-from catalogue.sites.services import keep_site, log_dive
+from catalogue.sites.services import log_dive, site_named
 from catalogue.specimens.derived.refresh import refresh_find, refreshing
 from catalogue.specimens.models import Inscription, KnownYears, MarkReading, Move, ObservedFeature, Specimen
 from catalogue.specimens.numbers import give_number, give_part, put_number
@@ -261,12 +261,7 @@ def put_where_found(find: Specimen, found: WhereFound) -> None:
 
 def site_of(found: WhereFound) -> Site | None:
     """The site that was chosen or named; one of that name is taken before a new one is made."""
-    if found.site is not None:
-        return Site.objects.get(pk=found.site)
-    name = " ".join(found.new_site.split())
-    if not name:
-        return None
-    return Site.objects.filter(name__iexact=name).first() or keep_site(Site(name=name))
+    return site_named(found.new_site) if found.site is None else Site.objects.get(pk=found.site)
 
 
 def name_trade(find: Specimen, entry: FindEntry) -> list[str]:
@@ -282,8 +277,4 @@ def name_trade(find: Specimen, entry: FindEntry) -> list[str]:
 
 def place_of(said: PlaceSaid) -> Place | None:
     """The place that was chosen or named; one of that name at the top is taken before a new one is made."""
-    name = " ".join(said.name.split())
-    if not name:
-        return said.place
-    known = Place.objects.filter(name__iexact=name, parent=None).first()
-    return known or keep_place(Place(name=name))
+    return place_named(said.name) or said.place

@@ -7,7 +7,7 @@ from django.test import Client
 
 import catalogue
 from catalogue.access import browsers, services
-from catalogue.access.models import OneTimeKey
+from catalogue.access.models import OneTimeKey, WrongPassword
 
 pytestmark = pytest.mark.django_db
 FIREFOX = "Mozilla/5.0 (X11; Linux x86_64; rv:128.0) Gecko/20100101 Firefox/128.0"
@@ -74,6 +74,31 @@ def test_a_password_is_set_and_signs_the_others_out(owner):
     assert phone.get("/settings/").status_code == 302
     owner.refresh_from_db()
     assert owner.check_password("kelp and lantern")
+
+
+def test_changing_the_password_asks_for_the_present_one_and_counts_tries(owner):
+    owner.set_password("kelp and lantern")
+    owner.save()
+    desk = let_in(FIREFOX)
+    new = {"password": "another long one", "again": "another long one"}
+    assert "Present password" in desk.get("/settings/").content.decode()
+    assert desk.post("/settings/password/", new).status_code == 422
+    for _ in range(5):
+        answer = desk.post("/settings/password/", {**new, "present": "a guess"})
+        assert "That is not the present password." in answer.content.decode()
+    answer = desk.post("/settings/password/", {**new, "present": "kelp and lantern"})
+    assert "Too many wrong passwords" in answer.content.decode()
+    WrongPassword.objects.all().delete()
+    assert desk.post("/settings/password/", {**new, "present": "kelp and lantern"}).status_code == 302
+    owner.refresh_from_db()
+    assert owner.check_password("another long one")
+
+
+def test_a_pairing_code_dies_with_the_old_password():
+    desk = let_in(FIREFOX)
+    code = services.make_key(OneTimeKey.Opens.PHONE)
+    desk.post("/settings/password/", {"password": "kelp and lantern", "again": "kelp and lantern"})
+    assert services.use_key(code) is None
 
 
 @pytest.mark.parametrize(

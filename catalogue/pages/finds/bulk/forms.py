@@ -18,7 +18,7 @@ from catalogue.photos.boxes import within
 from catalogue.photos.models import ShelfBox
 from catalogue.photos.services.shelf import BoxRow
 from catalogue.shelves.models import Place
-from catalogue.shelves.services import keep_place
+from catalogue.shelves.services import place_named
 from catalogue.sites.models import Site
 from catalogue.specimens.models import Specimen
 
@@ -74,12 +74,8 @@ class BeginForm(HouseForm):
 
     def chosen_place(self) -> Place:
         """The place chosen, or the one named: at the top, made where there is none of that name."""
-        name = self.cleaned_data["new_place"]
-        if not name:
-            place: Place = self.cleaned_data["place"]
-            return place
-        known = Place.objects.filter(name__iexact=name, parent=None).first()
-        return known or keep_place(Place(name=name))
+        place: Place = place_named(self.cleaned_data["new_place"]) or self.cleaned_data["place"]
+        return place
 
 
 EDGES = ("left", "top", "right", "bottom")

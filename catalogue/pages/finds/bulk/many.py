@@ -11,7 +11,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 
 from catalogue.common.forms import HouseForm
-from catalogue.common.forms.composite import MaybeBlank, RowSet, row_set
+from catalogue.common.forms.composite import CompositeForm, MaybeBlank, RowSet, row_set
 from catalogue.common.forms.fields import RecoveredField
 from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.common.limits import NAME_LENGTH
@@ -137,6 +137,23 @@ class ForAllForm(HouseForm):
         return {"site": data["site"], "recovered_edtf": data["recovered"], "stage": data["stage"]}
 
 
+class ManySheet(CompositeForm):
+    """What holds for every row, and the rows. Bound where `data` is given."""
+
+    def __init__(self, data: QueryDict | None, places: Places) -> None:
+        self.data, self.places = data, places
+        self.for_all = ForAllForm(data)
+        self.rows = ManySet(data, prefix=ROW_PREFIX, form_kwargs={"places": places})
+
+    @property
+    def parts(self) -> list[Any]:
+        return [self.for_all, self.rows]
+
+    def agrees(self) -> bool:
+        """At least one row has something in it."""
+        return bool(self.rows.entered())
+
+
 TOTAL = f"{ROW_PREFIX}-TOTAL_FORMS"
 
 
@@ -148,30 +165,27 @@ def many(request: HttpRequest) -> HttpResponse:
     sent = request.method == "POST"
     more = sent and request.POST.get("act") == "more"
     data = _with_more_rows(request.POST) if more else request.POST
-    rows = ManySet(data if sent else None, prefix=ROW_PREFIX, form_kwargs={"places": places})
-    for_all = ForAllForm(data if sent else None)
+    sheet = ManySheet(data if sent else None, places)
     if not sent or more:
-        return _page(request, rows, for_all, places)
-    sound = rows.is_valid()
-    if not for_all.is_valid() or not sound or not rows.entered():
-        return _page(request, rows, for_all, places, tried=True)
-    finds = keep_many(rows.rows(), **for_all.for_every_find())
+        return _page(request, sheet)
+    if not sheet.is_valid():
+        return _page(request, sheet, tried=True)
+    finds = keep_many(sheet.rows.rows(), **sheet.for_all.for_every_find())
     messages.success(request, "1 find is kept." if len(finds) == 1 else f"{len(finds)} finds are kept.")
     kept = urlencode([("kept", find.number) for find in finds])
     return redirect(f"{reverse('finds:find_many')}?{kept}")
 
 
-def _page(
-    request: HttpRequest, rows: RowSet, for_all: ForAllForm, places: Places, *, tried: bool = False
-) -> HttpResponse:
+def _page(request: HttpRequest, sheet: ManySheet, *, tried: bool = False) -> HttpResponse:
+    rows = sheet.rows
     kept = list(
         Specimen.objects.filter(number__in=request.GET.getlist("kept")[:MOST_TYPED_ROWS]).order_by("pk")
     )
     names = urlencode([("find", find.number) for find in kept])
     context = {
         "rows": rows,
-        "for_all": for_all,
-        "places": places.known,
+        "for_all": sheet.for_all,
+        "places": sheet.places.known,
         "tried": tried,
         "nothing": tried and not rows.non_form_errors() and not rows.entered(),
         "wrong": sum(bool(form.errors) for form in rows.forms) if tried else 0,

@@ -8,7 +8,7 @@ from django import forms
 
 import dating
 from catalogue.common.forms import HouseForm
-from catalogue.pages.parts.feature_groups import FeatureGroup, groups_in_order
+from catalogue.pages.parts.choices import FeatureGroup, groups_in_order
 from catalogue.specimens.evidence import COLOUR_FEATURES
 from catalogue.specimens.models import ObservedFeature
 from catalogue.specimens.models.words import Certainty

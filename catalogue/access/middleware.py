@@ -1,0 +1,70 @@
+"""Middleware of the door: addresses that can't be, bodies after HEAD, private pages, where a session is."""
+
+from collections.abc import Callable
+
+from django.contrib.auth.models import AnonymousUser
+from django.core.exceptions import BadRequest, DisallowedHost
+from django.http import Http404, HttpRequest, HttpResponse, StreamingHttpResponse
+from django.http.response import HttpResponseBase
+
+from catalogue.access.browsers import NOTE
+from catalogue.access.startup.network import is_own_machine
+
+Next = Callable[[HttpRequest], HttpResponseBase]
+
+
+class HeadWithoutBody:
+    """To HEAD the head of GET and no body (RFC 9110, 9.3.2); the server in use sends whatever it is given."""
+
+    def __init__(self, get_response: Next) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponseBase:
+        response = self.get_response(request)
+        if request.method != "HEAD":
+            return response
+        if isinstance(response, HttpResponse):
+            response.headers.setdefault("Content-Length", str(len(response.content)))
+            response.content = b""
+        if isinstance(response, StreamingHttpResponse):
+            # The file stays among what is closed when the answer has been sent.
+            response.streaming_content = iter(())
+        return response
+
+
+class PossibleAddresses:
+    """Refuse early what no page of ours is at: NUL in an address, this host's name with a dot at its end.
+
+    PostgreSQL refuses to look for a NUL at all, and SQLite finds nothing; both shall answer the same.
+    """
+
+    def __init__(self, get_response: Next) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponseBase:
+        if "\x00" in request.META.get("HTTP_COOKIE", ""):
+            request.COOKIES.clear()
+            raise BadRequest("a cookie with a NUL character")
+        if "\x00" in request.path_info or "%00" in request.META.get("QUERY_STRING", ""):
+            raise Http404("There is nothing at this address.")
+        # To a browser "localhost." and "localhost" are two sites, with cookies apart.
+        if request.META.get("HTTP_HOST", "").split(":")[0].endswith("."):
+            raise DisallowedHost("a host's name with a dot at its end is not served")
+        return self.get_response(request)
+
+
+class OwnersPages:
+    """What only the owner sees is not kept by any cache, and a session of this machine stays on it."""
+
+    def __init__(self, get_response: Next) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponseBase:
+        near = request.session.get(NOTE, {}).get("near") if request.session.session_key else False
+        if near and not is_own_machine(request.META.get("REMOTE_ADDR", "")):
+            # A cookie of 127.0.0.1 never reaches another machine by itself: somebody carried it there.
+            request.user = AnonymousUser()
+        response = self.get_response(request)
+        if request.user.is_authenticated and "Cache-Control" not in response.headers:
+            response.headers["Cache-Control"] = "private, no-store"
+        return response
