@@ -295,11 +295,6 @@ class Specimen(Record):
         return came_up_words(self.recovered_edtf)
 
     @property
-    def is_for_visitors(self) -> bool:
-        """Whether visitors may see it: as for_visitors() asks the database."""
-        return self.shared or self.standing == self.Standing.FREE
-
-    @property
     def where_found(self) -> Site | None:
         """The site of its dive, else the one noted without a dive."""
         return self.dive.site if self.dive else self.site

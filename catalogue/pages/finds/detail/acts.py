@@ -17,7 +17,7 @@ from catalogue.specimens import services
 from catalogue.specimens.models import Opinion, Specimen
 
 from .forms import MatchForm, MoveForm, OpinionForm, PartForm
-from .views import owners_find, show, sites_told_by
+from .views import is_for_visitors, owners_find, show, sites_told_by
 
 
 @require_POST
@@ -43,7 +43,7 @@ def share(request: HttpRequest, number: str) -> HttpResponse:
     wanted = request.POST.get("shared")
     if wanted not in ("yes", "all-the-same", "no"):
         return HttpResponseBadRequest("Say whether visitors may see it.")
-    if wanted == "yes" and not find.is_for_visitors:
+    if wanted == "yes" and not is_for_visitors(find):
         told = sites_told_by(find, gallery_of(find))
         if told:
             return show(request, owners_find(number), status=422, sites_told=told)

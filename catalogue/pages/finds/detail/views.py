@@ -87,7 +87,8 @@ def owners_page(find: Specimen, *, look_next: bool = False, **forms: Any) -> dic
         "parts": parts_of(find),
         "stages": Specimen.Stage,
         "plain_standings": BY_ONE_TAP,
-        "sites_told": sites_told_by(find, gallery) if find.is_for_visitors else [],
+        "sites_told": sites_told_by(find, gallery) if is_for_visitors(find) else [],
+        "is_for_visitors": is_for_visitors(find),
         "values": opinion_values(marks),
         "cautions": CAUTIONS,
         "defer": DEFER,
@@ -100,6 +101,11 @@ def owners_page(find: Specimen, *, look_next: bool = False, **forms: Any) -> dic
         "treatment_form": TreatmentForm(find=find),
         **forms,
     }
+
+
+def is_for_visitors(find: Specimen) -> bool:
+    """Whether visitors may see it, as SpecimenQuerySet.for_visitors asks the database. No query."""
+    return find.shared or find.standing == Specimen.Standing.FREE
 
 
 def sites_told_by(find: Specimen, gallery: Gallery) -> list[str]:
