@@ -125,7 +125,9 @@ def bin_words(record: Record) -> str:
     """What it is, also apart from the page where it stood: "damaged, stable, 2026-03-04, of 2026.14.3"."""
     find = getattr(record, "find", None) if isinstance(record, ConditionReport | Treatment) else None
     if isinstance(record, SoakReading):
-        return f"the reading {record} of {record.soak}"
+        if record.value is None:
+            return f"a change of water in {record.soak}"
+        return f"{float(record.value):g} {record.soak.get_unit_display()}, read in {record.soak}"
     return f"{record}, of {find.number}" if find else str(record)
 
 

@@ -126,6 +126,9 @@ def test_a_reading_in_the_bin_counts_no_more(owner_client):
     press(owner_client, f"/bin/reading/{reading.pk}/")
     assert "400 µS/cm" not in owner_client.get(page).content.decode()
     assert SoakReading.everything.count() == 1
+    read_soak(reading.soak, None, changed=True).put_in_bin()
+    shown = owner_client.get("/bin/").content.decode()
+    assert "400 µS/cm, read in Blue crate" in shown and "a change of water in Blue crate" in shown
 
 
 def test_the_bin_says_of_which_piece_a_treatment_was(owner_client):
