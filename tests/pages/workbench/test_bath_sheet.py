@@ -120,9 +120,9 @@ def test_the_treatment_record_is_one_page_however_long_the_life(owner_client) ->
 
 
 def test_pictures_of_the_bench_survive_the_sweep(owner_client, data_folder) -> None:
-    from catalogue.photos.services.integrity import orphans
+    from catalogue.photos.services.set_aside import without_row
 
     planned = bath(crusted())
     owner_client.post(f"/workbench/bath/{planned.pk}/picture/", {"picture": picture()})
     assert BenchPhoto.objects.count() == 1
-    assert orphans() == []
+    assert without_row() == []
