@@ -162,7 +162,8 @@ class TestSites:
         assert site.holds
         with pytest.raises(ValueError, match="reason"):
             clear_hold(site, "  ", None)
-        owner_client.post(f"{site.get_absolute_url()}clear/", {"reason": "", "by": "R. Pell"})
+        refused = owner_client.post(f"{site.get_absolute_url()}clear/", {"reason": "", "by": "R. Pell"})
+        assert refused.status_code == 422 and "R. Pell" in refused.content.decode()
         site.refresh_from_db()
         assert site.holds
         owner_client.post(
@@ -170,6 +171,13 @@ class TestSites:
         )
         site.refresh_from_db()
         assert not site.holds and str(site.hold_cleared_by) == "R. Pell"
+        # a second window that was open meanwhile
+        told = owner_client.post(
+            f"{site.get_absolute_url()}clear/", {"reason": "I think so", "by": "Ida Marl"}, follow=True
+        )
+        assert "Yours was: I think so" in told.content.decode()
+        site.refresh_from_db()
+        assert str(site.hold_cleared_by) == "R. Pell"
 
     def test_a_site_page_costs_the_same_for_many(self, owner_client, django_assert_num_queries):
         site = factories.site()

@@ -1,12 +1,11 @@
 """Forms of care."""
 
 from catalogue.care.forms.bath import SoakForm, SoakReadingForm
-from catalogue.care.forms.condition import PartsForm
 from catalogue.care.forms.equipment import ToolForm, VesselForm
+from catalogue.care.forms.piece import PartsForm
 
 from .bath import BathForm, EndForm, StartForm, TakeOutForm
-from .condition import ConditionForm, ConditionSheet, DamageForm, DamageForms
-from .treatment import TreatmentForm
+from .piece import ConditionForm, ConditionSheet, DamageForm, DamageForms, TreatmentForm
 
 __all__ = [
     "BathForm",

@@ -6,7 +6,7 @@ from typing import Any
 from django import forms
 
 from catalogue.care.chemistry import NEUTRALISERS, BadQuantity
-from catalogue.care.forms.treatment import WhenInput
+from catalogue.care.forms.piece import WhenInput
 from catalogue.care.label_strength import read_strength
 from catalogue.care.models import Bath, BathMember, Soak, SoakReading, Vessel
 from catalogue.common.forms import HouseForm, HouseModelForm

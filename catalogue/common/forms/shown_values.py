@@ -82,5 +82,5 @@ def _text(field: forms.Field, value: Any) -> str:
 
 
 def _digest(text: str) -> str:
-    found = hashlib.blake2b(text.encode(), digest_size=DIGEST_BYTES).digest()
+    found = hashlib.blake2b(text.encode("utf-8", "surrogatepass"), digest_size=DIGEST_BYTES).digest()
     return base64.urlsafe_b64encode(found).decode()

@@ -24,9 +24,17 @@ PAPER_GONE = "This paper is no longer on the disk: put it back from a copy, or a
 @require_safe
 def site(request: HttpRequest, slug: str) -> HttpResponse:
     """A site with what is on record about taking things, its dives and its pieces."""
-    found = get_object_or_404(
-        Site.objects.select_related("hold_cleared_by").prefetch_related("permissions"), slug=slug
-    )
+    return show(request, get_site(slug), ClearHoldForm())
+
+
+def get_site(slug: str) -> Site:
+    """The site with what its page shows of it; 404 where there is none."""
+    sites = Site.objects.select_related("hold_cleared_by").prefetch_related("permissions")
+    return get_object_or_404(sites, slug=slug)
+
+
+def show(request: HttpRequest, found: Site, hold_form: ClearHoldForm) -> HttpResponse:
+    """The page, also with the form of its hold as it was sent and can't be kept."""
     finds = Specimen.objects.from_site(found).with_card_parts().in_order()
     return render(
         request,
@@ -40,8 +48,9 @@ def site(request: HttpRequest, slug: str) -> HttpResponse:
             "gallery": gallery_of(found),
             "offered": offered_position(found),
             "permission_form": PermissionForm(),
-            "hold_form": ClearHoldForm(),
+            "hold_form": hold_form,
         },
+        status=422 if hold_form.is_bound else 200,
     )
 
 
@@ -112,10 +121,16 @@ def paper(request: HttpRequest, slug: str, pk: int) -> FileResponse:
 @kept_once
 def clear(request: HttpRequest, slug: str) -> HttpResponse:
     """A person's decision that acid, tumbling and giving away may go on."""
-    found = get_object_or_404(Site, slug=slug)
+    found = get_site(slug)
     form = ClearHoldForm(request.POST)
     if not form.is_valid():
         messages.error(request, "The hold stays: give the reason and who cleared it.")
+        return show(request, found, form)
+    if not found.holds:
+        reason = form.cleaned_data["reason"]
+        messages.warning(
+            request, f"The hold was cleared meanwhile, and that reason stays. Yours was: {reason}"
+        )
         return redirect(found)
     clear_hold(found, form.cleaned_data["reason"], person_named(form.cleaned_data["by"]))
     messages.success(request, "The hold is cleared; the reason is on record.")

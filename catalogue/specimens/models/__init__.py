@@ -1,9 +1,8 @@
 """The find, what was read on it, and whom it leads to."""
 
-from .codes import OwnCode
-from .marks import OwnMark
 from .move import Move
 from .number import NumberSeries
+from .own import OwnCode, OwnMark
 from .passed import Passed
 from .phrase_change import PhraseChange
 from .reading import Inscription, KnownYears, MarkReading, ObservedFeature, Opinion
