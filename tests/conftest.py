@@ -114,7 +114,7 @@ def module_pictures(module_rows, tmp_path_factory) -> Callable[[Callable[[], Mad
 
 
 def laid_out(kept: tuple[Made, Path], data_folder: Path) -> Made:
-    """A copy of what `module_pictures` made, with its files, which a test may damage, in this test's folder."""
+    """A copy of what `module_pictures` made, with its files in this test's folder: a test may damage them."""
     shutil.copytree(kept[1], data_folder, dirs_exist_ok=True)
     return deepcopy(kept[0])
 

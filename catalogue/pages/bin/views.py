@@ -7,11 +7,12 @@ from django.contrib import messages
 from django.db import IntegrityError, transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.utils.http import url_has_allowed_host_and_scheme
+from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.care.models import ConditionReport, Treatment
 from catalogue.common.records import Record
+from catalogue.pages.parts.next_address import next_address
 from catalogue.people.models import Person
 from catalogue.photos.models import Photo, ShelfSession
 from catalogue.photos.services.deletion import delete_with_pictures, pictures_of
@@ -103,6 +104,4 @@ def _record(kind: str, pk: int) -> Record:
 
 
 def _back(request: HttpRequest) -> str:
-    wanted = request.POST.get("next", "")
-    fine = url_has_allowed_host_and_scheme(wanted, allowed_hosts={request.get_host()})
-    return wanted if fine else "bin:bin"
+    return next_address(request, reverse("bin:bin"))
