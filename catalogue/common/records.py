@@ -1,7 +1,7 @@
 """What every record of the catalogue has: its times, and soft delete: a bin instead of deletion."""
 
 from collections.abc import Callable
-from typing import Any, Self, TypeVar
+from typing import Any, ClassVar, Self, TypeVar
 
 from django.db import models, transaction
 from django.db.models import ProtectedError
@@ -57,8 +57,15 @@ class LiveManager(WholeManager[Row]):
         return super().get_queryset().filter(binned_at__isnull=True)
 
 
+class StillNeeded(ValueError):
+    """It can't go into the bin, or come out of it, as long as others do what the message says."""
+
+
 class Record(models.Model):
     """Times of creation and change, and a place in the bin."""
+
+    # Columns of the records without which this one makes no sense: it comes back only where they are.
+    RESTS_ON: ClassVar[tuple[str, ...]] = ()
 
     created = models.DateTimeField(auto_now_add=True, editable=False)
     changed = models.DateTimeField(auto_now=True, editable=False)
@@ -70,12 +77,24 @@ class Record(models.Model):
     class Meta:
         abstract = True
 
+    def why_needed(self) -> str:
+        """What rests on it and what to do first, in a sentence; empty where it can go into the bin."""
+        return ""
+
+    @transaction.atomic
     def put_in_bin(self) -> None:
-        """Out of sight, not gone: `take_out_of_bin` undoes it."""
+        """Out of sight, not gone: `take_out_of_bin` undoes it. Raises StillNeeded."""
+        if why := self.why_needed():
+            raise StillNeeded(why)
         self.binned_at = timezone.now()
         self.save(update_fields=["binned_at", "changed"])
 
     def take_out_of_bin(self) -> None:
+        """Back where it was. Raises StillNeeded where what it rests on lies in the bin itself."""
+        for column in self.RESTS_ON:
+            below = getattr(self, column)
+            if below is not None and below.binned_at:
+                raise StillNeeded(f"{below} is in the bin too: put that back first.")
         self.binned_at = None
         self.save(update_fields=["binned_at", "changed"])
 
@@ -85,6 +104,11 @@ class Record(models.Model):
         if fields is not None:
             kwargs["update_fields"] = {*fields, "changed"}
         super().save(*args, **kwargs)
+
+
+def resting(count: int, one: str, many: str) -> str:
+    """ "1 find" or "3 finds"; empty for none."""
+    return f"{count} {one if count == 1 else many}" if count else ""
 
 
 @transaction.atomic

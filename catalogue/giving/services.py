@@ -9,7 +9,7 @@ from django.utils import timezone
 from catalogue.people.models import Person
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.specimen import STANDINGS_GONE
-from catalogue.specimens.services import move_to, set_standing
+from catalogue.specimens.services import ChangedSince, move_to, set_standing, undo_change
 
 from .models import HandOver, Promise
 from .slip import slip_words
@@ -39,6 +39,20 @@ def mark(find: Specimen, standing: str) -> Specimen:
     if standing == Standing.FREE:
         _not_on_hold(find)
     return set_standing(find, standing)
+
+
+@transaction.atomic
+def undo_mark(find: Specimen, entry: int) -> Specimen:
+    """Take back a standing set by one tap, by its entry in the find's history. Raises NotGiven."""
+    before = find.history.filter(history_id__lt=entry).order_by("-history_id").first()
+    if before is None or before.standing not in BY_ONE_TAP or find.standing not in BY_ONE_TAP:
+        raise NotGiven("That is undone where the piece was promised or handed over.")
+    if before.standing == Standing.FREE:
+        _not_on_hold(_locked(find))
+    try:
+        return undo_change(find, entry, "standing")
+    except ChangedSince as why:
+        raise NotGiven(str(why)) from why
 
 
 @transaction.atomic

@@ -4,10 +4,11 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import models
+from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH
-from catalogue.common.records import Record
+from catalogue.common.records import Record, resting
 
 
 class Place(Record):
@@ -31,6 +32,8 @@ class Place(Record):
     path = models.CharField(max_length=1000, editable=False, blank=True)
     history = HistoricalRecords()
 
+    RESTS_ON = ("parent",)
+
     class Meta(Record.Meta):
         abstract = False
         ordering = ["path", "pk"]
@@ -51,6 +54,15 @@ class Place(Record):
 
     def __str__(self) -> str:
         return self.path or self.name
+
+    def get_absolute_url(self) -> str:
+        return reverse("shelves:place", args=[self.pk])
+
+    def why_needed(self) -> str:
+        finds = resting(self.finds.count(), "find", "finds")
+        places = resting(self.parts.count(), "place", "places")
+        what = " and ".join(filter(None, [finds, places]))
+        return what and f"{self} stays, as it has {what} in it. Move them elsewhere first."
 
     def save(self, *args: Any, **kwargs: Any) -> None:
         """Save it with its path; a path that changed goes on to all that is inside, the bin included."""

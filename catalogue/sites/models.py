@@ -10,7 +10,7 @@ from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, at_most, not_in_future, not_negative
-from catalogue.common.records import LiveManager, Record, RecordQuerySet
+from catalogue.common.records import LiveManager, Record, RecordQuerySet, resting
 from catalogue.people.models import Person
 
 
@@ -100,6 +100,13 @@ class Site(Record):
     def get_absolute_url(self) -> str:
         return reverse("dives:site", args=[self.slug])
 
+    def why_needed(self) -> str:
+        dives = resting(self.dives.count(), "dive", "dives")
+        finds = resting(self.loose_finds.count(), "find", "finds")
+        what = " and ".join(filter(None, [dives, finds]))
+        then = "Give them another site or put them in the bin first."
+        return what and f"{self} stays, as it has {what}. {then}"
+
     @property
     def holds(self) -> bool:
         """Whether acid, tumbling and giving away wait for a person's decision."""
@@ -163,6 +170,7 @@ class Dive(Record):
     notes = models.TextField(max_length=NOTE_LENGTH, blank=True)
     history = HistoricalRecords()
 
+    RESTS_ON = ("site",)
     objects: ClassVar = LiveDiveManager()
     everything: ClassVar = WholeDiveManager()
 
@@ -186,6 +194,13 @@ class Dive(Record):
 
     def get_absolute_url(self) -> str:
         return reverse("dives:dive", args=[self.year, self.ordinal])
+
+    def why_needed(self) -> str:
+        finds = resting(self.finds.count(), "find rests", "finds rest")
+        if finds:
+            return f"{self} stays, as {finds} on it. Give them another dive or put them in the bin first."
+        waiting = resting(self.card_pictures.count(), "picture waits", "pictures wait")
+        return waiting and f"{self} stays, as {waiting} on its camera's card. Sort the card first."
 
 
 class Permission(Record):
@@ -215,6 +230,8 @@ class Permission(Record):
     file_came_as = models.CharField("its file's name", max_length=NAME_LENGTH, blank=True, editable=False)
     history = HistoricalRecords()
 
+    RESTS_ON = ("site",)
+
     class Meta(Record.Meta):
         abstract = False
         ordering = ["-valid_from", "-pk"]
@@ -230,6 +247,9 @@ class Permission(Record):
 
     def __str__(self) -> str:
         return f"{self.get_basis_display()}, {self.site}"
+
+    def get_absolute_url(self) -> str:
+        return f"{self.site.get_absolute_url()}#asked"
 
     @property
     def paper_name(self) -> str:

@@ -13,6 +13,9 @@ from django.conf import settings
 from django.core.files.uploadedfile import UploadedFile
 
 from catalogue.common import kept_files
+from catalogue.common.records import Record
+
+from .models import Permission, Site
 
 log = logging.getLogger("siltmark.papers")
 
@@ -111,10 +114,19 @@ def content_type_of(name: str) -> str:
     return CONTENT_TYPES.get(Path(name).suffix.lstrip("."), UNNAMED) if name.startswith(ROOM) else UNNAMED
 
 
+def papers_of(record: Record) -> list[str]:
+    """The papers that go when a permission, or a site with all its permissions, is deleted for good."""
+    if isinstance(record, Permission):
+        kept = Permission.everything.filter(pk=record.pk)
+    elif isinstance(record, Site):
+        kept = Permission.everything.filter(site=record)
+    else:
+        return []
+    return [name for name in kept.values_list("file", flat=True) if name]
+
+
 def remove_unneeded(names: Iterable[str]) -> None:
     """Delete papers of records that were deleted for good, unless another record has the same one."""
-    from catalogue.sites.models import Permission
-
     for name in set(names):
         if Permission.everything.filter(file=name).exists():
             continue

@@ -1,9 +1,10 @@
 """A bath planned, looked into, and ended; a soak begun and measured."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
 from django import forms
+from django.utils import timezone
 
 from catalogue.care.chemistry import NEUTRALISERS, BadQuantity
 from catalogue.care.forms.piece import WhenInput
@@ -14,6 +15,20 @@ from catalogue.common.forms.fields import row_field
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH
 
 NO_STRENGTH = "Without the strength on the label there is no plan. Write it as 31.45 % or 20 °Bé."
+
+
+def time_that_was(typed: datetime | None, known: datetime | None = None) -> datetime:
+    """The time typed, or what was known, or now. Raises ValidationError for one that can't have been.
+
+    A browser's picker knows no seconds: the same minute as before is the time as it was.
+    """
+    if known and (typed is None or typed == known.replace(second=0, microsecond=0)):
+        return known
+    now = timezone.now()
+    at = typed or now
+    if at > now + timedelta(minutes=2) or at.year < 1900:
+        raise forms.ValidationError("Give a time that has been; check the day.")
+    return at
 
 
 class BathForm(HouseModelForm):
@@ -133,6 +148,7 @@ class SoakForm(HouseModelForm):
         model = Soak
         fields = (
             "name",
+            "began_at",
             "vessel",
             "unit",
             "tap",
@@ -142,11 +158,25 @@ class SoakForm(HouseModelForm):
             "rule_near_tap_pct",
             "note",
         )
-        widgets = {"note": forms.Textarea(attrs={"rows": 2})}
+        widgets = {"note": forms.Textarea(attrs={"rows": 2}), "began_at": WhenInput()}
+        labels = {"began_at": "Began, if not now"}
         help_texts = {
             "tap": "Measure the fresh water once: the soak is done when it reads nearly the same.",
             "change_every_days": "Our suggestion: daily at first, weekly later.",
         }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        began = self.fields["began_at"]
+        began.required, began.initial = False, None
+        if self.instance.pk:
+            self.known, began.label = self.instance.began_at, "Began"
+        else:
+            self.known = None
+            self.initial.pop("began_at", None)
+
+    def clean_began_at(self) -> datetime:
+        return time_that_was(self.cleaned_data["began_at"], self.known)
 
 
 class SoakReadingForm(HouseModelForm):
@@ -162,15 +192,15 @@ class SoakReadingForm(HouseModelForm):
         super().__init__(*args, **kwargs)
         self.fields["at"].required = False
         self.fields["at"].initial = None
+        self.known = self.instance.at if self.instance.pk else None
+        if self.known:
+            self.fields["at"].label = "When"
+        else:
+            self.initial.pop("at", None)
         self.fields["value"].widget.attrs.update(inputmode="decimal", autocomplete="off")
 
-    def clean_at(self) -> Any:
-        from django.utils import timezone
-
-        at = self.cleaned_data["at"] or timezone.now()
-        if at > timezone.now() + timedelta(minutes=2) or at.year < 1900:
-            raise forms.ValidationError("Give a time that has been; check the day.")
-        return at
+    def clean_at(self) -> datetime:
+        return time_that_was(self.cleaned_data["at"], self.known)
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}

@@ -1,4 +1,4 @@
-"""What is written down of a piece: a condition report (short, with rows of damage, or by parts), a treatment."""
+"""What is written down of a piece: a condition report, short with rows of damage or by parts; a treatment."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass

@@ -29,12 +29,17 @@ class ConditionReport(Record):
     photos = models.ManyToManyField(Photo, blank=True, related_name="+")
     history = HistoricalRecords()
 
+    RESTS_ON = ("find",)
+
     class Meta(Record.Meta):
         abstract = False
         ordering = ["-on", "-pk"]
 
     def __str__(self) -> str:
         return f"{self.get_grade_display()}, {self.on}"
+
+    def get_absolute_url(self) -> str:
+        return f"{self.find.get_absolute_url()}#history"
 
 
 class Damage(Record):

@@ -3,6 +3,7 @@
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
+from django.urls import reverse
 from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
@@ -116,6 +117,8 @@ class SoakReading(Record):
     changed_water = models.BooleanField("water changed", default=False)
     note = models.CharField(max_length=NAME_LENGTH, blank=True)
 
+    RESTS_ON = ("soak",)
+
     class Meta(Record.Meta):
         abstract = False
         ordering = ["at", "pk"]
@@ -127,3 +130,6 @@ class SoakReading(Record):
 
     def __str__(self) -> str:
         return f"{self.value}" if self.value is not None else "water changed"
+
+    def get_absolute_url(self) -> str:
+        return f"{reverse('workbench:soak', args=[self.soak_id])}#readings"

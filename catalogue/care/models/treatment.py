@@ -56,6 +56,8 @@ class Treatment(Record):
     override_reason = models.TextField(max_length=NOTE_LENGTH, blank=True)
     history = HistoricalRecords()
 
+    RESTS_ON = ("find",)
+
     class Meta(Record.Meta):
         abstract = False
         ordering = ["-begun", "-pk"]
@@ -69,6 +71,9 @@ class Treatment(Record):
 
     def __str__(self) -> str:
         return f"{self.get_method_display()}, {self.begun:%Y-%m-%d}"
+
+    def get_absolute_url(self) -> str:
+        return f"{self.find.get_absolute_url()}#history"
 
 
 class WorkStep(Record):

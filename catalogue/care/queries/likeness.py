@@ -23,7 +23,8 @@ def tools_for(find: Specimen, *, decorated: bool = False) -> list[Offered]:
     """Softest first, then by what worked on pieces like it. Three queries: tools, cases, pictures."""
     tools = {tool.pk: tool for tool in Tool.objects.all()}
     # Other pieces alone: what was tried on this one is on the page already.
-    uses = ToolUse.objects.exclude(find=find).select_related("find").order_by("-pk")[:2000]
+    uses = ToolUse.objects.exclude(find=find).filter(treatment__binned_at=None)
+    uses = uses.select_related("find").order_by("-pk")[:2000]
     cases: dict[tuple[int, int], ToolCase] = {}
     for use in uses:
         # The last word on a tool and a piece is the one that counts: a piece is one case.

@@ -12,6 +12,7 @@ from catalogue.care.services.baths import (
     start_load,
     take_out_of_bath,
 )
+from catalogue.care.services.corrections import keep_soak, put_back_in_bath, put_back_in_soak
 from catalogue.care.services.soaks import (
     SoakRefused,
     end_soak,
@@ -37,6 +38,9 @@ from catalogue.care.services.treatments import (
 )
 
 __all__ = [
+    "keep_soak",
+    "put_back_in_bath",
+    "put_back_in_soak",
     "STAGE_ORDER",
     "Blocked",
     "NotNow",

@@ -1,7 +1,7 @@
 """Soaking the salt out (desalination): pieces in, readings, water changes, pieces out."""
 
 from collections.abc import Iterable
-from datetime import datetime
+from datetime import UTC, datetime
 from decimal import Decimal
 
 from django.db import transaction
@@ -18,11 +18,23 @@ class SoakRefused(ValueError):
 
 @transaction.atomic
 def start_soak(soak: Soak, finds: Iterable[Specimen]) -> Soak:
-    """Save a soak and put pieces in."""
+    """Save a soak and put pieces in, from when it began: that may be long ago."""
     soak.save()
     for find in finds:
-        put_in_soak(soak, find)
+        put_in_soak(soak, find, at=soak.began_at)
     return soak
+
+
+def came_last(member: SoakMember) -> datetime:
+    """When the piece last came out of another water or a bath: it wasn't in this one before."""
+    others = SoakMember.objects.filter(find=member.find_id, out_at__isnull=False).exclude(pk=member.pk)
+    if member.out_at:
+        others = others.filter(out_at__lte=member.out_at)
+    baths = BathMember.objects.filter(find=member.find_id, out_at__isnull=False)
+    if member.out_at:
+        baths = baths.filter(out_at__lte=member.out_at)
+    times = [*others.values_list("out_at", flat=True), *baths.values_list("out_at", flat=True)]
+    return max((time for time in times if time), default=datetime.min.replace(tzinfo=UTC))
 
 
 @transaction.atomic
@@ -39,7 +51,10 @@ def put_in_soak(soak: Soak, find: Specimen, *, at: datetime | None = None) -> So
     if there:
         take_out_of_soak(there, at=max(at, there.in_at))
     set_stage(find, Specimen.Stage.SOAKING)
-    return SoakMember.objects.create(soak=soak, find=find, in_at=max(at, soak.began_at))
+    member = SoakMember(soak=soak, find=find)
+    member.in_at = max(at, soak.began_at, came_last(member))
+    member.save()
+    return member
 
 
 def read_soak(

@@ -1,6 +1,7 @@
 """The bin (soft delete): what lies in it, put in, put back, and deleted for good."""
 
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
@@ -10,14 +11,16 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
-from catalogue.care.models import ConditionReport, Treatment
-from catalogue.common.records import Record
+from catalogue.care.models import ConditionReport, SoakReading, Treatment
+from catalogue.common.records import Record, StillNeeded
 from catalogue.pages.parts.next_address import next_address
+from catalogue.pages.parts.undo import say_with_undo
 from catalogue.people.models import Person
 from catalogue.photos.models import Photo, ShelfSession
 from catalogue.photos.services.deletion import delete_with_pictures, pictures_of
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Permission, Site
+from catalogue.sites.papers import papers_of, remove_unneeded
 from catalogue.specimens.models import Maker, SavedView, Specimen
 from catalogue.specimens.services.makers import refresh_after_maker
 
@@ -31,6 +34,7 @@ BIN_KINDS: dict[str, tuple[str, type[Record]]] = {
     "maker": ("Makers", Maker),
     "condition": ("Condition reports", ConditionReport),
     "treatment": ("Treatments", Treatment),
+    "reading": ("Soak readings", SoakReading),
     "person": ("People", Person),
     "view": ("Saved views", SavedView),
     "shelf": ("Shelves begun from a picture", ShelfSession),
@@ -46,10 +50,12 @@ def the_bin(request: HttpRequest) -> HttpResponse:
     """Everything in the bin, newest first within its kind."""
     groups = []
     for word, (name, model) in BIN_KINDS.items():
-        rows = list(model.everything.in_bin().order_by("-binned_at")[:200])
+        binned = model.everything.in_bin().select_related(*model.RESTS_ON)
+        rows = list(binned.order_by("-binned_at")[:200])
         if rows:
             told = pictures_of(rows)
-            groups.append({"word": word, "name": name, "rows": [(row, told.get(row.pk)) for row in rows]})
+            shown = [(row, bin_words(row), told.get(row.pk)) for row in rows]
+            groups.append({"word": word, "name": name, "rows": shown})
     return render(request, "pages/bin/bin.html", {"groups": groups})
 
 
@@ -57,10 +63,16 @@ def the_bin(request: HttpRequest) -> HttpResponse:
 def throw(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
     """Put a record in the bin; the message offers the way back."""
     record = _record(kind, pk)
-    record.put_in_bin()
-    _follow_up(kind, record)
-    messages.success(request, f"{record} is in the bin. It can be put back from there.")
-    return redirect(_back(request))
+    if not record.binned_at:
+        try:
+            record.put_in_bin()
+        except StillNeeded as why:
+            messages.error(request, str(why))
+            return redirect(_page_of(record))
+        _follow_up(kind, record)
+    words = f"{_capital(bin_words(record))} is in the bin."
+    say_with_undo(request, words, reverse("bin:bin_back", args=[kind, pk]))
+    return redirect(next_address(request, reverse("bin:bin")))
 
 
 @require_POST
@@ -70,25 +82,31 @@ def put_back(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
     try:
         with transaction.atomic():
             record.take_out_of_bin()
+    except StillNeeded as why:
+        messages.error(request, str(why))
+        return redirect("bin:bin")
     except IntegrityError:
         messages.error(request, f"Another has taken the place of {record} meanwhile: rename that one first.")
         return redirect("bin:bin")
     _follow_up(kind, record)
-    messages.success(request, f"{record} is back.")
-    return redirect(record.get_absolute_url() if hasattr(record, "get_absolute_url") else "bin:bin")
+    messages.success(request, f"{_capital(bin_words(record))} is back.")
+    return redirect(_page_of(record))
 
 
 @require_POST
 def empty(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
     """Delete one record for good, with the original pictures that belong to nothing else."""
     record = _record(kind, pk)
-    name = str(record)
+    name = bin_words(record)
+    letters = papers_of(record)
     try:
-        delete_with_pictures(record)
+        with transaction.atomic():
+            delete_with_pictures(record)
+            transaction.on_commit(partial(remove_unneeded, letters))
     except ValueError as error:
         messages.error(request, str(error))
     else:
-        messages.success(request, f"{name} is gone for good.")
+        messages.success(request, f"{_capital(name)} is gone for good.")
     return redirect("bin:bin")
 
 
@@ -103,5 +121,17 @@ def _record(kind: str, pk: int) -> Record:
     return get_object_or_404(BIN_KINDS[kind][1].everything, pk=pk)
 
 
-def _back(request: HttpRequest) -> str:
-    return next_address(request, reverse("bin:bin"))
+def bin_words(record: Record) -> str:
+    """What it is, also apart from the page where it stood: "damaged, stable, 2026-03-04, of 2026.14.3"."""
+    find = getattr(record, "find", None) if isinstance(record, ConditionReport | Treatment) else None
+    if isinstance(record, SoakReading):
+        return f"the reading {record} of {record.soak}"
+    return f"{record}, of {find.number}" if find else str(record)
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+def _page_of(record: Any) -> str:
+    return str(record.get_absolute_url()) if hasattr(record, "get_absolute_url") else reverse("bin:bin")

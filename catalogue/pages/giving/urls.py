@@ -8,6 +8,7 @@ app_name = "giving"
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", views.giving, name="giving"),
     path("<number:number>/standing/", views.standing, name="standing"),
+    path("<number:number>/standing/undo/<int:entry>/", views.undo_standing, name="standing_undo"),
     path("<number:number>/promise/", views.promise, name="promise"),
     path("<number:number>/withdraw/", views.withdraw, name="withdraw"),
     path("<number:number>/hand-over/", views.hand_over, name="hand_over"),

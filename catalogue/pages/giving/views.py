@@ -12,6 +12,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.common.forms.optimistic_lock import version_of
 from catalogue.common.models import HouseSettings
 from catalogue.giving import services
 from catalogue.giving.forms import BackForm, HandOverForm, PromiseForm
@@ -19,6 +20,7 @@ from catalogue.giving.queries import handed_over, promised, to_show
 from catalogue.pages.parts.cards import cards_of
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
+from catalogue.pages.parts.undo import say_with_undo
 from catalogue.people.services import person_named
 from catalogue.specimens.models import Specimen
 
@@ -62,12 +64,31 @@ def old_address(request: HttpRequest, rest: str) -> HttpResponse:
 def standing(request: HttpRequest, number: str) -> HttpResponse:
     """Change the standing by one tap."""
     find = get_find(number)
+    before = find.standing
     try:
         find = services.mark(find, request.POST.get("standing", ""))
     except services.NotGiven as why:
         messages.error(request, str(why))
+        return redirect(next_address(request, find.get_absolute_url()))
+    words = f"{find.number} is now: {find.get_standing_display()}."
+    if find.standing == before:
+        messages.success(request, words)
     else:
-        messages.success(request, f"{find.number} is now: {find.get_standing_display()}.")
+        say_with_undo(request, words, reverse("giving:standing_undo", args=[number, version_of(find)]))
+    return redirect(next_address(request, find.get_absolute_url()))
+
+
+@require_POST
+@kept_once
+def undo_standing(request: HttpRequest, number: str, entry: int) -> HttpResponse:
+    """Back to the standing before that entry of its history, unless it was changed again since."""
+    find = get_find(number)
+    try:
+        find = services.undo_mark(find, entry)
+    except services.NotGiven as why:
+        messages.error(request, str(why))
+    else:
+        messages.success(request, f"Undone: {find.number} is {find.get_standing_display()} again.")
     return redirect(next_address(request, find.get_absolute_url()))
 
 

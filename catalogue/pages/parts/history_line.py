@@ -9,6 +9,8 @@ from catalogue.care.models import ConditionReport, Treatment
 from catalogue.care.piece_facts import caution_for
 from catalogue.giving.models import HandOver, Promise
 from catalogue.specimens.models import Move, Specimen
+from catalogue.specimens.models.words import Standing
+from catalogue.specimens.services.acts import UNDONE
 
 # A day without an hour stands at its noon among those with one.
 NOON = time(12)
@@ -16,7 +18,10 @@ NOON = time(12)
 
 @dataclass(slots=True)
 class Entry:
-    """One thing that happened; `also` are short lines below it, `caution` stands out."""
+    """One thing that happened; `also` are short lines below it, `caution` stands out.
+
+    `kind` and `key` name its own record where it has one: it can be put in the bin from its line.
+    """
 
     on: date
     name: str
@@ -26,10 +31,12 @@ class Entry:
     note: str = ""
     also: list[str] = field(default_factory=list)
     caution: str = ""
+    kind: str = ""
+    key: int = 0
 
 
 def history_of(find: Specimen) -> list[Entry]:
-    """Everything dated about a find. No query where its rows are prefetched."""
+    """Everything dated about a find. One query where its rows are prefetched: what left, and came back."""
     entries = [_condition(report) for report in find.condition_reports.all()]
     entries += [_treatment(treatment) for treatment in find.treatments.all()]
     entries += [_move(move) for move in find.moves.all()]
@@ -37,6 +44,7 @@ def history_of(find: Specimen) -> list[Entry]:
         entries += _promise(promise)
     for given in find.handovers.all():
         entries += _handover(given)
+    entries += _leavings(find)
     if find.dive:
         words = f"{find.dive}"
         entries.append(Entry(find.dive.date, "Found", words, at=time.min))
@@ -64,6 +72,8 @@ def _condition(report: ConditionReport) -> Entry:
         by=str(report.by or ""),
         note=report.note,
         also=[f"{damage}: {damage.note}" if damage.note else str(damage) for damage in report.damages.all()],
+        kind="condition",
+        key=report.pk,
     )
 
 
@@ -87,6 +97,8 @@ def _treatment(done: Treatment) -> Entry:
         note=done.note,
         also=[f"Done all the same: {done.override_reason}"] if done.override_reason else [],
         caution=caution.words if caution and not caution.again else "",
+        kind="treatment",
+        key=done.pk,
     )
 
 
@@ -120,6 +132,33 @@ def _handover(given: HandOver) -> list[Entry]:
     entries = [Entry(given.on, "Handed over", to, note=given.note, at=time(14))]
     if given.came_back_on:
         entries.append(Entry(given.came_back_on, "Came back", "", at=time(15)))
+    return entries
+
+
+# A hand-over has a row of its own.
+_LEFT_BY_ONE_TAP = frozenset({Standing.RETURNED, Standing.LEFT, Standing.LOST})
+
+
+def _leavings(find: Specimen) -> list[Entry]:
+    """Returned, left in place, lost, and here again, from the audit trail; what was undone never happened."""
+    past = find.history.order_by("history_id").values_list(
+        "history_date", "standing", "history_change_reason"
+    )
+    changes: list[tuple[datetime, str, str]] = []
+    before = ""
+    for moment, standing, reason in past:
+        if before and standing != before:
+            if reason == UNDONE and changes:
+                changes.pop()
+            else:
+                changes.append((timezone.localtime(moment), before, standing))
+        before = standing
+    entries = []
+    for at, was, now in changes:
+        if now in _LEFT_BY_ONE_TAP:
+            entries.append(Entry(at.date(), sentence(Standing(now).label), at=at.time()))
+        elif was in _LEFT_BY_ONE_TAP:
+            entries.append(Entry(at.date(), "Here again", f"now {Standing(now).label}", at=at.time()))
     return entries
 
 

@@ -24,6 +24,7 @@ from catalogue.care.services import (
     leave_out,
     look_in,
     plan_bath,
+    put_back_in_bath,
     set_clock_right,
     start_load,
     take_out_of_bath,
@@ -31,6 +32,7 @@ from catalogue.care.services import (
 from catalogue.common.forms.idempotency_key import keep_once, kept_once
 from catalogue.common.limits import NOTE_LENGTH
 from catalogue.pages.parts.http_methods import GET_OR_POST
+from catalogue.pages.parts.undo import say_with_undo
 from catalogue.specimens.models import Specimen
 
 
@@ -250,9 +252,24 @@ def take_out(request: HttpRequest, pk: int, member: int) -> HttpResponse:
         messages.warning(request, f"{number}: {error}")
     else:
         if new:
-            messages.success(request, f"{number} is out: {piece.Outcome(data['outcome']).label}.")
+            back = reverse("workbench:bath_back", args=[pk, member])
+            say_with_undo(request, f"{number} is out: {piece.Outcome(data['outcome']).label}.", back)
         else:
             messages.warning(request, f"{number} was out already; nothing was written twice.")
+    return redirect("workbench:bath", pk)
+
+
+@require_POST
+@kept_once
+def put_back(request: HttpRequest, pk: int, member: int) -> HttpResponse:
+    """A piece that was tapped out wrongly is in the bath as before."""
+    piece = get_member(pk, member)
+    try:
+        put_back_in_bath(piece)
+    except NotNow as error:
+        messages.warning(request, f"{piece.find.number}: {error}")
+    else:
+        messages.success(request, f"{piece.find.number} is in the bath again, as before.")
     return redirect("workbench:bath", pk)
 
 

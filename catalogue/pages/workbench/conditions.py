@@ -4,6 +4,7 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
@@ -14,13 +15,15 @@ from catalogue.care.piece_facts import CAUTIONS
 from catalogue.care.safety import DEFER
 from catalogue.care.services import log_treatment, report_condition
 from catalogue.common.forms.idempotency_key import keep_once, kept_once
+from catalogue.common.forms.optimistic_lock import version_of
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
+from catalogue.pages.parts.undo import say_with_undo
 from catalogue.people.models import Person
 from catalogue.people.services import person_named
 from catalogue.photos.services.uploads import Picked, gather
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.services import set_stage
+from catalogue.specimens.services import ChangedSince, set_stage, undo_change
 
 
 @GET_OR_POST
@@ -73,11 +76,30 @@ def side_by_side(request: HttpRequest, number: str) -> HttpResponse:
 def stage(request: HttpRequest, number: str) -> HttpResponse:
     """Put a find in a stage by one tap."""
     find = get_find(number)
+    before = find.stage
     try:
         set_stage(find, request.POST.get("stage", ""))
     except ValueError:
         return HttpResponseBadRequest("That is no stage of a find.")
-    messages.success(request, f"{find.number} is now: {find.get_stage_display()}.")
+    words = f"{find.number} is now: {find.get_stage_display()}."
+    if find.stage == before:
+        messages.success(request, words)
+    else:
+        say_with_undo(request, words, reverse("workbench:stage_undo", args=[number, version_of(find)]))
+    return redirect(next_address(request, find.get_absolute_url()))
+
+
+@require_POST
+@kept_once
+def undo_stage(request: HttpRequest, number: str, entry: int) -> HttpResponse:
+    """Back to the stage before that entry of its history, unless it was changed again since."""
+    find = get_find(number)
+    try:
+        find = undo_change(find, entry, "stage")
+    except ChangedSince as why:
+        messages.error(request, str(why))
+    else:
+        messages.success(request, f"Undone: {find.number} is {find.get_stage_display()} again.")
     return redirect(next_address(request, find.get_absolute_url()))
 
 

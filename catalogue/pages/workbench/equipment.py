@@ -25,7 +25,7 @@ from catalogue.photos.services.uploads import too_heavy
 @require_safe
 def kit(request: HttpRequest) -> HttpResponse:
     """All tools, softest first, with how often each worked."""
-    live = Q(uses__binned_at=None)
+    live = Q(uses__binned_at=None, uses__treatment__binned_at=None)
     tools = (
         Tool.objects.prefetch_related("photos")
         .annotate(times=Count("uses", filter=live), good=Count("uses", filter=live & Q(uses__worked="yes")))

@@ -3,17 +3,20 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from catalogue.care.drawings import plot_of
 from catalogue.care.forms import SoakForm, SoakReadingForm
-from catalogue.care.models import Soak, SoakMember, Treatment
+from catalogue.care.models import Soak, SoakMember, SoakReading
 from catalogue.care.queries.bath_page import candidates
 from catalogue.care.queries.workbench import soak_row
 from catalogue.care.services import (
     SoakRefused,
     end_soak,
+    keep_soak,
+    put_back_in_soak,
     put_in_soak,
     read_soak,
     start_soak,
@@ -21,6 +24,7 @@ from catalogue.care.services import (
 )
 from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.http_methods import GET_OR_POST
+from catalogue.pages.parts.undo import say_with_undo
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
 
@@ -64,7 +68,7 @@ def soak(request: HttpRequest, pk: int) -> HttpResponse:
         "readings": list(there.readings.all())[::-1],
         "plot": plot_of(there),
         "stages": Specimen.Stage,
-        "past": Treatment.objects.filter(soak_member__soak=there).select_related("find"),
+        "past": [member for member in there.members.all() if member.out_at],
     }
     return render(
         request, "pages/workbench/soak.html", context, status=422 if request.method == "POST" else 200
@@ -78,8 +82,12 @@ def rule(request: HttpRequest, pk: int) -> HttpResponse:
     there = get_soak(pk)
     form = SoakForm(request.POST if request.method == "POST" else None, instance=there)
     if request.method == "POST" and form.is_valid():
-        form.save()
-        return redirect("workbench:soak", pk)
+        try:
+            keep_soak(form.instance, form.changed_columns())
+        except SoakRefused as error:
+            form.add_error("began_at", str(error))
+        else:
+            return redirect("workbench:soak", pk)
     status = 422 if request.method == "POST" else 200
     return render(request, "pages/workbench/soak_rule.html", {"form": form, "soak": there}, status=status)
 
@@ -114,9 +122,41 @@ def take_out(request: HttpRequest, pk: int, member: int) -> HttpResponse:
     except SoakRefused as error:
         messages.warning(request, str(error))
     else:
-        said = "is out of the water" if new else "was out already; nothing was written twice"
-        messages.success(request, f"{there.find.number} {said}.")
+        if new:
+            back = reverse("workbench:soak_back", args=[pk, member])
+            say_with_undo(request, f"{there.find.number} is out of the water.", back)
+        else:
+            messages.success(request, f"{there.find.number} was out already; nothing was written twice.")
     return redirect("workbench:soak", pk)
+
+
+@require_POST
+@kept_once
+def put_back(request: HttpRequest, pk: int, member: int) -> HttpResponse:
+    """A piece that was tapped out wrongly is in the water as before."""
+    there = get_object_or_404(SoakMember.objects.select_related("find"), pk=member, soak=pk)
+    try:
+        put_back_in_soak(there)
+    except SoakRefused as error:
+        messages.warning(request, str(error))
+    else:
+        messages.success(request, f"{there.find.number} is in the water again, as before.")
+    return redirect("workbench:soak", pk)
+
+
+@GET_OR_POST
+@kept_once
+def reading(request: HttpRequest, pk: int, reading: int) -> HttpResponse:
+    """A reading put right."""
+    there = get_object_or_404(SoakReading.objects.select_related("soak"), pk=reading, soak=pk)
+    form = SoakReadingForm(request.POST if request.method == "POST" else None, instance=there)
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        messages.success(request, "The reading is saved.")
+        return redirect("workbench:soak", pk)
+    context = {"form": form, "soak": there.soak, "reading": there}
+    status = 422 if request.method == "POST" else 200
+    return render(request, "pages/workbench/soak_reading.html", context, status=status)
 
 
 @require_POST

@@ -223,6 +223,7 @@ class Specimen(Record):
         excluded_fields=["search_text", "made_ruler", "made_first", "made_last", "made_spread"]
     )
 
+    RESTS_ON = ("dive", "site", "place")
     objects: ClassVar = LiveSpecimenManager()
     everything: ClassVar = WholeSpecimenManager()
 

@@ -2,7 +2,17 @@
 
 from catalogue.specimens.evidence import date_evidence
 
-from .acts import give_opinion, match, move_to, part_ways, set_stage, set_standing, withdraw_opinion
+from .acts import (
+    ChangedSince,
+    give_opinion,
+    match,
+    move_to,
+    part_ways,
+    set_stage,
+    set_standing,
+    undo_change,
+    withdraw_opinion,
+)
 from .keep import (
     FindEntry,
     Parts,
@@ -19,6 +29,7 @@ from .keep import (
 )
 
 __all__ = [
+    "ChangedSince",
     "FindEntry",
     "PlaceSaid",
     "WhereFound",
@@ -38,5 +49,6 @@ __all__ = [
     "part_ways",
     "set_stage",
     "set_standing",
+    "undo_change",
     "withdraw_opinion",
 ]

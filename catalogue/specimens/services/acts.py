@@ -24,6 +24,33 @@ def move_to(find: Specimen, place: Place | None, why: str = "") -> Specimen:
     return find
 
 
+class ChangedSince(ValueError):
+    """What was to be undone was changed again since; the message says so."""
+
+
+# Noted with the history entry that undid the one before it.
+UNDONE = "undone"
+
+
+@transaction.atomic
+def undo_change(find: Specimen, entry: int, column: str) -> Specimen:
+    """Put one column ("stage", "standing") back to what it was before that entry of the find's history.
+
+    Two windows: it is undone only as long as nobody changed that column since. Raises ChangedSince.
+    """
+    find = Specimen.objects.select_for_update(of=("self",)).get(pk=find.pk)
+    past = list(find.history.order_by("history_id").values_list("history_id", column))
+    at = next((place for place, (key, _) in enumerate(past) if key == entry), 0)
+    made = past[at][1]
+    if at == 0 or past[at - 1][1] == made or any(value != made for _, value in past[at:]):
+        raise ChangedSince(f"Nothing was undone: the {column} of {find.number} was changed again since.")
+    setattr(find, column, past[at - 1][1])
+    # `simple_history` reads it where the row is saved.
+    vars(find)["_change_reason"] = UNDONE
+    find.save(update_fields=[column])
+    return find
+
+
 def set_stage(find: Specimen, stage: str) -> Specimen:
     """Any order, any skipped. Raises ValueError for a word that is no stage."""
     find.stage = Specimen.Stage(stage).value

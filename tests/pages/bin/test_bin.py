@@ -30,7 +30,8 @@ def test_a_number_is_not_given_again_after_its_find_is_deleted_for_good(owner_cl
 def test_what_others_need_is_not_deleted(owner_client):
     dive = factories.dive()
     factories.find(dive=dive)
-    owner_client.post(f"/bin/dive/{dive.pk}/")
+    for record in (Specimen.objects.get(), dive):
+        record.put_in_bin()
     page = owner_client.post(f"/bin/dive/{dive.pk}/empty/", follow=True).content.decode()
     assert "still needed by" in page
     dive.refresh_from_db()

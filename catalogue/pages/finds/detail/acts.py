@@ -4,10 +4,13 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
 from django.shortcuts import get_object_or_404, redirect
+from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.common.records import StillNeeded
 from catalogue.pages.parts.find_lookup import plain_find
+from catalogue.pages.parts.undo import say_with_undo
 from catalogue.people.services import person_named
 from catalogue.specimens import services
 from catalogue.specimens.models import Opinion, Specimen
@@ -120,7 +123,11 @@ def put_in_bin(request: HttpRequest, number: str) -> HttpResponse:
     """Out of sight; its page offers the way back."""
     find = plain_find(number)
     find.put_in_bin()
-    messages.success(request, f"{find.number} is in the bin. Nothing is lost.")
+    say_with_undo(
+        request,
+        f"{find.number} is in the bin. Nothing is lost.",
+        reverse("finds:find_put_back", args=[number]),
+    )
     return redirect(find)
 
 
@@ -128,6 +135,10 @@ def put_in_bin(request: HttpRequest, number: str) -> HttpResponse:
 def take_out_of_bin(request: HttpRequest, number: str) -> HttpResponse:
     """Back where it was."""
     find = get_object_or_404(Specimen.everything.in_bin(), number=number)
-    find.take_out_of_bin()
-    messages.success(request, f"{find.number} is back.")
+    try:
+        find.take_out_of_bin()
+    except StillNeeded as why:
+        messages.error(request, str(why))
+    else:
+        messages.success(request, f"{find.number} is back.")
     return redirect(find)
