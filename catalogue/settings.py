@@ -70,6 +70,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "simple_history.middleware.HistoryRequestMiddleware",
+    "catalogue.access.led.RedirectAsHeader",
     "catalogue.access.full_disk.FullDisk",
 ]
 

@@ -4,12 +4,15 @@ from collections.abc import Callable
 
 from django.contrib.auth.models import AnonymousUser
 from django.core.exceptions import BadRequest, DisallowedHost
+from django.db import DataError
 from django.http import Http404, HttpRequest, HttpResponse, StreamingHttpResponse
 from django.http.response import HttpResponseBase
+from django.urls import get_resolver
 
 from catalogue.access.browsers import NOTE
 from catalogue.access.startup.network import is_own_machine
 
+LEADS_NOWHERE = "There is nothing at this address."
 Next = Callable[[HttpRequest], HttpResponseBase]
 
 
@@ -33,9 +36,10 @@ class HeadWithoutBody:
 
 
 class PossibleAddresses:
-    """Refuse early what no page of ours is at: NUL in an address, this host's name with a dot at its end.
+    """Refuse early what no page of ours is at: NUL in a path, this host's name with a dot at its end.
 
-    PostgreSQL refuses to look for a NUL at all, and SQLite finds nothing; both shall answer the same.
+    PostgreSQL refuses to look for a NUL at all, where SQLite finds nothing. Behind the question mark most
+    pages say themselves that it can't be read; where one asks the database with it, that leads nowhere too.
     """
 
     def __init__(self, get_response: Next) -> None:
@@ -45,12 +49,19 @@ class PossibleAddresses:
         if "\x00" in request.META.get("HTTP_COOKIE", ""):
             request.COOKIES.clear()
             raise BadRequest("a cookie with a NUL character")
-        if "\x00" in request.path_info or "%00" in request.META.get("QUERY_STRING", ""):
-            raise Http404("There is nothing at this address.")
+        if "\x00" in request.path_info:
+            raise Http404(LEADS_NOWHERE)
         # To a browser "localhost." and "localhost" are two sites, with cookies apart.
         if request.META.get("HTTP_HOST", "").split(":")[0].endswith("."):
             raise DisallowedHost("a host's name with a dot at its end is not served")
         return self.get_response(request)
+
+    def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
+        """The page for an address that leads nowhere, where the database refused what the address says."""
+        if not isinstance(error, DataError) or "%00" not in request.META.get("QUERY_STRING", ""):
+            return None
+        page: Callable[..., HttpResponse] = get_resolver().resolve_error_handler(404)
+        return page(request, exception=Http404(LEADS_NOWHERE))
 
 
 class OwnersPages:

@@ -130,7 +130,7 @@ class DiveForm(HouseModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         if self.instance.pk:
-            self.initial["buddies_named"] = ", ".join(p.name for p in self.instance.buddies.all())
+            self.initial.setdefault("buddies_named", ", ".join(p.name for p in self.instance.buddies.all()))
         else:
             self.initial.setdefault("date", timezone.localdate())
 

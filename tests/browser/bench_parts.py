@@ -7,6 +7,12 @@ from playwright.sync_api import Page, expect
 
 def press(page: Page, name: str | re.Pattern[str], nth: int = 0) -> None:
     page.get_by_role("button", name=name).nth(nth).click()
+    sent(page)
+
+
+def sent(page: Page) -> None:
+    """Wait until no form is on its way any more: it is saved from its page, which is left after that."""
+    page.wait_for_function("() => !document.querySelector('form[inert]')")
 
 
 def record(page: Page, what: str) -> None:

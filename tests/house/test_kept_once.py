@@ -42,7 +42,7 @@ SENT_AS_OFTEN_AS_ONE_LIKES = {
     "photos.holding.let_one_go": THERE_OR_NOT,
     "photos.views.add": BY_DIGEST,
     "photos.views.order": ONE_COLUMN,
-    "photos.views.set_role": ONE_COLUMN,
+    "photos.views.roles": ONE_COLUMN,
     "photos.views.make_cover": ONE_COLUMN,
     "photos.views.move": "a step in a row: two taps are two steps",
     "photos.views.put_in_bin": THERE_OR_NOT,

@@ -1,6 +1,7 @@
 """Optimistic lock: what one window saved stays, and a second one that was open meanwhile is told."""
 
 import datetime
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -271,3 +272,24 @@ def test_letters_typed_beside_a_mark_that_came_meanwhile_are_not_dropped(
     page = answer.content.decode()
     assert answer.status_code == 422 and "What you typed is “TH”" in page and "BW" in page
     assert "mine" in page and find.readings.count() == 1
+
+
+def test_what_is_typed_beside_the_pieces_of_a_bath_in_two_windows(owner_client: Client, db: None) -> None:
+    one, two = bench.crusted("Soda bottle"), bench.crusted("Ink bottle")
+    bath = bench.bath(one, two)
+    grown = {member.find_id: f"growth-{member.pk}" for member in bath.members.all()}
+    page = f"/workbench/baths/{bath.pk}/"
+    address = f"{page}note/"
+    values = forms_of(owner_client, page)
+    owner_client.post(address, values | {grown[one.pk]: "40"})
+    told = owner_client.post(address, values | {grown[one.pk]: "70", grown[two.pk]: "25"}, follow=True)
+    assert "Another page wrote “40.0” meanwhile. Yours was “70”." in told.content.decode()
+    assert {m.find_id: str(m.growth_g) for m in bath.members.all()} == {one.pk: "40.0", two.pk: "25.0"}
+
+
+def forms_of(client: Client, page: str) -> dict[str, str]:
+    """The boxes that say by `form=` that they belong to the form of the notes, as they were shown."""
+    html = client.get(page).content.decode()
+    found = re.findall(r'<input[^>]*form="notes" name="([^"]+)" value="([^"]*)"', html)
+    assert len(found) >= 4
+    return dict(found)

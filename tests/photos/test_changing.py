@@ -8,6 +8,7 @@ from catalogue.pages.photos.views import get_subject
 from catalogue.photos.models import Photo
 from catalogue.photos.queries import gallery_of
 from catalogue.photos.services import put_in_bin, take_in
+from tests import factories
 from tests.photos.drawn import GPS, encoded, exif, jpeg, picture, upload
 
 NEXT = {"next": "/finds/2026.14.1/"}
@@ -27,15 +28,46 @@ def told(answer) -> list[str]:
     return [str(message) for message in answer.wsgi_request._messages]
 
 
-def test_role(owner_client, photo):
-    answer = post(owner_client, "role", photo, role="after")
+def say_roles(client, find, **roles):
+    return client.post(f"{reverse('photos:roles')}?find={find.pk}", {**NEXT, **roles})
+
+
+def test_roles_of_several_at_once(owner_client, find, photo):
+    other = take_in(jpeg(2), subject=find)
+    answer = say_roles(owner_client, find, **{f"role-{photo.pk}": "after", f"role-{other.pk}": "base"})
     assert (answer.status_code, answer["Location"]) == (302, BACK)
-    photo.refresh_from_db()
-    assert photo.role == "after"
-    answer = post(owner_client, "role", photo, role="portrait")
+    assert [p.role for p in (Photo.objects.get(pk=photo.pk), Photo.objects.get(pk=other.pk))] == [
+        "after",
+        "base",
+    ]
+    answer = say_roles(owner_client, find, **{f"role-{photo.pk}": "before", f"role-{other.pk}": "portrait"})
     assert told(answer) == ["Choose one of the roles in the list."]
-    photo.refresh_from_db()
-    assert photo.role == "after"
+    assert [p.role for p in (Photo.objects.get(pk=photo.pk), Photo.objects.get(pk=other.pk))] == [
+        "after",
+        "base",
+    ]
+
+
+def test_a_role_that_was_changed_goes_with_any_button_of_the_list(owner_client, find, photo):
+    other = take_in(jpeg(2), subject=find)
+    post(owner_client, "move", other, "earlier", **{f"role-{photo.pk}": "after"})
+    assert Photo.objects.get(pk=photo.pk).role == "after"
+    post(owner_client, "bin", other, **{f"role-{photo.pk}": "base"})
+    assert Photo.objects.get(pk=photo.pk).role == "base"
+
+
+def test_roles_of_another_subject_are_left_alone(owner_client, photo):
+    other = take_in(jpeg(), subject=factories.find())
+    post(owner_client, "cover", photo, **{f"role-{other.pk}": "after", "role-x": "after"})
+    assert Photo.objects.get(pk=other.pk).role == "detail"
+
+
+def test_script_is_told_how_roles_fared(owner_client, find, photo):
+    address, accept = f"{reverse('photos:roles')}?find={find.pk}", {"accept": "application/json"}
+    kept = owner_client.post(address, {f"role-{photo.pk}": "after"}, headers=accept)
+    assert (kept.status_code, kept.json()) == (200, {"kept": True})
+    wrong = owner_client.post(address, {f"role-{photo.pk}": "x"}, headers=accept)
+    assert (wrong.status_code, wrong.json()) == (400, {"error": "Choose one of the roles in the list."})
 
 
 def test_move_and_cover(owner_client, find, photo):
@@ -56,7 +88,7 @@ def test_cover_of_a_reference_picture_is_refused_in_words(owner_client, find):
 def test_bin_and_put_back(owner_client, photo):
     assert "put in the bin" in told(post(owner_client, "bin", photo))[0]
     assert not Photo.objects.exists()
-    assert post(owner_client, "role", photo, role="after").status_code == 404
+    assert post(owner_client, "cover", photo).status_code == 404
     assert post(owner_client, "put_back", photo)["Location"] == BACK
     assert Photo.objects.get() == photo
     assert post(owner_client, "put_back", photo).status_code == 404
@@ -64,7 +96,7 @@ def test_bin_and_put_back(owner_client, photo):
 
 def test_a_visitor_changes_nothing(client, photo):
     Photo.objects.update(opened=True)
-    for name, args in (("role", ()), ("cover", ()), ("bin", ()), ("put_back", ()), ("move", ("later",))):
+    for name, args in (("cover", ()), ("bin", ()), ("put_back", ()), ("move", ("later",))):
         answer = post(client, name, photo, *args, role="after")
         assert answer.status_code == 302 and "/enter/" in answer["Location"]
     photo.refresh_from_db()
@@ -72,7 +104,7 @@ def test_a_visitor_changes_nothing(client, photo):
 
 
 def test_changes_are_posted(owner_client, photo):
-    for name in ("role", "cover", "bin", "put_back", "position"):
+    for name in ("cover", "bin", "put_back", "position"):
         assert owner_client.get(reverse(f"photos:{name}", args=[photo.pk])).status_code == 405
 
 

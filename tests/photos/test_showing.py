@@ -116,15 +116,21 @@ def test_a_damaged_original_is_no_server_error(owner_client, find):
     assert owner_client.get(small(photo)).status_code == 404
 
 
-def test_held_pictures_are_for_their_session(owner_client, client, owner):
+@pytest.fixture
+def another(client, django_user_model) -> Client:
+    """The browser of somebody else who is let in."""
+    client.force_login(django_user_model.objects.create_user("another"))
+    return client
+
+
+def test_held_pictures_are_for_whoever_sent_them(owner_client, another):
     answer = owner_client.post("/photos/hold/", {"pictures": jpeg(name="wet.jpg"), "role": "as-found"})
     assert answer.status_code == 201
     held = answer.json()
     assert (held["name"], held["role"], held["width"]) == ("wet.jpg", "as-found", 400)
     assert owner_client.get(held["thumb"])["Content-Type"] == "image/jpeg"
-    client.force_login(owner)
-    assert client.get(held["thumb"]).status_code == 404
-    assert client.post(f"{held['thumb']}let-go/").json() == {"gone": False}
+    assert another.get(held["thumb"]).status_code == 404
+    assert another.post(f"{held['thumb']}let-go/").json() == {"gone": False}
     assert owner_client.post(f"{held['thumb']}let-go/").json() == {"gone": True}
     assert HeldPicture.objects.count() == 0
 
@@ -137,12 +143,14 @@ def test_nothing_sent_is_said_so_and_a_visitor_may_not(owner_client, client):
     assert HeldPicture.objects.count() == 0
 
 
-def test_a_picture_of_the_form_is_known_by_its_digest_and_to_its_own_session_alone(owner_client, owner):
+def test_a_picture_of_the_form_is_known_by_its_digest_to_its_own_user_alone(owner_client, owner, another):
     held = owner_client.post("/photos/hold/", {"pictures": jpeg(), "role": "base"}).json()
     asked = {"sha256": HeldPicture.objects.get().sha256}
     assert owner_client.get("/photos/hold/", asked).json() == {"there": True, **held}
-    other = Client()
-    other.force_login(owner)
-    assert other.get("/photos/hold/", asked).json() == {"there": False}
+    assert another.get("/photos/hold/", asked).json() == {"there": False}
+    # The sign-in that it was sent under has ended: its form is still open, and sends it under the next.
+    signed_in_again = Client()
+    signed_in_again.force_login(owner)
+    assert signed_in_again.get("/photos/hold/", asked).json() == {"there": True, **held}
     assert owner_client.get("/photos/hold/", {"sha256": "ab" * 32}).json() == {"there": False}
     assert owner_client.get("/photos/hold/").json() == {"there": False}

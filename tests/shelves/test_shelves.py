@@ -59,9 +59,12 @@ def test_pieces_are_put_in_a_place_and_the_move_is_written_down(owner_client):
 def test_one_unknown_number_moves_none(owner_client):
     place, find = factories.place(), factories.find()
     answer = owner_client.post(
-        f"/shelves/{place.pk}/put/", {"numbers": f"{find.number} 1999.1.1"}, follow=True
+        f"/shelves/{place.pk}/put/", {"numbers": f"{find.number} 1999.1.1", "why": "sorted by colour"}
     )
-    assert "no find has the number 1999.1.1" in answer.content.decode()
+    assert answer.status_code == 422
+    page = answer.content.decode()
+    assert "no find has the number 1999.1.1" in page
+    assert f'value="{find.number} 1999.1.1"' in page and 'value="sorted by colour"' in page, "as typed"
     find.refresh_from_db()
     assert find.place is None
 

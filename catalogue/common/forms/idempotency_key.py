@@ -29,8 +29,6 @@ from catalogue.common.models import KeptForm
 
 KEY_FIELD: Final = "once"
 LONGEST_KEY: Final = 40
-SESSION_KEY: Final = "kept_forms"
-MOST_KEYS: Final = 30
 # Longer than a season: a phone that lay in a drawer over the winter may still hold a form it never sent.
 KEY_LIFETIME: Final = timedelta(days=400)
 # Names this lock among all others of a PostgreSQL database; any number will do.
@@ -66,7 +64,11 @@ def key_input() -> SafeString:
 def key_of(request: HttpRequest) -> str:
     """The key that was sent with a form; empty where there was none, or none that we gave."""
     key = request.POST.get(KEY_FIELD, "")
-    return key if len(key) <= LONGEST_KEY and "\0" not in key else ""
+    return key if _is_key(key) else ""
+
+
+def _is_key(word: str) -> bool:
+    return 0 < len(word) <= LONGEST_KEY and "\0" not in word
 
 
 def key_to_show(request: HttpRequest) -> str:
@@ -178,15 +180,7 @@ def _digest_of(request: HttpRequest) -> str:
     return hashlib.sha256(said.encode()).hexdigest()
 
 
-def kept_forms(request: HttpRequest) -> dict[str, str]:
-    """Keys of this browser's forms that were kept -> the numbers their finds got: drafts that can go."""
-    kept: dict[str, str] = request.session.get(SESSION_KEY, {})
-    return kept
-
-
-def remember_kept(request: HttpRequest, number: str) -> None:
-    """Note that the form with the key in this request was kept, as the find of that number."""
-    key = key_of(request)
-    if key:
-        kept = {**kept_forms(request), key: number}
-        request.session[SESSION_KEY] = dict(list(kept.items())[-MOST_KEYS:])
+def address_kept(key: str) -> str:
+    """Where the form with that key led; empty where none was kept."""
+    kept = KeptForm.objects.filter(key=key).first() if _is_key(key) else None
+    return kept.address if kept else ""

@@ -61,6 +61,26 @@ def with_stored(form: forms.BaseForm, names: set[str]) -> QueryDict:
     return data
 
 
+class WrittenMeanwhile(Exception):
+    """Another page wrote into the same box; the sentence holds what stands there and what was typed here."""
+
+
+def typed_beside(sent: QueryDict, name: str, stored: str) -> str | None:
+    """What this page changed in a box that is no form field; None where it left it as it was shown.
+
+    Beside the box goes what it was shown with, `was-` and its name. Raises WrittenMeanwhile.
+    """
+    if name not in sent:
+        return None
+    typed, was = (" ".join(sent.get(key, stored).splitlines()).strip() for key in (name, f"was-{name}"))
+    now = " ".join(stored.splitlines()).strip()
+    if typed in (was, now) and f"was-{name}" in sent:
+        return None
+    if was != now:
+        raise WrittenMeanwhile(f"Another page wrote “{now or 'nothing'}” meanwhile. Yours was “{typed}”.")
+    return str(sent[name]).strip()
+
+
 def _compares(form: forms.BaseForm, name: str) -> bool:
     field = form.fields[name]
     return not (

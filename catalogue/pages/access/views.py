@@ -3,7 +3,8 @@
 from django.conf import settings
 from django.contrib.auth import logout
 from django.contrib.auth.decorators import login_not_required
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.middleware.csrf import get_token
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
@@ -11,6 +12,7 @@ from django.views.decorators.http import require_POST, require_safe
 from catalogue.access import browsers, services
 from catalogue.access.models import OneTimeKey
 from catalogue.access.passwords import TooManyTries, check_password
+from catalogue.common.forms.idempotency_key import address_kept
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
 
@@ -46,6 +48,18 @@ def enter(request: HttpRequest) -> HttpResponse:
     return render(
         request, "pages/access/enter.html", {"form": form, "onward": _onward(request)}, status=status
     )
+
+
+@login_not_required
+@never_cache
+@require_safe
+def standing(request: HttpRequest) -> JsonResponse:
+    """For a page that was open for long: whether this browser is let in, a CSRF token that holds now, and the
+    address that the form with the idempotency key `once` led to, where it was kept.
+    """
+    known = request.user.is_authenticated
+    kept = address_kept(request.GET.get("once", "")) if known else ""
+    return JsonResponse({"in": known, "token": get_token(request), "kept": kept})
 
 
 @login_not_required

@@ -2,11 +2,12 @@
 
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_safe
 
-from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.common.forms.idempotency_key import keep_once
 from catalogue.pages.parts.cards import cards_of
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.photos.queries import gallery_of
@@ -15,6 +16,8 @@ from catalogue.sites.models import Dive, Site
 from catalogue.sites.queries import dives_with_counts, sites_with_counts
 from catalogue.sites.services import log_dive
 from catalogue.specimens.models import Specimen
+
+from .set_aside import ADD_SITE, THEN_BACK, set_aside_typed, take_typed
 
 
 @require_safe
@@ -48,15 +51,30 @@ def dive(request: HttpRequest, year: int, ordinal: int) -> HttpResponse:
 
 
 @GET_OR_POST
-@kept_once
 def dive_form(request: HttpRequest, year: int | None = None, ordinal: int | None = None) -> HttpResponse:
     """Log a dive, or change one. Its ordinal stays as given."""
     known = get_object_or_404(Dive, year=year, ordinal=ordinal) if year else None
+    if request.POST.get("act") == ADD_SITE:
+        set_aside_typed(request)
+        return redirect(f"{reverse('dives:site_new')}?{THEN_BACK}")
+    if request.method == "POST":
+        return keep_once(request, lambda: _log(request, known))
+    typed = take_typed(request)
     site = Site.objects.filter(slug=request.GET.get("site", "")).first()
-    form = DiveForm(request.POST or None, instance=known, initial={"site": site} if site else None)
-    if request.method == "POST" and form.is_valid():
-        saved = log_dive(form.instance, form.buddies(), fields=form.changed_columns() if known else None)
-        messages.success(request, f"Dive {saved.ordinal} of {saved.year} is logged.")
-        return redirect(saved)
-    status = 422 if request.method == "POST" else 200
+    initial = {name: value for name, value in (typed or QueryDict()).items() if name != "once"}
+    if site:
+        initial["site"] = str(site.pk)
+    return _form_page(request, DiveForm(instance=known, initial=initial), known)
+
+
+def _log(request: HttpRequest, known: Dive | None) -> HttpResponse:
+    form = DiveForm(request.POST, instance=known)
+    if not form.is_valid():
+        return _form_page(request, form, known, status=422)
+    saved = log_dive(form.instance, form.buddies(), fields=form.changed_columns() if known else None)
+    messages.success(request, f"Dive {saved.ordinal} of {saved.year} is logged.")
+    return redirect(saved)
+
+
+def _form_page(request: HttpRequest, form: DiveForm, known: Dive | None, status: int = 200) -> HttpResponse:
     return render(request, "pages/dives/dive_form.html", {"form": form, "dive": known}, status=status)

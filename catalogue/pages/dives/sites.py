@@ -18,6 +18,8 @@ from catalogue.sites.queries import dives_with_counts, permission_now
 from catalogue.sites.services import clear_hold, keep_permission, keep_site
 from catalogue.specimens.models import Specimen
 
+from .set_aside import waits_for_site
+
 PAPER_GONE = "This paper is no longer on the disk: put it back from a copy, or add it again under Change."
 
 
@@ -66,6 +68,8 @@ def site_form(request: HttpRequest, slug: str | None = None) -> HttpResponse:
         else:
             keep_site(form.instance)
         messages.success(request, f"{form.instance.name} is saved.")
+        if back := waits_for_site(request):
+            return redirect(f"{back}?site={form.instance.slug}")
         return redirect(form.instance)
     status = 422 if request.method == "POST" else 200
     return render(request, "pages/dives/site_form.html", {"form": form, "site": known}, status=status)

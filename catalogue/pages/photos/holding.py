@@ -9,18 +9,18 @@ from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.photos.image_file import PictureRefused
 from catalogue.photos.models import HeldPicture, Photo
 from catalogue.photos.services import hold, let_go
-from catalogue.photos.services.uploads import FILES_FIELD, NoRoom, known_role, too_heavy
+from catalogue.photos.services.uploads import FILES_FIELD, NoRoom, holder_of, known_role, too_heavy
 
 
 @GET_OR_POST
 def hold_one(request: HttpRequest) -> JsonResponse:
     """Keep one picture: 201 with its token and thumbnail, or 400 with the sentence why not.
 
-    Asked with `?sha256=`, whether this session's form has that picture already: nothing is sent twice.
+    Asked with `?sha256=`, whether a form of this user has that picture already: nothing is sent twice.
     """
     if request.method != "POST":
         known = HeldPicture.objects.filter(
-            holder=request.session.session_key or "", sha256=request.GET.get("sha256", "")
+            holder=holder_of(request), sha256=request.GET.get("sha256", "")
         ).first()
         return JsonResponse({"there": True, **answer_of(known)} if known else {"there": False})
     upload = request.FILES.get(FILES_FIELD)
@@ -29,7 +29,7 @@ def hold_one(request: HttpRequest) -> JsonResponse:
         return refused(too_heavy() if large else "No picture arrived: choose it again.")
     role = known_role(request.POST.get("role"), Photo.Role.DETAIL)
     try:
-        held = hold(upload, holder=request.session.session_key or "", role=role)
+        held = hold(upload, holder=holder_of(request), role=role)
     except NoRoom as why:
         return JsonResponse({"error": str(why)}, status=INSUFFICIENT_STORAGE)
     except PictureRefused as why:
@@ -52,7 +52,7 @@ def answer_of(held: HeldPicture) -> dict[str, object]:
 @require_POST
 def let_one_go(request: HttpRequest, token: str) -> JsonResponse:
     """Take a picture out of the form again."""
-    return JsonResponse({"gone": let_go(token, holder=request.session.session_key or "")})
+    return JsonResponse({"gone": let_go(token, holder=holder_of(request))})
 
 
 def refused(sentence: str) -> JsonResponse:

@@ -11,6 +11,7 @@ from catalogue.photos import files
 from catalogue.photos.decoding import close_up, in_turn
 from catalogue.photos.models import CardPicture, HeldPicture, Photo
 from catalogue.photos.renditions import ensure_size
+from catalogue.photos.services.uploads import holder_of
 
 from .views import get_photo
 
@@ -54,8 +55,8 @@ def show_close(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_safe
 def show_held(request: HttpRequest, token: str) -> HttpResponse:
-    """The small copy of a picture that still waits for its form; only for the session that sent it."""
-    held = HeldPicture.objects.filter(token=token, holder=request.session.session_key or "").first()
+    """The small copy of a picture that still waits for its form; only for the user who sent it."""
+    held = HeldPicture.objects.filter(token=token, holder=holder_of(request)).first()
     if held is None:
         raise Http404("This picture is no longer kept: add it again.")
     response = size_response(request, held.sha256, held.format, "small")

@@ -131,15 +131,38 @@ def order(request: HttpRequest) -> HttpResponse:
 def keys_in(text: str) -> list[int]:
     """The keys of "3,1,2". Raises ValueError for anything else."""
     words = text.split(",")
-    if not all(word.isascii() and word.isdigit() and len(word) < 19 for word in words):
+    if not all(map(is_key, words)):
         raise ValueError(ORDER_UNREADABLE)
     return [int(word) for word in words]
 
 
+def is_key(word: str) -> bool:
+    """Whether it can be the key of a row."""
+    return word.isascii() and word.isdigit() and len(word) < 19
+
+
 @require_POST
-def set_role(request: HttpRequest, pk: int) -> HttpResponse:
-    """What the picture shows."""
-    return change(request, pk, lambda photo: services.set_role(photo, request.POST.get("role", "")))
+def roles(request: HttpRequest) -> HttpResponse:
+    """What the pictures of a subject show, as the list says that they are arranged in."""
+    subject = get_subject(request)
+    wrong = keep_roles(request, subject)
+    if request.accepts("text/html"):
+        if wrong:
+            messages.error(request, wrong)
+        return back_to(request, subject)
+    return JsonResponse({"error": wrong} if wrong else {"kept": True}, status=400 if wrong else 200)
+
+
+def keep_roles(request: HttpRequest, subject: Subject) -> str:
+    """Keep each role that was sent and is another than on record; the sentence where one is none."""
+    sent = {
+        name.removeprefix("role-"): role for name, role in request.POST.items() if name.startswith("role-")
+    }
+    try:
+        services.set_roles(subject, {int(key): str(role) for key, role in sent.items() if is_key(key)})
+    except ValueError:
+        return "Choose one of the roles in the list."
+    return ""
 
 
 @require_POST
@@ -187,11 +210,14 @@ def use_position(request: HttpRequest, pk: int) -> HttpResponse:
 def change(request: HttpRequest, pk: int, how: Callable[[Photo], object]) -> HttpResponse:
     """Do one thing to a picture and go back; what can't be done is said in a sentence."""
     photo = get_photo(request, pk)
+    # Roles that were changed beside it in the list are not lost by another button of that list.
+    if wrong := keep_roles(request, photo.subject):
+        messages.error(request, wrong)
+    photo.refresh_from_db()
     try:
         how(photo)
     except ValueError as why:
-        text = str(why)
-        messages.error(request, text if text.endswith(".") else "Choose one of the roles in the list.")
+        messages.error(request, str(why))
     return back_to(request, photo.subject, photo=photo if photo.binned_at is None else None)
 
 

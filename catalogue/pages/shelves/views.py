@@ -31,7 +31,11 @@ def shelves(request: HttpRequest) -> HttpResponse:
 @require_safe
 def place(request: HttpRequest, pk: int) -> HttpResponse:
     """What stands in one place, and what is inside it."""
-    found = get_object_or_404(Place.objects.select_related("parent"), pk=pk)
+    return _page_of(request, get_object_or_404(Place.objects.select_related("parent"), pk=pk))
+
+
+def _page_of(request: HttpRequest, found: Place, *, wrong: str = "") -> HttpResponse:
+    """`wrong` says why the pieces that were named are not put here; what was typed stays in the form."""
     finds = list(Specimen.objects.on_shelf(found).with_card_parts().in_order())
     parts = found.parts.filter(binned_at=None).order_by("name")
     return render(
@@ -43,7 +47,10 @@ def place(request: HttpRequest, pk: int) -> HttpResponse:
             "cards": cards_of(finds),
             "standing": scaled_outlines(finds),
             "photos": found.photos.all(),
+            "wrong": wrong,
+            "typed": {name: request.POST.get(name, "") for name in ("numbers", "why")},
         },
+        status=422 if wrong else 200,
     )
 
 
@@ -72,9 +79,8 @@ def put_here(request: HttpRequest, pk: int) -> HttpResponse:
     finds = list(Specimen.objects.filter(number__in=numbers))
     missing = [word for word in typed if word.lower() not in {find.number for find in finds}]
     if missing or not finds:
-        said = ", ".join(missing[:8]) or "nothing"
-        messages.error(request, f"Nothing was moved: no find has the number {said}.")
-        return redirect("shelves:place", found.pk)
+        said = f"no find has the number {', '.join(missing[:8])}" if missing else "no number is given"
+        return _page_of(request, found, wrong=f"Nothing was moved: {said}.")
     for find in finds:
         move_to(find, found, request.POST.get("why", "")[:200])
     messages.success(request, f"{len(finds)} now in {found}.")

@@ -1,7 +1,6 @@
 """A bath: planned (vessel, strength, pieces), running (clock, looking in, pieces out), ended."""
 
 from datetime import timedelta
-from decimal import Decimal, InvalidOperation
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
@@ -21,7 +20,6 @@ from catalogue.care.services import (
     NotNow,
     choose,
     end_bath,
-    leave_out,
     look_in,
     plan_bath,
     put_back_in_bath,
@@ -30,10 +28,11 @@ from catalogue.care.services import (
     take_out_of_bath,
 )
 from catalogue.common.forms.idempotency_key import keep_once, kept_once
-from catalogue.common.limits import NOTE_LENGTH
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.undo import say_with_undo
 from catalogue.specimens.models import Specimen
+
+from .bath_notes import keep_notes
 
 
 @GET_OR_POST
@@ -101,36 +100,6 @@ def note_pieces(request: HttpRequest, pk: int) -> HttpResponse:
     for wrong in keep_notes(request, bath):
         messages.warning(request, wrong)
     return redirect(f"{reverse('workbench:bath', args=[pk])}#pieces")
-
-
-def keep_notes(request: HttpRequest, bath: Bath) -> list[str]:
-    """Keep growth and reasons of the pieces that wait; gives a sentence for each that can't be."""
-    wrong = []
-    for member in bath.members.filter(in_at=None).select_related("find"):
-        if request.POST.get("leave") == str(member.pk):
-            leave_out(member)
-            continue
-        try:
-            member.growth_g = grams(request.POST.get(f"growth-{member.pk}", ""))
-        except BadQuantity as error:
-            wrong.append(f"{member.find.number}: {error}")
-        member.override_reason = request.POST.get(f"reason-{member.pk}", "").strip()[:NOTE_LENGTH]
-        member.save(update_fields=["growth_g", "override_reason"])
-    return wrong
-
-
-def grams(text: str) -> Decimal | None:
-    """What was typed as grams of growth; None for nothing. Raises BadQuantity."""
-    text = text.strip().replace(",", ".")
-    if not text:
-        return None
-    try:
-        value = Decimal(text)
-    except InvalidOperation:
-        raise BadQuantity("growth_g", "The growth is not a number of grams.") from None
-    if not value.is_finite() or not 0 < value <= 5000:
-        raise BadQuantity("growth_g", "The growth is more than 0 and at most 5000 g.")
-    return value.quantize(Decimal("0.1"))
 
 
 def get_bath(pk: int) -> Bath:

@@ -246,7 +246,7 @@ class HeldPicture(PictureFacts):
     """Sent while a form is being filled in; becomes a `Photo` when the form is saved."""
 
     token = models.CharField(max_length=40, unique=True, default=new_token, editable=False)
-    # The session that sent it: nobody else may see or claim it.
+    # Whoever sent it: nobody else may see or claim it.
     holder = models.CharField(max_length=40, editable=False)
     role = models.CharField(max_length=10, choices=Photo.Role, default=Photo.Role.DETAIL)
     created = models.DateTimeField(auto_now_add=True)

@@ -1,11 +1,11 @@
 """Roles, order, cover, bin."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from django.db import transaction
 from django.db.models import Model
 
-from catalogue.photos.models import Photo
+from catalogue.photos.models import Photo, Subject
 
 
 def set_role(photo: Photo, role: str) -> None:
@@ -16,6 +16,20 @@ def set_role(photo: Photo, role: str) -> None:
         photo.order = 1
         changed.append("order")
     photo.save(update_fields=changed)
+
+
+@transaction.atomic
+def set_roles(subject: Subject, roles: Mapping[int, str]) -> int:
+    """Say what pictures of `subject` show, by their keys; how many were changed.
+
+    Raises ValueError, changing none, for a role that there is not.
+    """
+    others = [
+        photo for photo in subject.photos.filter(pk__in=roles) if photo.role != Photo.Role(roles[photo.pk])
+    ]
+    for photo in others:
+        set_role(photo, roles[photo.pk])
+    return len(others)
 
 
 @transaction.atomic

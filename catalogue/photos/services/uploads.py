@@ -97,9 +97,9 @@ def gather(request: HttpRequest, *, role: str = Photo.Role.DETAIL) -> Picked:
     """Hold every picture sent with the form, and find again those held before, with the roles chosen.
 
     Nothing a browser sends makes it raise: a refused picture is named in `failed`, an unknown role falls back
-    to the one the picture had, a token of another session is passed over.
+    to the one the picture had, a token of another user is passed over.
     """
-    picked = Picked(holder=request.session.session_key or "")
+    picked = Picked(holder=holder_of(request))
     chosen_for_new = known_role(request.POST.get("pictures-role"), role)
     tokens = request.POST.getlist(TOKENS_FIELD)
     for name in getattr(request, "too_large", ()):
@@ -204,10 +204,15 @@ def file_under(subject: Model, facts: FileFacts, *, role: str = Photo.Role.DETAI
     return photo
 
 
-def hold(upload: UploadSource, *, holder: str, role: str = Photo.Role.DETAIL) -> HeldPicture:
-    """Keep a picture for the session `holder` until it is claimed. Raises PictureRefused.
+def holder_of(request: HttpRequest) -> str:
+    """Whose held pictures a request may see. The user's own, so that they outlast a sign-in that ended."""
+    return f"user-{request.user.pk}" if request.user.is_authenticated else ""
 
-    The same picture sent again by the same session is the one already held.
+
+def hold(upload: UploadSource, *, holder: str, role: str = Photo.Role.DETAIL) -> HeldPicture:
+    """Keep a picture for `holder` (see `holder_of`) until it is claimed. Raises PictureRefused.
+
+    The same picture sent again by the same user is the one already held.
     """
     facts = store(upload)
     held, _ = HeldPicture.objects.get_or_create(
@@ -217,7 +222,7 @@ def hold(upload: UploadSource, *, holder: str, role: str = Photo.Role.DETAIL) ->
 
 
 def held_by(holder: str, tokens: Iterable[str]) -> list[HeldPicture]:
-    """The held pictures of those tokens that are this session's, in the order of the tokens, each once."""
+    """The held pictures of those tokens that are this holder's, in the order of the tokens, each once."""
     order = list(dict.fromkeys(tokens))
     found = {held.token: held for held in HeldPicture.objects.filter(holder=holder, token__in=order)}
     return [found[token] for token in order if token in found]
@@ -229,7 +234,7 @@ def claim(
 ) -> Results:
     """Make held pictures pictures of `subject`; `roles` says token by token what each shows.
 
-    A token that is unknown, swept or another session's is named among the failed. Raises ValueError for a
+    A token that is unknown, swept or another user's is named among the failed. Raises ValueError for a
     role that there is not, with nothing claimed.
     """
     tokens, roles = list(dict.fromkeys(tokens)), roles or {}

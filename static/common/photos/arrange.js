@@ -36,6 +36,14 @@ function arrange(list) {
     save(row);
   });
 
+  list.closest("form").querySelector("[data-set-roles]").hidden = true;
+  list.addEventListener("change", async (event) => {
+    const { name, value } = event.target;
+    const data = new FormData();
+    data.append(name, value);
+    say(await kept(list.closest("form").action, data, "What it shows was not kept"), "It is kept.");
+  });
+
   function order() {
     return rows().map((row) => row.dataset.picture).join(",");
   }
@@ -46,15 +54,21 @@ function arrange(list) {
     const data = new FormData();
     data.append("order", now);
     before = now;
-    try {
-      const answer = await ask(list.dataset.order, { send: data });
-      told.textContent = answer.ok
-        ? `Picture ${rows().indexOf(row) + 1} of ${rows().length} now.`
-        : answer.data.error || "The order was not kept: open the page again.";
-      told.classList.toggle("unseen", answer.ok);
-    } catch {
-      told.textContent = "The connection was lost: the order was not kept. Open the page again.";
-      told.classList.remove("unseen");
-    }
+    say(await kept(list.dataset.order, data, "The order was not kept"), `Picture ${rows().indexOf(row) + 1} of ${rows().length} now.`);
+  }
+
+  function say(wrong, right) {
+    told.textContent = wrong || right;
+    told.classList.toggle("unseen", !wrong);
+  }
+}
+
+// Answers what went wrong, or nothing.
+async function kept(address, send, not) {
+  try {
+    const answer = await ask(address, { send });
+    return answer.ok ? "" : answer.data.error || `${not}: open the page again.`;
+  } catch {
+    return `The connection was lost. ${not}: do it once more.`;
   }
 }

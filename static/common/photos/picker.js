@@ -1,9 +1,37 @@
 // Sends each picture as soon as it is chosen or dropped, so that nothing typed beside it waits and nothing is lost by an
-// error elsewhere in the form. Without script the same field is a plain one and the pictures come with the form.
+// error elsewhere in the form; until its form is saved it is kept in this browser as well. Without script the same field
+// is a plain one and the pictures come with the form.
 import { ask, Lost } from "../fetch.js";
+import { here } from "../unsent/note.js";
+import { dropPicture, newPictureId, putPicture } from "../unsent/store.js";
 import { PATIENCE_S, sendPicture } from "./send.js";
 
 const AT_ONCE = 2;
+const kept = new WeakMap(); // row -> { id, file }
+
+/** The pictures of a form, refused ones left out: `{ id, file, token, role, name }`, a token only where it is there. */
+export function picturesOf(form) {
+  const rows = [...form.querySelectorAll("[data-list] > li:not(.refused)")];
+  return rows.map((row) => ({
+    ...kept.get(row),
+    token: row.dataset.token,
+    role: row.querySelector("select").value,
+    name: row.querySelector(".picker-name").textContent,
+  }));
+}
+
+/** Rows that the catalogue drew get back the files that this browser keeps of them, known by their tokens. */
+export function adoptPictures(form, pictures) {
+  for (const { id, token } of pictures) {
+    const row = token && form.querySelector(`[data-list] > li[data-token="${CSS.escape(token)}"]`);
+    if (row && id) kept.set(row, { id });
+  }
+}
+
+/** Empties the picker for the next record; what was in it stays kept. */
+export function clearPictures(form) {
+  form.querySelector("[data-list]")?.replaceChildren();
+}
 
 for (const picker of document.querySelectorAll("[data-picker]")) start(picker);
 
@@ -15,19 +43,20 @@ function start(picker) {
   const told = picker.querySelector("[data-told]");
   const waiting = [];
   let sending = 0;
-  let wanted = null; // the button that was pressed while pictures were still on their way
 
   picker.classList.add("live");
   for (const row of list.querySelectorAll("[data-token]")) row.append(removeButton(row));
-  // A form that comes back after its tab was closed brings its pictures back: detail = [{ token, role, name }].
+  // A form that comes back after its tab was closed brings its pictures back: detail = [{ id, file, token, role, name }].
   picker.addEventListener("restore-pictures", (event) => {
     for (const held of event.detail) restore(held);
   });
 
-  input.addEventListener("change", () => {
+  const chosen = () => {
+    if (!input.files.length) return;
     take(input.files);
     input.value = ""; // or they would be sent a second time with the form
-  });
+  };
+  input.addEventListener("change", chosen);
   drop.addEventListener("dragover", (event) => {
     event.preventDefault();
     drop.classList.add("over");
@@ -38,20 +67,24 @@ function start(picker) {
     drop.classList.remove("over");
     take(event.dataTransfer.files);
   });
-  form.addEventListener("submit", (event) => {
-    if (!sending && !waiting.length) return;
-    event.preventDefault();
-    wanted = event.submitter ?? true;
-    told.textContent = "Waiting for the pictures; the form is sent as soon as they are there.";
-  });
+  addEventListener("online", () => list.querySelectorAll(".failed [data-again]:not([hidden])").forEach((each) => each.click()));
 
   function take(files) {
     for (const file of files) {
-      const row = newRow(file);
-      list.append(row);
-      waiting.push({ file, row });
+      const id = newPictureId();
+      putPicture(id, file);
+      add(newRow(file), { id, file });
     }
+  }
+
+  chosen(); // a quick hand has chosen before this script was here
+
+  function add(row, { id, file }) {
+    kept.set(row, { id, file });
+    list.append(row);
+    waiting.push({ file, row });
     next();
+    form.dispatchEvent(new Event("input", { bubbles: true }));
   }
 
   function emptyRow(name) {
@@ -91,13 +124,6 @@ function start(picker) {
         next();
       });
     }
-    if (!sending && !waiting.length && wanted) {
-      const button = wanted;
-      wanted = null;
-      // A picture that could not be sent stays in sight with its reason: the form waits for a second press.
-      if (list.querySelector(".failed")) told.textContent = "A picture could not be taken in; look at its line.";
-      else form.requestSubmit(button === true ? undefined : button);
-    }
   }
 
   async function send(file, row) {
@@ -118,7 +144,7 @@ function start(picker) {
   function arrived(row, held) {
     if (!row.isConnected) return letGo(held.token);
     if (list.querySelector(`[data-token="${held.token}"]`)) {
-      row.remove(); // the same picture was chosen twice
+      forgetRow(row); // the same picture was chosen twice
       return;
     }
     row.dataset.token = held.token;
@@ -136,13 +162,14 @@ function start(picker) {
     form.dispatchEvent(new Event("input", { bubbles: true }));
   }
 
-  function restore({ token, role, name }) {
-    if (list.querySelector(`[data-token="${CSS.escape(token)}"]`)) return;
-    const row = emptyRow(name || "picture");
+  function restore({ id, file, token, role, name }) {
+    const row = file ? newRow(file) : emptyRow(name || "picture");
+    if (role) row.querySelector("[data-role]").value = role;
+    if (file) return add(row, { id, file });
+    if (!token || list.querySelector(`[data-token="${CSS.escape(token)}"]`)) return;
     const thumb = row.querySelector("[data-thumb]");
     thumb.addEventListener("error", () => row.remove(), { once: true }); // no longer kept
     thumb.src = thumbAddress(token);
-    if (role) row.querySelector("[data-role]").value = role;
     list.append(row);
     arrived(row, { token, name });
   }
@@ -153,11 +180,12 @@ function start(picker) {
     row.classList.add("failed");
     why.textContent = error.message;
     again.hidden = !(error instanceof Lost);
+    row.classList.toggle("refused", again.hidden);
     if (again.hidden) return;
     const wait = PATIENCE_S[row.tries ?? 0];
     row.tries = (row.tries ?? 0) + 1;
+    why.textContent += ` It is kept ${here()}${wait ? `, and tried again in ${wait} seconds` : ""}.`;
     if (!wait) return;
-    why.textContent += ` It is tried again in ${wait} seconds.`;
     row.timer = setTimeout(() => row.isConnected && again.click(), wait * 1000);
   }
 
@@ -171,9 +199,16 @@ function start(picker) {
   function remove(row) {
     const token = row.dataset.token;
     row.sending?.abort();
-    row.remove();
+    forgetRow(row);
     if (token) letGo(token);
     input.focus();
+  }
+
+  function forgetRow(row) {
+    const { id } = kept.get(row) ?? {};
+    if (id) dropPicture(id);
+    row.remove();
+    form.dispatchEvent(new Event("input", { bubbles: true }));
   }
 
   function thumbAddress(token) {

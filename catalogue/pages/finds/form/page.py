@@ -15,7 +15,7 @@ import dating
 from catalogue.common.drawings.ruler import small_ruler
 from catalogue.common.drawings.scale import scale_for
 from catalogue.common.forms.composite import RowForm
-from catalogue.common.forms.idempotency_key import kept_forms, key_to_show
+from catalogue.common.forms.idempotency_key import key_to_show
 from catalogue.common.forms.optimistic_lock import Meanwhile, version_of
 from catalogue.pages.parts.suggest import known_names
 from catalogue.photos.services.uploads import Picked
@@ -66,7 +66,6 @@ def show(
         "opened": (request.POST.get("opened") if tried else "") or version,
         "seen": version,
         "once": key_to_show(request),
-        "kept": " ".join(kept_forms(request)),
         "known_names": known_names(),
     }
     return render(request, "pages/finds/form/form.html", context, status=NOT_SAVED if tried else 200)

@@ -7,7 +7,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
-from catalogue.common.forms.idempotency_key import keep_once, remember_kept
+from catalogue.common.forms.idempotency_key import keep_once
 from catalogue.common.forms.optimistic_lock import ChangedMeanwhile
 from catalogue.pages.parts import suggest
 from catalogue.pages.parts.evidence_query import read_query
@@ -136,7 +136,6 @@ def only_shows(request: HttpRequest) -> bool:
 
 def after_saving(request: HttpRequest, find: Specimen, sentence: str) -> HttpResponse:
     """On to the find, or to the next of several alike."""
-    remember_kept(request, find.number)
     messages.success(request, sentence)
     if request.POST.get("act") == ANOTHER:
         return redirect(f"{reverse('finds:find_new')}?like={find.number}")

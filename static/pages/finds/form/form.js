@@ -1,24 +1,19 @@
 // The form of a find with script on: rows that are added in place, a draft that survives a closed tab, the first error in view.
-import { keepDraft } from "./draft.js";
+import { UnsentForm } from "../../../common/unsent/form.js";
 import { watchFits } from "./fits.js";
 import { growRows } from "./rows.js";
 
 const form = document.querySelector("#record");
 form.classList.add("live");
-const rows = growRows(form);
+const grow = growRows(form);
 watchFits(form);
-keepDraft(form, rows);
 showFirstError(form);
 
-// A second tap on a slow line would send everything twice.
+// Enter in a box presses the first button, which dates it: that happens here by itself.
 form.addEventListener("submit", (event) => {
-  if (event.defaultPrevented) return;
-  setTimeout(() => {
-    for (const button of form.querySelectorAll("button[name=act]")) button.disabled = true;
-  });
-});
-window.addEventListener("pageshow", () => {
-  for (const button of form.querySelectorAll("button[name=act]")) button.disabled = false;
+  if (event.submitter?.value !== "date") return;
+  event.preventDefault();
+  form.dispatchEvent(new Event("change", { bubbles: true }));
 });
 
 // "Nothing there" and characters exclude each other.
@@ -30,6 +25,9 @@ form.addEventListener("input", (event) => {
   if (event.target === typed && typed.value.trim() && nothing) nothing.checked = false;
   if (event.target === nothing && nothing.checked) typed.value = "";
 });
+
+new UnsentForm(form, { grow, shows: (button) => !["save", "another"].includes(button?.value) });
+for (const told of document.querySelectorAll("[data-beforehand]")) told.hidden = false;
 
 function showFirstError(form) {
   const wrong = form.querySelector("[aria-invalid=true], .error");
