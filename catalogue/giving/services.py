@@ -130,6 +130,47 @@ def came_back(find: Specimen, *, on: date | None = None) -> HandOver:
     return given
 
 
+@transaction.atomic
+def undo_promise(find: Specimen, key: int) -> Specimen:
+    """Take that promise back as if it was never given. Raises NotGiven where it is no longer the open one."""
+    find = _locked(find)
+    made = open_promise(find)
+    if made is None or made.pk != key:
+        raise NotGiven(f"Nothing was undone: that promise of {find.number} is no longer open.")
+    made.put_in_bin()
+    return _standing_before(find)
+
+
+@transaction.atomic
+def undo_hand_over(find: Specimen, key: int) -> Specimen:
+    """Take that hand-over back as if it never was: its place, the promise it kept, its standing.
+
+    Raises NotGiven where the piece has come back or was handed over anew.
+    """
+    find = _locked(find)
+    given = open_handover(find)
+    if given is None or given.pk != key:
+        raise NotGiven(f"Nothing was undone: {find.number} has come back since, or was handed over anew.")
+    given.put_in_bin()
+    kept = Promise.objects.filter(find=find, ended=Promise.Ended.KEPT, changed__gte=given.created).first()
+    if kept:
+        kept.ended, kept.ended_on = "", None
+        kept.save(update_fields=["ended", "ended_on"])
+    out = find.moves.filter(at__gte=given.created, to_place=None).select_related("from_place").last()
+    if out and out.from_place and not out.from_place.binned_at and find.place is None:
+        move_to(find, out.from_place, "not handed over")
+    return _standing_before(find)
+
+
+def _standing_before(find: Specimen) -> Specimen:
+    """Back to the standing it had before the present one. Raises NotGiven where it had no other."""
+    latest = find.history.exclude(standing=find.standing).order_by("-history_id").first()
+    made = latest and find.history.filter(history_id__gt=latest.history_id).order_by("history_id").first()
+    if not made:
+        raise NotGiven(f"Nothing was undone: {find.number} had no other standing before.")
+    return undo_change(find, made.history_id, "standing")
+
+
 def open_promise(find: Specimen) -> Promise | None:
     """The promise that is neither kept nor withdrawn."""
     return Promise.objects.filter(find=find, ended="").select_related("person").first()

@@ -1,5 +1,8 @@
 """The room of giving for the owner and for visitors, and what the owner does with a piece to give."""
 
+from collections.abc import Callable
+from functools import partial
+
 from django import forms
 from django.contrib import messages
 from django.contrib.auth.decorators import login_not_required
@@ -82,9 +85,27 @@ def standing(request: HttpRequest, number: str) -> HttpResponse:
 @kept_once
 def undo_standing(request: HttpRequest, number: str, entry: int) -> HttpResponse:
     """Back to the standing before that entry of its history, unless it was changed again since."""
+    return _undo(request, number, partial(services.undo_mark, entry=entry))
+
+
+@require_POST
+@kept_once
+def undo_promise(request: HttpRequest, number: str, key: int) -> HttpResponse:
+    """That promise was never given."""
+    return _undo(request, number, partial(services.undo_promise, key=key))
+
+
+@require_POST
+@kept_once
+def undo_hand_over(request: HttpRequest, number: str, key: int) -> HttpResponse:
+    """That hand-over never was."""
+    return _undo(request, number, partial(services.undo_hand_over, key=key))
+
+
+def _undo(request: HttpRequest, number: str, act: Callable[[Specimen], Specimen]) -> HttpResponse:
     find = get_find(number)
     try:
-        find = services.undo_mark(find, entry)
+        find = act(find)
     except services.NotGiven as why:
         messages.error(request, str(why))
     else:
@@ -103,11 +124,12 @@ def promise(request: HttpRequest, number: str) -> HttpResponse:
         try:
             with transaction.atomic():
                 person = person_named(data["person"])
-                services.promise(find, person, on=data["on"], until=data["until"], note=data["note"])
+                made = services.promise(find, person, on=data["on"], until=data["until"], note=data["note"])
         except services.NotGiven as why:
             form.add_error(None, str(why))
         else:
-            messages.success(request, f"{find.number} is promised to {person}.")
+            back = reverse("giving:promise_undo", args=[number, made.pk])
+            say_with_undo(request, f"{find.number} is promised to {person}.", back)
             return redirect(find)
     return _form_page(request, "pages/giving/promise.html", find, form)
 
@@ -124,11 +146,12 @@ def hand_over(request: HttpRequest, number: str) -> HttpResponse:
         try:
             with transaction.atomic():
                 person = person_named(data["person"])
-                services.hand_over(find, person, on=data["on"], note=data["note"])
+                given = services.hand_over(find, person, on=data["on"], note=data["note"])
         except services.NotGiven as why:
             form.add_error(None, str(why))
         else:
-            messages.success(request, f"{find.number} is handed over to {person}. Its record stays here.")
+            back = reverse("giving:hand_over_undo", args=[number, given.pk])
+            say_with_undo(request, f"{find.number} is handed over to {person}. Its record stays here.", back)
             return redirect(find)
     return _form_page(request, "pages/giving/hand_over.html", find, form)
 

@@ -126,6 +126,9 @@ def test_a_reading_in_the_bin_counts_no_more(owner_client):
     press(owner_client, f"/bin/reading/{reading.pk}/")
     assert "400 µS/cm" not in owner_client.get(page).content.decode()
     assert SoakReading.everything.count() == 1
+    read_soak(reading.soak, None, changed=True).put_in_bin()
+    shown = owner_client.get("/bin/").content.decode()
+    assert "400 µS/cm, read in Blue crate" in shown and "a change of water in Blue crate" in shown
 
 
 def test_the_bin_says_of_which_piece_a_treatment_was(owner_client):
@@ -153,7 +156,7 @@ def test_a_permission_deleted_for_good_takes_its_paper_along_unless_another_has_
     first, second = (Permission.objects.create(site=site, basis="owner", file=name) for _ in range(2))
     for leave, there in ((first, True), (second, False)):
         press(owner_client, f"/bin/permission/{leave.pk}/")
-        assert paper.exists()
+        assert paper.exists() and "with 1 paper (8" in owner_client.get("/bin/").content.decode()
         with django_capture_on_commit_callbacks(execute=True):
             press(owner_client, f"/bin/permission/{leave.pk}/empty/")
         assert paper.exists() is there
