@@ -1,12 +1,14 @@
 """Who is looking, and where files go."""
 
+import shutil
 from collections.abc import Callable, Iterator
+from copy import deepcopy
 from pathlib import Path
 from typing import TypeVar
 
 import pytest
 from django.db import connections, transaction
-from django.test import Client
+from django.test import Client, override_settings
 
 Made = TypeVar("Made")
 
@@ -94,6 +96,27 @@ def module_rows(django_db_setup, django_db_blocker) -> Iterator[Callable[[Callab
     with django_db_blocker.unblock():
         transaction.set_rollback(True)
         around.__exit__(None, None, None)
+
+
+@pytest.fixture(scope="module")
+def module_pictures(module_rows, tmp_path_factory) -> Callable[[Callable[[], Made]], tuple[Made, Path]]:
+    """The same for a function that takes in pictures: what it made, and the data folder they lie in.
+
+    `laid_out` gives each test objects and files of its own.
+    """
+    folder = tmp_path_factory.mktemp("pictures")
+
+    def make(function: Callable[[], Made]) -> tuple[Made, Path]:
+        with override_settings(DATA_DIR=folder, MEDIA_ROOT=folder / "files"):
+            return module_rows(function), folder
+
+    return make
+
+
+def laid_out(kept: tuple[Made, Path], data_folder: Path) -> Made:
+    """A copy of what `module_pictures` made, with its files in this test's folder: a test may damage them."""
+    shutil.copytree(kept[1], data_folder, dirs_exist_ok=True)
+    return deepcopy(kept[0])
 
 
 @pytest.fixture

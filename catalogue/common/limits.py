@@ -19,6 +19,13 @@ def at_most(limit: float, unit: str) -> MaxValueValidator:
     return MaxValueValidator(limit, f"This can't be more than {limit:g} {unit}.")
 
 
+def year_typed(typed: str, this_year: int) -> int | None:
+    """The year in an address, of four figures and not later than this one; None for anything else."""
+    if len(typed) != 4 or not (typed.isascii() and typed.isdigit()):
+        return None
+    return int(typed) if EARLIEST_YEAR <= int(typed) <= this_year else None
+
+
 def not_in_future(day: date | None) -> None:
     """Raises ValidationError for a day after today (the machine's own day)."""
     if day and day > timezone.localdate():

@@ -6,6 +6,7 @@ with is a column. Nothing here removes one but `remove_unneeded`, which only the
 
 import logging
 from collections.abc import Iterable
+from contextlib import suppress
 from pathlib import Path
 from typing import Any, Final
 
@@ -123,6 +124,15 @@ def papers_of(record: Record) -> list[str]:
     else:
         return []
     return [name for name in kept.values_list("file", flat=True) if name]
+
+
+def bytes_of(names: Iterable[str]) -> int:
+    """How much these papers take on disk; one that is gone takes nothing."""
+    length = 0
+    for name in set(names):
+        with suppress(OSError):
+            length += path_of(name).stat().st_size
+    return length
 
 
 def remove_unneeded(names: Iterable[str]) -> None:

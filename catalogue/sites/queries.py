@@ -1,11 +1,14 @@
 """Questions that pages ask of dives and sites, and a position as rounded as its site says."""
 
+import re
+from collections.abc import Collection
 from datetime import date
 
 from django.db.models import Count, Max, Q, QuerySet
 from django.utils import timezone
 
 from catalogue.common.positions import to_public
+from catalogue.common.text import folded
 from catalogue.sites.models import Dive, Permission, Site
 
 
@@ -43,6 +46,18 @@ def _rounded(site: Site) -> str:
         f"about {abs(north):.2f}° {'N' if north >= 0 else 'S'}, "
         f"{abs(east):.2f}° {'E' if east >= 0 else 'W'} (within 0.1°)"
     )
+
+
+def sites_told(texts: Collection[str]) -> list[str]:
+    """Names of sites not shown exactly that the texts tell all the same, in any case. One query."""
+    told = f" {' '.join(_plain_words(text) for text in texts)} "
+    names = Site.objects.exclude(show_as=Site.ShowAs.EXACT).order_by("name").values_list("name", flat=True)
+    return [name for name in names if (words := _plain_words(name)) and f" {words} " in told]
+
+
+def _plain_words(text: str) -> str:
+    """The words alone, so that "TALLOW  cove's" still holds "tallow cove"."""
+    return " ".join(re.findall(r"\w+", folded(text)))
 
 
 FINDS_OF_DIVE = Count("finds", filter=Q(finds__binned_at=None), distinct=True)

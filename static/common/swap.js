@@ -53,6 +53,20 @@ function pressAgain(note) {
   if (press) setTimeout(() => sameIn(document, press)?.click());
 }
 
+// A form whose words did not get through says so; they still stand in it.
+function notKept({ detail: { elt, xhr } }) {
+  if (!elt.matches("form[hx-post]")) return;
+  elt.querySelector("[data-not-kept]")?.remove();
+  const said = Object.assign(document.createElement("p"), { className: "message warn" });
+  said.setAttribute("role", "alert");
+  said.dataset.notKept = "";
+  const why = xhr.status === 507 ? "The disk of the catalogue is full." : xhr.status ? "The catalogue did not take it." : "The connection was lost.";
+  said.textContent = `${why} Nothing of this was kept; it still stands here: do it once more.`;
+  elt.prepend(said);
+}
+document.addEventListener("htmx:sendError", notKept);
+document.addEventListener("htmx:responseError", notKept);
+
 // A CSRF token that had gone stale, by a sign-in on another page of this browser: the next question carries one that holds.
 document.addEventListener("htmx:responseError", ({ detail: { xhr } }) => {
   if (xhr.status === 403) standing().catch(() => {});

@@ -126,6 +126,24 @@ def test_a_button_pressed_while_a_tag_is_read_is_not_swallowed(sorted_card):
     expect(page.locator(".messages")).to_contain_text("filed under 2 new finds")
 
 
+@pytest.mark.begins_with("dive")
+def test_what_did_not_get_through_is_said_and_still_stands_there(sorted_card, watch):
+    page = sorted_card
+    page.context.set_offline(True)
+    tag = groups(page).nth(0).get_by_label("Tag", exact=True)
+    tag.fill("T-11")
+    tag.press("Enter")
+    expect(page.locator("#card [role=alert]")).to_contain_text("The connection was lost.")
+    expect(tag).to_have_value("T-11")
+    page.context.set_offline(False)
+    tag.press("Enter")
+    expect(groups(page).nth(0).locator("h2")).to_have_text("T-11")
+    expect(page.locator("#card [role=alert]")).to_have_count(0)
+    watch.complaints[:] = [
+        said for said in watch.complaints if "ERR_INTERNET" not in said and "sendErr" not in said
+    ]
+
+
 def test_a_reading_that_is_typed_stays_when_the_plate_is_kept(page):
     find_with(page, LAMPS[1])
     page.get_by_role("link", name="Read a worn base").click()

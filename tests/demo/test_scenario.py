@@ -12,6 +12,7 @@ from catalogue.common.text import folded
 from catalogue.giving.models import HandOver, Promise
 from catalogue.photos.models import Photo
 from catalogue.sites.models import Dive, Site
+from catalogue.sites.queries import sites_told
 from catalogue.specimens.gazetteer import listed
 from catalogue.specimens.models import Bottler, Maker, Specimen, Town
 from demo_fixtures.load import PICTURES, NotEmpty, fill
@@ -117,3 +118,11 @@ class TestLoaded:
     def test_it_never_fills_a_catalogue_that_has_finds(self):
         with pytest.raises(NotEmpty, match="finds of its own"):
             fill()
+
+
+def test_no_words_for_visitors_tell_a_hidden_site(filled, db):
+    shown = Specimen.objects.for_visitors()
+    texts = [text for find in shown for text in (find.what, find.story)]
+    texts += Photo.objects.for_visitors().values_list("caption", flat=True)
+    assert len(texts) > 10
+    assert sites_told(texts) == []

@@ -7,6 +7,7 @@ import pytest
 from catalogue.access.models import CatalogueId
 from catalogue.access.startup import StartRefused, identity
 from catalogue.access.startup.identity import DatabaseContents, Pairing
+from catalogue.photos.models import HeldPicture
 from tests.factories import find
 
 A, B = "a" * 32, "b" * 32
@@ -30,8 +31,8 @@ A, B = "a" * 32, "b" * 32
         (A, None, DatabaseContents.NOTHING, True, "missing or empty"),
         (None, None, DatabaseContents.NO_ROWS, True, "nothing is recorded"),
         (A, None, DatabaseContents.NO_ROWS, True, "nothing is recorded"),
-        (A, None, DatabaseContents.ROWS, True, "copy from before"),
-        (None, A, DatabaseContents.ROWS, True, "does not know the database"),
+        (A, None, DatabaseContents.ROWS, True, "does not know the pictures"),
+        (None, A, DatabaseContents.ROWS, True, "does not know the pictures"),
         (A, B, DatabaseContents.ROWS, True, "another folder"),
         (A, B, DatabaseContents.ROWS, False, "another folder"),
         (None, None, DatabaseContents.STRANGE, False, "not a catalogue"),
@@ -44,6 +45,32 @@ def test_what_belongs_together(folder_id, database_id, contents, has_files, refu
         assert objection is None
     else:
         assert refused in objection
+
+
+@pytest.mark.parametrize(("folder_id", "database_id"), [(A, None), (None, A)])
+def test_a_copy_put_together_by_hand_belongs_together_where_the_pictures_are_known(folder_id, database_id):
+    pair = Pairing(folder_id, database_id, DatabaseContents.ROWS, has_files=True, knows_files=True)
+    assert pair.objection is None
+
+
+def test_known_pictures_do_not_make_up_for_another_folders_id():
+    assert Pairing(A, B, DatabaseContents.ROWS, has_files=True, knows_files=True).objection
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(("known", "unknown", "enough"), [(2, 2, True), (1, 2, False), (0, 1, False)])
+def test_half_of_the_originals_must_be_known(tmp_path, known, unknown, enough):
+    facts = {"format": "JPEG", "bytes": 1, "width": 1, "height": 1}
+    for n in range(known + unknown):
+        path = tmp_path / "files" / "originals" / f"{n:02}" / f"{n:064}.jpg"
+        path.parent.mkdir(parents=True)
+        path.write_bytes(b"x")
+        if n < known:
+            HeldPicture.objects.create(sha256=f"{n:064}", holder="s", **facts)
+    CatalogueId.objects.create(pk=1, value=A)
+    found = identity.pairing(tmp_path, None)
+    assert found.knows_files is enough
+    assert (found.objection is None) is enough
 
 
 @pytest.fixture

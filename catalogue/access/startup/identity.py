@@ -24,6 +24,8 @@ REMADE = ("sizes", "arriving")
 # One row in any of these, and somebody has worked with the database.
 WORKED_IN = ("specimens_specimen", "sites_dive", "sites_site", "photos_photo", "photos_heldpicture")
 
+WITH_PICTURES = ("photos_photo", "photos_heldpicture", "photos_cardpicture", "care_benchphoto")
+
 
 class DatabaseContents(Enum):
     """What a database holds, as far as can be told before it is brought up to date."""
@@ -42,6 +44,8 @@ class Pairing:
     database_id: str | None
     contents: DatabaseContents
     has_files: bool
+    # At least half of the originals in the folder are in the database: a copy put together by hand.
+    knows_files: bool = False
 
     @property
     def objection(self) -> str | None:
@@ -58,9 +62,9 @@ class Pairing:
             return "the database is missing or empty"
         if self.contents is DatabaseContents.NO_ROWS:
             return "nothing is recorded in the database"
-        if self.folder_id:
-            return "the database does not know this folder (it may be a copy from before)"
-        return "the folder does not know the database" if self.database_id else None
+        if self.knows_files or not (self.folder_id or self.database_id):
+            return None
+        return "the database does not know the pictures in it"
 
 
 def pairing(folder: Path, database_file: Path | None) -> Pairing:
@@ -71,7 +75,9 @@ def pairing(folder: Path, database_file: Path | None) -> Pairing:
     there = database_file is None or (database_file.exists() and database_file.stat().st_size > 0)
     try:
         found = _contents() if there else DatabaseContents.NOTHING
-        database_id = _database_id() if found in (DatabaseContents.NO_ROWS, DatabaseContents.ROWS) else None
+        known = found in (DatabaseContents.NO_ROWS, DatabaseContents.ROWS)
+        database_id = _database_id() if known else None
+        knows_files = known and _knows_half(folder)
     except DatabaseError as error:
         raise StartRefused(f"The catalogue's database can't be used ({one_line(error)}).") from error
     folder_id = read_id(folder / ID_FILE)
@@ -82,6 +88,7 @@ def pairing(folder: Path, database_file: Path | None) -> Pairing:
         database_id=database_id,
         contents=found,
         has_files=has_files(folder),
+        knows_files=knows_files,
     )
 
 
@@ -174,6 +181,17 @@ def _contents() -> DatabaseContents:
             if cursor.fetchone():
                 return DatabaseContents.ROWS
     return DatabaseContents.NO_ROWS
+
+
+def _knows_half(folder: Path) -> bool:
+    """Whether the database has at least half of the originals that lie in the folder, by their digests."""
+    there = {path.stem for path in (folder / "files" / "originals").rglob("*") if path.is_file()}
+    known: set[str] = set()
+    with connection.cursor() as cursor:
+        for table in set(connection.introspection.table_names()) & set(WITH_PICTURES):
+            cursor.execute(f"SELECT sha256 FROM {connection.ops.quote_name(table)}")
+            known.update(row[0] for row in cursor.fetchall())
+    return 2 * len(there & known) >= len(there)
 
 
 def _database_id() -> str | None:

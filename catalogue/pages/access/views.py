@@ -6,7 +6,6 @@ from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.middleware.csrf import get_token
 from django.shortcuts import redirect, render
-from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
@@ -15,6 +14,7 @@ from catalogue.access.models import OneTimeKey
 from catalogue.access.passwords import TooManyTries, check_password
 from catalogue.common.forms.idempotency_key import address_kept
 from catalogue.pages.parts.http_methods import GET_OR_POST
+from catalogue.pages.parts.next_address import next_address
 
 from .forms import EnterForm
 
@@ -90,9 +90,7 @@ def leave(request: HttpRequest) -> HttpResponse:
 
 def _onward(request: HttpRequest) -> str:
     """The page that was asked for, where it is one of ours."""
-    wanted = request.POST.get("next") or request.GET.get("next") or HOME
-    ours = url_has_allowed_host_and_scheme(wanted, {request.get_host()}, require_https=request.is_secure())
-    return wanted if ours else HOME
+    return next_address(request, HOME)
 
 
 def _without_referrer(response: HttpResponse) -> HttpResponse:

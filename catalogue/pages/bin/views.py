@@ -8,6 +8,7 @@ from django.contrib import messages
 from django.db import IntegrityError, transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.template.defaultfilters import filesizeformat
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
@@ -20,7 +21,7 @@ from catalogue.photos.models import Photo, ShelfSession
 from catalogue.photos.services.deletion import delete_with_pictures, pictures_of
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Permission, Site
-from catalogue.sites.papers import papers_of, remove_unneeded
+from catalogue.sites.papers import bytes_of, papers_of, remove_unneeded
 from catalogue.specimens.models import Maker, SavedView, Specimen
 from catalogue.specimens.services.makers import refresh_after_maker
 
@@ -128,6 +129,10 @@ def bin_words(record: Record) -> str:
         if record.value is None:
             return f"a change of water in {record.soak}"
         return f"{float(record.value):g} {record.soak.get_unit_display()}, read in {record.soak}"
+    letters = papers_of(record)
+    if letters:
+        told = f"{len(letters)} paper{'' if len(letters) == 1 else 's'} ({filesizeformat(bytes_of(letters))})"
+        return f"{record}, with {told}"
     return f"{record}, of {find.number}" if find else str(record)
 
 

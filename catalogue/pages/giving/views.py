@@ -178,7 +178,9 @@ def came_back(request: HttpRequest, number: str) -> HttpResponse:
     form = BackForm(request.POST)
     try:
         if not form.is_valid():
-            raise services.NotGiven(" ".join(str(error) for error in form.errors["on"]))
+            raise services.NotGiven(
+                " ".join(str(error) for errors in form.errors.values() for error in errors)
+            )
         services.came_back(find, on=form.cleaned_data["on"] or timezone.localdate())
     except services.NotGiven as why:
         messages.error(request, str(why))

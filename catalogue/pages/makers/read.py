@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 import dating
-from catalogue.common.limits import EARLIEST_YEAR
+from catalogue.common.limits import EARLIEST_YEAR, year_typed
 from catalogue.pages.parts.choices import REGION_WORDS
 from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.pages.parts.table_marks import Ranking, ranking
@@ -131,9 +131,8 @@ def _years(query: QueryDict, this_year: int, trouble: dict[str, str]) -> tuple[i
     found: dict[str, int | None] = {"from": None, "to": None}
     for key in found:
         typed = query.get(key, "").strip()
-        if typed.isascii() and typed.isdigit() and EARLIEST_YEAR <= int(typed[:6]) <= this_year:
-            found[key] = int(typed)
-        elif typed:
+        found[key] = year_typed(typed, this_year)
+        if typed and found[key] is None:
             trouble[key] = f"Give a year from {EARLIEST_YEAR} to {this_year}."
     low, high = found["from"], found["to"]
     if low and high and low > high:

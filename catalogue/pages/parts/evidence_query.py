@@ -10,7 +10,7 @@ from typing import Any
 from django.http import QueryDict
 
 from catalogue.common.forms.fields import as_edtf
-from catalogue.common.limits import EARLIEST_YEAR
+from catalogue.common.limits import EARLIEST_YEAR, year_typed
 from catalogue.specimens.evidence import FIRED_LABEL, GHOST_NOTE
 from catalogue.specimens.reading.value import Reading
 from dating import Reference, edtf
@@ -108,8 +108,8 @@ def _years(query: QueryDict, out: QueryEvidence, this_year: int) -> None:
     if out.sound_known:
         out.case["known"] = [known.row for known in out.sound_known]
     typed = query.get("recovered", "").strip()
-    if typed.isascii() and typed.isdigit() and EARLIEST_YEAR <= int(typed[:6]) <= this_year:
-        out.case["recovered"] = int(typed)
+    if recovered := year_typed(typed, this_year):
+        out.case["recovered"] = recovered
     elif typed:
         out.trouble["recovered"] = f"Came up in: give a year from {EARLIEST_YEAR} to {this_year}."
 
@@ -149,7 +149,7 @@ def _known_row(known: KnownRead, this_year: int) -> KnownRead:
         known.row = row
         return known
     for name, key, words in (("after", "from", "Not before"), ("before", "to", "Not after")):
-        year = _year(typed[name], this_year)
+        year = year_typed(typed[name], this_year)
         if typed[name] and year is None:
             known.trouble = f"{words}: give a year from {EARLIEST_YEAR} to {this_year}."
             return known
@@ -159,8 +159,3 @@ def _known_row(known: KnownRead, this_year: int) -> KnownRead:
         return known
     known.row = row
     return known
-
-
-def _year(typed: str, this_year: int) -> int | None:
-    sound = typed.isascii() and typed.isdigit() and EARLIEST_YEAR <= int(typed[:6]) <= this_year
-    return int(typed) if sound else None

@@ -7,11 +7,11 @@ from django.contrib.auth.decorators import login_not_required
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.http_methods import GET_OR_POST
+from catalogue.pages.parts.next_address import next_address
 from catalogue.photos import services
 from catalogue.photos.decoding import is_closer
 from catalogue.photos.forms import PhotoForm
@@ -62,12 +62,9 @@ def page_of(subject: Subject) -> str:
 
 def back_to(request: HttpRequest, subject: Subject, *, photo: Photo | None = None) -> HttpResponse:
     """To the page the form was on, at its pictures; at that one where they are being arranged."""
-    wanted = request.POST.get("next", "")
-    ours = url_has_allowed_host_and_scheme(
-        wanted, allowed_hosts={request.get_host()}, require_https=request.is_secure()
-    )
-    at = f"picture-{photo.pk}" if photo and ours and "arrange=" in wanted else "pictures"
-    return redirect(f"{wanted if ours else page_of(subject)}#{at}")
+    page = next_address(request, page_of(subject))
+    at = f"picture-{photo.pk}" if photo and "arrange=" in page else "pictures"
+    return redirect(f"{page}#{at}")
 
 
 def tell(request: HttpRequest, results: Results) -> None:

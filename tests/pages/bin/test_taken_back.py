@@ -156,7 +156,7 @@ def test_a_permission_deleted_for_good_takes_its_paper_along_unless_another_has_
     first, second = (Permission.objects.create(site=site, basis="owner", file=name) for _ in range(2))
     for leave, there in ((first, True), (second, False)):
         press(owner_client, f"/bin/permission/{leave.pk}/")
-        assert paper.exists()
+        assert paper.exists() and "with 1 paper (8" in owner_client.get("/bin/").content.decode()
         with django_capture_on_commit_callbacks(execute=True):
             press(owner_client, f"/bin/permission/{leave.pk}/empty/")
         assert paper.exists() is there

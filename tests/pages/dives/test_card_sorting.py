@@ -1,44 +1,35 @@
 """Pictures moved between the proposed groups, tags typed, roles set; all of it kept, none of it filed."""
 
-import os
-import shutil
-from copy import deepcopy
-from pathlib import Path
-
 import pytest
-from django.test import override_settings
 
 from catalogue.photos.models import CardGroup, Photo
 from catalogue.sites.models import Dive
 from catalogue.specimens.models import Specimen
+from tests.conftest import laid_out
 from tests.factories import dive, find
 
 from .card_parts import address, filled, groups, pictures, press, told
 
 
+def sorted_card() -> Dive:
+    made = dive()
+    filled(made)
+    return made
+
+
 @pytest.fixture(scope="module")
-def made(module_rows, tmp_path_factory) -> tuple[Dive, Path]:
-    """A dive with a sorted card, and the folder of its pictures."""
-    folder = tmp_path_factory.mktemp("card")
-
-    def sorted_card() -> Dive:
-        with override_settings(MEDIA_ROOT=folder / "files"):
-            of_dive = dive()
-            filled(of_dive)
-        return of_dive
-
-    return module_rows(sorted_card), folder
-
-
-@pytest.fixture(autouse=True)
-def files_of_this_test(made, data_folder) -> None:
-    """No picture of one test is seen by another."""
-    shutil.copytree(made[1], data_folder, copy_function=os.link, dirs_exist_ok=True)
+def made(module_pictures):
+    return module_pictures(sorted_card)
 
 
 @pytest.fixture
-def one(made, db) -> Dive:
-    return deepcopy(made[0])
+def one(made, data_folder, db) -> Dive:
+    return laid_out(made, data_folder)
+
+
+@pytest.fixture(autouse=True)
+def files_of_this_test(data_folder) -> None:
+    """No picture of one test is seen by another."""
 
 
 def test_the_page(owner_client, one, django_assert_num_queries):

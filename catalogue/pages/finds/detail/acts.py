@@ -12,11 +12,12 @@ from catalogue.common.records import StillNeeded
 from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.pages.parts.undo import say_with_undo
 from catalogue.people.services import person_named
+from catalogue.photos.queries import gallery_of
 from catalogue.specimens import services
 from catalogue.specimens.models import Opinion, Specimen
 
 from .forms import MatchForm, MoveForm, OpinionForm, PartForm
-from .views import owners_find, show
+from .views import is_for_visitors, owners_find, show, sites_told_by
 
 
 @require_POST
@@ -37,12 +38,16 @@ def move(request: HttpRequest, number: str) -> HttpResponse:
 
 @require_POST
 def share(request: HttpRequest, number: str) -> HttpResponse:
-    """Let visitors see it, or no longer."""
+    """Let visitors see it, or no longer; asked again where its words tell a site that is not shown."""
     find = plain_find(number)
     wanted = request.POST.get("shared")
-    if wanted not in ("yes", "no"):
+    if wanted not in ("yes", "all-the-same", "no"):
         return HttpResponseBadRequest("Say whether visitors may see it.")
-    find.shared = wanted == "yes"
+    if wanted == "yes" and not is_for_visitors(find):
+        told = sites_told_by(find, gallery_of(find))
+        if told:
+            return show(request, owners_find(number), status=422, sites_told=told)
+    find.shared = wanted != "no"
     find.save(update_fields=["shared"])
     messages.success(
         request, "Visitors may see it." if find.shared else "It is no longer shared with visitors."

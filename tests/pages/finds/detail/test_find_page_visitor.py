@@ -5,9 +5,12 @@ import re
 
 import pytest
 
+from catalogue.photos.models import Photo
+from catalogue.photos.services import take_in
 from catalogue.sites.models import Site
 from catalogue.specimens.models import Specimen
 from tests import factories as make
+from tests.photos.drawn import jpeg
 
 from .find_parts import full_find
 
@@ -144,3 +147,62 @@ def test_the_age_is_told_as_of_this_year(
     this_year = datetime.date.today().year
     expected = re.sub(r"\{(\d+)\}", lambda found: str(this_year - int(found[1])), words)
     assert f"<span>{expected}</span>" in seen(client, find)
+
+
+def telling(where: str, words: str) -> Specimen:
+    """A find that is not shared and has those words there."""
+    find = make.find("A flask")
+    if where == "caption":
+        photo = take_in(jpeg(), subject=find)
+        photo.caption = words
+        photo.save()
+    else:
+        setattr(find, where, words)
+        find.save()
+    return find
+
+
+@pytest.mark.parametrize("where", ["what", "story", "caption"])
+def test_sharing_asks_first_where_a_hidden_sites_name_is_told(owner_client, where: str) -> None:
+    make.site("Tallow Cove")
+    find = telling(where, "From the silt of TALLOW  cove's end")
+    address = f"{find.get_absolute_url()}share/"
+
+    asked = owner_client.post(address, {"shared": "yes"})
+    assert asked.status_code == 422
+    assert "tells of Tallow Cove" in asked.content.decode()
+    find.refresh_from_db()
+    assert not find.shared
+
+    after = owner_client.post(address, {"shared": "all-the-same"}, follow=True).content.decode()
+    find.refresh_from_db()
+    assert find.shared
+    assert "Visitors can read where it lay." in after
+
+
+def test_a_piece_free_to_take_is_warned_of_on_its_page(owner_client) -> None:
+    make.site("Tallow Cove")
+    find = make.find("A flask", story="Up from Tallow Cove.", standing=Specimen.Standing.FREE)
+    assert "Visitors can read where it lay." in owner_client.get(find.get_absolute_url()).content.decode()
+
+
+@pytest.mark.parametrize(
+    ("show_as", "words"),
+    [("exact", "It lay in Tallow Cove."), ("hidden", "It lay in a tallow-maker's cove."), ("hidden", "")],
+)
+def test_sharing_asks_nothing_where_no_hidden_name_is_told(owner_client, show_as: str, words: str) -> None:
+    make.site("Tallow Cove", show_as=show_as)
+    find = make.find("A flask", story=words, notes="Tallow Cove", where_on_site="Tallow Cove")
+    page = owner_client.post(f"{find.get_absolute_url()}share/", {"shared": "yes"}, follow=True)
+    assert "sites-told" not in page.content.decode()
+    find.refresh_from_db()
+    assert find.shared
+
+
+@pytest.mark.parametrize(("opened", "status"), [(False, 302), (True, 422)])
+def test_a_private_pictures_caption_counts_once_it_is_opened(owner_client, opened: bool, status: int) -> None:
+    make.site("Tallow Cove")
+    find = telling("caption", "Tallow Cove at low water")
+    Photo.objects.filter(find=find).update(role=Photo.Role.REFERENCE, opened=opened)
+    answer = owner_client.post(f"{find.get_absolute_url()}share/", {"shared": "yes"})
+    assert answer.status_code == status

@@ -13,6 +13,7 @@ from catalogue.specimens.models import Specimen
 from tests import factories as make
 from tests.photos.imaging.rendered import Base, base, lit, photographed, raised_letters
 
+Lit = tuple[Specimen, list[Photo]]
 HOURS = (0.0, 1.5, 3.0, 4.5, 6.0, 7.5, 9.0, 10.5)
 SIZE = 320
 
@@ -35,7 +36,7 @@ def upload(clock: float) -> SimpleUploadedFile:
     return SimpleUploadedFile(f"lamp {clock:g}.png", shot(clock), content_type="image/png")
 
 
-def lit_find(hours: tuple[float, ...] = HOURS) -> tuple[Specimen, list[Photo]]:
+def lit_find(hours: tuple[float, ...] = HOURS) -> Lit:
     """A find with one picture of its base for each hour; the caption tells the hour."""
     find = make.find("Aqua soda bottle")
     photos = [

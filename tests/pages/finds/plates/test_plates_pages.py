@@ -5,21 +5,14 @@ import re
 import pytest
 
 from catalogue.photos import files
-from catalogue.photos.plates.surfaces import forget
 from catalogue.photos.services import take_in
 from tests import factories as make
 from tests.pages.pictures import picture
 
-from .plates_parts import address, lit_find, rim_query
+from .plates_parts import address, rim_query
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("data_folder")]
 PAGES = ("", "rim/", "ring/", "read/", "compare/", "round.jpg", "strip.jpg", "relief.png")
-
-
-@pytest.fixture
-def lit():
-    forget()
-    return lit_find()
 
 
 @pytest.mark.parametrize("page", PAGES)

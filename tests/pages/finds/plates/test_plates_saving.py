@@ -6,17 +6,10 @@ import pytest
 
 from catalogue.photos import files
 from catalogue.photos.models import Photo
-from catalogue.photos.plates.surfaces import forget
 
-from .plates_parts import lit_find, rim_query, shots_query
+from .plates_parts import rim_query, shots_query
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("data_folder")]
-
-
-@pytest.fixture
-def lit():
-    forget()
-    return lit_find()
 
 
 def save(client, lit, *, count: int = 8, **more: str):

@@ -8,15 +8,9 @@ from PIL import Image
 
 from catalogue.photos.plates import surfaces
 
-from .plates_parts import address, lit_find, rendered, rim_query
+from .plates_parts import address, rendered, rim_query
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("data_folder")]
-
-
-@pytest.fixture
-def lit():
-    surfaces.forget()
-    return lit_find()
 
 
 def grey(answer) -> np.ndarray:
