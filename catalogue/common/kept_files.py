@@ -6,8 +6,11 @@ import secrets
 from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
+from typing import BinaryIO
 
-_OWNER_ONLY, _OWNER_FOLDER = 0o600, 0o700
+from django.conf import settings
+
+OWNER_ONLY, OWNER_FOLDER = 0o600, 0o700
 
 
 def keep_by_digest(room: Path, chunks: Iterable[bytes], ending: str) -> Path:
@@ -16,13 +19,10 @@ def keep_by_digest(room: Path, chunks: Iterable[bytes], ending: str) -> Path:
     They are there whole, after a crash as well, or not at all. The same bytes are kept once; a file there
     that is no longer what its name says (a damaged disk) is replaced. Raises OSError.
     """
-    _make_folder(room)
+    make_folder(room)
     arriving, digest = room / f"{secrets.token_hex(8)}.part", hashlib.sha256()
     try:
-        handle = os.open(
-            arriving, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), _OWNER_ONLY
-        )
-        with os.fdopen(handle, "wb") as file:
+        with new_file(arriving) as file:
             for chunk in chunks:
                 digest.update(chunk)
                 file.write(chunk)
@@ -30,36 +30,50 @@ def keep_by_digest(room: Path, chunks: Iterable[bytes], ending: str) -> Path:
             os.fsync(file.fileno())
         name = digest.hexdigest()
         place = room / name[:2] / f"{name}.{ending}"
-        if not is_what_it_says(place):
-            _make_folder(place.parent)
+        if not is_whole(place, name):
+            make_folder(place.parent)
             os.replace(arriving, place)
-            _sync_folder(place.parent)
+            sync_folder(place.parent)
     finally:
         arriving.unlink(missing_ok=True)
     return place
 
 
-def is_what_it_says(place: Path) -> bool:
-    """Whether the file is there with exactly the bytes of the digest that is its name."""
+def is_whole(place: Path, sha256: str) -> bool:
+    """Whether the file is there with exactly the bytes of that digest."""
     try:
-        with place.open("rb") as file:
-            return hashlib.file_digest(file, "sha256").hexdigest() == place.stem
+        return digest_of(place) == sha256
     except OSError:
         return False
 
 
-def _make_folder(folder: Path) -> None:
-    """Raises FileNotFoundError where the data folder is gone (a stick pulled out): it is never made anew."""
+def digest_of(path: Path) -> str:
+    """SHA-256 of a file's bytes. Raises OSError."""
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def new_file(path: Path) -> BinaryIO:
+    """A file that is not there yet, opened for writing, readable by its owner alone. Raises OSError."""
+    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), OWNER_ONLY)
+    return os.fdopen(handle, "wb")
+
+
+def make_folder(folder: Path) -> None:
+    """A folder below `files` of the data folder that is there after a crash as well, the owner's alone.
+
+    Raises FileNotFoundError where the data folder itself is gone (a stick pulled out): making it anew would
+    keep files on another disk, and nobody would find them.
+    """
     if folder.exists():
         return
-    # `files` in the data folder may be missing, the data folder may not.
-    for each in (folder.parent, folder):
-        if not each.exists():
-            each.mkdir(mode=_OWNER_FOLDER, exist_ok=True)
-            _sync_folder(each.parent)
+    if folder != Path(settings.MEDIA_ROOT):
+        make_folder(folder.parent)
+    folder.mkdir(mode=OWNER_FOLDER, exist_ok=True)
+    sync_folder(folder.parent)
 
 
-def _sync_folder(folder: Path) -> None:
+def sync_folder(folder: Path) -> None:
     """Force a folder's own list of names to disk, where the system can (Windows can't)."""
     with suppress(OSError):
         handle = os.open(folder, os.O_RDONLY)

@@ -14,9 +14,10 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from threading import Lock
-from typing import BinaryIO
 
 from django.conf import settings
+
+from catalogue.common.kept_files import is_whole, make_folder, new_file, sync_folder
 
 log = logging.getLogger("siltmark.pictures")
 
@@ -26,7 +27,6 @@ SIZES_PX = {"small": 360, "medium": 900, "large": 1800}
 DIGEST = re.compile(r"[0-9a-f]{64}")
 # Held while a file is kept, moved or removed: nothing is set aside that is just being kept again.
 KEEPING = Lock()
-OWNER_ONLY, OWNER_FOLDER = 0o600, 0o700
 
 
 class TooLarge(Exception):
@@ -107,14 +107,6 @@ def keep_original(arrived: Path, sha256: str, kind: str) -> Path:
     return place
 
 
-def is_whole(place: Path, sha256: str) -> bool:
-    """Whether the file is there with exactly the bytes that its digest says."""
-    try:
-        return digest_of(place) == sha256
-    except OSError:
-        return False
-
-
 def keep_size(sha256: str, name: str, jpeg: bytes) -> None:
     """Write a smaller copy. Not forced to disk: it can always be made again."""
     place = size(sha256, name)
@@ -126,38 +118,6 @@ def keep_size(sha256: str, name: str, jpeg: bytes) -> None:
         os.replace(part, place)
     finally:
         part.unlink(missing_ok=True)
-
-
-def make_folder(folder: Path) -> None:
-    """A folder of the store that is there after a crash as well, the owner's alone.
-
-    Raises FileNotFoundError where the data folder itself is gone (a stick pulled out): making it anew would
-    keep pictures on another disk, and nobody would find them.
-    """
-    if folder.exists():
-        return
-    if folder == root():
-        folder.mkdir(mode=OWNER_FOLDER, exist_ok=True)
-    else:
-        make_folder(folder.parent)
-        folder.mkdir(mode=OWNER_FOLDER, exist_ok=True)
-    sync_folder(folder.parent)
-
-
-def new_file(path: Path) -> BinaryIO:
-    """A file that is not there yet, opened for writing, readable by its owner alone. Raises OSError."""
-    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), OWNER_ONLY)
-    return os.fdopen(handle, "wb")
-
-
-def sync_folder(folder: Path) -> None:
-    """Force a folder's own list of names to disk, where the system can (Windows can't)."""
-    with suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
 
 
 def originals() -> Iterator[Path]:
@@ -221,9 +181,3 @@ def remove_original(sha256: str, kind: str) -> int:
             return 0
         sync_folder(place.parent)
     return length
-
-
-def digest_of(path: Path) -> str:
-    """SHA-256 of a file's bytes. Raises OSError."""
-    with path.open("rb") as file:
-        return hashlib.file_digest(file, "sha256").hexdigest()

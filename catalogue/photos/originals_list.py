@@ -20,6 +20,7 @@ from typing import BinaryIO
 
 from django.utils import timezone
 
+from catalogue.common import kept_files
 from catalogue.photos import files
 
 APPENDING = Lock()
@@ -61,9 +62,9 @@ def append(lines: Iterable[str]) -> None:
     text = "".join(f"{each}\n" for each in lines)
     if not text:
         return
-    files.make_folder(files.root())
+    kept_files.make_folder(files.root())
     with APPENDING:
-        handle = os.open(path(), os.O_RDWR | os.O_APPEND | os.O_CREAT, files.OWNER_ONLY)
+        handle = os.open(path(), os.O_RDWR | os.O_APPEND | os.O_CREAT, kept_files.OWNER_ONLY)
         with os.fdopen(handle, "r+b") as file:
             # A crash in the middle of a line must not spoil the next one.
             if not _ends_whole(file):

@@ -6,6 +6,7 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
+from catalogue.common import kept_files
 from catalogue.photos import files
 from catalogue.photos.models import HeldPicture, Photo
 from catalogue.photos.services import claim, hold, let_go, set_aside, tidy
@@ -73,7 +74,7 @@ def test_unclaimed_pictures_are_set_aside_after_a_week(find):
     assert HeldPicture.objects.get() == young
     assert [files.digest_in_name(path) for path in files.stored()] == [young.sha256]
     (aside,) = [path for path in set_aside.folder().rglob("*") if path.is_file()]
-    assert files.is_whole(aside, old.sha256)
+    assert kept_files.is_whole(aside, old.sha256)
 
 
 def test_what_a_row_needs_and_what_is_young_stays(find):

@@ -7,6 +7,7 @@ import pytest
 from django.utils import timezone
 
 from catalogue.care.models import BenchPhoto, Vessel
+from catalogue.common import kept_files
 from catalogue.photos import files, originals_list
 from catalogue.photos.image_file import PictureRefused
 from catalogue.photos.models import HeldPicture, OriginalCheck, Photo
@@ -127,7 +128,7 @@ def test_more_than_a_few_are_only_set_aside_when_asked(db):
 
 def written(content: bytes):
     path = files.root() / "arrived"
-    files.make_folder(files.root())
+    kept_files.make_folder(files.root())
     path.write_bytes(content)
     return path
 
@@ -163,7 +164,7 @@ def test_what_was_set_aside_and_is_needed_again_comes_back(find, commits):
     set_aside.set_aside([files.original(photo.sha256, "JPEG")])
     assert not files.original(photo.sha256, "JPEG").exists()
     assert look_at_originals() == []
-    assert files.is_whole(files.original(photo.sha256, "JPEG"), photo.sha256)
+    assert kept_files.is_whole(files.original(photo.sha256, "JPEG"), photo.sha256)
 
 
 def test_a_day_is_deleted_only_as_it_was_told(db):
@@ -217,7 +218,7 @@ def test_a_damaged_original_is_healed_by_sending_it_again(find):
     read_one(photo.sha256, "JPEG")
     assert count_amiss() == 1
     take_in(jpeg(1), subject=a_find(2))
-    assert files.is_whole(files.original(photo.sha256, "JPEG"), photo.sha256)
+    assert kept_files.is_whole(files.original(photo.sha256, "JPEG"), photo.sha256)
     assert count_amiss() == 0 and look_at_originals() == []
 
 

@@ -10,6 +10,7 @@ from threading import Event
 from django.db import DatabaseError
 from django.utils import timezone
 
+from catalogue.common import kept_files
 from catalogue.photos import files, originals_list
 from catalogue.photos.models import OriginalCheck
 from catalogue.photos.models.photo import kinds_of_pictures, rows_of
@@ -91,7 +92,7 @@ def subjects(sha256: str) -> str:
 def read_one(sha256: str, kind: str) -> OriginalCheck.State:
     """Read an original's bytes, and write down what was found."""
     try:
-        whole = files.digest_of(files.original(sha256, kind)) == sha256
+        whole = kept_files.digest_of(files.original(sha256, kind)) == sha256
         state = CheckState.WHOLE if whole else CheckState.DAMAGED
     except OSError:
         state = CheckState.MISSING

@@ -20,6 +20,7 @@ from threading import Event
 
 from django.utils import timezone
 
+from catalogue.common import kept_files
 from catalogue.photos import files, originals_list
 from catalogue.photos.models import HeldPicture
 from catalogue.photos.models.photo import kinds_of_pictures
@@ -111,10 +112,10 @@ def set_aside(paths: Iterable[Path]) -> FileCount:
             # Kept again just now: its row is about to be written, or is.
             if length is None or not _is_old(path, JUST_NOW_S):
                 continue
-            files.make_folder(day)
+            kept_files.make_folder(day)
             os.replace(path, _free(day / path.name))
-            files.sync_folder(day)
-            files.sync_folder(path.parent)
+            kept_files.sync_folder(day)
+            kept_files.sync_folder(path.parent)
         sha256 = files.digest_in_name(path)
         if sha256:
             files.remove_sizes(sha256)
@@ -135,11 +136,11 @@ def bring_back(sha256: str, kind: str) -> bool:
     """Put an original that was set aside back in its place. Whether one was there."""
     place = files.original(sha256, kind)
     for path in sorted(folder().rglob(f"{place.name}*")):
-        if files.is_whole(path, sha256):
+        if kept_files.is_whole(path, sha256):
             with files.KEEPING:
-                files.make_folder(place.parent)
+                kept_files.make_folder(place.parent)
                 os.replace(path, place)
-                files.sync_folder(place.parent)
+                kept_files.sync_folder(place.parent)
             return True
     return False
 

@@ -2,6 +2,7 @@
 
 import pytest
 
+from catalogue.common import kept_files
 from catalogue.photos import files
 from catalogue.photos.models import CardGroup, CardPicture, Photo
 from catalogue.photos.services import card_filing as filing
@@ -41,7 +42,7 @@ def test_finds_are_made_and_found_each_with_its_pictures(owner_client, one):
     assert known.photos.count() == one.photos.count() == 3
     assert not CardPicture.objects.exists() and not CardGroup.objects.exists()
     for photo in Photo.objects.all():
-        assert photo.sizes_made and files.digest_of(files.original(photo.sha256, "JPEG")) == photo.sha256
+        assert photo.sizes_made and kept_files.digest_of(files.original(photo.sha256, "JPEG")) == photo.sha256
 
 
 def test_a_piece_without_a_name_gets_one_that_says_so(owner_client, one):
