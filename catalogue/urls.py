@@ -3,9 +3,10 @@
 from django.contrib import admin
 from django.urls import include, path, register_converter
 
-from catalogue.pages.converters import FindNumber
+from catalogue.pages.converters import FindNumber, WholeNumber
 
 register_converter(FindNumber, "number")
+register_converter(WholeNumber, "whole")
 
 urlpatterns = [
     path("", include("catalogue.pages.urls")),

@@ -1,5 +1,7 @@
 """The pictures part of a form, with script and without: an error elsewhere loses none."""
 
+from types import SimpleNamespace
+
 import pytest
 from django.http import HttpRequest
 from django.template.loader import render_to_string
@@ -10,18 +12,14 @@ from catalogue.photos.services.uploads import gather
 from tests.photos.drawn import jpeg, upload
 
 
-class Session:
-    session_key = "session-one"
-
-
 @pytest.fixture
 def sent():
-    """A form sent by a session; what it uploaded is closed at the end, as a server does."""
+    """A form sent by the owner; what it uploaded is closed at the end, as a server does."""
     requests = []
 
     def send(**data) -> HttpRequest:
         request = RequestFactory().post("/finds/new/", data)
-        request.session = Session()
+        request.user = SimpleNamespace(is_authenticated=True, pk=1)
         requests.append(request)
         return request
 

@@ -7,7 +7,7 @@ from . import views
 app_name = "bin"
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", views.the_bin, name="bin"),
-    path("<slug:kind>/<int:pk>/", views.throw, name="bin_throw"),
-    path("<slug:kind>/<int:pk>/back/", views.put_back, name="bin_back"),
-    path("<slug:kind>/<int:pk>/empty/", views.empty, name="bin_empty"),
+    path("<slug:kind>/<whole:pk>/", views.throw, name="bin_throw"),
+    path("<slug:kind>/<whole:pk>/back/", views.put_back, name="bin_back"),
+    path("<slug:kind>/<whole:pk>/empty/", views.empty, name="bin_empty"),
 ]

@@ -8,6 +8,6 @@ app_name = "labels"
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", views.labels, name="labels"),
     path("tags/", views.tags, name="tags"),
-    path("tags/<int:pk>/", views.tag_run, name="tag_run"),
+    path("tags/<whole:pk>/", views.tag_run, name="tag_run"),
     path("slip/<number:number>/", views.slip_pdf, name="slip"),
 ]

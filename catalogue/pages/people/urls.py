@@ -8,6 +8,6 @@ app_name = "people"
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", views.people, name="people"),
     path("new/", views.person, name="person_new"),
-    path("<int:pk>/", views.person, name="person"),
-    path("<int:pk>/erase/", views.erase_person, name="erase"),
+    path("<whole:pk>/", views.person, name="person"),
+    path("<whole:pk>/erase/", views.erase_person, name="erase"),
 ]

@@ -8,7 +8,7 @@ app_name = "shelves"
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", views.shelves, name="shelves"),
     path("new/", views.place_form, name="place_new"),
-    path("<int:pk>/", views.place, name="place"),
-    path("<int:pk>/edit/", views.place_form, name="place_edit"),
-    path("<int:pk>/put/", views.put_here, name="place_put"),
+    path("<whole:pk>/", views.place, name="place"),
+    path("<whole:pk>/edit/", views.place_form, name="place_edit"),
+    path("<whole:pk>/put/", views.put_here, name="place_put"),
 ]
