@@ -143,7 +143,7 @@ def record_sheet(record: TreatmentRecord, *, size: str = "A4") -> bytes:
         if block:
             y = page.block(RECORD_MARGIN_MM, y, block) + 1.0
     aim = f"Look aimed at: {find.get_look_display()}" if find.look else ""
-    for words in (find.made_words and f"Made: {find.made_words}", aim, f"Stage: {find.get_stage_display()}"):
+    for words in (made_line(find.made_words), aim, f"Stage: {find.get_stage_display()}"):
         if words:
             y = draw_lines(page, words, RECORD_MARGIN_MM, y, width - 90, 9.5)
     for place, (photo, words) in enumerate(((record.before, "before"), (record.after, "after"))):
@@ -166,6 +166,11 @@ def record_sheet(record: TreatmentRecord, *, size: str = "A4") -> bytes:
     for words in tail:
         foot = draw_lines(page, words, RECORD_MARGIN_MM, foot, width, 8.5) + 0.8
     return page.done()
+
+
+def made_line(words: str) -> str:
+    """The years as a line of their own: "Made: about 1870 to 1890", "Not yet dated"."""
+    return words[:1].upper() + words[1:] if words.startswith("not ") else words and f"Made: {words}"
 
 
 def _lines(page: PdfPage, lines: list[RecordLine], top: float, foot: float, width: float) -> None:
