@@ -71,7 +71,7 @@ def test_an_overdue_bath_cannot_be_overlooked_on_any_page(phone: Page) -> None:
     expect(bar).to_be_visible()
     bar.get_by_role("link").click()
     expect(phone).to_have_url(bath)
-    phone.unroute("**/workbench/due/")
+    phone.unroute_all(behavior="wait")
 
 
 def test_a_look_in_that_falls_due_rings_and_is_notified_once(phone: Page) -> None:
@@ -98,14 +98,14 @@ def test_a_look_in_that_falls_due_rings_and_is_notified_once(phone: Page) -> Non
     phone.locator(".bath-bar").get_by_role("button", name="Silence").click()
     expect(phone.locator(".bath-bar")).to_be_visible()
     # silenced for the look, not for the bath: overdue it rings again
-    phone.unroute("**/workbench/due/")
+    phone.unroute_all(behavior="wait")
     phone.route("**/workbench/due/", hours_on(5))
     phone.evaluate("(() => { const real = Date.now; Date.now = () => real() + 25000; })()")
     phone.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
     expect(phone.locator(".bath-bar.late")).to_be_visible()
     phone.wait_for_function("tones === 6")
     assert phone.evaluate("notices.map(([title]) => title)")[-1].startswith("Acid bath overdue")
-    phone.unroute("**/workbench/due/")
+    phone.unroute_all(behavior="wait")
 
 
 def test_refused_or_missing_notices_leave_bar_and_sound(phone: Page) -> None:
@@ -118,7 +118,7 @@ def test_refused_or_missing_notices_leave_bar_and_sound(phone: Page) -> None:
     phone.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
     expect(phone.locator(".bath-bar.late")).to_be_visible()
     assert phone.evaluate("[tones, notices.length]") == [4, 0]
-    phone.unroute("**/workbench/due/")
+    phone.unroute_all(behavior="wait")
 
 
 def test_the_times_outlast_the_catalogue_itself(
