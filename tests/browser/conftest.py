@@ -69,6 +69,8 @@ class Watch:
     """What a browser did that no page of ours may make it do."""
 
     base: str
+    # The same catalogue under its address on the network, where two browsers look at once.
+    also: set[str] = field(default_factory=set)
     outside: list[str] = field(default_factory=list)
     complaints: list[str] = field(default_factory=list)
 
@@ -80,7 +82,7 @@ class Watch:
     def _request(self, request: Request) -> None:
         if request.url.startswith(("data:", "blob:")):
             return
-        if urlsplit(request.url).netloc != urlsplit(self.base).netloc:
+        if urlsplit(request.url).netloc not in {urlsplit(each).netloc for each in (self.base, *self.also)}:
             self.outside.append(request.url)
 
     def _complain(self, text: str) -> None:

@@ -58,17 +58,15 @@ def test_a_phone_pairs_by_the_code_on_the_screen_and_is_signed_out(new_browser, 
         code = Image.open(io.BytesIO(desk.locator("svg.qr").screenshot()))
         (read,) = zxingcpp.read_barcodes(code)
         address = re.fullmatch(r"(http://[\d.]+:\d+)/enter/[\w-]+/", read.text)
-        watch.base = address[1]
+        watch.also.add(address[1])
         phone.goto(read.text)
         expect(
             phone.get_by_role("navigation", name="Rooms").get_by_role("link", name="Finds")
         ).to_be_visible()
 
-        watch.base = network.base
         desk.goto(f"{network.base}/settings/")
         desk.get_by_role("button", name=re.compile("^Sign out (?!here)")).click()
         desk.get_by_text("Signed out.").wait_for()
-        watch.base = address[1]
         phone.goto(f"{address[1]}/settings/")
         assert "/enter/" in phone.url
     finally:
