@@ -16,6 +16,7 @@ from django.db import DatabaseError, connection
 from catalogue.access.models import CatalogueId
 from catalogue.access.startup import StartRefused
 from catalogue.access.startup.database import one_line
+from catalogue.common.kept_files import new_file
 
 ID_FILE, WAITING_FILE = "catalogue.id", "catalogue.id.new"
 ID = re.compile(r"[0-9a-f]{32}")
@@ -77,12 +78,14 @@ def pairing(folder: Path, database_file: Path | None) -> Pairing:
         found = _contents() if there else DatabaseContents.NOTHING
         known = found in (DatabaseContents.NO_ROWS, DatabaseContents.ROWS)
         database_id = _database_id() if known else None
-        knows_files = known and _knows_half(folder)
+        folder_id = read_id(folder / ID_FILE)
+        if folder_id is None and database_id and read_id(folder / WAITING_FILE) == database_id:
+            folder_id = database_id
+        # Only where one of them has no id: a usual start need not look at every picture for it.
+        one_id_alone = (folder_id is None) != (database_id is None)
+        knows_files = known and one_id_alone and _knows_half(folder)
     except DatabaseError as error:
         raise StartRefused(f"The catalogue's database can't be used ({one_line(error)}).") from error
-    folder_id = read_id(folder / ID_FILE)
-    if folder_id is None and database_id and read_id(folder / WAITING_FILE) == database_id:
-        folder_id = database_id
     return Pairing(
         folder_id=folder_id,
         database_id=database_id,
@@ -153,9 +156,8 @@ def read_id(path: Path) -> str | None:
 
 def _write(path: Path, value: str) -> None:
     path.unlink(missing_ok=True)
-    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-    with os.fdopen(handle, "w", encoding="ascii") as file:
-        file.write(f"{value}\n")
+    with new_file(path) as file:
+        file.write(f"{value}\n".encode("ascii"))
         file.flush()
         os.fsync(file.fileno())
 
