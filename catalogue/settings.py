@@ -70,7 +70,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "simple_history.middleware.HistoryRequestMiddleware",
-    "catalogue.access.led.RedirectAsHeader",
+    "catalogue.access.middleware.RedirectAsHeader",
     "catalogue.access.full_disk.FullDisk",
 ]
 
@@ -86,7 +86,7 @@ TEMPLATES = [
         "APP_DIRS": True,
         "OPTIONS": {
             # `{% form_key %}` belongs into every form that is posted, like `{% csrf_token %}`.
-            "builtins": ["catalogue.common.templatetags.sending"],
+            "builtins": ["catalogue.common.forms.idempotency_key"],
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
@@ -129,7 +129,7 @@ STORAGES = {
 MEDIA_ROOT = DATA_DIR / "files"
 
 FILE_UPLOAD_HANDLERS = [
-    "catalogue.access.uploads.SizeLimit",
+    "catalogue.common.kept_files.SizeLimit",
     "django.core.files.uploadhandler.TemporaryFileUploadHandler",
 ]
 UPLOAD_MAX_BYTES = 80 * 1024 * 1024

@@ -1,4 +1,4 @@
-"""Middleware of the door: addresses that can't be, bodies after HEAD, private pages, where a session is."""
+"""Middleware of the door: addresses that can't be, bodies after HEAD, private pages, redirect as a header."""
 
 from collections.abc import Callable
 
@@ -13,6 +13,7 @@ from catalogue.access.browsers import NOTE
 from catalogue.access.startup.network import is_own_machine
 
 LEADS_NOWHERE = "There is nothing at this address."
+ASKED_BY, LEADS_TO = "X-Stay", "X-Leads-To"
 Next = Callable[[HttpRequest], HttpResponseBase]
 
 
@@ -78,4 +79,27 @@ class OwnersPages:
         response = self.get_response(request)
         if request.user.is_authenticated and "Cache-Control" not in response.headers:
             response.headers["Cache-Control"] = "private, no-store"
+        return response
+
+
+class RedirectAsHeader:
+    """Tell a script where its form leads, as a header of a 204, in place of a redirect.
+
+    A browser hides the target of a redirect from the script that was redirected, or follows it: then what the
+    next page has to say once (its messages) is said to nobody.
+    """
+
+    def __init__(self, get_response: Next) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponseBase:
+        response = self.get_response(request)
+        if (
+            ASKED_BY in request.headers
+            and 300 <= response.status_code < 400
+            and response.has_header("Location")
+        ):
+            response.headers[LEADS_TO] = response.headers["Location"]
+            del response.headers["Location"]
+            response.status_code = 204
         return response

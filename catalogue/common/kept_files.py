@@ -1,4 +1,4 @@
-"""Content-addressed files: written beside their place, forced to disk, then named by their SHA-256."""
+"""Content-addressed files: limited in size while they stream in, forced to disk, named by their SHA-256."""
 
 import hashlib
 import os
@@ -6,9 +6,10 @@ import secrets
 from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
-from typing import BinaryIO
+from typing import Any, BinaryIO
 
 from django.conf import settings
+from django.core.files.uploadhandler import FileUploadHandler, SkipFile
 
 OWNER_ONLY, OWNER_FOLDER = 0o600, 0o700
 
@@ -81,3 +82,24 @@ def sync_folder(folder: Path) -> None:
             os.fsync(handle)
         finally:
             os.close(handle)
+
+
+class SizeLimit(FileUploadHandler):
+    """Skip a file once it passes `UPLOAD_MAX_BYTES`; its name is kept on `request.too_large`.
+
+    The form reads that list and says so beside the picture field; the other files go on.
+    """
+
+    def new_file(self, *args: Any, **kwargs: Any) -> None:
+        super().new_file(*args, **kwargs)
+        self.taken = 0
+
+    def receive_data_chunk(self, raw_data: bytes, start: int) -> bytes:
+        self.taken += len(raw_data)
+        if self.taken > settings.UPLOAD_MAX_BYTES:
+            vars(self.request).setdefault("too_large", []).append(self.file_name)
+            raise SkipFile
+        return raw_data
+
+    def file_complete(self, file_size: int) -> None:
+        return None

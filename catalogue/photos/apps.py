@@ -13,7 +13,7 @@ class PhotosConfig(AppConfig):
 
         from catalogue.access import background, start_checks
 
-        from . import signals
+        from . import originals_list
         from .decoding import share_one_heap
         from .renditions import worker
         from .services.integrity import look_at_originals, read_originals
@@ -22,7 +22,7 @@ class PhotosConfig(AppConfig):
         # Pillow's own alarm rings where the catalogue's limit is; the limit itself is kept by `image_file`.
         Image.MAX_IMAGE_PIXELS = settings.PICTURE_MAX_PIXELS
         share_one_heap()
-        signals.connect()
+        originals_list.connect()
         start_checks.register(look_at_originals)
         background.register(worker.run)
         background.register(tidy_later)

@@ -10,20 +10,27 @@ that a start can tell which pictures this database does not know. One line a thi
 *Let go*: no row of the database speaks of it any more (a form that was given up, a picture taken off a card).
 """
 
+import logging
 import os
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import partial
 from pathlib import Path
 from threading import Lock
-from typing import BinaryIO
+from typing import Any, BinaryIO
 
+from django.db import transaction
+from django.db.models.signals import post_delete, post_save
 from django.utils import timezone
 
 from catalogue.common import kept_files
 from catalogue.photos import files
+from catalogue.photos.models import PictureFacts
+from catalogue.photos.models.photo import kinds_of_pictures, rows_of
 
 APPENDING = Lock()
+log = logging.getLogger("siltmark.pictures")
 
 
 class Fate(StrEnum):
@@ -113,3 +120,39 @@ def _lines() -> Iterator[list[str]]:
                 yield each.rstrip("\n").split("\t")
     except (FileNotFoundError, NotADirectoryError):
         return
+
+
+def connect() -> None:
+    """Follow every kind of row that speaks of a picture's file."""
+    for kind in kinds_of_pictures():
+        post_save.connect(_written, sender=kind, dispatch_uid="originals_list")
+        post_delete.connect(_removed, sender=kind, dispatch_uid="originals_list")
+
+
+def _written(instance: PictureFacts, created: bool, **about: Any) -> None:
+    if created and not about.get("raw"):
+        entry = line(
+            Fate.FILED,
+            instance.sha256,
+            instance.format,
+            bytes=instance.bytes,
+            came_as=instance.original_name,
+        )
+        transaction.on_commit(partial(_append, entry), robust=True)
+
+
+def _removed(instance: PictureFacts, **about: Any) -> None:
+    transaction.on_commit(partial(_let_go, instance.sha256, instance.format), robust=True)
+
+
+def _let_go(sha256: str, kind: str) -> None:
+    if not any(rows_of(sha256)):
+        _append(line(Fate.LET_GO, sha256, kind))
+
+
+def _append(line: str) -> None:
+    try:
+        append([line])
+    except OSError as error:
+        # The row is kept all the same; the next start brings the list up to date from the rows.
+        log.warning("the list of originals could not be written: %s", error)

@@ -17,6 +17,7 @@ from functools import wraps
 from threading import Lock
 from typing import Concatenate, Final, ParamSpec, TypeVar
 
+from django import template
 from django.contrib import messages
 from django.db import IntegrityError, connection, transaction
 from django.http import HttpRequest, HttpResponse
@@ -46,6 +47,7 @@ TAKEN_MEANWHILE: Final = (
 )
 
 _process_turn = Lock()
+register = template.Library()
 
 Params = ParamSpec("Params")
 Request = TypeVar("Request", bound=HttpRequest)
@@ -56,8 +58,12 @@ def new_key() -> str:
     return secrets.token_urlsafe(12)
 
 
+@register.simple_tag(name="form_key")
 def key_input() -> SafeString:
-    """The hidden field that carries a new key. Browsers must not bring an old one back into a new page."""
+    """The hidden field that carries a new key; in a form without a form object `{% form_key %}`.
+
+    Browsers must not bring an old one back into a new page.
+    """
     return format_html('<input type="hidden" name="{}" value="{}" autocomplete="off">', KEY_FIELD, new_key())
 
 
