@@ -23,6 +23,7 @@ from catalogue.care.services import (
     take_out_of_soak,
 )
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.undo import say_with_undo
 from catalogue.photos.models import Photo
@@ -148,7 +149,7 @@ def put_back(request: HttpRequest, pk: int, member: int) -> HttpResponse:
 @kept_once
 def reading(request: HttpRequest, pk: int, reading: int) -> HttpResponse:
     """A reading put right."""
-    there = get_object_or_404(SoakReading.objects.select_related("soak"), pk=reading, soak=pk)
+    there = record_to_edit(request, SoakReading.everything.select_related("soak"), pk=reading, soak=pk)
     form = SoakReadingForm(request.POST if request.method == "POST" else None, instance=there)
     if request.method == "POST" and form.is_valid():
         form.save()
