@@ -41,9 +41,9 @@ def _answer(pk: int, sent: QueryDict) -> GroupAnswer:
 
     boxes = {"code": ("tag", CODE_LENGTH), "goes": ("goes", 40), "what": ("what", NAME_LENGTH)}
     was = {name: plain(f"was-{box}", longest) for name, (box, longest) in boxes.items()}
-    sent = {name: plain(box, longest) for name, (box, longest) in boxes.items()}
     shown = {name: value for name, value in was.items() if value is not None}
-    return GroupAnswer(sent["code"], sent["goes"], sent["what"], shown)
+    code, goes, what = (plain(box, longest) for box, longest in boxes.values())
+    return GroupAnswer(code, goes, what, shown)
 
 
 def ticked(sent: QueryDict) -> list[int]:

@@ -39,7 +39,7 @@ def card(request: HttpRequest, year: int, ordinal: int) -> HttpResponse:
         return HttpResponse(status=409 if kept.meanwhile or kept.gone else 204)
     ticked = keys_in(request.POST.getlist("tick"))
     if kept.meanwhile or kept.gone:
-        trouble = told_meanwhile(kept)
+        trouble = told_meanwhile(kept, saving=request.POST.get("act") == "save")
         return show_again(request, dive, trouble=trouble, status=422, meanwhile=kept.meanwhile, ticked=ticked)
     if request.POST.get("act") == "file":
         return file_it(request, dive)
@@ -54,14 +54,16 @@ def card(request: HttpRequest, year: int, ordinal: int) -> HttpResponse:
     return show_again(request, dive, told=told, ticked=ticked if act is save else [])
 
 
-def told_meanwhile(kept: KeptAnswers) -> str:
+def told_meanwhile(kept: KeptAnswers, *, saving: bool) -> str:
     """What two pages typed into one card, in a sentence or two."""
     said = []
     if kept.meanwhile:
         said.append("Another page changed what you changed here; it stands beside the groups.")
     if kept.gone:
         said.append(f"Another page took away the group where you typed “{'”, “'.join(kept.gone)}”.")
-    return " ".join([*said, "What else you typed is kept; the button did nothing: press it once more."])
+    if not saving:
+        said.append("The button did nothing: look, then press it once more.")
+    return " ".join([*said, "What else you typed is kept."])
 
 
 def is_htmx(request: HttpRequest) -> bool:
