@@ -189,7 +189,7 @@ def undo_came_back(find: Specimen, key: int) -> Specimen:
     return _back_to(find, Standing.HANDED_OVER)
 
 
-def _back_to(find: Specimen, standing: Standing) -> Specimen:
+def _back_to(find: Specimen, standing: str) -> Specimen:
     """Back to that standing, where it was the one before the present. Raises NotGiven."""
     find = _standing_before(find)
     if find.standing != standing:

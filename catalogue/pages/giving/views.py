@@ -17,11 +17,13 @@ from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.common.models import HouseSettings
 from catalogue.giving import services
 from catalogue.giving.forms import BackForm, HandOverForm, PromiseForm
+from catalogue.giving.models import Promise
 from catalogue.giving.queries import handed_over, promised, to_show
 from catalogue.pages.parts.cards import cards_of
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.parts.undo import say_changed, say_with_undo, take_back
+from catalogue.pages.parts.visible import TellsSite, ask_first, unless_it_tells
 from catalogue.people.services import person_named
 from catalogue.specimens.models import Specimen
 
@@ -67,7 +69,10 @@ def standing(request: HttpRequest, number: str) -> HttpResponse:
     find = get_find(number)
     before = find.standing
     try:
-        find = services.mark(find, request.POST.get("standing", ""))
+        wanted = request.POST.get("standing", "")
+        find = unless_it_tells(request, find, partial(services.mark, standing=wanted))
+    except TellsSite as tells:
+        return ask_first(request, tells)
     except services.NotGiven as why:
         messages.error(request, str(why))
         return redirect(next_address(request, find.get_absolute_url()))
@@ -158,12 +163,20 @@ def hand_over(request: HttpRequest, number: str) -> HttpResponse:
 def withdraw(request: HttpRequest, number: str) -> HttpResponse:
     """End a promise unkept."""
     find = get_find(number)
+    ended: list[Promise] = []
+
+    def end(find: Specimen) -> Specimen:
+        ended.append(services.withdraw(find, free=request.POST.get("then") == "free"))
+        return ended[-1].find
+
     try:
-        ended = services.withdraw(find, free=request.POST.get("then") == "free")
+        unless_it_tells(request, find, end)
+    except TellsSite as tells:
+        return ask_first(request, tells)
     except services.NotGiven as why:
         messages.error(request, str(why))
     else:
-        back = reverse("giving:withdraw_undo", args=[number, ended.pk])
+        back = reverse("giving:withdraw_undo", args=[number, ended[-1].pk])
         say_with_undo(request, f"The promise of {find.number} is withdrawn.", back)
     return redirect(next_address(request, find.get_absolute_url()))
 

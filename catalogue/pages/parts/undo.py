@@ -10,6 +10,7 @@ from django.urls import reverse
 
 from catalogue.common.forms.optimistic_lock import version_of
 from catalogue.pages.parts.next_address import next_address
+from catalogue.pages.parts.visible import TellsSite, ask_first, unless_it_tells
 from catalogue.specimens.models import Specimen
 
 # `parts/messages.html` draws the button from it.
@@ -35,7 +36,9 @@ def take_back(
 ) -> HttpResponse:
     """Undo a change of stage or standing by `act`; where that raises ValueError, say why, and go on."""
     try:
-        find = act(find)
+        find = unless_it_tells(request, find, act)
+    except TellsSite as tells:
+        return ask_first(request, tells)
     except ValueError as why:
         messages.error(request, str(why))
     else:
