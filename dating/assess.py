@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from operator import mul
 
+from .belief import believed, guarded
 from .case import Case
 from .constants import HALF, LIKELY, PRIOR
 from .evidence import Piece, feature_piece, grouped, known_piece, mark_piece, together
@@ -15,7 +16,7 @@ from .library import Reference
 from .looknext import Look, code_looks, look_next, ranked
 from .ranking import MarkShare, mark_shares
 from .reasons import Because, Conflict, Lane, because, conflicts, lane
-from .window import Window, age, age_words, best_year, bounds, in_edtf, in_words
+from .window import UNDATED, Window, age, age_words, best_year, bounds, in_edtf, in_words
 from .years import Axis, Run, Segments, axis_to, level_set, scaled
 
 
@@ -209,13 +210,16 @@ def assess(
     pieces = pieces_of(case, axis, ref)
     unscaled = posterior(pieces, axis)
     looks = look_next or case.look_next
-    after = scaled(unscaled) if reasons or looks else []
-    whole = bounds(pieces, axis)
+    after = scaled(unscaled)
+    whole, instead = bounds(pieces, axis), ""
+    if whole.window:  # evidence that disagrees stays said, also where the clash makes a mark unlikely
+        pieces, instead = believed(case, pieces, after, axis, ref)
+        whole = guarded(bounds(pieces, axis), after, axis)
     return Finding(
         window=whole.window,
         years=whole.years,
         best=best_year(unscaled, axis, whole.window, whole.disagree),
-        words=in_words(whole),
+        words=in_words(whole) if whole.window or whole.disagree else instead or UNDATED,
         age=age(whole, case.this_year),
         age_words=age_words(whole, case.this_year),
         edtf=in_edtf(whole),

@@ -126,6 +126,25 @@ UNKNOWN_SILENCES = _own(
     "a mark that is more likely none of the tables must not cut the window",
 )
 
+HEADLINE_LEAST = _own(
+    "A window is stated only when it holds at least",
+    0.5,
+    "of the posterior",
+    "a headline that is more likely wrong than right is worse than none",
+)
+HEADLINE_SURE = _own(
+    "A window says “probably” when it holds less than",
+    0.8,
+    "of the posterior",
+    "the weight of a probable look, which says “probably” too",
+)
+NAMED_LEAST = _own(
+    "A mark that does not date is named all the same when its chance is at least",
+    0.05,
+    "probability",
+    "one in twenty is worth a look in the tables, less is noise",
+)
+
 LIKELY = _own("The likely years hold", 0.9, "probability", "common practice")
 HALF = _own("The likeliest half holds", 0.5, "probability", "common practice")
 TIE = _own("Two years tie within", 1e-9, "relative", "rounding of the arithmetic, nothing else")

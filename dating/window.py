@@ -60,14 +60,16 @@ def bounds(pieces: Sequence[Piece], axis: Axis) -> Bounds:
 def best_year(
     probabilities: Sequence[float], axis: Axis, window: Window | None, disagree: bool
 ) -> int | None:
-    """The middle of the highest plateau; None where that runs on towards a side that nothing bounds.
+    """The middle of the highest plateau; None without a window, or where it runs on to an unbounded side.
 
     It runs on where the evidence falls off nowhere between the plateau and that end of the axis, even if
     the prior does: a step of the prior is no evidence.
     """
     top = plateau(probabilities, axis.first)
     if not disagree:
-        start, end = window or (None, None)
+        if window is None:
+            return None
+        start, end = window
         if start is None and _level(probabilities, axis, range(axis.first, top[0]), top[0]):
             return None
         if end is None and _level(probabilities, axis, range(top[-1] + 1, axis.last + 1), top[-1]):

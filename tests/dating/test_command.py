@@ -30,7 +30,7 @@ def test_the_plainest_question_from_a_shell() -> None:
     )
     answer = json.loads(done.stdout)
     assert (done.returncode, done.stderr) == (0, "")
-    assert (answer["words"], answer["window"]) == ("1969", {"from": 1969, "to": 1969})
+    assert (answer["words"], answer["window"]) == ("probably 1969", {"from": 1969, "to": 1969})
     assert "Liberty Glass Co" in answer["because"][0]["source"]
 
 
