@@ -13,7 +13,7 @@ from .constants import HEADLINE_LEAST, HEADLINE_SURE, NAMED_LEAST, UNKNOWN_SILEN
 from .evidence import Piece
 from .library import Reference
 from .markfactor import Candidate, mark_factor
-from .ranking import shares
+from .ranking import shares, unknown_share
 from .window import Bounds
 from .years import EVER, Axis, years_in
 
@@ -31,11 +31,9 @@ def believed(
         if piece.kind == "mark":
             factor = mark_factor(readings[piece.key], case, axis, ref)
             others = list(map(truediv, after, piece.likelihood))  # no likelihood is zero
-            ranked = shares(factor, piece.weight, others, NAMED_LEAST)
-            unknown = sum(share for share, one in ranked if not one.mark)
-            if unknown > UNKNOWN_SILENCES:
+            if unknown_share(factor, piece.weight, others) > UNKNOWN_SILENCES:
                 piece = replace(piece, support=EVER, coded=False)
-                words = words or not_dated_by(ranked)
+                words = words or not_dated_by(shares(factor, piece.weight, others, NAMED_LEAST))
         out.append(piece)
     return out, words
 

@@ -77,3 +77,8 @@ def test_letters_at_random_date_nothing_that_the_tables_do_not_hold(size: int) -
         if finding.window is not None:
             assert untabled(finding) <= 0.5
             assert in_headline(finding) >= 0.5
+
+
+def test_evidence_that_disagrees_stays_said_where_it_makes_a_mark_unlikely() -> None:
+    marks = [{"letters": "ROOT"}, {"letters": "LG", "right": "69"}]
+    assert ask(marks).words == "the evidence disagrees"
