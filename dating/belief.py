@@ -17,6 +17,8 @@ from .ranking import shares, unknown_share
 from .window import Bounds
 from .years import EVER, Axis, years_in
 
+LONGEST_MAKER = 120  # letters of a maker's name in the phrase, which labels and stored answers must hold
+
 
 def believed(
     case: Case, pieces: Sequence[Piece], after: Sequence[float], axis: Axis, ref: Reference
@@ -41,12 +43,11 @@ def believed(
 def not_dated_by(ranked: Sequence[tuple[float, Candidate]]) -> str:
     """What stands in place of a window: the likeliest mark and its years, where any is likely enough."""
     for share, one in ranked:
-        if one.mark and share >= NAMED_LEAST:
+        if one.mark and share >= NAMED_LEAST and (one.mark.used_from or one.mark.used_to):
             years = [year for year in one.effect.years if one.shape.at(year) > 0]
             start, end = (years[0], years[-1]) if years else (one.mark.used_from, one.mark.used_to)
-            if start or end:
-                span = f"{start}" if start == end else f"{start or ''}–{end or ''}"
-                return f"not dated by this mark; if it is {one.mark.maker}: {span}"
+            span = f"{start}" if start == end else f"{start or ''}–{end or ''}"
+            return f"not dated by this mark; if it is {one.mark.maker[:LONGEST_MAKER]}: {span}"
     return ""
 
 

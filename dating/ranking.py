@@ -57,7 +57,7 @@ def unknown_share(factor: MarkFactor, weight: float, others: Sequence[float]) ->
     for one, alone in zip(factor.candidates, factor.alone, strict=True):
         if one.mark is None and whole > 0:
             sums = [0.0, *accumulate(others)]
-            return (weight * one.mass(sums, others) + (1 - weight) * alone * total) / whole
+            return float((weight * one.mass(sums, others) + (1 - weight) * alone * total) / whole)
     return 0.0
 
 
