@@ -17,7 +17,7 @@ from .looknext import Look
 from .ranking import MarkShare, RankedMark, rank_marks
 from .reasons import Because, Branch, Conflict, Lane
 from .schemes import Would, what_would
-from .window import Window
+from .window import Peak, Window
 from .years import Run
 
 __all__ = [
@@ -35,6 +35,7 @@ __all__ = [
     "Look",
     "MarkReading",
     "MarkShare",
+    "Peak",
     "Phrase",
     "RankedMark",
     "Reference",

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from operator import mul
 
-from .belief import believed, guarded
+from .belief import headline
 from .case import Case
 from .constants import HALF, LIKELY, PRIOR
 from .evidence import Piece, feature_piece, grouped, known_piece, mark_piece, together
@@ -16,7 +16,7 @@ from .library import Reference
 from .looknext import Look, code_looks, look_next, ranked
 from .ranking import MarkShare, mark_shares
 from .reasons import Because, Conflict, Lane, because, conflicts, lane
-from .window import UNDATED, Window, age, age_words, best_year, bounds, in_edtf, in_words
+from .window import Peak, Window, age, age_words, in_edtf, peak
 from .years import Axis, Run, Segments, axis_to, level_set, scaled
 
 
@@ -26,7 +26,7 @@ class Finding:
 
     window: Window | None
     years: tuple[int, ...] | None
-    best: int | None
+    peak: Peak
     words: str
     age: tuple[int | None, int | None] | None
     age_words: str
@@ -46,6 +46,17 @@ class Finding:
     def posterior(self) -> tuple[float, ...]:
         """One probability for each year from ``axis[0]`` to ``axis[1]``."""
         return tuple(scaled(self.unscaled))
+
+    @property
+    def best(self) -> int | None:
+        """The one year that stands out from all others, where there is such a one."""
+        return self.peak.best
+
+    @property
+    def peak_words(self) -> str:
+        """The highest years in words, where they say more than the window."""
+        one_year = self.window is not None and self.window.start == self.window.end
+        return "" if one_year else self.peak.words
 
     @property
     def axis(self) -> tuple[int, int]:
@@ -78,6 +89,7 @@ class Finding:
             "window": _span(self.window) if self.window else None,
             "years": list(self.years) if self.years else None,
             "best": self.best,
+            "level": _span(self.peak.level) if self.peak.level else None,
             "words": self.words,
             "age": list(self.age) if self.age else None,
             "age_words": self.age_words,
@@ -211,15 +223,12 @@ def assess(
     unscaled = posterior(pieces, axis)
     looks = look_next or case.look_next
     after = scaled(unscaled)
-    whole, instead = bounds(pieces, axis), ""
-    if whole.window:  # evidence that disagrees stays said, also where the clash makes a mark unlikely
-        pieces, instead = believed(case, pieces, after, axis, ref)
-        whole = guarded(bounds(pieces, axis), after, axis)
+    pieces, whole, words = headline(case, pieces, after, axis, ref)
     return Finding(
         window=whole.window,
         years=whole.years,
-        best=best_year(unscaled, axis, whole.window, whole.disagree),
-        words=in_words(whole) if whole.window or whole.disagree else instead or UNDATED,
+        peak=peak(after, axis, whole.window),
+        words=words,
         age=age(whole, case.this_year),
         age_words=age_words(whole, case.this_year),
         edtf=in_edtf(whole),

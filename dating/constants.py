@@ -16,6 +16,10 @@ class Assumption(NamedTuple):
 
 ASSUMPTIONS: list[Assumption] = []
 
+# The state of the arithmetic: changed where an answer changes though no table and no number below does, so
+# that what was dated by older rules is dated again.
+RULES = "2: the headline follows the posterior"
+
 
 def _own(name: str, value: T, unit: str, reason: str) -> T:
     ASSUMPTIONS.append(Assumption(name, value, unit, reason))
@@ -149,10 +153,22 @@ LIKELY = _own("The likely years hold", 0.9, "probability", "common practice")
 HALF = _own("The likeliest half holds", 0.5, "probability", "common practice")
 TIE = _own("Two years tie within", 1e-9, "relative", "rounding of the arithmetic, nothing else")
 PLATEAU = _own(
-    "The best year is the middle of the years within",
+    "The evidence falls off where it is lower by",
     1e-3,
+    "relative",
+    "less is the shadow of an unlikely mark",
+)
+LEVEL = _own(
+    "Years are evenly likely within",
+    0.05,
     "relative, of the highest",
-    "the shadow of an unlikely mark must not decide between code years that are as good as equal",
+    "nobody could tell them apart",
+)
+STANDS_OUT = _own(
+    "A year stands out where every other is at most this likely beside it",
+    0.5,
+    "ratio",
+    "twice as likely as the next can be said of one year",
 )
 SOFT_CONFLICT = _own(
     "Two pieces quarrel when together they nowhere pass",

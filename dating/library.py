@@ -7,6 +7,7 @@ from types import MappingProxyType
 from typing import TypeVar
 
 from .codes import DateCode, read_code
+from .constants import ASSUMPTIONS, RULES
 from .facts import Cells, Source, keyed, read_source, rows_of, version_of
 from .markindex import MarkList
 from .tables import (
@@ -146,7 +147,7 @@ def load(texts: Mapping[str, str]) -> Reference:
     features = keyed(rows["features"], lambda c: read_feature(c, sources), "id", {})
     exclusions = keyed(rows["exclusions"], lambda c: read_exclusion(c, sources, features), "id", {})
     families = read_families(rows["families"], sources, features)
-    version = version_of(texts[name] for name in sorted(texts))
+    version = version_of([*(texts[name] for name in sorted(texts)), repr(ASSUMPTIONS), RULES])
     return Reference(sources, marks, codes, features, exclusions, families, version)
 
 

@@ -48,19 +48,6 @@ def shares(
     return out
 
 
-def unknown_share(factor: MarkFactor, weight: float, others: Sequence[float]) -> float:
-    """The share in ``shares`` of the mark that is in no table, without working out all the others."""
-    total = sum(others)
-    whole = weight * factor.top * sum(map(mul, others, factor.heights)) + (1 - weight) * total * sum(
-        factor.alone
-    )
-    for one, alone in zip(factor.candidates, factor.alone, strict=True):
-        if one.mark is None and whole > 0:
-            sums = [0.0, *accumulate(others)]
-            return float((weight * one.mass(sums, others) + (1 - weight) * alone * total) / whole)
-    return 0.0
-
-
 def _rank(pair: tuple[float, Candidate]) -> tuple[float, str]:
     return -pair[0], pair[1].mark.id if pair[1].mark else ""
 

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from . import edtf
-from .constants import PLATEAU
+from .constants import HEADLINE_LEAST, LEVEL, PLATEAU, STANDS_OUT
 from .evidence import Piece
-from .years import OPEN_HIGH, Axis, Spans, ends, meet, meet_all, plateau, span, years_in
+from .years import OPEN_HIGH, Axis, Spans, ends, meet, meet_all, span, years_in
 
 
 class Window(NamedTuple):
@@ -57,31 +57,53 @@ def bounds(pieces: Sequence[Piece], axis: Axis) -> Bounds:
     return Bounds(spans, window, years, False, sure != spans)
 
 
-def best_year(
-    probabilities: Sequence[float], axis: Axis, window: Window | None, disagree: bool
-) -> int | None:
-    """The middle of the highest plateau; None without a window, or where it runs on to an unbounded side.
+class Peak(NamedTuple):
+    """Where the posterior is highest: one year that stands out, or a run of level years; else neither."""
 
-    It runs on where the evidence falls off nowhere between the plateau and that end of the axis, even if
-    the prior does: a step of the prior is no evidence.
+    best: int | None = None
+    level: tuple[int, int] | None = None
+
+    @property
+    def words(self) -> str:
+        """As a person says it, beside the window."""
+        if self.best is not None:
+            return f"most likely {self.best}"
+        return f"evenly likely {self.level[0]}–{self.level[1]}" if self.level else ""
+
+
+def peak(posterior: Sequence[float], axis: Axis, window: Window | None) -> Peak:
+    """The highest years of a scaled posterior beside a stated window; nothing without one.
+
+    A year stands out where every other is at most ``STANDS_OUT`` as likely. Level years follow each other,
+    are within ``LEVEL`` of the highest, hold half of the posterior, and do not run on to a side that nothing
+    bounds: there the evidence falls off nowhere, even if the prior does.
     """
-    top = plateau(probabilities, axis.first)
-    if not disagree:
-        if window is None:
-            return None
-        start, end = window
-        if start is None and _level(probabilities, axis, range(axis.first, top[0]), top[0]):
-            return None
-        if end is None and _level(probabilities, axis, range(top[-1] + 1, axis.last + 1), top[-1]):
-            return None
-    return top[(len(top) - 1) // 2]
+    if window is None:
+        return Peak()
+    highest = max(posterior)
+    top = [n for n, value in enumerate(posterior, axis.first) if value >= highest * (1 - LEVEL)]
+    if _runs_on(posterior, axis, window, top):
+        return Peak()
+    if len(top) == 1:
+        others = max((p for n, p in enumerate(posterior, axis.first) if n != top[0]), default=0.0)
+        return Peak(best=top[0]) if others <= STANDS_OUT * highest else Peak()
+    if top[-1] - top[0] + 1 != len(top) or sum(posterior[n - axis.first] for n in top) < HEADLINE_LEAST:
+        return Peak()
+    return Peak(level=(top[0], top[-1]))
 
 
-def _level(probabilities: Sequence[float], axis: Axis, years: range, edge: int) -> bool:
+def _runs_on(posterior: Sequence[float], axis: Axis, window: Window, top: Sequence[int]) -> bool:
+    before, after = range(axis.first, top[0]), range(top[-1] + 1, axis.last + 1)
+    return (window.start is None and _level(posterior, axis, before, top[0])) or (
+        window.end is None and _level(posterior, axis, after, top[-1])
+    )
+
+
+def _level(posterior: Sequence[float], axis: Axis, years: range, edge: int) -> bool:
     """Whether the evidence (posterior ÷ prior) holds its height over all the years."""
     first = axis.first
-    height = probabilities[edge - first] / axis.prior[edge - first] * (1 - PLATEAU)
-    return all(probabilities[y - first] >= height * axis.prior[y - first] for y in years)
+    height = posterior[edge - first] / axis.prior[edge - first] * (1 - PLATEAU)
+    return all(posterior[y - first] >= height * axis.prior[y - first] for y in years)
 
 
 UNDATED = "not yet dated"

@@ -13,7 +13,7 @@ from itertools import accumulate
 from operator import mul
 from typing import NamedTuple
 
-from .constants import AXIS_START, CIRCA, FIRM, PLATEAU, PRIOR, TAIL_HALVES, TIE
+from .constants import AXIS_START, CIRCA, FIRM, PRIOR, TAIL_HALVES, TIE
 from .tables import Feature, Mark
 
 Segments = tuple[tuple[int, int, float], ...]
@@ -252,9 +252,3 @@ def runs(probabilities: Sequence[float], first: int, level: float) -> tuple[Run,
 def level_set(probabilities: Sequence[float], first: int, mass: float) -> tuple[Run, ...]:
     """The highest level set of at least this mass, as runs."""
     return runs(probabilities, first, threshold(sorted(probabilities, reverse=True), mass))
-
-
-def plateau(probabilities: Sequence[float], first: int) -> tuple[int, ...]:
-    """The years that are as good as the highest."""
-    level = max(probabilities) * (1 - PLATEAU)
-    return tuple([n for n, value in enumerate(probabilities, first) if value >= level])

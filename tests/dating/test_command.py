@@ -104,7 +104,8 @@ def test_the_whole_shape(monkeypatch: pytest.MonkeyPatch, capsys: pytest.Capture
     assert code == 0
     assert answer["id"] == ["any", 1]
     keys = [
-        *("id", "window", "years", "best", "words", "age", "age_words", "edtf", "likely", "half"),
+        *("id", "window", "years", "best", "level", "words", "age", "age_words", "edtf"),
+        *("likely", "half"),
         *("marks", "because", "conflicts", "look_next"),
     ]
     assert list(answer) == keys
