@@ -12,6 +12,7 @@ from .belief import headline
 from .case import Case
 from .constants import HALF, LIKELY, PRIOR
 from .evidence import Piece, feature_piece, grouped, known_piece, mark_piece, together
+from .inscription import reads_as
 from .library import Reference
 from .looknext import Look, code_looks, look_next, ranked
 from .ranking import MarkShare, mark_shares
@@ -79,6 +80,16 @@ class Finding:
         return mark_shares(self.case, self.pieces, self.posterior, self.span, self.ref)
 
     @property
+    def misplaced(self) -> tuple[str, ...]:
+        """What was given as a mark and reads as something else, each in a sentence."""
+        found = [
+            (reading.letters or "", reads_as(reading.letters or "", self.ref)) for reading in self.case.marks
+        ]
+        return tuple(
+            f"“{letters}” reads as {what}: put it under lettering." for letters, what in found if what
+        )
+
+    @property
     def lanes(self) -> tuple[Lane, ...]:
         """One lane of the year ruler for each piece of evidence, worked out when it is drawn."""
         return tuple(lane(piece, self.span) for piece in self.pieces)
@@ -99,6 +110,7 @@ class Finding:
             "marks": [_mark(mark) for mark in self.marks],
             "because": [_reason(reason) for reason in self.because],
             "conflicts": [_conflict(conflict) for conflict in self.conflicts],
+            "misplaced": list(self.misplaced),
         }
 
 

@@ -12,13 +12,13 @@ from operator import mul, truediv
 from typing import NamedTuple
 
 from .case import Case, MarkReading
-from .constants import HEADLINE_LEAST, HEADLINE_SURE, NAMED_LEAST, SUPPORT_SHARE, UNKNOWN_SILENCES
+from .constants import NAMED_LEAST, SUPPORT_SHARE, UNKNOWN_SILENCES
 from .evidence import Piece, mark_detail, mark_source
 from .library import Reference
 from .markfactor import Candidate, MarkFactor, mark_factor, support_of
 from .ranking import shares
-from .window import UNDATED, Bounds, bounds, in_words
-from .years import EVER, Axis, years_in
+from .window import UNDATED, Bounds, bounds, guarded, in_words
+from .years import EVER, Axis
 
 LONGEST_MAKER = 120  # letters of a maker's name in the phrase, which labels and stored answers must hold
 UNLIKELY_TABLED = "more likely a mark that is not in the tables"
@@ -132,24 +132,3 @@ def not_dated_by(ranked: Sequence[tuple[float, Candidate]]) -> str:
             span = f"{start}" if start == end else f"{start or ''}–{end or ''}"
             return f"not dated by this mark; if it is {one.mark.maker[:LONGEST_MAKER]}: {span}"
     return ""
-
-
-def held(found: Bounds, after: Sequence[float], axis: Axis) -> float:
-    """The share of the posterior (scaled) that a stated window, or its separate years, holds."""
-    assert found.window is not None
-    if found.years:
-        return sum(after[year - axis.first] for year in years_in(found.spans) if year in axis.years)
-    start, end = found.window
-    low = axis.first if start is None else max(start, axis.first)
-    high = axis.last if end is None else min(end, axis.last)
-    return sum(after[low - axis.first : high + 1 - axis.first])
-
-
-def guarded(found: Bounds, after: Sequence[float], axis: Axis) -> Bounds:
-    """The same, but a window of less than half of the posterior is withheld and a weak one is “probably”."""
-    if found.window is None:
-        return found
-    share = held(found, after, axis)
-    if share < HEADLINE_LEAST:
-        return replace(found, window=None, years=None, probably=False)
-    return replace(found, probably=True) if share < HEADLINE_SURE else found

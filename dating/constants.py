@@ -69,6 +69,25 @@ TABLED_SHARE = _own(
     "Chance that a mark is in the tables", 0.8, "probability", "the tables hold the common makers"
 )
 UNTABLED_SHARE = _own("Chance that it is not", 0.2, "probability", "the rest")
+OWN_COMMON = _own(
+    "A maker of your own is as common as so many of the tables",
+    4.0,
+    "makers",
+    "whoever adds a maker has its bottles where they dive",
+)
+UNTABLED_LETTERS = _own(
+    "An inscription in no table is no less likely than so many letters at random",
+    5,
+    "letters",
+    "names and words are cut, not letters at random: if each letter counted, any long one would be taken "
+    "for a mark of the tables that hardly resembles it",
+)
+PLAIN_WORDS = _own(
+    "Chance that an inscription in no table is this town, phrase or word of the trade",
+    0.01,
+    "probability",
+    "one of some hundred that are often cut on bottles",
+)
 LETTER_RIGHT = _own(
     "A letter seen right", 0.95, "probability", "legible ware; no measured figure is known to us"
 )

@@ -14,7 +14,7 @@ from operator import mul, truediv
 from .constants import SOFT_CONFLICT
 from .evidence import Piece, grouped, together
 from .library import Reference
-from .window import Bounds, Window, allowed, bounds, in_words
+from .window import Bounds, Window, allowed, bounds, guarded, in_words
 from .years import Axis, Spans, ends, meet_all, scaled, years_in
 
 
@@ -56,8 +56,9 @@ def because(
             before = map(truediv, after, joint[n])  # no likelihood is zero
             if rest:
                 before = map(mul, before, together(rest, axis))
-            bits = divergence(after, scaled(list(before)))
-            without = bounds([other for other in pieces if other is not piece], axis)
+            left = scaled(list(before))
+            bits = divergence(after, left)
+            without = guarded(bounds([other for other in pieces if other is not piece], axis), left, axis)
             start, end = ends(piece.support)
             out.append(
                 Because(

@@ -1,11 +1,11 @@
 """The window: intersection of supports, the years that every certain and probable piece allows; in words."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from . import edtf
-from .constants import HEADLINE_LEAST, LEVEL, PLATEAU, STANDS_OUT
+from .constants import HEADLINE_LEAST, HEADLINE_SURE, LEVEL, PLATEAU, STANDS_OUT
 from .evidence import Piece
 from .years import OPEN_HIGH, Axis, Spans, ends, meet, meet_all, span, years_in
 
@@ -55,6 +55,27 @@ def bounds(pieces: Sequence[Piece], axis: Axis) -> Bounds:
         # Neighbouring years are a stretch, not separate candidates: "about 1940 to 1949".
         years = listed if len(spans) > 1 else None
     return Bounds(spans, window, years, False, sure != spans)
+
+
+def held(found: Bounds, after: Sequence[float], axis: Axis) -> float:
+    """The share of the posterior (scaled) that a stated window, or its separate years, holds."""
+    assert found.window is not None
+    if found.years:
+        return sum(after[year - axis.first] for year in years_in(found.spans) if year in axis.years)
+    start, end = found.window
+    low = axis.first if start is None else max(start, axis.first)
+    high = axis.last if end is None else min(end, axis.last)
+    return sum(after[low - axis.first : high + 1 - axis.first])
+
+
+def guarded(found: Bounds, after: Sequence[float], axis: Axis) -> Bounds:
+    """The same, but a window of less than half of the posterior is withheld and a weak one is “probably”."""
+    if found.window is None:
+        return found
+    share = held(found, after, axis)
+    if share < HEADLINE_LEAST:
+        return replace(found, window=None, years=None, probably=False)
+    return replace(found, probably=True) if share < HEADLINE_SURE else found
 
 
 class Peak(NamedTuple):

@@ -54,6 +54,7 @@ class Dated:
     marks: tuple[dating.MarkShare, ...] = ()
     looks: list[LookNext] = field(default_factory=list)
     trouble: str = ""
+    misplaced: tuple[str, ...] = ()
 
     @property
     def undated(self) -> bool:
@@ -86,6 +87,7 @@ def of_finding(finding: dating.Finding) -> Dated:
         conflicts=finding.conflicts,
         marks=finding.marks,
         looks=[_look(look) for look in finding.look_next[:MOST_LOOKS]],
+        misplaced=finding.misplaced,
     )
 
 

@@ -212,7 +212,7 @@ def answer_to(sheet: RecordSheet) -> AnswerStrip:
     answer.makers = _makers(finding)
     answer.opinion = evidence.maker_opinion.name if evidence.maker_opinion else ""
     answer.hint = code_hint(evidence, finding, reference)
-    answer.disagree = [conflict.why for conflict in finding.conflicts]
+    answer.disagree = [*finding.misplaced, *(conflict.why for conflict in finding.conflicts)]
     return answer
 
 
