@@ -10,13 +10,14 @@ from operator import mul
 
 from .belief import headline
 from .case import Case
+from .conflicts import Conflict, Correction, conflicts, correction_words, corrections
 from .constants import HALF, LIKELY, PRIOR
 from .evidence import Piece, feature_piece, grouped, known_piece, mark_piece, together
 from .inscription import reads_as
 from .library import Reference
 from .looknext import Look, code_looks, look_next, ranked
 from .ranking import MarkShare, mark_shares
-from .reasons import Because, Conflict, Lane, because, conflicts, lane
+from .reasons import Because, Lane, because, lane
 from .window import Peak, Window, age, age_words, in_edtf, peak
 from .years import Axis, Run, Segments, axis_to, level_set, scaled
 
@@ -34,6 +35,7 @@ class Finding:
     edtf: str | None
     because: tuple[Because, ...]
     conflicts: tuple[Conflict, ...]
+    corrections: tuple[Correction, ...]
     look_next: tuple[Look, ...]
     span: Axis
     pieces: tuple[Piece, ...]
@@ -80,6 +82,11 @@ class Finding:
         return mark_shares(self.case, self.pieces, self.posterior, self.span, self.ref)
 
     @property
+    def corrected(self) -> str:
+        """In one statement, which slips would leave years; empty where nothing contradicts."""
+        return correction_words(self.corrections)
+
+    @property
     def misplaced(self) -> tuple[str, ...]:
         """What was given as a mark and reads as something else, each in a sentence."""
         found = [
@@ -110,6 +117,7 @@ class Finding:
             "marks": [_mark(mark) for mark in self.marks],
             "because": [_reason(reason) for reason in self.because],
             "conflicts": [_conflict(conflict) for conflict in self.conflicts],
+            "corrections": [_corrected(one) for one in self.corrections],
             "misplaced": list(self.misplaced),
         }
 
@@ -155,16 +163,16 @@ def _conflict(conflict: Conflict) -> dict[str, object]:
         "between": list(conflict.between),
         "why": conflict.why,
         "kind": conflict.kind,
-        "branches": [
-            {
-                "without": branch.without,
-                "from": branch.start,
-                "to": branch.end,
-                "years": list(branch.years) if branch.years else None,
-                "words": branch.words,
-            }
-            for branch in conflict.branches
-        ],
+    }
+
+
+def _corrected(one: Correction) -> dict[str, object]:
+    return {
+        "without": list(one.without),
+        "from": one.start,
+        "to": one.end,
+        "years": list(one.years) if one.years else None,
+        "words": one.words,
     }
 
 
@@ -246,6 +254,7 @@ def assess(
         edtf=in_edtf(whole),
         because=because(pieces, after, whole, axis) if reasons else (),
         conflicts=conflicts(pieces, axis, ref, case.recovered) if reasons else (),
+        corrections=corrections(pieces, axis, ref) if reasons else (),
         look_next=_looks(case, pieces, after, axis, ref) if looks else (),
         span=axis,
         pieces=tuple(pieces),

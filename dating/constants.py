@@ -177,7 +177,7 @@ PLATEAU = _own(
     "relative",
     "less is the shadow of an unlikely mark",
 )
-LEVEL = _own(
+LEVEL_WITHIN = _own(
     "Years are evenly likely within",
     0.05,
     "relative, of the highest",

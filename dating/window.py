@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from . import edtf
-from .constants import HEADLINE_LEAST, HEADLINE_SURE, LEVEL, PLATEAU, STANDS_OUT
+from .constants import HEADLINE_LEAST, HEADLINE_SURE, LEVEL_WITHIN, PLATEAU, STANDS_OUT
 from .evidence import Piece
 from .years import OPEN_HIGH, Axis, Spans, ends, meet, meet_all, span, years_in
 
@@ -96,13 +96,13 @@ def peak(posterior: Sequence[float], axis: Axis, window: Window | None) -> Peak:
     """The highest years of a scaled posterior beside a stated window; nothing without one.
 
     A year stands out where every other is at most ``STANDS_OUT`` as likely. Level years follow each other,
-    are within ``LEVEL`` of the highest, hold half of the posterior, and do not run on to a side that nothing
+    are within ``LEVEL_WITHIN`` of the highest, hold half of the posterior, and do not run on to a side that nothing
     bounds: there the evidence falls off nowhere, even if the prior does.
     """
     if window is None:
         return Peak()
     highest = max(posterior)
-    top = [n for n, value in enumerate(posterior, axis.first) if value >= highest * (1 - LEVEL)]
+    top = [n for n, value in enumerate(posterior, axis.first) if value >= highest * (1 - LEVEL_WITHIN)]
     if _runs_on(posterior, axis, window, top):
         return Peak()
     if len(top) == 1:
@@ -188,3 +188,20 @@ def in_edtf(found: Bounds) -> str | None:
     if found.years:
         return edtf.write_years(found.years, doubt)
     return edtf.write(*found.window, doubt, doubt)
+
+
+def span_words(spans: Spans) -> str:
+    """A set of years in words."""
+    start, end = ends(spans)
+    if not spans:
+        return "no year"
+    if start is None and end is None:
+        return "any year"
+    if start is None or end is None:
+        return f"to {end}" if start is None else f"{start} on"
+    if len(spans) > 1:
+        years = years_in(spans)
+        if len(years) <= 12:
+            return ", ".join(map(str, years))
+        return ", ".join(f"{a}–{b}" if a < b else f"{a}" for a, b in spans)
+    return f"{start}–{end}" if start < end else f"{start}"

@@ -106,13 +106,13 @@ def test_the_whole_shape(monkeypatch: pytest.MonkeyPatch, capsys: pytest.Capture
     keys = [
         *("id", "window", "years", "best", "level", "words", "age", "age_words", "edtf"),
         *("likely", "half"),
-        *("marks", "because", "conflicts", "misplaced", "look_next"),
+        *("marks", "because", "conflicts", "corrections", "misplaced", "look_next"),
     ]
     assert list(answer) == keys
     assert answer["marks"][0]["used"] == [1921, 1955]
     assert {"evidence", "from", "to", "bits", "weight", "why_weight", "source"} <= answer["because"][0].keys()
-    assert {"between", "why", "branches"} <= answer["conflicts"][0].keys()
-    assert {"without", "from", "to"} <= answer["conflicts"][0]["branches"][0].keys()
+    assert {"between", "why", "kind"} == answer["conflicts"][0].keys()
+    assert {"without", "from", "to", "years", "words"} == answer["corrections"][0].keys()
     assert {"group", "ask", "bits", "effort"} <= answer["look_next"][0].keys()
 
 

@@ -51,6 +51,7 @@ class Dated:
     likely: str = ""
     reasons: list[Reason] = field(default_factory=list)
     conflicts: tuple[dating.Conflict, ...] = ()
+    corrected: str = ""
     marks: tuple[dating.MarkShare, ...] = ()
     looks: list[LookNext] = field(default_factory=list)
     trouble: str = ""
@@ -85,6 +86,7 @@ def of_finding(finding: dating.Finding) -> Dated:
         likely=_likely(finding),
         reasons=[_reason(reason) for reason in finding.because],
         conflicts=finding.conflicts,
+        corrected=finding.corrected,
         marks=finding.marks,
         looks=[_look(look) for look in finding.look_next[:MOST_LOOKS]],
         misplaced=finding.misplaced,

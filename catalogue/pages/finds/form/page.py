@@ -212,7 +212,8 @@ def answer_to(sheet: RecordSheet) -> AnswerStrip:
     answer.makers = _makers(finding)
     answer.opinion = evidence.maker_opinion.name if evidence.maker_opinion else ""
     answer.hint = code_hint(evidence, finding, reference)
-    answer.disagree = [*finding.misplaced, *(conflict.why for conflict in finding.conflicts)]
+    clashes = [finding.corrected] if finding.corrected else [clash.why for clash in finding.conflicts]
+    answer.disagree = [*finding.misplaced, *clashes]
     return answer
 
 
