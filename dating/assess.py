@@ -235,7 +235,7 @@ def assess(
 
     ``look_next`` asks for the looks worth taking (also where the case asks), ``reasons=False`` leaves out
     reasons, conflicts and lanes for redating many, ``prior`` replaces the assumption about the years
-    (periods as from, to, share).
+    (periods as from, to, share, and how much their last year has of their first).
     """
     ref = case.own or ref
     axis = axis_to(case.last_year, prior)

@@ -29,10 +29,10 @@ def _own(name: str, value: T, unit: str, reason: str) -> T:
 AXIS_START = _own("First year considered", 1600, "year", "sea finds of glass bottles hardly go back further")
 PRIOR = _own(
     "Chance of a period before anything is read",
-    ((1600, 1799, 0.20), (1800, 1985, 0.77), (1986, 9999, 0.03)),
-    "from, to, share",
-    "wide on purpose: a stepped one pulled doubtful bottles of known year to its step, and one with 2 % "
-    "before 1800 was confidently wrong on old seals",
+    ((1600, 1749, 0.154, 1.0), (1750, 1849, 0.257, 4.0), (1850, 1985, 0.559, 1.0), (1986, 9999, 0.03, 1.0)),
+    "from, to, share, last year to first",
+    "wide on purpose, and without a step: one at 1800 pulled level years to it; one with 2 % before 1800 was "
+    "confidently wrong on old seals, so a quarter lies there",
 )
 
 CERTAINTY = _own(

@@ -96,8 +96,8 @@ def peak(posterior: Sequence[float], axis: Axis, window: Window | None) -> Peak:
     """The highest years of a scaled posterior beside a stated window; nothing without one.
 
     A year stands out where every other is at most ``STANDS_OUT`` as likely. Level years follow each other,
-    are within ``LEVEL_WITHIN`` of the highest, hold half of the posterior, and do not run on to a side that nothing
-    bounds: there the evidence falls off nowhere, even if the prior does.
+    are within ``LEVEL_WITHIN`` of the highest, hold half of the posterior, and do not run on to a side that
+    nothing bounds: there the evidence falls off nowhere, even if the prior does.
     """
     if window is None:
         return Peak()

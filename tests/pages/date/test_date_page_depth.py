@@ -81,7 +81,7 @@ def test_a_ghost_is_a_doubtful_fired_label_and_its_conflict_names_both_readings(
     ghost = next(reason for reason in found.reasons if "ghost" in reason.evidence)
     assert "doubtful look" in ghost.why_weight
     assert found.corrected.startswith(
-        "Either Applied colour label (ACL) (a ghost of it) is misread: to 1870; or "
+        "Either Applied colour label (ACL) (its ghost, worn by sand) is misread: to 1870; or "
     )
     assert "Free-blown is misread: 1931 on" in found.corrected
 
