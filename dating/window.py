@@ -102,21 +102,25 @@ def peak(posterior: Sequence[float], axis: Axis, window: Window | None) -> Peak:
     if window is None:
         return Peak()
     highest = max(posterior)
-    top = [n for n, value in enumerate(posterior, axis.first) if value >= highest * (1 - LEVEL_WITHIN)]
-    if _runs_on(posterior, axis, window, top):
+    least = highest * (1 - LEVEL_WITHIN)
+    low = high = posterior.index(highest)
+    while low > 0 and posterior[low - 1] >= least:
+        low -= 1
+    while high < len(posterior) - 1 and posterior[high + 1] >= least:
+        high += 1
+    top = (axis.first + low, axis.first + high)
+    if sum(map(least.__le__, posterior)) > high - low + 1 or _runs_on(posterior, axis, window, top):
         return Peak()
-    if len(top) == 1:
-        others = max((p for n, p in enumerate(posterior, axis.first) if n != top[0]), default=0.0)
+    if low == high:
+        others = max((*posterior[:low], *posterior[high + 1 :]), default=0.0)
         return Peak(best=top[0]) if others <= STANDS_OUT * highest else Peak()
-    if top[-1] - top[0] + 1 != len(top) or sum(posterior[n - axis.first] for n in top) < HEADLINE_LEAST:
-        return Peak()
-    return Peak(level=(top[0], top[-1]))
+    return Peak(level=top) if sum(posterior[low : high + 1]) >= HEADLINE_LEAST else Peak()
 
 
-def _runs_on(posterior: Sequence[float], axis: Axis, window: Window, top: Sequence[int]) -> bool:
-    before, after = range(axis.first, top[0]), range(top[-1] + 1, axis.last + 1)
+def _runs_on(posterior: Sequence[float], axis: Axis, window: Window, top: tuple[int, int]) -> bool:
+    before, after = range(axis.first, top[0]), range(top[1] + 1, axis.last + 1)
     return (window.start is None and _level(posterior, axis, before, top[0])) or (
-        window.end is None and _level(posterior, axis, after, top[-1])
+        window.end is None and _level(posterior, axis, after, top[1])
     )
 
 
