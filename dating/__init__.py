@@ -9,10 +9,11 @@ The answers say how sure they are and why; they are estimates of making, not of 
 
 from . import edtf
 from .assess import Finding, assess
-from .case import Case, FeatureSeen, Known, MarkReading
+from .case import Case, FeatureSeen, MarkReading
 from .checks import CaseError, EdtfError, ReferenceError
 from .conflicts import Conflict, Correction
 from .inscription import Inscription, Phrase, parse_inscription, phrases_in
+from .known import Known
 from .library import Reference, reference
 from .looknext import Look
 from .ranking import MarkShare, RankedMark, rank_marks

@@ -4,10 +4,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 
-from . import checks, edtf
-from .checks import CaseError, EdtfError, ReferenceError, nearest
+from . import checks
+from .checks import CaseError, ReferenceError, certainty, nearest
+from .codes import digits_read
 from .constants import AXIS_START, CERTAINTY
 from .edit_distance import GAP, LONGEST_READING, pattern
+from .known import Known, read_known
 from .library import Reference
 
 SLOTS = ("left", "right", "above", "below")
@@ -69,21 +71,6 @@ class FeatureSeen:
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
-    """Years known from elsewhere: a directory, a dated event, a law that is named on the glass."""
-
-    what: str
-    start: int | None
-    end: int | None
-    certainty: str = "certain"
-    source: str = ""
-    start_circa: bool = False
-    end_circa: bool = False
-    of_firm: bool = False
-    years: tuple[int, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
 class Case:
     """All that was observed of one bottle; ``own`` is the reference with the case's own rows joined."""
 
@@ -125,7 +112,7 @@ class Case:
         return cls(
             _features(values.get("features"), ref),
             _marks(values, ref),
-            tuple(_known(v, f"known[{n}]") for n, v in enumerate(checks.items(values.get("known"), "known"))),
+            read_known(values.get("known")),
             checks.choice(values.get("region"), "region", {*ref.regions, "any"}),
             checks.choice(values.get("contents"), "contents", {*ref.contents, "any"}),
             checks.text(values.get("bottler"), "bottler") or None,
@@ -138,11 +125,6 @@ class Case:
             frozenset(checks.texts(values.get("asked"), "asked")),
             own,
         )
-
-
-def certainty(value: object, at: str) -> str:
-    """One of the three certainties; certain where nothing is said."""
-    return checks.choice(value, at, CERTAINTY) or "certain"
 
 
 def _own(value: object, ref: Reference) -> Reference | None:
@@ -161,7 +143,8 @@ def _own(value: object, ref: Reference) -> Reference | None:
     except ReferenceError as error:
         key = "marks" if error.file == "own marks" else "date_codes"
         names = [str(row.get("id") or n) for n, row in enumerate(lists[key], 1)]
-        at = f"own.{key}[{names.index(error.row)}].{error.field}"
+        # an id that is there twice is refused at the later row
+        at = f"own.{key}[{len(names) - 1 - names[::-1].index(error.row)}].{error.field}"
         raise CaseError(f"own {error.field}: {error.message}", at) from error
 
 
@@ -228,7 +211,8 @@ def read_mark_reading(value: object, at: str, ref: Reference) -> MarkReading | N
             raise CaseError(f"unknown mark “{name[:60]}”" + nearest(name, ref.marks), f"{at}.only[{n}]")
     if not letters or not any(place != {GAP} for place in pattern(letters)):
         letters = "" if letters is not None and (symbol or (frame and frame != "none")) else None
-    if letters is None and not symbol and frame in (None, "none") and not any(slots) and not only:
+    characters = any(digits_read(chars or "") for chars in slots)
+    if letters is None and not symbol and frame in (None, "none") and not characters and not only:
         return None
     if letters is None and not symbol and frame in (None, "none"):
         symbol = frame = arrangement = None  # a form left empty, but for characters, has not been looked at
@@ -255,35 +239,3 @@ def _seen(value: object, at: str, known: tuple[str, ...], nothing: str) -> str |
     if value == "":
         return nothing
     return checks.choice(value, at, {*known, nothing})
-
-
-def _known(value: object, at: str) -> Known:
-    keys = ("what", "from", "to", "certainty", "source", "from_circa", "to_circa", "of_firm", "edtf")
-    entry = checks.mapping(value, at, keys)
-    start_circa = checks.flag(entry.get("from_circa"), f"{at}.from_circa")
-    end_circa = checks.flag(entry.get("to_circa"), f"{at}.to_circa")
-    of_firm = checks.flag(entry.get("of_firm"), f"{at}.of_firm")
-    start, end = checks.year(entry.get("from"), f"{at}.from"), checks.year(entry.get("to"), f"{at}.to")
-    checks.in_order(start, end, f"{at}.to")
-    years: tuple[int, ...] = ()
-    written = checks.text(entry.get("edtf"), f"{at}.edtf")
-    if written:
-        if start is not None or end is not None:
-            raise CaseError("give either edtf or from and to, not both", f"{at}.edtf")
-        try:
-            read = edtf.parse(written)
-        except EdtfError as error:
-            raise CaseError(str(error), f"{at}.edtf") from error
-        start, end, years = read.earliest, read.latest, read.separate
-        start_circa, end_circa = read.start_approximate, read.end_approximate
-    return Known(
-        checks.text(entry.get("what"), f"{at}.what") or "known years",
-        start,
-        end,
-        certainty(entry.get("certainty"), f"{at}.certainty"),
-        checks.text(entry.get("source"), f"{at}.source", 2000) or "",
-        start_circa,
-        end_circa,
-        of_firm,
-        years,
-    )

@@ -3,6 +3,8 @@
 from collections.abc import Collection, Iterable, Mapping
 from difflib import get_close_matches
 
+from .constants import CERTAINTY
+
 
 class CaseError(ValueError):
     """A case that cannot be answered.
@@ -97,6 +99,11 @@ def choice(value: object, at: str, known: Collection[str]) -> str | None:
     if word not in known:
         raise CaseError(f"“{word[:40]}” is not known" + nearest(word, known), at)
     return word
+
+
+def certainty(value: object, at: str) -> str:
+    """One of the three certainties; certain where nothing is said."""
+    return choice(value, at, CERTAINTY) or "certain"
 
 
 def year(value: object, at: str) -> int | None:

@@ -36,6 +36,10 @@ class DateCode:
     locator: str
     basis: str
     note: str
+    only_with: tuple[str, ...] = ()
+    """Features one of which shows that the rule was in force; empty where nothing need show it."""
+    or_from: int | None = None
+    """… or other evidence that begins in this year or later."""
 
     @property
     def bindings(self) -> int:
@@ -72,7 +76,8 @@ POSITIONS = (
 )
 
 CODE_COLUMNS = frozenset(DateCode.__slots__)
-CODE_BINDINGS = frozenset({"product", "works"})  # only a user's own schemes have these two
+# The first two are for a user's own schemes, the others for the rules of a law.
+CODE_BINDINGS = frozenset({"product", "works", "only_with", "or_from"})
 CODE_NEEDED = frozenset({"id", "mark_ids", "kind"})
 
 
@@ -110,6 +115,8 @@ def read_code(cells: Cells, sources: Mapping[str, Source] | None, marks: Mapping
         cells.text("locator"),
         cells.choice("basis", DATING_BASES, "published"),
         cells.text("note"),
+        cells.several("only_with"),
+        cells.year("or_from"),
     )
 
 

@@ -4,6 +4,7 @@ import argparse
 import json
 import sys
 from collections.abc import Iterable, Iterator
+from math import isfinite
 from typing import IO, Any
 
 from .assess import assess, look_dict
@@ -40,21 +41,38 @@ def values(ref: Reference) -> str:
     return "Values:\n" + "\n".join(lines)
 
 
-def documents(lines: IO[str]) -> Iterator[str]:
-    """Each line; or the whole as one document where the first line alone is none but the whole is."""
-    first = next((line for line in lines if line.strip()), None)
-    if first is None:
-        return
-    if not _is_json(first):
-        rest = lines.read()
-        if _is_json(first + rest):
-            yield first + rest
-            return
-        yield first
-        yield from (line for line in rest.splitlines() if line.strip())
-        return
-    yield first
-    yield from (line for line in lines if line.strip())
+def documents(lines: Iterable[str]) -> Iterator[str]:
+    """Each line as soon as it is there; the first document may also stand on several lines.
+
+    Only a line feed ends a line. Lines are held back while together they may still become a document, and
+    are taken for one each as soon as they cannot.
+    """
+    held: list[str] = []
+    for line in (line for line in lines if line.strip()):
+        if held is _ANSWERED:
+            yield line
+            continue
+        held.append(line)
+        whole = "".join(held)
+        if _may_go_on(whole):
+            continue
+        yield from [whole] if _is_json(whole) else held
+        held = _ANSWERED
+    yield from held
+
+
+_ANSWERED: list[str] = []  # in place of the lines held back, once the first document was handed on
+
+
+def _may_go_on(text: str) -> bool:
+    """Whether the text is no JSON yet, but breaks off only at its end."""
+    try:
+        json.loads(text)
+    except json.JSONDecodeError as error:
+        return error.pos >= len(text.rstrip())
+    except (ValueError, RecursionError):
+        return False
+    return False
 
 
 def _is_json(text: str) -> bool:
@@ -65,10 +83,19 @@ def _is_json(text: str) -> bool:
     return True
 
 
+def _no_number(word: str) -> float:
+    raise ValueError(f"{word} is no number")
+
+
+def _finite(word: str) -> float:
+    value = float(word)
+    return value if isfinite(value) else _no_number(word[:20])
+
+
 def answer(text: str, ref: Reference) -> tuple[dict[str, Any], bool]:
     """The answer to one document and whether it is one (else it is an error)."""
     try:
-        given = json.loads(text.lstrip("\ufeff"))
+        given = json.loads(text.lstrip("\ufeff"), parse_constant=_no_number, parse_float=_finite)
     except (ValueError, RecursionError) as error:
         reason = str(error) if isinstance(error, ValueError) else "nested too deeply"
         return {"id": None, "error": f"not JSON: {reason}", "at": ""}, False
@@ -86,13 +113,17 @@ def answer(text: str, ref: Reference) -> tuple[dict[str, Any], bool]:
     return out, True
 
 
+LINE_ENDS = {ord(c): f"\\u{ord(c):04x}" for c in "\x85\u2028\u2029"}  # where some readers end a line
+
+
 def write(stream: IO[str], value: dict[str, Any]) -> None:
-    """One line of JSON; escaped where the stream cannot take a character."""
+    """One line of JSON; escaped where the stream cannot take a character, or would break the line at it."""
     try:
         line = json.dumps(value, ensure_ascii=False)
         line.encode(getattr(stream, "encoding", None) or "utf-8")
     except UnicodeEncodeError:
         line = json.dumps(value)
+    line = line.translate(LINE_ENDS)
     stream.write(line + "\n")
     stream.flush()
 

@@ -14,9 +14,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from .case import Case, FeatureSeen, Known, MarkReading
+from .case import Case, FeatureSeen, MarkReading
 from .codes import digits_read
 from .constants import CERTAINTY, CIRCA, ELSEWHERE, FIRM, RELIABILITY
+from .known import Known
 from .library import Reference
 from .markfactor import Candidate, MarkFactor, mark_factor
 from .schemes import alike

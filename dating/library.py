@@ -2,10 +2,12 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 from functools import lru_cache
 from types import MappingProxyType
 from typing import TypeVar
 
+from .checks import ReferenceError
 from .codes import DateCode, read_code
 from .constants import ASSUMPTIONS, RULES
 from .facts import Cells, Source, keyed, read_source, rows_of, version_of
@@ -77,6 +79,7 @@ class Reference:
             name for name, codes in self.codes_of.items() if any(code.kind != "other" for code in codes)
         )
         self.class_codes = tuple(c for c in date_codes.values() if not c.mark_ids)
+        self.law_codes = tuple(c for c in date_codes.values() if c.only_with)
         self.letterless = sum(not m.letters for m in marks.values())
         self._memory: dict[object, object] = {}
         self._older: dict[object, object] = {}
@@ -107,7 +110,7 @@ class Reference:
         all_marks = keyed(_own("own marks", own_marks), lambda c: read_mark(c, None), "id", dict(self.marks))
         all_codes = keyed(
             _own("own date codes", own_codes),
-            lambda c: read_code(c, None, all_marks),
+            lambda c: _within_marks(read_code(c, None, all_marks), all_marks),
             "id",
             dict(self.date_codes),
         )
@@ -130,6 +133,19 @@ class Reference:
         return "; ".join(words) + (f": {locator}" if locator else "")
 
 
+def _within_marks(code: DateCode, marks: Mapping[str, Mark]) -> DateCode:
+    """A scheme that says no years of its own holds for those of its marks, their soft ends included."""
+    shapes = [shape_of_mark(marks[name]) for name in code.mark_ids]
+    if not shapes or (code.valid_from, code.valid_to) != (None, None):
+        return code
+    starts, ends = [shape.earliest for shape in shapes], [shape.latest for shape in shapes]
+    return replace(
+        code,
+        valid_from=None if None in starts else min(filter(None, starts)),
+        valid_to=None if None in ends else max(filter(None, ends)),
+    )
+
+
 def _own(file: str, rows: list[Mapping[str, object]]) -> Iterable[Cells]:
     return (Cells(file, str(row.get("id") or number), row) for number, row in enumerate(rows, 1))
 
@@ -147,6 +163,10 @@ def load(texts: Mapping[str, str]) -> Reference:
     features = keyed(rows["features"], lambda c: read_feature(c, sources), "id", {})
     exclusions = keyed(rows["exclusions"], lambda c: read_exclusion(c, sources, features), "id", {})
     families = read_families(rows["families"], sources, features)
+    for code in codes.values():
+        for name in code.only_with:
+            if name not in features:
+                raise ReferenceError("date_codes.csv", code.id, "only_with", f"there is no feature “{name}”")
     version = version_of([*(texts[name] for name in sorted(texts)), repr(ASSUMPTIONS), RULES])
     return Reference(sources, marks, codes, features, exclusions, families, version)
 

@@ -12,6 +12,7 @@ from typing import NamedTuple, cast
 
 from .case import Case, MarkReading
 from .constants import CODE_ABSENT, SUPPORT_SHARE, UNKNOWN_SILENCES
+from .laws import law_class
 from .library import Reference
 from .misreading import Reads, candidates
 from .schemes import Effect, bindings, effect, ends_before
@@ -188,7 +189,7 @@ def _ended(reads: Reads, reading: MarkReading, case: Case, base: Axis, ref: Refe
 
 
 def _kind(mark: Mark, ref: Reference) -> str:
-    return "never a year" if mark.id in ref.codes_of else mark.country
+    return "never a year" if mark.id in ref.codes_of else law_class(mark, ref)
 
 
 def _standing(reads: Reads, ref: Reference) -> dict[str, Mark]:

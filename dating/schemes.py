@@ -12,6 +12,7 @@ from .checks import ReferenceError
 from .codes import KIND_WORDS, DateCode, digits_read, read_code, unreadable, works_named, years_allowed
 from .constants import AXIS_START, CODE_OTHER, CODE_RIGHT
 from .facts import Cells
+from .laws import in_force, shown
 from .library import Reference
 from .tables import REGIONS_ALIKE, Mark
 from .years import Axis, Spans, axis_to, span
@@ -63,6 +64,7 @@ def fit(code: DateCode, case: Case, mark: Mark | None) -> bool | None:
         _same(code.product, case.product),
         _same(code.works, case.works),
         _same(code.region, region),
+        True if in_force(code, case, mark) else None,
     )
     return False if False in answers else None if None in answers else True
 
@@ -131,7 +133,9 @@ NO_SCHEMES = "\N{EM DASH}"  # stands for every word that no scheme is bound to
 def bindings(case: Case, ref: Reference) -> tuple[str | None, ...]:
     """All that schemes can tell of a bottle: two with the same are alike to every one of them."""
     named = ref.remember(("bindings",), lambda: _named(ref))
-    return tuple([_as_bound(getattr(case, name), words) for name, words in zip(BINDINGS, named, strict=True)])
+    bound = [_as_bound(getattr(case, name), words) for name, words in zip(BINDINGS, named, strict=True)]
+    laws = [code.id for code in ref.law_codes if shown(code, case)] if case.features or case.known else []
+    return (*bound, *laws)
 
 
 def _named(ref: Reference) -> tuple[frozenset[str], ...]:

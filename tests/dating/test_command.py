@@ -5,11 +5,12 @@ import json
 import runpy
 import subprocess
 import sys
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
 
-from dating.command import main
+from dating.command import documents, main
 
 from .own_rows import OWN
 
@@ -185,3 +186,80 @@ def test_a_reader_that_went_away(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("sys.stdout", Gone())
     monkeypatch.setattr("sys.stderr", io.StringIO())
     assert main([]) == 1
+
+
+@pytest.mark.parametrize("odd", ["\u2028", "\u2029", "\x0c", "\x85", "\x1c"])
+def test_only_a_line_feed_ends_a_line(
+    odd: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    given = json.dumps(
+        {"id": f"a{odd}b", "known": [{"what": f"x{odd}y", "from": 1900}]}, ensure_ascii=odd < " "
+    )
+    code, answers, _ = run(f"nonsense\n{given}\n", monkeypatch, capsys)
+    assert (code, len(answers)) == (2, 2)
+    assert answers[1]["id"] == f"a{odd}b"
+    code, answers, _ = run(f'nonsense\n{{"id": 1}}{odd}{{"id": 2}}\n', monkeypatch, capsys)
+    assert len(answers) == 2 and "error" in answers[1]
+
+
+@pytest.mark.parametrize("word", ["NaN", "Infinity", "-Infinity", "1e999"])
+def test_what_is_no_number_is_refused_and_never_echoed(
+    word: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    code, (answer,), _ = run(f'{{"id": {word}}}\n', monkeypatch, capsys)
+    assert (code, answer["id"]) == (2, None)
+    assert answer["error"].endswith("is no number")
+
+
+def test_a_plain_fraction_is_echoed(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    code, (answer,), _ = run('{"id": 1.5}\n', monkeypatch, capsys)
+    assert (code, answer["id"]) == (0, 1.5)
+
+
+def test_each_line_is_answered_as_it_comes() -> None:
+    """Also after a first line that is no document, and after one over several lines."""
+    lines = ["nonsense", '{"id": 1}', '{"id": 2,', '{"id": 3}']
+    asked = []
+
+    def coming() -> Iterator[str]:
+        for line in lines:
+            asked.append(line)
+            yield line + "\n"
+
+    found = documents(coming())
+    for line in lines:
+        assert next(found).strip() == line
+        assert asked[-1] == line
+    assert list(found) == []
+
+
+def test_a_document_over_several_lines_is_answered_at_its_end() -> None:
+    lines = ["{\n", '  "id": [\n', '    {"id": 1}\n', "  ]\n", "}\n", '{"id": 2}\n']
+    found = documents(iter(lines))
+    assert json.loads(next(found)) == {"id": [{"id": 1}]}
+    assert json.loads(next(found)) == {"id": 2}
+
+
+def test_lines_that_never_become_a_document_are_answered_one_each() -> None:
+    assert list(documents(iter(["[\n", '{"id": 1}\n']))) == ["[\n", '{"id": 1}\n']
+
+
+def test_a_bad_row_of_ones_own_is_an_error_in_its_place(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    good = {"id": "q", "letters": "QX", "maker": "Quarl", "used_from": 1900, "used_to": 1930}
+    rows: list[Any] = [
+        None,
+        [],
+        {"id": ["q"]},
+        {**good, "used_from": 1e5},
+        {**good, "used_to": "\ud800"},
+        good,
+    ]
+    for row in rows:
+        given = {"id": 7, "own": {"marks": [good, row]}}
+        code, (answer,), _ = run(json.dumps(given), monkeypatch, capsys)
+        assert (code, answer["id"]) == (2, 7)
+        assert answer["at"].startswith("own.marks[1]")

@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from dating import Case, Reference
+from dating import Case, FeatureSeen, Known, MarkReading, Reference
 from dating.schemes import effect, fit
 from dating.years import axis_to
 
@@ -73,11 +73,41 @@ def test_a_scheme_of_an_unknown_bottler_serves_where_no_other_reads_it(own: Refe
 
 
 def test_rules_of_a_class_hold_only_for_the_class(ref: Reference) -> None:
-    assert effect_of(ref, "brockway-b-circle", {"right": "38"}, contents="liquor").years == ()
-    assert effect_of(ref, "brockway-b-circle", {"right": "48"}, contents="liquor").years == (1948,)
+    federal: dict[str, Any] = {"contents": "liquor", "features": ["federal-law-forbids"]}
+    assert effect_of(ref, "brockway-b-circle", {"right": "38"}, **federal).years == ()
+    assert effect_of(ref, "brockway-b-circle", {"right": "48"}, **federal).years == (1948,)
     assert effect_of(ref, "brockway-b-circle", {"right": "48"}).years == ()
-    assert effect_of(ref, "united-glass-ugb", {"right": "48"}, contents="liquor").years == ()
+    assert effect_of(ref, "united-glass-ugb", {"right": "48"}, **federal).years == ()
     assert effect_of(ref, "liberty-lg", {"right": "69"}, contents="liquor").years == (1969,)
+
+
+@pytest.mark.parametrize(
+    ("given", "years"),
+    [
+        ({}, ()),
+        ({"known": (Known("distiller", 1932, 1950),)}, ()),
+        ({"known": (Known("distiller", 1933, 1950),)}, (1948,)),
+        ({"known": (Known("distiller", 1933, 1950, "doubtful"),)}, ()),
+        ({"features": (FeatureSeen("tooled-finish"),)}, ()),
+        ({"features": (FeatureSeen("federal-law-forbids"),)}, (1948,)),
+        ({"features": (FeatureSeen("federal-law-forbids", "doubtful"),)}, ()),
+        ({"features": (FeatureSeen("liquor-permit-number"),)}, (1948,)),
+        ({"features": (FeatureSeen("roll-on-pilferproof"),)}, (1948,)),
+    ],
+)
+def test_the_liquor_rule_needs_its_wording_or_a_date_of_its_years(
+    ref: Reference, given: dict[str, Any], years: tuple[int, ...]
+) -> None:
+    case = Case(contents="liquor", this_year=2026, **given)
+    reading = MarkReading(letters="B", right="48")
+    found = effect(ref.marks["brockway-b-circle"], reading, case, ref, axis_to(2026))
+    assert found.years == years
+    later = [
+        m
+        for m in ref.marks.values()
+        if m.country == "US" and (m.used_from or 0) >= 1933 and m.id not in ref.codes_of
+    ]
+    assert later and all(effect(m, reading, case, ref, axis_to(2026)).years == (1948,) for m in later)
 
 
 def test_a_number_that_is_never_a_year_stays_one(ref: Reference) -> None:

@@ -1,0 +1,95 @@
+"""Input validation: whatever is given is answered, or refused in one sentence by its field."""
+
+import json
+from typing import Any
+
+import pytest
+
+from dating import Case, CaseError, Reference
+from dating.command import answer
+
+from .conftest import Ask
+
+LETTERS = "".join("ABCDEFGH"[n % 8] for n in range(200))
+
+
+@pytest.mark.parametrize(
+    ("given", "at", "words"),
+    [
+        ({"region": "XX"}, "region", "“XX” is not known"),
+        ({"region": "Atlantis"}, "region", "“Atlantis” is not known"),
+        ({"contents": "moonbeams"}, "contents", "“moonbeams” is not known"),
+        ({"mark": {"letters": LETTERS}}, "mark.letters", "more than 80 letters"),
+        ({"mark": {"letters": "?" * 200}}, "mark.letters", "more than 80 letters"),
+        ({"mark": {"letters": "A", "right": "1" * 200}}, "mark.right", "longer than 40"),
+        ({"recovered": 2030}, "recovered", "2030, which is not between 1600 and 2026"),
+        ({"this_year": 3000}, "this_year", "lies outside"),
+        ({"known": [{"what": "x", "from": 1900, "to": 1890}]}, "known[0].to", "1890 is before 1900"),
+        ({"known": [{"what": "x", "from": 19000}]}, "known[0].from", "is not a year"),
+        ({"mark": {"letters": "A"}, "marks": [{"letters": "B"}]}, "mark", "not both"),
+    ],
+)
+def test_refused_in_one_sentence_by_its_field(
+    ref: Reference, given: dict[str, Any], at: str, words: str
+) -> None:
+    with pytest.raises(CaseError) as caught:
+        Case.from_dict({"this_year": 2026, **given}, ref)
+    assert caught.value.at == at
+    assert words in caught.value.message and "\n" not in caught.value.message
+
+
+@pytest.mark.parametrize("letters", ["..", "[..]", "..[..]..", "…", "*", "[..][..]"])
+def test_gaps_alone_are_nothing_read(ask: Ask, letters: str) -> None:
+    """Also where the place beside them was looked at and could not be read."""
+    for beside in ({}, {"right": ".."}, {"left": "?", "below": "??"}):
+        finding = ask({"mark": {"letters": letters, **beside}})
+        assert (finding.window, finding.because) == (None, ())
+
+
+@pytest.mark.parametrize("letters", ["?", "????", "?" * 80, "[?]", "?..?"])
+def test_unread_letters_alone_date_nothing(ask: Ask, letters: str) -> None:
+    finding = ask({"mark": {"letters": letters}})
+    assert finding.window is None or finding.window[1] in (None, 2026)
+    assert finding.conflicts == ()
+
+
+def test_a_region_and_a_mark_that_exclude_each_other_are_answered(ask: Ask) -> None:
+    mark = {"letters": "LG", "right": "69", "only": ["liberty-lg"]}
+    assert ask({"region": "UK", "mark": mark}).words == ask({"region": "US", "mark": mark}).words == "1969"
+
+
+def test_twenty_readings_on_one_bottle_are_answered(ask: Ask) -> None:
+    finding = ask(
+        {"marks": [{"letters": f"{one}?[HN]..", "right": "?1"} for one in LETTERS[:8] + "KLMNOPQRSTUV"]}
+    )
+    assert len(finding.because) == 20
+    assert sum(finding.posterior) == pytest.approx(1)
+
+
+def test_the_same_reading_twice_is_one_as_sure_as_the_surer(ask: Ask) -> None:
+    once = ask({"mark": {"letters": "LG"}})
+    for certainties in (("doubtful", "certain"), ("certain", "doubtful"), ("certain", "certain")):
+        twice = ask({"marks": [{"letters": "LG", "certainty": sure} for sure in certainties]})
+        assert (twice.posterior, twice.window) == (once.posterior, once.window)
+
+
+@pytest.mark.parametrize("known", [{"from": 2030, "to": 2040}, {"edtf": "2050"}, {"from": 2027}])
+def test_years_beyond_this_year_are_answered_with_what_is_wrong(ask: Ask, known: dict[str, Any]) -> None:
+    finding = ask({"known": [{"what": "a label", **known}]})
+    (conflict,) = finding.conflicts
+    assert finding.window is None
+    assert "nothing is made after 2026" in conflict.why
+
+
+def test_an_end_beyond_this_year_ends_with_it(ask: Ask) -> None:
+    assert ask({"known": [{"what": "a label", "from": 1990, "to": 2040}]}).window == (1990, 2026)
+
+
+def test_a_year_beside_a_mark_that_is_yet_to_come_is_no_year(ask: Ask) -> None:
+    finding = ask({"mark": {"letters": "LG", "right": "2030"}})
+    assert finding.window == ask({"mark": {"letters": "LG"}}).window
+
+
+def test_the_command_says_the_field(ref: Reference) -> None:
+    out, fine = answer(json.dumps({"id": 1, "region": "XX"}), ref)
+    assert not fine and out["at"] == "region"
