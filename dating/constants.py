@@ -103,9 +103,10 @@ LETTER_WRONG = _own(
 LETTER_LOST = _own("A letter lost, or added by a scratch", 0.02, "probability", "edges wear first")
 END_LOST = _own(
     "A whole end of a mark worn off, at least",
-    LETTER_LOST**3,
+    LETTER_LOST**2,
     "probability",
-    "beyond three letters it is one event, such as a word under growth; for readings of four letters or more",
+    "beyond two letters it is one event, such as a word under growth or left out; for readings of four "
+    "letters or more",
 )
 FEATURE_RIGHT = _own("Frame, symbol or arrangement seen right", 0.95, "probability", "as for a letter")
 FEATURE_MISSED = _own(
