@@ -28,6 +28,13 @@ class FeatureAnswer:
     chosen: bool
     sure: forms.BoundField | None
 
+    @property
+    def held(self) -> str:
+        """All contents that it is meant for, joined by ``;``."""
+        kinds = dating.reference().held.values()
+        kind = self.feature.applies_to
+        return ";".join([kind, *(each.word for each in kinds if each.within == kind)])
+
 
 @dataclass(frozen=True, slots=True)
 class FeatureQuestion:
