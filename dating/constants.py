@@ -54,6 +54,13 @@ ELSEWHERE = _own(
     "trades copied each other, years late or early",
 )
 
+MARK_ELSEWHERE = _own(
+    "Share of a mark of another country than the bottle's",
+    0.25,
+    "factor",
+    "bottles travelled, but most that were filled in a country were made there",
+)
+
 TAIL_HALVES = _own(
     "A side without a limit halves every", 20, "years", "old moulds and habits lasted a working life"
 )

@@ -20,7 +20,7 @@ from .constants import CERTAINTY, CIRCA, ELSEWHERE, FIRM, RELIABILITY
 from .known import Known
 from .library import Reference
 from .markfactor import Candidate, MarkFactor, mark_factor
-from .schemes import alike
+from .outside import half_outside, misfits, world_wide
 from .tables import Feature
 from .years import EVER, Axis, Spans, box, shape_of_feature, spans_of
 
@@ -91,20 +91,6 @@ def reliability_of(feature: Feature) -> str:
     return "published" if given <= set(feature.years_read) else "partly"
 
 
-def misfits(feature: Feature, case: Case) -> list[str]:
-    """What about the bottle lies outside the row: its region, its contents."""
-    out = []
-    if (
-        feature.region != "any"
-        and case.region not in (None, "any")
-        and alike(case.region or "") != alike(feature.region)
-    ):
-        out.append(f"the row is for {feature.region}")
-    if feature.applies_to != "any" and case.contents not in (None, "any", feature.applies_to):
-        out.append(f"the row is for {feature.applies_to}")
-    return out
-
-
 def weigh(certainty: str, reliability: str, outside: list[str]) -> tuple[float, str]:
     """The weight and its reason."""
     weight = CERTAINTY[certainty] * RELIABILITY.get(reliability, 1.0)
@@ -123,15 +109,25 @@ def heights_of(feature: Feature, axis: Axis, ref: Reference) -> tuple[float, ...
 def feature_piece(seen: FeatureSeen, case: Case, axis: Axis, ref: Reference) -> Piece:
     """The piece of evidence of a feature that was seen."""
     feature = ref.features[seen.id]
-    outside = misfits(feature, case)
+    outside = misfits(feature, case, ref)
+    away = not ref.places.region_fits(feature.group, feature.region, case.region)
     key = ("feature", seen.id, seen.certainty, tuple(outside), axis)
-    piece = ref.remember(key, lambda: _feature_piece(feature, seen.certainty, outside, axis, ref))
+    piece = ref.remember(key, lambda: _feature_piece(feature, seen.certainty, outside, away, axis, ref))
     return replace(piece, label=f"{piece.label} ({seen.note[:60]})") if seen.note else piece
 
 
-def _feature_piece(feature: Feature, certainty: str, outside: list[str], axis: Axis, ref: Reference) -> Piece:
+def _feature_piece(
+    feature: Feature, certainty: str, outside: list[str], away: bool, axis: Axis, ref: Reference
+) -> Piece:
     weight, why = weigh(certainty, reliability_of(feature), outside)
     heights = heights_of(feature, axis, ref)
+    support = shape_of_feature(feature).support
+    if away:
+        support = world_wide(feature)
+        if support != EVER:
+            weight, why = weigh(certainty, reliability_of(feature), [])
+            why += f"; its limit holds all over the world, the rest half, as {' and '.join(outside)}"
+            heights = half_outside(heights, support, axis)
     return Piece(
         "feature",
         feature.id,
@@ -143,7 +139,7 @@ def _feature_piece(feature: Feature, certainty: str, outside: list[str], axis: A
         ref.source_words(feature.source, feature.locator),
         heights,
         likelihood(heights, weight, axis),
-        shape_of_feature(feature).support,
+        support,
         family=ref.family_of(feature.id),
     )
 

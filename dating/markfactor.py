@@ -129,12 +129,12 @@ def _key(reading: MarkReading, case: Case, ref: Reference) -> tuple[object, ...]
     bound = None if beside == (None,) * 4 else (reading.at, bindings(case, ref))
     return (
         *(reading.letters, reading.symbol, reading.frame, reading.arrangement, reading.only),
-        *(beside, bound, case.maker),
+        *(beside, bound, case.maker, case.region),
     )
 
 
 def _factor(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> MarkFactor:
-    reads = candidates(reading, ref, case.maker)
+    reads = candidates(reading, ref, case.maker, case.region)
     kept = _kept(reads, reading, case, axis, ref)
     running = _prepared(reads, kept.running, kept.stands_for, reading, case, axis, ref)
     found, alone = list(kept.candidates), list(kept.alone)

@@ -64,7 +64,8 @@ def show(
         "problems": problems_in(sheet, picked) if tried else [],
         "meanwhile": meanwhile,
         "opened": (request.POST.get("opened") if tried else "") or version,
-        "seen": version,
+        # While it lies in the bin nothing was compared: what others changed is still to be said.
+        "seen": sheet.version if sheet.find_form.in_bin else version,
         "once": key_to_show(request),
         "known_names": known_names(),
     }
