@@ -1,4 +1,4 @@
-"""With no network: buttons, typed words of any form and a camera's card are kept in the browser, or said not to be done."""
+"""With no network: buttons, words of any form and a card are kept in the browser, or said not done."""
 
 import re
 from collections.abc import Iterator
@@ -8,8 +8,9 @@ from playwright.sync_api import Page, Route, expect
 
 from tests.browser.conftest import PHONE, Watch
 from tests.browser.test_card import TAGS, groups, payload
-from tests.browser.test_unsent import OF_THE_CUT, cut, mend, note, save
+from tests.browser.test_unsent import OF_THE_CUT, cut, mend, network_address, note, save
 from tests.photos.card_shots import card
+from tests.running import start
 
 ARRIVE = "**/card/arrive/**"
 KEPT = """() => new Promise((done, failed) => {
@@ -17,7 +18,10 @@ KEPT = """() => new Promise((done, failed) => {
   asked.onerror = () => failed(asked.error);
   asked.onsuccess = () => {
     const rows = asked.result.transaction("records").objectStore("records").getAll();
-    rows.onsuccess = () => { asked.result.close(); done(rows.result.map((row) => [row.state, JSON.stringify(row.words)])); };
+    rows.onsuccess = () => {
+      asked.result.close();
+      done(rows.result.map((row) => [row.state, JSON.stringify(row.words)]));
+    };
   };
 })"""
 
@@ -37,6 +41,12 @@ def kept(page: Page, count: int, words: str = "") -> None:
     raise AssertionError(page.evaluate(KEPT))
 
 
+def pressed(page: Page, name: str) -> None:
+    """The button of a row of choices is the one that holds."""
+    button = page.get_by_role("button", name=name, exact=True)
+    expect(button).to_have_attribute("aria-pressed", "true")
+
+
 @pytest.mark.begins_with("six")
 def test_a_stage_pressed_without_a_network_is_kept_and_sent(phone):
     phone.goto("/finds/")
@@ -49,7 +59,7 @@ def test_a_stage_pressed_without_a_network_is_kept_and_sent(phone):
     mend(phone)
     expect(note(phone)).to_contain_text("“cleaning” is saved now")
     note(phone).get_by_role("button", name="Look at it").click()
-    expect(phone.get_by_role("button", name="cleaning", exact=True)).to_have_attribute("aria-pressed", "true")
+    pressed(phone, "cleaning")
 
 
 @pytest.mark.begins_with("six")
@@ -71,12 +81,8 @@ def test_a_press_is_sent_by_the_next_page_or_taken_back(phone):
     again.goto("/dives/")
     again.get_by_text("“free to take” was kept").wait_for()
     again.goto(address)
-    expect(again.get_by_role("button", name="free to take", exact=True)).to_have_attribute(
-        "aria-pressed", "true"
-    )
-    expect(again.get_by_role("button", name="cleaning", exact=True)).to_have_attribute(
-        "aria-pressed", "false"
-    )
+    pressed(again, "free to take")
+    pressed(again, "wet")
 
 
 @pytest.mark.begins_with("six")
@@ -97,9 +103,7 @@ def test_a_lost_answer_to_a_press_does_nothing_twice(phone):
     mend(phone)
     expect(note(phone)).to_contain_text("is saved now")
     phone.reload()
-    expect(phone.get_by_role("button", name="free to take", exact=True)).to_have_attribute(
-        "aria-pressed", "true"
-    )
+    pressed(phone, "free to take")
 
 
 @pytest.mark.begins_with("bath")
@@ -287,6 +291,35 @@ def test_a_card_cut_off_loses_and_doubles_no_picture(phone, moment, closed):
     expect(groups(phone)).to_have_count(2)
     expect(phone.get_by_role("checkbox")).to_have_count(6)
     kept(phone, 0)
+
+
+@pytest.mark.begins_with("dive")
+def test_on_plain_http_as_well(new_browser, own_folder, tmp_path, watch):
+    """By the address on the network: no service worker, no `randomUUID`, no digest of the browser's own."""
+    network = start(tmp_path, "--lan", "--data", str(own_folder))
+    watch.base = base = network.base.replace("127.0.0.1", network_address())
+    try:
+        phone = new_browser(viewport=PHONE, base_url=base)
+        phone.goto(network.link.replace(network.base, base))
+        assert phone.evaluate("window.isSecureContext") is False
+        phone.goto("/dives/2026/1/card/")
+        after_the_last_byte(phone)
+        expect(phone.locator("[data-waits]")).to_contain_text("also if this page is closed")
+        phone.unroute_all()
+        again = phone.context.new_page()
+        phone.close()
+        mend(again)
+        again.goto("/dives/2026/1/card/")
+        expect(groups(again)).to_have_count(2)
+        expect(again.get_by_role("checkbox")).to_have_count(6)
+        again.goto("/dives/sites/new/")
+        again.get_by_label("Name").first.fill("Tallow Cove")
+        kept(again, 1, "Tallow Cove")
+        again.reload()
+        note(again).get_by_role("button", name="Take it up").click()
+        expect(again.get_by_label("Name").first).to_have_value("Tallow Cove")
+    finally:
+        assert network.stop() == 0
 
 
 @pytest.mark.begins_with("dive")

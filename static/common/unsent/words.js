@@ -1,7 +1,7 @@
 // A form read out as a record of this browser, and filled in again from one.
 const WORDS = "textarea, input:is(:not([type]), [type=text], [type=number], [type=date], [type=time], [type=datetime-local])";
 const LEFT_OUT = new Set(["csrfmiddlewaretoken", "held", "pictures", "pictures-role"]);
-const OF_THE_PAGE = new Set(["once", "seen", "opened", "act"]);
+const OF_THE_PAGE = new Set(["once", "seen", "opened", "act", "tick"]);
 // The version that a draft was typed beside comes back with it, so that what was saved since is not undone (optimistic lock).
 const NOT_FILLED = new Set([...LEFT_OUT, "once", "act"]);
 
