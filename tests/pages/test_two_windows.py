@@ -9,8 +9,10 @@ from typing import Any
 
 import pytest
 from django.test import Client
+from django.utils import timezone
 
-from catalogue.care.services import start_soak
+from catalogue.care.models import ConditionReport, Damage, Treatment
+from catalogue.care.services import report_condition, start_soak
 from catalogue.common.forms.base import CHANGED_MEANWHILE
 from catalogue.common.models import HouseSettings
 from catalogue.photos.models import Photo
@@ -165,6 +167,32 @@ def soak() -> Editing:
     return Editing(soak, page, ("note", "mine", "yours"), ("name", "Red crate", "Green crate"))
 
 
+def treatment() -> Editing:
+    find = factories.find()
+    begun = timezone.now() - datetime.timedelta(days=2)
+    done = Treatment.objects.create(find=find, method="soap-brush", begun=begun, tools="a wire")
+    page = f"/workbench/{find.number}/treatment/{done.pk}/"
+    return Editing(done, page, ("note", "mine", "yours"), ("strength", "thin", "thick"))
+
+
+def condition() -> Editing:
+    find = factories.find()
+    report = ConditionReport(find=find, on=datetime.date(2024, 5, 1), grade="sound")
+    report_condition(report, [Damage(kind="chip", part="lip", extent="little")])
+    page = f"/workbench/{find.number}/condition/{report.pk}/"
+    return Editing(report, page, ("note", "mine", "yours"), ("grade", "worn", "damaged"))
+
+
+def damage_in_a_report() -> Editing:
+    made = condition()
+
+    def stored(record: Any, name: str) -> str:
+        return str(record.damages.get().note) if name.startswith("damage") else str(record.note)
+
+    one = ("damage-0-note", "mine", "yours")
+    return Editing(made.record, made.page, one, ("note", "my words", "your words"), stored=stored)
+
+
 def work_queue() -> Editing:
     find = factories.find("Unread bottle")
     return Editing(find, "/finds/next/", ("notes", "mine", "yours"), ("colour", "aqua", "amber"))
@@ -179,6 +207,7 @@ EDITING: dict[str, Callable[[], Editing]] = {
     for made in (
         *(site, dive, buddies, person, place, permission, town, bottler, maker, mark_of_a_maker),
         *(picture, house, vessel, rings_of_a_vessel, tool, planned_bath, soak, work_queue),
+        *(treatment, condition, damage_in_a_report),
     )
 }
 
