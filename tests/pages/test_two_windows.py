@@ -322,3 +322,65 @@ def forms_of(client: Client, page: str) -> dict[str, str]:
     found = re.findall(r'<input[^>]*form="notes" name="([^"]+)" value="([^"]*)"', html)
     assert len(found) >= 4
     return dict(found)
+
+
+def test_what_pictures_show_in_two_windows(owner_client: Client, db: None, data_folder: Path) -> None:
+    find = factories.find()
+    one, two = (Photo.objects.create(find=find, **FACTS | {"sha256": letter * 64}) for letter in "ab")
+    page = f"{find.get_absolute_url()}?arrange=yes"
+    address, first = opened(owner_client, page, f"roles/?find={find.pk}", **{f"role-{one.pk}": "base"})
+    second = opened(owner_client, page, f"roles/?find={find.pk}", **{f"role-{two.pk}": "after"})[1]
+    third = second | {f"role-{one.pk}": "before"}
+    for sent in (first, second):
+        owner_client.post(address, sent)
+    assert {p.pk: p.role for p in Photo.objects.all()} == {one.pk: "base", two.pk: "after"}
+    told = owner_client.post(address, third, follow=True).content.decode()
+    assert "Another page said meanwhile that a picture shows: base. Yours was: before." in told
+    assert {p.pk: p.role for p in Photo.objects.all()} == {one.pk: "base", two.pk: "after"}
+
+
+def test_what_was_looked_for_before_acid_in_two_windows(owner_client: Client, db: None) -> None:
+    find = factories.find()
+    page = f"/workbench/{find.number}/"
+    address, first = opened(owner_client, page, "look/", found=["crack"])
+    second = opened(owner_client, page, "look/", found=["metal"])[1]
+    owner_client.post(address, first)
+    told = owner_client.post(address, second, follow=True).content.decode()
+    assert "Another page ticked meanwhile, and that stays: crack" in told
+    assert set(find.checks.first().found) == {"crack", "metal"}
+    # What was shown as ticked can be cleared.
+    address, cleared = opened(owner_client, page, "look/", found=["metal"])
+    owner_client.post(address, cleared)
+    assert find.checks.first().found == ["metal"]
+
+
+def test_nothing_there_does_not_undo_what_another_window_ticked(owner_client: Client, db: None) -> None:
+    find = factories.find()
+    address, first = opened(owner_client, f"/workbench/{find.number}/", "look/", found=["crack"])
+    second = opened(owner_client, f"/workbench/{find.number}/", "look/", nothing="1")[1]
+    owner_client.post(address, first)
+    owner_client.post(address, second)
+    assert find.checks.first().found == ["crack"]
+
+
+def test_a_note_on_a_step_that_was_ticked_off_meanwhile_is_not_lost(owner_client: Client, db: None) -> None:
+    find = factories.find(look="growth")
+    page = f"/workbench/{find.number}/growth-kept/"
+    owner_client.post(page, {"step": "soak", "act": "begin"})
+    owner_client.post(page, {"step": "soak", "act": "done", "note": "cold water"})
+    told = owner_client.post(page, {"step": "soak", "act": "done", "note": "warm"}, follow=True)
+    assert "ticked off meanwhile" in told.content.decode() and "“warm”" in told.content.decode()
+    assert find.work_steps.get().note == "cold water"
+
+
+def test_a_tool_put_away_comes_back_from_its_notice(owner_client: Client, db: None) -> None:
+    tool = bench.tool()
+    address = f"/workbench/kit/{tool.pk}/away/"
+    for _ in range(2):  # the second tap is no error
+        told = owner_client.post(address, follow=True)
+        assert told.status_code == 200
+    assert f'action="/bin/tool/{tool.pk}/back/"' in told.content.decode()
+    answer = owner_client.post(f"/bin/tool/{tool.pk}/back/")
+    assert answer.url == f"/workbench/kit/{tool.pk}/"
+    tool.refresh_from_db()
+    assert tool.binned_at is None
