@@ -26,7 +26,7 @@ class RulerLane(NamedTuple):
 
 
 class RulerYears(NamedTuple):
-    """What a large ruler shows of one find: its years, the best of them, the reasons, and all of it in words."""
+    """What a large ruler shows of one find: its years, the best of them, the reasons, all of it in words."""
 
     curve: Curve = ()
     years: Sequence[int] | None = None
