@@ -20,7 +20,7 @@ from catalogue.sites.models import Permission
 from catalogue.specimens.services import Parts, keep_find
 from tests import factories
 from tests.care import makers as bench
-from tests.posted import opened
+from tests.posted import forms_in, opened
 
 FACTS: dict[str, Any] = {
     "sha256": "a" * 64,
@@ -274,8 +274,6 @@ def test_only_what_was_typed_is_written(owner_client: Client, editing: Editing) 
 
 
 def opened_from(page: str, editing: Editing) -> dict[str, Any]:
-    from tests.posted import forms_in
-
     forms = forms_in(page)
     fitting = (values for said, values in forms if said.get("action", "").endswith(editing.action))
     return next(values for values in fitting if editing.one[0] in values)
@@ -384,3 +382,21 @@ def test_a_tool_put_away_comes_back_from_its_notice(owner_client: Client, db: No
     assert answer.url == f"/workbench/kit/{tool.pk}/"
     tool.refresh_from_db()
     assert tool.binned_at is None
+
+
+def test_a_move_in_two_windows(owner_client: Client, db: None) -> None:
+    hall, attic, shed = (factories.place(name) for name in ("Hall", "Attic", "Shed"))
+    find = factories.find(place=hall)
+    page = find.get_absolute_url()
+    address, first = opened(owner_client, page, "move/", place=str(attic.pk))
+    second = opened(owner_client, page, "move/", place=str(shed.pk), why="damp")[1]
+    owner_client.post(address, first)
+    told = owner_client.post(address, second)
+    shown = told.content.decode()
+    assert told.status_code == 422 and "Meanwhile it says: Attic." in shown and "damp" in shown
+    find.refresh_from_db()
+    assert find.place == attic
+    again = next(values for said, values in forms_in(shown) if said.get("action", "").endswith("move/"))
+    assert owner_client.post(address, again).status_code == 302
+    find.refresh_from_db()
+    assert find.place == shed
