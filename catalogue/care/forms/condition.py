@@ -106,8 +106,8 @@ class ConditionSheet(CompositeForm):
             rows = [
                 {name: getattr(row, name) for name in DamageForm.Meta.fields} for row in report.damages.all()
             ]
-            of = {"initial": rows, "form_kwargs": {"correcting": True}}
-            self.damages = CorrectedSet(data, prefix="damage", **of)
+            correcting = {"correcting": True}
+            self.damages = CorrectedSet(data, prefix="damage", initial=rows, form_kwargs=correcting)
         self.rows_lost = data is not None and not self.damages.management_form.is_valid()
         if self.rows_lost:
             # The count of rows was lost on the way: fresh rows, or the page could never be sent again.
