@@ -101,18 +101,22 @@ class ConditionSheet(CompositeForm):
         self.form = ConditionForm(data, instance=report)
         if find is not None:
             self.form.instance.find = find
-        self.damages = DamageSet(data, prefix="damage")
-        if report is not None:
-            rows = [
-                {name: getattr(row, name) for name in DamageForm.Meta.fields} for row in report.damages.all()
-            ]
-            correcting = {"correcting": True}
-            self.damages = CorrectedSet(data, prefix="damage", initial=rows, form_kwargs=correcting)
+        self.report = report
+        self.damages = self._rows(data)
         self.rows_lost = data is not None and not self.damages.management_form.is_valid()
         if self.rows_lost:
             # The count of rows was lost on the way: fresh rows, or the page could never be sent again.
             self.form.add_error(None, "The rows of damage could not be read. Fill them in again and save.")
-            self.damages = DamageSet(prefix="damage")
+            self.damages = self._rows(None)
+
+    def _rows(self, data: Any) -> DamageForms:
+        if self.report is None:
+            return DamageSet(data, prefix="damage")
+        rows = [
+            {name: getattr(row, name) for name in DamageForm.Meta.fields} for row in self.report.damages.all()
+        ]
+        correcting = {"correcting": True}
+        return CorrectedSet(data, prefix="damage", initial=rows, form_kwargs=correcting)
 
     @property
     def parts(self) -> list[Any]:

@@ -8,7 +8,7 @@ from django.utils import timezone
 from catalogue.care.models import ConditionReport, Damage, Treatment
 from catalogue.care.services import report_condition
 from tests import factories as make
-from tests.posted import opened
+from tests.posted import forms_in, opened
 
 pytestmark = pytest.mark.django_db
 
@@ -139,3 +139,15 @@ def test_of_another_piece_there_is_none(owner_client, made) -> None:
 @pytest.mark.parametrize("made", [report, treatment])
 def test_a_visitor_may_not(client, made) -> None:
     assert client.get(page_of(made())).status_code == 302
+
+
+def test_rows_lost_on_the_way_take_no_damage_out(owner_client) -> None:
+    made = report()
+    address, values = opened(owner_client, page_of(made), note="looked again")
+    del values["damage-TOTAL_FORMS"]
+    answer = owner_client.post(address, values)
+    assert answer.status_code == 422 and "could not be read" in answer.content.decode()
+    again = next(form for _, form in forms_in(answer.content.decode()) if "damage-0-kind" in form)
+    assert (again["damage-0-kind"], again["note"]) == (["chip"], ["looked again"])
+    assert owner_client.post(address, again).status_code == 302
+    assert made.damages.count() == 2
