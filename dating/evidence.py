@@ -19,7 +19,7 @@ from .codes import digits_read
 from .constants import CERTAINTY, CIRCA, ELSEWHERE, FIRM, RELIABILITY
 from .known import Known
 from .library import Reference
-from .markfactor import MarkFactor, mark_factor
+from .markfactor import Candidate, MarkFactor, mark_factor
 from .outside import half_outside, misfits, world_wide
 from .tables import Feature
 from .years import EVER, Axis, Spans, box, shape_of_feature, spans_of
@@ -192,11 +192,11 @@ def _mark_piece(reading: MarkReading, factor: MarkFactor, axis: Axis, ref: Refer
         "mark",
         repr(reading),
         reading.label,
-        mark_detail(reading, factor),
+        mark_detail(reading, factor.leading, factor.coded),
         reading.certainty,
         weight,
         why,
-        mark_source(factor, ref),
+        mark_source(factor.leading, ref),
         factor.heights,
         likelihood(factor.heights, weight, axis),
         factor.support,
@@ -217,16 +217,16 @@ def mark_reliability(factor: MarkFactor) -> float:
     return 1.0 if abs(shaky / total - 1) < 1e-12 else shaky / total
 
 
-def mark_detail(reading: MarkReading, factor: MarkFactor) -> str:
+def mark_detail(reading: MarkReading, leading: Sequence[Candidate], coded: bool) -> str:
     """Which makers it may be, and what the characters beside it are."""
-    makers = list(dict.fromkeys(c.mark.maker for c in factor.leading if c.mark))
+    makers = list(dict.fromkeys(c.mark.maker for c in leading if c.mark))
     known = f"{len(makers)} makers used it" if len(makers) > 3 else " or ".join(makers)
     parts = [known] if makers else ["no mark of the tables reads so"]
     chars = [c for c in reading.slots.values() if c and digits_read(c)]
-    if chars and not factor.coded:
+    if chars and not coded:
         shown = " ".join(chars)
-        schemes = any(c.effect.codes for c in factor.leading)
-        if schemes and not any(c.effect.years for c in factor.leading):
+        schemes = any(c.effect.codes for c in leading)
+        if schemes and not any(c.effect.years for c in leading):
             parts.append(
                 f"{shown} is no year of this maker: a mould or catalogue number, which does not date"
             )
@@ -235,11 +235,11 @@ def mark_detail(reading: MarkReading, factor: MarkFactor) -> str:
     return "; ".join(parts)
 
 
-def mark_source(factor: MarkFactor, ref: Reference) -> str:
+def mark_source(leading: Sequence[Candidate], ref: Reference) -> str:
     """Where the years of the leading marks, and the code, were read (the first few)."""
-    codes = [code for c in factor.leading if c.effect.years for code in c.effect.codes]
+    codes = [code for c in leading if c.effect.years for code in c.effect.codes]
     words = [ref.source_words(code.source, code.locator) for code in codes]
-    words += [ref.source_words(c.mark.source, c.mark.locator) for c in factor.leading if c.mark]
+    words += [ref.source_words(c.mark.source, c.mark.locator) for c in leading if c.mark]
     return "; ".join(list(dict.fromkeys(words))[:3])
 
 

@@ -9,6 +9,7 @@ from typing import TypeVar
 
 from .checks import ReferenceError
 from .codes import DateCode, read_code
+from .constants import ASSUMPTIONS, RULES
 from .facts import Cells, Source, keyed, read_source, rows_of, version_of
 from .markindex import MarkList
 from .places import MARKS, REGIONS_ALIKE, Content, Country, Coverage, read_content, read_country
@@ -186,7 +187,7 @@ def load(texts: Mapping[str, str]) -> Reference:
         for name in code.only_with:
             if name not in features:
                 raise ReferenceError("date_codes.csv", code.id, "only_with", f"there is no feature “{name}”")
-    version = version_of(texts[name] for name in sorted(texts))
+    version = version_of([*(texts[name] for name in sorted(texts)), repr(ASSUMPTIONS), RULES])
     return Reference(sources, marks, codes, features, exclusions, families, countries, held, version)
 
 

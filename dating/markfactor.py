@@ -147,7 +147,7 @@ def _factor(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> Mar
     heights = tuple([v / top if v > 0 else 0.0 for v in values]) if top > 0 else (0.0,) * len(values)
     everyone = cast(tuple[Candidate, ...], tuple(found))
     leading = _leading(everyone, reads)
-    support, coded = _support(leading)
+    support, coded = support_of(leading)
     return MarkFactor(everyone, tuple(alone), top, heights, support, coded, leading)
 
 
@@ -261,8 +261,8 @@ def _leading(found: Sequence[Candidate], reads: Reads) -> tuple[Candidate, ...]:
     return tuple(c for c in found if c.mark and c.chance >= least)
 
 
-def _support(leading: tuple[Candidate, ...]) -> tuple[Spans, bool]:
-    """The years that the best-read marks allow, cut to code years."""
+def support_of(leading: tuple[Candidate, ...]) -> tuple[Spans, bool]:
+    """The years that these marks allow, cut to code years, and whether all have code years."""
     if not leading:
         return EVER, False
     parts: list[tuple[int, int]] = []

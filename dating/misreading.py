@@ -13,9 +13,11 @@ from .constants import (
     FEATURE_WRONG,
     LETTER_WORN,
     MARK_ELSEWHERE,
+    PLAIN_WORDS,
     UNTABLED_SHARE,
 )
 from .edit_distance import Pattern, any_order, at_random, pattern
+from .inscription import reads_as
 from .library import Reference
 from .markindex import BY_CODE
 from .tables import Mark
@@ -53,8 +55,10 @@ def part_chance(seen: str | None, real: str, nothing: str) -> float:
 
 
 def unknown_chance(reading: MarkReading, ref: Reference) -> float:
-    """The chance that a mark at random reads so: letters by the alphabet, the rest by the tables' shares."""
+    """The chance that no mark of the tables reads so: letters by the alphabet, the rest by its shares."""
     chance = at_random(pattern(reading.letters)) if reading.letters is not None else 1.0
+    if reading.letters and reads_as(reading.letters, ref):
+        chance = max(chance, PLAIN_WORDS)
     total = len(ref.marks) or 1
     if reading.letters == "":
         chance *= ref.letterless / total

@@ -185,7 +185,7 @@ class AnswerStrip:
 
     words: str = "not yet dated"
     age: str = ""
-    best: int | None = None
+    peak: str = ""
     ruler: SafeString = mark_safe("")
     makers: list[tuple[str, float, bool]] = field(default_factory=list)
     opinion: str = ""
@@ -208,12 +208,13 @@ def answer_to(sheet: RecordSheet) -> AnswerStrip:
     except dating.CaseError as refused:
         answer.problem = f"Not dated yet: {refused.message}."
         return answer
-    answer.words, answer.age, answer.best = finding.words, finding.age_words, finding.best
+    answer.words, answer.age, answer.peak = finding.words, finding.age_words, finding.peak_words
     answer.ruler = _ruler(finding)
     answer.makers = _makers(finding)
     answer.opinion = evidence.maker_opinion.name if evidence.maker_opinion else ""
     answer.hint = code_hint(evidence, finding, reference)
-    answer.disagree = [conflict.why for conflict in finding.conflicts]
+    clashes = [finding.corrected] if finding.corrected else [clash.why for clash in finding.conflicts]
+    answer.disagree = [*finding.misplaced, *clashes]
     return answer
 
 
