@@ -14,6 +14,7 @@ from catalogue.specimens.services import date_evidence
 
 SOFT_BELOW = 0.75  # a piece that weighs less is drawn fainter: it was probable at most
 MOST_LOOKS = 3
+MOST_LIKELY_YEARS = 200  # a wider range tells nobody anything
 UNDATED_WORDS = "not yet dated"
 
 
@@ -167,6 +168,8 @@ def _likely(finding: dating.Finding) -> str:
     """The likely years where they say more than the window does."""
     runs = [(run.start, run.end) for run in finding.likely]
     if finding.years or not finding.because or not runs or len(runs) > 4:
+        return ""
+    if sum(last - first + 1 for first, last in runs) > MOST_LIKELY_YEARS:
         return ""
     if finding.window and runs == [tuple(finding.window)]:
         return ""
