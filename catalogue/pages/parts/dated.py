@@ -6,7 +6,7 @@ from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
 import dating
-from catalogue.common.drawings.large_ruler import RulerLane, large_rulers
+from catalogue.common.drawings.large_ruler import RulerLane, RulerYears, large_rulers
 from catalogue.common.drawings.scale import curve_per_year, scale_for
 from catalogue.specimens.evidence import evidence_of
 from catalogue.specimens.models import Specimen
@@ -102,7 +102,7 @@ def stored(find: Specimen, *, trouble: str = "") -> Dated:
     window = (find.made_from, find.made_to)
     words = find.made_words or UNDATED_WORDS
     scale = scale_for([curve], windows=[window], years=years or (), latest=timezone.localdate().year)
-    drawn = large_rulers(scale, curve=curve, years=years, window=window, best=find.made_best, words=words)
+    drawn = large_rulers(scale, RulerYears(curve, years, window, find.made_best, words=words))
     return Dated(
         words=words,
         age=_age(years, *window),
@@ -146,15 +146,8 @@ def _ruler(finding: dating.Finding) -> SafeString:
     lanes = [_lane(lane) for lane in finding.lanes]
     window = finding.window or (None, None)
     scale = scale_for([curve], windows=[window], years=finding.years or (), latest=finding.this_year)
-    drawn = large_rulers(
-        scale,
-        curve=curve,
-        years=finding.years,
-        window=window,
-        best=finding.best,
-        lanes=lanes,
-        words=finding.words,
-    )
+    shown = RulerYears(curve, finding.years, window, finding.best, lanes, finding.words)
+    drawn = large_rulers(scale, shown)
     # safe: the drawing escapes every text it is given
     return mark_safe(drawn)
 
