@@ -48,7 +48,7 @@ def latest_day() -> date | None:
 
 
 def doubt() -> str | None:
-    """What is said on a form that gives a number, where the clock may be ahead: the number's year stays.
+    """What is said on a form that gives a number where the clock may be ahead; the number's year stays.
 
     Nothing was written down for more than a year. Silent from the first save on; asks the database only then.
     """
