@@ -11,22 +11,23 @@ from . import edtf
 from .assess import Finding, assess
 from .case import Case, FeatureSeen, MarkReading
 from .checks import CaseError, EdtfError, ReferenceError
+from .conflicts import Conflict, Correction
 from .inscription import Inscription, Phrase, parse_inscription, phrases_in
 from .known import Known
 from .library import Reference, reference
 from .looknext import Look
 from .ranking import MarkShare, RankedMark, rank_marks
-from .reasons import Because, Branch, Conflict, Lane
+from .reasons import Because, Lane
 from .schemes import Would, what_would
-from .window import Window
+from .window import Peak, Window
 from .years import Run
 
 __all__ = [
     "Because",
-    "Branch",
     "Case",
     "CaseError",
     "Conflict",
+    "Correction",
     "EdtfError",
     "FeatureSeen",
     "Finding",
@@ -36,6 +37,7 @@ __all__ = [
     "Look",
     "MarkReading",
     "MarkShare",
+    "Peak",
     "Phrase",
     "RankedMark",
     "Reference",

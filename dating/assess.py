@@ -8,14 +8,17 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from operator import mul
 
+from .belief import headline
 from .case import Case
+from .conflicts import Conflict, Correction, conflicts, correction_words, corrections
 from .constants import HALF, LIKELY, PRIOR
 from .evidence import Piece, feature_piece, grouped, known_piece, mark_piece, together
+from .inscription import reads_as
 from .library import Reference
 from .looknext import Look, code_looks, look_next, ranked
 from .ranking import MarkShare, mark_shares
-from .reasons import Because, Conflict, Lane, because, conflicts, lane
-from .window import Window, age, age_words, best_year, bounds, in_edtf, in_words
+from .reasons import Because, Lane, because, lane
+from .window import Peak, Window, age, age_words, in_edtf, peak
 from .years import Axis, Run, Segments, axis_to, level_set, scaled
 
 
@@ -25,13 +28,14 @@ class Finding:
 
     window: Window | None
     years: tuple[int, ...] | None
-    best: int | None
+    peak: Peak
     words: str
     age: tuple[int | None, int | None] | None
     age_words: str
     edtf: str | None
     because: tuple[Because, ...]
     conflicts: tuple[Conflict, ...]
+    corrections: tuple[Correction, ...]
     look_next: tuple[Look, ...]
     span: Axis
     pieces: tuple[Piece, ...]
@@ -45,6 +49,17 @@ class Finding:
     def posterior(self) -> tuple[float, ...]:
         """One probability for each year from ``axis[0]`` to ``axis[1]``."""
         return tuple(scaled(self.unscaled))
+
+    @property
+    def best(self) -> int | None:
+        """The one year that stands out from all others, where there is such a one."""
+        return self.peak.best
+
+    @property
+    def peak_words(self) -> str:
+        """The highest years in words, where they say more than the window."""
+        one_year = self.window is not None and self.window.start == self.window.end
+        return "" if one_year else self.peak.words
 
     @property
     def axis(self) -> tuple[int, int]:
@@ -67,6 +82,21 @@ class Finding:
         return mark_shares(self.case, self.pieces, self.posterior, self.span, self.ref)
 
     @property
+    def corrected(self) -> str:
+        """In one statement, which slips would leave years; empty where nothing contradicts."""
+        return correction_words(self.corrections)
+
+    @property
+    def misplaced(self) -> tuple[str, ...]:
+        """What was given as a mark and reads as something else, each in a sentence."""
+        found = [
+            (reading.letters or "", reads_as(reading.letters or "", self.ref)) for reading in self.case.marks
+        ]
+        return tuple(
+            f"“{letters}” reads as {what}: put it under lettering." for letters, what in found if what
+        )
+
+    @property
     def lanes(self) -> tuple[Lane, ...]:
         """One lane of the year ruler for each piece of evidence, worked out when it is drawn."""
         return tuple(lane(piece, self.span) for piece in self.pieces)
@@ -77,6 +107,7 @@ class Finding:
             "window": _span(self.window) if self.window else None,
             "years": list(self.years) if self.years else None,
             "best": self.best,
+            "level": _span(self.peak.level) if self.peak.level else None,
             "words": self.words,
             "age": list(self.age) if self.age else None,
             "age_words": self.age_words,
@@ -86,6 +117,8 @@ class Finding:
             "marks": [_mark(mark) for mark in self.marks],
             "because": [_reason(reason) for reason in self.because],
             "conflicts": [_conflict(conflict) for conflict in self.conflicts],
+            "corrections": [_corrected(one) for one in self.corrections],
+            "misplaced": list(self.misplaced),
         }
 
 
@@ -130,16 +163,16 @@ def _conflict(conflict: Conflict) -> dict[str, object]:
         "between": list(conflict.between),
         "why": conflict.why,
         "kind": conflict.kind,
-        "branches": [
-            {
-                "without": branch.without,
-                "from": branch.start,
-                "to": branch.end,
-                "years": list(branch.years) if branch.years else None,
-                "words": branch.words,
-            }
-            for branch in conflict.branches
-        ],
+    }
+
+
+def _corrected(one: Correction) -> dict[str, object]:
+    return {
+        "without": list(one.without),
+        "from": one.start,
+        "to": one.end,
+        "years": list(one.years) if one.years else None,
+        "words": one.words,
     }
 
 
@@ -202,25 +235,26 @@ def assess(
 
     ``look_next`` asks for the looks worth taking (also where the case asks), ``reasons=False`` leaves out
     reasons, conflicts and lanes for redating many, ``prior`` replaces the assumption about the years
-    (periods as from, to, share).
+    (periods as from, to, share, and how much their last year has of their first).
     """
     ref = case.own or ref
     axis = axis_to(case.last_year, prior)
     pieces = pieces_of(case, axis, ref)
     unscaled = posterior(pieces, axis)
     looks = look_next or case.look_next
-    after = scaled(unscaled) if reasons or looks else []
-    whole = bounds(pieces, axis)
+    after = scaled(unscaled)
+    pieces, whole, words = headline(case, pieces, after, axis, ref)
     return Finding(
         window=whole.window,
         years=whole.years,
-        best=best_year(unscaled, axis, whole.window, whole.disagree),
-        words=in_words(whole),
+        peak=peak(after, axis, whole.window),
+        words=words,
         age=age(whole, case.this_year),
         age_words=age_words(whole, case.this_year),
         edtf=in_edtf(whole),
         because=because(pieces, after, whole, axis) if reasons else (),
         conflicts=conflicts(pieces, axis, ref, case.recovered) if reasons else (),
+        corrections=corrections(pieces, axis, ref) if reasons else (),
         look_next=_looks(case, pieces, after, axis, ref) if looks else (),
         span=axis,
         pieces=tuple(pieces),

@@ -11,6 +11,7 @@ from .constants import AXIS_START, CERTAINTY
 from .edit_distance import GAP, LONGEST_READING, pattern
 from .known import Known, read_known
 from .library import Reference
+from .places import region_given
 
 SLOTS = ("left", "right", "above", "below")
 SLOT_WORDS = {"left": "at the left", "right": "at the right", "above": "above", "below": "below"}
@@ -88,6 +89,8 @@ class Case:
     look_next: bool = False
     asked: frozenset[str] = frozenset()
     own: Reference | None = None
+    within: str | None = None
+    """The wider kind of its contents, where the reference knows one."""
 
     @property
     def last_year(self) -> int:
@@ -108,13 +111,14 @@ class Case:
             raise CaseError(
                 f"recovered in {recovered}, which is not between {AXIS_START} and {this_year}", "recovered"
             )
+        contents = checks.choice(values.get("contents"), "contents", {*ref.contents, "any"})
         look_next = checks.flag(values.get("look_next"), "look_next")
         return cls(
             _features(values.get("features"), ref),
             _marks(values, ref),
             read_known(values.get("known")),
-            checks.choice(values.get("region"), "region", {*ref.regions, "any"}),
-            checks.choice(values.get("contents"), "contents", {*ref.contents, "any"}),
+            region_given(values.get("region"), "region", ref.countries),
+            contents,
             checks.text(values.get("bottler"), "bottler") or None,
             checks.text(values.get("product"), "product") or None,
             checks.text(values.get("works"), "works") or None,
@@ -124,6 +128,7 @@ class Case:
             look_next,
             frozenset(checks.texts(values.get("asked"), "asked")),
             own,
+            ref.places.within(contents or "") or None,
         )
 
 

@@ -12,7 +12,15 @@ import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from functools import lru_cache
 
-from .constants import CONFUSED_WHEN_WORN, END_LOST, LETTER_LOST, LETTER_RIGHT, LETTER_WORN, LETTER_WRONG
+from .constants import (
+    CONFUSED_WHEN_WORN,
+    END_LOST,
+    LETTER_LOST,
+    LETTER_RIGHT,
+    LETTER_WORN,
+    LETTER_WRONG,
+    UNTABLED_LETTERS,
+)
 
 ANY = "?"
 GAP = "*"
@@ -50,12 +58,12 @@ def pattern(text: str) -> Pattern:
 
 
 def at_random(reading: Pattern) -> float:
-    """The chance that a mark taken at random reads so: 1/26 a letter read."""
+    """The chance that an inscription in no table reads so: 1/26 a letter read, of the first few."""
     chance = 1.0
     for place in reading:
         if place != GAP_TOKEN:
             chance *= sum(1.0 if read == ANY else 1 / 26 for read in place) / len(place)
-    return chance
+    return max(chance, 26.0**-UNTABLED_LETTERS)
 
 
 def turned(reading: Pattern) -> tuple[Pattern, ...]:
@@ -164,9 +172,7 @@ def first_row(places: Sequence[PlaceChances]) -> list[float]:
 
 def too_long(reading: Pattern, longest: int) -> list[float]:
     """For a mark of each length what more than one added letter costs besides: that it was this one of 26."""
-    if GAP_TOKEN in reading:
-        return [1.0] * (longest + 1)
-    read = sum(place != UNREAD_TOKEN for place in reading)
+    read = sum(place not in (UNREAD_TOKEN, GAP_TOKEN) for place in reading)
     return [float(26.0 ** -max(0, read - length - 1)) for length in range(longest + 1)]
 
 

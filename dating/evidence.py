@@ -19,8 +19,8 @@ from .codes import digits_read
 from .constants import CERTAINTY, CIRCA, ELSEWHERE, FIRM, RELIABILITY
 from .known import Known
 from .library import Reference
-from .markfactor import MarkFactor, mark_factor
-from .schemes import alike
+from .markfactor import Candidate, MarkFactor, mark_factor
+from .outside import half_outside, misfits, world_wide
 from .tables import Feature
 from .years import EVER, Axis, Spans, box, shape_of_feature, spans_of
 
@@ -91,20 +91,6 @@ def reliability_of(feature: Feature) -> str:
     return "published" if given <= set(feature.years_read) else "partly"
 
 
-def misfits(feature: Feature, case: Case) -> list[str]:
-    """What about the bottle lies outside the row: its region, its contents."""
-    out = []
-    if (
-        feature.region != "any"
-        and case.region not in (None, "any")
-        and alike(case.region or "") != alike(feature.region)
-    ):
-        out.append(f"the row is for {feature.region}")
-    if feature.applies_to != "any" and case.contents not in (None, "any", feature.applies_to):
-        out.append(f"the row is for {feature.applies_to}")
-    return out
-
-
 def weigh(certainty: str, reliability: str, outside: list[str]) -> tuple[float, str]:
     """The weight and its reason."""
     weight = CERTAINTY[certainty] * RELIABILITY.get(reliability, 1.0)
@@ -123,15 +109,25 @@ def heights_of(feature: Feature, axis: Axis, ref: Reference) -> tuple[float, ...
 def feature_piece(seen: FeatureSeen, case: Case, axis: Axis, ref: Reference) -> Piece:
     """The piece of evidence of a feature that was seen."""
     feature = ref.features[seen.id]
-    outside = misfits(feature, case)
+    outside = misfits(feature, case, ref)
+    away = not ref.places.region_fits(feature.group, feature.region, case.region)
     key = ("feature", seen.id, seen.certainty, tuple(outside), axis)
-    piece = ref.remember(key, lambda: _feature_piece(feature, seen.certainty, outside, axis, ref))
+    piece = ref.remember(key, lambda: _feature_piece(feature, seen.certainty, outside, away, axis, ref))
     return replace(piece, label=f"{piece.label} ({seen.note[:60]})") if seen.note else piece
 
 
-def _feature_piece(feature: Feature, certainty: str, outside: list[str], axis: Axis, ref: Reference) -> Piece:
+def _feature_piece(
+    feature: Feature, certainty: str, outside: list[str], away: bool, axis: Axis, ref: Reference
+) -> Piece:
     weight, why = weigh(certainty, reliability_of(feature), outside)
     heights = heights_of(feature, axis, ref)
+    support = shape_of_feature(feature).support
+    if away:
+        support = world_wide(feature)
+        if support != EVER:
+            weight, why = weigh(certainty, reliability_of(feature), [])
+            why += f"; its limit holds all over the world, the rest half, as {' and '.join(outside)}"
+            heights = half_outside(heights, support, axis)
     return Piece(
         "feature",
         feature.id,
@@ -143,7 +139,7 @@ def _feature_piece(feature: Feature, certainty: str, outside: list[str], axis: A
         ref.source_words(feature.source, feature.locator),
         heights,
         likelihood(heights, weight, axis),
-        shape_of_feature(feature).support,
+        support,
         family=ref.family_of(feature.id),
     )
 
@@ -196,11 +192,11 @@ def _mark_piece(reading: MarkReading, factor: MarkFactor, axis: Axis, ref: Refer
         "mark",
         repr(reading),
         reading.label,
-        mark_detail(reading, factor),
+        mark_detail(reading, factor.leading, factor.coded),
         reading.certainty,
         weight,
         why,
-        mark_source(factor, ref),
+        mark_source(factor.leading, ref),
         factor.heights,
         likelihood(factor.heights, weight, axis),
         factor.support,
@@ -221,16 +217,16 @@ def mark_reliability(factor: MarkFactor) -> float:
     return 1.0 if abs(shaky / total - 1) < 1e-12 else shaky / total
 
 
-def mark_detail(reading: MarkReading, factor: MarkFactor) -> str:
+def mark_detail(reading: MarkReading, leading: Sequence[Candidate], coded: bool) -> str:
     """Which makers it may be, and what the characters beside it are."""
-    makers = list(dict.fromkeys(c.mark.maker for c in factor.leading if c.mark))
+    makers = list(dict.fromkeys(c.mark.maker for c in leading if c.mark))
     known = f"{len(makers)} makers used it" if len(makers) > 3 else " or ".join(makers)
     parts = [known] if makers else ["no mark of the tables reads so"]
     chars = [c for c in reading.slots.values() if c and digits_read(c)]
-    if chars and not factor.coded:
+    if chars and not coded:
         shown = " ".join(chars)
-        schemes = any(c.effect.codes for c in factor.leading)
-        if schemes and not any(c.effect.years for c in factor.leading):
+        schemes = any(c.effect.codes for c in leading)
+        if schemes and not any(c.effect.years for c in leading):
             parts.append(
                 f"{shown} is no year of this maker: a mould or catalogue number, which does not date"
             )
@@ -239,11 +235,11 @@ def mark_detail(reading: MarkReading, factor: MarkFactor) -> str:
     return "; ".join(parts)
 
 
-def mark_source(factor: MarkFactor, ref: Reference) -> str:
+def mark_source(leading: Sequence[Candidate], ref: Reference) -> str:
     """Where the years of the leading marks, and the code, were read (the first few)."""
-    codes = [code for c in factor.leading if c.effect.years for code in c.effect.codes]
+    codes = [code for c in leading if c.effect.years for code in c.effect.codes]
     words = [ref.source_words(code.source, code.locator) for code in codes]
-    words += [ref.source_words(c.mark.source, c.mark.locator) for c in factor.leading if c.mark]
+    words += [ref.source_words(c.mark.source, c.mark.locator) for c in leading if c.mark]
     return "; ".join(list(dict.fromkeys(words))[:3])
 
 

@@ -194,6 +194,41 @@ def _matches(want: str, word: str) -> bool:
     return want == word
 
 
+LEAST_WORD = 4  # letters of a town or word: fewer stand for anything
+
+
+def reads_as(letters: str, ref: Reference) -> str:
+    """What letters taken for a mark are in plain words ("a town" …); empty where they may be a mark.
+
+    Only of what was read whole and is no mark of the tables: a town of their makers, a phrase, trade words.
+    """
+    together = plain(letters)
+    if len(together) < LEAST_WORD or _unread(letters) or ".." in letters or together in ref.listed.spelled:
+        return ""
+    if together in ref.remember("towns", lambda: _towns(ref)):
+        return "a town"
+    words = words_of(letters)
+    phrase = next(iter(phrases_in(letters)), None)
+    if phrase and len(phrase.words.split()) == len(words):
+        return f"a phrase of many bottles ({phrase.says})"
+    kinds = [trade_words().get(word, "") for word in words]
+    return "plain words of the trade" if all(kinds) and set(kinds) != {"small"} else ""
+
+
+def _towns(ref: Reference) -> frozenset[str]:
+    return frozenset(plain(mark.place.split(",")[0]) for mark in ref.marks.values()) - {""}
+
+
+@lru_cache(maxsize=1)
+def trade_words() -> Mapping[str, str]:
+    """Words that are cut on bottles of any maker, and what each is of."""
+    kinds = ("glass", "trade", "contents", "law", "small")
+    return {
+        cells.text("word", needed=True): cells.choice("of", kinds, "")
+        for cells in rows_of("trade_words", PUBLISHED.text("trade_words"))
+    }
+
+
 @lru_cache(maxsize=1)
 def known_phrases() -> tuple[Phrase, ...]:
     """The packaged list, the longest phrases first."""

@@ -9,8 +9,10 @@ from typing import TypeVar
 
 from .checks import ReferenceError
 from .codes import DateCode, read_code
+from .constants import ASSUMPTIONS, RULES
 from .facts import Cells, Source, keyed, read_source, rows_of, version_of
 from .markindex import MarkList
+from .places import MARKS, REGIONS_ALIKE, Content, Country, Coverage, read_content, read_country
 from .tables import (
     PUBLISHED,
     Exclusion,
@@ -40,6 +42,8 @@ class Reference:
         features: Mapping[str, Feature],
         exclusions: Mapping[str, Exclusion],
         families: Mapping[str, FamilyMember],
+        countries: Mapping[str, Country],
+        held: Mapping[str, Content],
         version: str,
     ) -> None:
         self.sources = MappingProxyType(dict(sources))
@@ -56,14 +60,13 @@ class Reference:
         self.frames = _values(m.frame for m in marks.values())
         self.symbols = _values(m.symbol for m in marks.values())
         self.arrangements = _values(m.arrangement for m in marks.values())
-        self.contents = _values(
-            [f.applies_to for f in features.values()] + [c.contents for c in date_codes.values()]
-        )
-        self.regions = _values(
-            [f.region for f in features.values()]
-            + [m.country for m in marks.values()]
-            + [c.region for c in date_codes.values()]
-        )
+        self.countries = MappingProxyType(dict(countries))
+        self.held = MappingProxyType(dict(held))
+        self.contents = tuple(held)
+        self.regions = tuple(sorted({*countries, *REGIONS_ALIKE.values()}))
+        rows = [(feature.group, feature.region, feature.applies_to) for feature in features.values()]
+        rows += [(MARKS, mark.country, "any") for mark in marks.values()]
+        self.places = Coverage(countries, held, rows)
         self.excluded = {frozenset((e.feature_a, e.feature_b)): e for e in exclusions.values()}
         self.shapes: dict[str, Trapezoid] = {mark.id: shape_of_mark(mark) for mark in marks.values()}
         self.frame_counts = Counter(m.frame for m in marks.values())
@@ -115,7 +118,15 @@ class Reference:
         )
         version = version_of([self.version, repr(own_marks), repr(own_codes)])
         return Reference(
-            self.sources, all_marks, all_codes, self.features, self.exclusions, self.families, version
+            self.sources,
+            all_marks,
+            all_codes,
+            self.features,
+            self.exclusions,
+            self.families,
+            self.countries,
+            self.held,
+            version,
         )
 
     def family_of(self, feature: str) -> str:
@@ -159,18 +170,23 @@ def load(texts: Mapping[str, str]) -> Reference:
     sources = keyed(rows["sources"], read_source, "key", {})
     marks = keyed(rows["marks"], lambda c: read_mark(c, sources), "id", {})
     codes = keyed(rows["date_codes"], lambda c: read_code(c, sources, marks), "id", {})
-    features = keyed(rows["features"], lambda c: read_feature(c, sources), "id", {})
+    countries = keyed(rows["countries"], lambda c: read_country(c, sources), "code", {})
+    held = keyed(rows["contents"], lambda c: read_content(c, sources), "word", {})
+    places = {"any", *countries, *REGIONS_ALIKE.values()}
+    features = keyed(rows["features"], lambda c: read_feature(c, sources, places, {"any", *held}), "id", {})
     exclusions = keyed(rows["exclusions"], lambda c: read_exclusion(c, sources, features), "id", {})
     families = read_families(rows["families"], sources, features)
     for code in codes.values():
         for name in code.only_with:
             if name not in features:
                 raise ReferenceError("date_codes.csv", code.id, "only_with", f"there is no feature “{name}”")
-    version = version_of(texts[name] for name in sorted(texts))
-    return Reference(sources, marks, codes, features, exclusions, families, version)
+    version = version_of([*(texts[name] for name in sorted(texts)), repr(ASSUMPTIONS), RULES])
+    return Reference(sources, marks, codes, features, exclusions, families, countries, held, version)
 
 
-TABLE_NAMES = ("marks", "date_codes", "features", "exclusions", "families", "sources")
+TABLE_NAMES = (
+    *("marks", "date_codes", "features", "exclusions", "families", "sources", "countries", "contents"),
+)
 
 
 @lru_cache(maxsize=1)

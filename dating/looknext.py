@@ -13,9 +13,10 @@ from operator import mul
 from .case import SLOT_WORDS, SLOTS, Case, MarkReading
 from .codes import DateCode, sample
 from .constants import CANNOT_TELL, CODE_RIGHT, EFFORT, NONE_OF_THESE
-from .evidence import Piece, heights_of, misfits
+from .evidence import Piece, heights_of
 from .library import Reference
 from .markfactor import Candidate, mark_factor
+from .outside import misfits
 from .schemes import schemes_for
 from .tables import Feature
 from .years import Axis
@@ -62,7 +63,7 @@ def questions(case: Case, ref: Reference) -> list[Question]:
     seen = {feature.id for feature in case.features}
     out = []
     for group, features in ref.groups.items():
-        offered = [feature for feature in features if not misfits(feature, case)]
+        offered = [feature for feature in features if not misfits(feature, case, ref)]
         if not offered or group in case.asked:
             continue
         if group in ONE_OF:

@@ -129,12 +129,12 @@ def _key(reading: MarkReading, case: Case, ref: Reference) -> tuple[object, ...]
     bound = None if beside == (None,) * 4 else (reading.at, bindings(case, ref))
     return (
         *(reading.letters, reading.symbol, reading.frame, reading.arrangement, reading.only),
-        *(beside, bound, case.maker),
+        *(beside, bound, case.maker, case.region),
     )
 
 
 def _factor(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> MarkFactor:
-    reads = candidates(reading, ref, case.maker)
+    reads = candidates(reading, ref, case.maker, case.region)
     kept = _kept(reads, reading, case, axis, ref)
     running = _prepared(reads, kept.running, kept.stands_for, reading, case, axis, ref)
     found, alone = list(kept.candidates), list(kept.alone)
@@ -147,7 +147,7 @@ def _factor(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> Mar
     heights = tuple([v / top if v > 0 else 0.0 for v in values]) if top > 0 else (0.0,) * len(values)
     everyone = cast(tuple[Candidate, ...], tuple(found))
     leading = _leading(everyone, reads)
-    support, coded = _support(leading)
+    support, coded = support_of(leading)
     return MarkFactor(everyone, tuple(alone), top, heights, support, coded, leading)
 
 
@@ -261,8 +261,8 @@ def _leading(found: Sequence[Candidate], reads: Reads) -> tuple[Candidate, ...]:
     return tuple(c for c in found if c.mark and c.chance >= least)
 
 
-def _support(leading: tuple[Candidate, ...]) -> tuple[Spans, bool]:
-    """The years that the best-read marks allow, cut to code years."""
+def support_of(leading: tuple[Candidate, ...]) -> tuple[Spans, bool]:
+    """The years that these marks allow, cut to code years, and whether all have code years."""
     if not leading:
         return EVER, False
     parts: list[tuple[int, int]] = []

@@ -11,7 +11,7 @@ from heapq import nlargest
 from itertools import accumulate, repeat
 
 from .codes import DateCode
-from .constants import TABLED_SHARE, TURNED
+from .constants import OWN_COMMON, TABLED_SHARE, TURNED
 from .edit_distance import (
     Pattern,
     end_lost,
@@ -193,10 +193,17 @@ class MarkList:
 
 
 def _shares(marks: Iterable[Mark]) -> list[float]:
-    """The chance of each mark before reading: shared equally among makers, then among a maker's variants."""
+    """The chance of each mark before reading: shared among makers, then equally among a maker's variants.
+
+    Makers of one's own, who are met where the person dives, are more common than the others.
+    """
+    marks = list(marks)
     makers = [_maker(mark) for mark in marks]
     variants = Counter(makers)
-    return [TABLED_SHARE / len(variants) / variants[maker] for maker in makers]
+    own = {maker for maker, mark in zip(makers, marks, strict=True) if mark.source == "own"}
+    common = {maker: OWN_COMMON if maker in own else 1.0 for maker in variants}
+    whole = sum(common.values())
+    return [TABLED_SHARE * common[maker] / whole / variants[maker] for maker in makers]
 
 
 def _maker(mark: Mark) -> str:

@@ -7,8 +7,17 @@ from collections.abc import Collection
 from typing import NamedTuple
 
 from .case import MarkReading
-from .constants import FEATURE_MISSED, FEATURE_RIGHT, FEATURE_WRONG, LETTER_WORN, UNTABLED_SHARE
+from .constants import (
+    FEATURE_MISSED,
+    FEATURE_RIGHT,
+    FEATURE_WRONG,
+    LETTER_WORN,
+    MARK_ELSEWHERE,
+    PLAIN_WORDS,
+    UNTABLED_SHARE,
+)
 from .edit_distance import Pattern, any_order, at_random, pattern
+from .inscription import reads_as
 from .library import Reference
 from .markindex import BY_CODE
 from .tables import Mark
@@ -46,8 +55,10 @@ def part_chance(seen: str | None, real: str, nothing: str) -> float:
 
 
 def unknown_chance(reading: MarkReading, ref: Reference) -> float:
-    """The chance that a mark at random reads so: letters by the alphabet, the rest by the tables' shares."""
+    """The chance that no mark of the tables reads so: letters by the alphabet, the rest by its shares."""
     chance = at_random(pattern(reading.letters)) if reading.letters is not None else 1.0
+    if reading.letters and reads_as(reading.letters, ref):
+        chance = max(chance, PLAIN_WORDS)
     total = len(ref.marks) or 1
     if reading.letters == "":
         chance *= ref.letterless / total
@@ -61,16 +72,22 @@ def unknown_chance(reading: MarkReading, ref: Reference) -> float:
     return chance
 
 
-def candidates(reading: MarkReading, ref: Reference, maker: str | None = None) -> Reads:
+def candidates(
+    reading: MarkReading, ref: Reference, maker: str | None = None, region: str | None = None
+) -> Reads:
     """The marks worth weighing, and the unknown one, scores relative to the best.
 
     An opinion on the maker leaves that maker's marks alone; where there are none, only the unknown mark.
+    Marks of another country than the bottle's region count less.
     """
-    key = ("reads", reading.letters, reading.symbol, reading.frame, reading.arrangement, reading.only, maker)
-    return ref.remember(key, lambda: _candidates(reading, ref, maker))
+    key = (
+        *("reads", reading.letters, reading.symbol, reading.frame, reading.arrangement, reading.only),
+        *(maker, region),
+    )
+    return ref.remember(key, lambda: _candidates(reading, ref, maker, region))
 
 
-def _candidates(reading: MarkReading, ref: Reference, maker: str | None) -> Reads:
+def _candidates(reading: MarkReading, ref: Reference, maker: str | None, region: str | None) -> Reads:
     listed = ref.listed
     unknown = UNTABLED_SHARE * unknown_chance(reading, ref)
     allowed = _allowed(reading, ref, maker)
@@ -80,6 +97,10 @@ def _candidates(reading: MarkReading, ref: Reference, maker: str | None) -> Read
     chances = reading_chances(reading, ref, allowed, floor)
     share = listed.share
     scores = {n: share[n] * chance for n, chance in chances.items()}
+    if region:
+        for n in scores:
+            if not ref.places.mark_fits(listed.marks[n].country, region):
+                scores[n] *= MARK_ELSEWHERE
     best = max(scores.values(), default=0.0)
     top = max(unknown, best) or 1.0
     least = max(IRRELEVANT * best, floor)

@@ -14,7 +14,8 @@ from .constants import AXIS_START, CODE_OTHER, CODE_RIGHT
 from .facts import Cells
 from .laws import in_force, shown
 from .library import Reference
-from .tables import REGIONS_ALIKE, Mark
+from .places import alike
+from .tables import Mark
 from .years import Axis, Spans, axis_to, span
 
 
@@ -36,11 +37,6 @@ class Effect:
         return tuple(year for year, _ in self.more)
 
 
-def alike(region: str) -> str:
-    """One name for a region that has two in the tables."""
-    return REGIONS_ALIKE.get(region, region)
-
-
 def _folded(found: str) -> str:
     """A binding as it is compared."""
     return alike(found.strip()).casefold()
@@ -59,7 +55,7 @@ def fit(code: DateCode, case: Case, mark: Mark | None) -> bool | None:
     """Whether a scheme holds for the bottle: True, False, or None where a condition is not known."""
     region = case.region or (mark.country if mark and not code.mark_ids else None)
     answers = (
-        _same(code.contents, case.contents),
+        _same(code.contents, case.contents) or _same(code.contents, case.within),
         _same(code.bottler, case.bottler),
         _same(code.product, case.product),
         _same(code.works, case.works),
@@ -134,6 +130,8 @@ def bindings(case: Case, ref: Reference) -> tuple[str | None, ...]:
     """All that schemes can tell of a bottle: two with the same are alike to every one of them."""
     named = ref.remember(("bindings",), lambda: _named(ref))
     bound = [_as_bound(getattr(case, name), words) for name, words in zip(BINDINGS, named, strict=True)]
+    if bound[0] == NO_SCHEMES:
+        bound[0] = _as_bound(case.within, named[0])
     laws = [code.id for code in ref.law_codes if shown(code, case)] if case.features or case.known else []
     return (*bound, *laws)
 

@@ -1,7 +1,7 @@
 """The rows of the dating tables, their columns typed, read and checked; date codes have their own module."""
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -49,6 +49,7 @@ class Feature:
     region: str
     applies_to: str
     hard_limit: str
+    world_wide: str
     years_read: tuple[str, ...]
     source: str
     locator: str
@@ -83,7 +84,6 @@ class FamilyMember:
 
 DATING_BASES = ("published", "memory")
 PUBLISHED = FactFolder(Path(__file__).resolve().parent / "reference")
-REGIONS_ALIKE = {"GB": "UK"}  # two names of one place in the tables
 
 
 def sources_of(cells: Cells, known: Mapping[str, Source] | None) -> str:
@@ -132,10 +132,13 @@ def read_mark(cells: Cells, sources: Mapping[str, Source] | None) -> Mark:
 
 
 FEATURE_COLUMNS = frozenset(Feature.__slots__)
+FIRM_SIDES = ("none", "start", "end", "both")
 CORNERS = ("earliest", "common_from", "common_to", "latest")
 
 
-def read_feature(cells: Cells, sources: Mapping[str, Source]) -> Feature:
+def read_feature(
+    cells: Cells, sources: Mapping[str, Source], regions: Collection[str], contents: Collection[str]
+) -> Feature:
     """One row of features.csv."""
     cells.check_columns(FEATURE_COLUMNS, frozenset())
     corners = {name: cells.year(name) for name in CORNERS}
@@ -144,6 +147,10 @@ def read_feature(cells: Cells, sources: Mapping[str, Source]) -> Feature:
     for name in read:
         if name not in CORNERS:
             raise cells.refuse("years_read", f"“{name}” is none of the four years")
+    hard_limit = cells.choice("hard_limit", FIRM_SIDES, "none")
+    world_wide = cells.choice("world_wide", FIRM_SIDES, "none")
+    if world_wide not in ("none", hard_limit) and hard_limit != "both":
+        raise cells.refuse("world_wide", "only a firm side holds all over the world")
     return Feature(
         cells.text("id", needed=True),
         cells.text("group", needed=True),
@@ -153,9 +160,10 @@ def read_feature(cells: Cells, sources: Mapping[str, Source]) -> Feature:
         corners["common_from"],
         corners["common_to"],
         corners["latest"],
-        cells.text("region", needed=True),
-        cells.text("applies_to", needed=True),
-        cells.choice("hard_limit", ("none", "start", "end", "both"), "none"),
+        cells.one_of("region", regions),
+        cells.one_of("applies_to", contents),
+        hard_limit,
+        world_wide,
         read,
         sources_of(cells, sources),
         cells.text("locator"),

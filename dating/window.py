@@ -1,13 +1,13 @@
 """The window: intersection of supports, the years that every certain and probable piece allows; in words."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from . import edtf
-from .constants import PLATEAU
+from .constants import HEADLINE_LEAST, HEADLINE_SURE, LEVEL_WITHIN, PLATEAU, STANDS_OUT
 from .evidence import Piece
-from .years import OPEN_HIGH, Axis, Spans, ends, meet, meet_all, plateau, span, years_in
+from .years import OPEN_HIGH, Axis, Spans, ends, meet, meet_all, span, years_in
 
 
 class Window(NamedTuple):
@@ -57,29 +57,78 @@ def bounds(pieces: Sequence[Piece], axis: Axis) -> Bounds:
     return Bounds(spans, window, years, False, sure != spans)
 
 
-def best_year(
-    probabilities: Sequence[float], axis: Axis, window: Window | None, disagree: bool
-) -> int | None:
-    """The middle of the highest plateau; None where that runs on towards a side that nothing bounds.
+def held(found: Bounds, after: Sequence[float], axis: Axis) -> float:
+    """The share of the posterior (scaled) that a stated window, or its separate years, holds."""
+    assert found.window is not None
+    if found.years:
+        return sum(after[year - axis.first] for year in years_in(found.spans) if year in axis.years)
+    start, end = found.window
+    low = axis.first if start is None else max(start, axis.first)
+    high = axis.last if end is None else min(end, axis.last)
+    return sum(after[low - axis.first : high + 1 - axis.first])
 
-    It runs on where the evidence falls off nowhere between the plateau and that end of the axis, even if
-    the prior does: a step of the prior is no evidence.
+
+def guarded(found: Bounds, after: Sequence[float], axis: Axis) -> Bounds:
+    """The same, but a window of less than half of the posterior is withheld and a weak one is “probably”."""
+    if found.window is None:
+        return found
+    share = held(found, after, axis)
+    if share < HEADLINE_LEAST:
+        return replace(found, window=None, years=None, probably=False)
+    return replace(found, probably=True) if share < HEADLINE_SURE else found
+
+
+class Peak(NamedTuple):
+    """Where the posterior is highest: one year that stands out, or a run of level years; else neither."""
+
+    best: int | None = None
+    level: tuple[int, int] | None = None
+
+    @property
+    def words(self) -> str:
+        """As a person says it, beside the window."""
+        if self.best is not None:
+            return f"most likely {self.best}"
+        return f"evenly likely {self.level[0]}–{self.level[1]}" if self.level else ""
+
+
+def peak(posterior: Sequence[float], axis: Axis, window: Window | None) -> Peak:
+    """The highest years of a scaled posterior beside a stated window; nothing without one.
+
+    A year stands out where every other is at most ``STANDS_OUT`` as likely. Level years follow each other,
+    are within ``LEVEL_WITHIN`` of the highest, hold half of the posterior, and do not run on to a side that
+    nothing bounds: there the evidence falls off nowhere, even if the prior does.
     """
-    top = plateau(probabilities, axis.first)
-    if not disagree:
-        start, end = window or (None, None)
-        if start is None and _level(probabilities, axis, range(axis.first, top[0]), top[0]):
-            return None
-        if end is None and _level(probabilities, axis, range(top[-1] + 1, axis.last + 1), top[-1]):
-            return None
-    return top[(len(top) - 1) // 2]
+    if window is None:
+        return Peak()
+    highest = max(posterior)
+    least = highest * (1 - LEVEL_WITHIN)
+    low = high = posterior.index(highest)
+    while low > 0 and posterior[low - 1] >= least:
+        low -= 1
+    while high < len(posterior) - 1 and posterior[high + 1] >= least:
+        high += 1
+    top = (axis.first + low, axis.first + high)
+    if sum(map(least.__le__, posterior)) > high - low + 1 or _runs_on(posterior, axis, window, top):
+        return Peak()
+    if low == high:
+        others = max((*posterior[:low], *posterior[high + 1 :]), default=0.0)
+        return Peak(best=top[0]) if others <= STANDS_OUT * highest else Peak()
+    return Peak(level=top) if sum(posterior[low : high + 1]) >= HEADLINE_LEAST else Peak()
 
 
-def _level(probabilities: Sequence[float], axis: Axis, years: range, edge: int) -> bool:
+def _runs_on(posterior: Sequence[float], axis: Axis, window: Window, top: tuple[int, int]) -> bool:
+    before, after = range(axis.first, top[0]), range(top[1] + 1, axis.last + 1)
+    return (window.start is None and _level(posterior, axis, before, top[0])) or (
+        window.end is None and _level(posterior, axis, after, top[1])
+    )
+
+
+def _level(posterior: Sequence[float], axis: Axis, years: range, edge: int) -> bool:
     """Whether the evidence (posterior ÷ prior) holds its height over all the years."""
     first = axis.first
-    height = probabilities[edge - first] / axis.prior[edge - first] * (1 - PLATEAU)
-    return all(probabilities[y - first] >= height * axis.prior[y - first] for y in years)
+    height = posterior[edge - first] / axis.prior[edge - first] * (1 - PLATEAU)
+    return all(posterior[y - first] >= height * axis.prior[y - first] for y in years)
 
 
 UNDATED = "not yet dated"
@@ -143,3 +192,20 @@ def in_edtf(found: Bounds) -> str | None:
     if found.years:
         return edtf.write_years(found.years, doubt)
     return edtf.write(*found.window, doubt, doubt)
+
+
+def span_words(spans: Spans) -> str:
+    """A set of years in words."""
+    start, end = ends(spans)
+    if not spans:
+        return "no year"
+    if start is None and end is None:
+        return "any year"
+    if start is None or end is None:
+        return f"to {end}" if start is None else f"{start} on"
+    if len(spans) > 1:
+        years = years_in(spans)
+        if len(years) <= 12:
+            return ", ".join(map(str, years))
+        return ", ".join(f"{a}–{b}" if a < b else f"{a}" for a, b in spans)
+    return f"{start}–{end}" if start < end else f"{start}"

@@ -13,10 +13,10 @@ from itertools import accumulate
 from operator import mul
 from typing import NamedTuple
 
-from .constants import AXIS_START, CIRCA, FIRM, PLATEAU, PRIOR, TAIL_HALVES, TIE
+from .constants import AXIS_START, CIRCA, FIRM, PRIOR, TAIL_HALVES, TIE
 from .tables import Feature, Mark
 
-Segments = tuple[tuple[int, int, float], ...]
+Segments = tuple[tuple[int, int, float, float], ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -44,15 +44,19 @@ class Axis:
 
 @lru_cache(maxsize=64)
 def axis_to(last: int, segments: Segments = PRIOR) -> Axis:
-    """The axis up to ``last``; each period's share lies evenly on its years, and all is scaled to 1.
+    """The axis up to ``last``; each period's share lies on its years, and all is scaled to 1.
+
+    It rises evenly from the first year of the period to so many times as much in its last.
 
     Raises ValueError where no period holds a year of the axis.
     """
     prior = [0.0] * (last - AXIS_START + 1)
-    for begin, end, share in segments:
+    for begin, end, share, rise in segments:
         years = range(max(begin, AXIS_START), min(end, last) + 1)
-        for year in years:
-            prior[year - AXIS_START] += share / len(years)
+        heights = [1 + (rise - 1) * (year - begin) / max(1, end - begin) for year in years]
+        whole = sum(heights)
+        for year, height in zip(years, heights, strict=True):
+            prior[year - AXIS_START] += share * height / whole
     total = sum(prior)
     if total <= 0:
         raise ValueError("the prior holds no year of the axis")
@@ -61,8 +65,8 @@ def axis_to(last: int, segments: Segments = PRIOR) -> Axis:
 
 def _base(last: int, segments: Segments) -> Axis | None:
     """The axis that ends with the first year of the last period, where that period is still running."""
-    begin = max(begin for begin, _, _ in segments)
-    running = [(start, end) for start, end, _ in segments if end >= begin]
+    begin = max(segment[0] for segment in segments)
+    running = [(start, end) for start, end, *_ in segments if end >= begin]
     if len(running) != 1 or not AXIS_START < begin < last <= running[0][1]:
         return None
     return axis_to(begin, segments)
@@ -252,9 +256,3 @@ def runs(probabilities: Sequence[float], first: int, level: float) -> tuple[Run,
 def level_set(probabilities: Sequence[float], first: int, mass: float) -> tuple[Run, ...]:
     """The highest level set of at least this mass, as runs."""
     return runs(probabilities, first, threshold(sorted(probabilities, reverse=True), mass))
-
-
-def plateau(probabilities: Sequence[float], first: int) -> tuple[int, ...]:
-    """The years that are as good as the highest."""
-    level = max(probabilities) * (1 - PLATEAU)
-    return tuple([n for n, value in enumerate(probabilities, first) if value >= level])

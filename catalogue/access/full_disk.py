@@ -78,7 +78,7 @@ def full_disk_page(request: HttpRequest) -> HttpResponse:
     if request.accepts("application/json") and not request.accepts("text/html"):
         return JsonResponse({"error": DISK_IS_FULL}, status=INSUFFICIENT_STORAGE)
     sent = [(name, value) for name, value in _sent(request) if name != "csrfmiddlewaretoken"]
-    typed = [value for name, value in sent if name not in NOT_TYPED and value.strip()]
+    typed = typed_words(request)
     words = {
         "address": request.get_full_path(),
         "sent": sent,
@@ -87,6 +87,12 @@ def full_disk_page(request: HttpRequest) -> HttpResponse:
     }
     page = render_to_string("pages/errors/full_disk.html", words)
     return HttpResponse(page, status=INSUFFICIENT_STORAGE)
+
+
+def typed_words(request: HttpRequest) -> list[str]:
+    """What a person typed or chose in a form that can't be kept, to be shown so that it is not lost."""
+    unseen = {"csrfmiddlewaretoken", *NOT_TYPED}
+    return [value for name, value in _sent(request) if name not in unseen and value.strip()]
 
 
 def _sent(request: HttpRequest) -> list[tuple[str, str]]:

@@ -162,6 +162,41 @@ def undo_hand_over(find: Specimen, key: int) -> Specimen:
     return _standing_before(find)
 
 
+@transaction.atomic
+def undo_withdraw(find: Specimen, key: int) -> Specimen:
+    """That promise was not withdrawn: it is open again. Raises NotGiven where anything was done since."""
+    find = _locked(find)
+    latest = Promise.objects.filter(find=find).order_by("-pk").first()
+    if latest is None or latest.pk != key or latest.ended != Promise.Ended.WITHDRAWN:
+        raise NotGiven(f"Nothing was undone: {find.number} was promised or handed over since.")
+    _not_on_hold(find)
+    latest.ended, latest.ended_on = "", None
+    latest.save(update_fields=["ended", "ended_on"])
+    return _back_to(find, Standing.PROMISED)
+
+
+@transaction.atomic
+def undo_came_back(find: Specimen, key: int) -> Specimen:
+    """A find that did not come back after all is away as before. Raises NotGiven where it is used since."""
+    find = _locked(find)
+    latest = HandOver.objects.filter(find=find).order_by("-pk").first()
+    if latest is None or latest.pk != key or latest.came_back_on is None:
+        raise NotGiven(f"Nothing was undone: {find.number} was handed over since.")
+    if find.place:
+        raise NotGiven(f"Nothing was undone: {find.number} has a place by now, {find.place}.")
+    latest.came_back_on = None
+    latest.save(update_fields=["came_back_on"])
+    return _back_to(find, Standing.HANDED_OVER)
+
+
+def _back_to(find: Specimen, standing: str) -> Specimen:
+    """Back to that standing, where it was the one before the present. Raises NotGiven."""
+    find = _standing_before(find)
+    if find.standing != standing:
+        raise NotGiven(f"Nothing was undone: the standing of {find.number} was changed again since.")
+    return find
+
+
 def _standing_before(find: Specimen) -> Specimen:
     """Back to the standing it had before the present one. Raises NotGiven where it had no other."""
     latest = find.history.exclude(standing=find.standing).order_by("-history_id").first()

@@ -7,7 +7,7 @@ from django.shortcuts import render
 from django.template.loader import render_to_string
 
 from catalogue.access.errors import number_error
-from catalogue.access.full_disk import full_disk_page, is_full_disk
+from catalogue.access.full_disk import full_disk_page, is_full_disk, typed_words
 
 
 def server_error(request: HttpRequest) -> HttpResponse:
@@ -21,8 +21,10 @@ def server_error(request: HttpRequest) -> HttpResponse:
 
 
 def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
-    """The page for an address that leads nowhere."""
-    return render(request, "pages/errors/404.html", {"why": _sentence(exception)}, status=404)
+    """The page for an address that leads nowhere; what was typed into a form sent there stands on it."""
+    owner = request.method == "POST" and request.user.is_authenticated
+    words = {"why": _sentence(exception), "typed": typed_words(request) if owner else []}
+    return render(request, "pages/errors/404.html", words, status=404)
 
 
 def not_allowed(request: HttpRequest, exception: Exception) -> HttpResponse:

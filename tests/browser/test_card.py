@@ -158,6 +158,32 @@ def test_a_lost_connection_doubles_nothing_and_goes_on_by_itself(phone, watch):
     expect(phone.get_by_role("checkbox")).to_have_count(6)
 
 
+def test_what_is_kept_by_itself_never_meets_itself_but_another_page(phone, watch):
+    drop_card(phone, card(TAGS[:2], each=1))
+    expect(groups(phone)).to_have_count(2)
+    other = phone.context.new_page()
+    other.goto(phone.url)
+    box = groups(phone).nth(0).get_by_label("What it is, if you know")
+    for letters in ("In", "k "):
+        with phone.expect_response(lambda answer: answer.status == 204):
+            box.press_sequentially(letters)
+    box.press_sequentially("bottle")
+    with phone.expect_response(lambda answer: answer.request.method == "POST"):
+        box.blur()
+    expect(phone.locator("#card .message.warn")).to_have_count(0)
+    theirs = groups(other).nth(0).get_by_label("What it is, if you know")
+    theirs.fill("Jar")
+    theirs.blur()
+    expect(other.locator(".card-problem")).to_have_text(
+        "Another page wrote “Ink bottle” meanwhile. Yours was “Jar”."
+    )
+    shot(other, "two-windows")
+    expect(groups(other).nth(0).get_by_label("What it is, if you know")).to_have_value("Ink bottle")
+    other.close()
+    phone.reload()
+    expect(groups(phone).nth(0).get_by_label("What it is, if you know")).to_have_value("Ink bottle")
+
+
 def test_without_script_it_works_too(owner_browser):
     plain = owner_browser(java_script_enabled=False, viewport=PHONE)
     plain.goto("/dives/2026/1/card/")

@@ -31,7 +31,7 @@ def test_the_plainest_question_from_a_shell() -> None:
     )
     answer = json.loads(done.stdout)
     assert (done.returncode, done.stderr) == (0, "")
-    assert (answer["words"], answer["window"]) == ("1969", {"from": 1969, "to": 1969})
+    assert (answer["words"], answer["window"]) == ("probably 1969", {"from": 1969, "to": 1969})
     assert "Liberty Glass Co" in answer["because"][0]["source"]
 
 
@@ -105,14 +105,15 @@ def test_the_whole_shape(monkeypatch: pytest.MonkeyPatch, capsys: pytest.Capture
     assert code == 0
     assert answer["id"] == ["any", 1]
     keys = [
-        *("id", "window", "years", "best", "words", "age", "age_words", "edtf", "likely", "half"),
-        *("marks", "because", "conflicts", "look_next"),
+        *("id", "window", "years", "best", "level", "words", "age", "age_words", "edtf"),
+        *("likely", "half"),
+        *("marks", "because", "conflicts", "corrections", "misplaced", "look_next"),
     ]
     assert list(answer) == keys
     assert answer["marks"][0]["used"] == [1921, 1955]
     assert {"evidence", "from", "to", "bits", "weight", "why_weight", "source"} <= answer["because"][0].keys()
-    assert {"between", "why", "branches"} <= answer["conflicts"][0].keys()
-    assert {"without", "from", "to"} <= answer["conflicts"][0]["branches"][0].keys()
+    assert {"between", "why", "kind"} == answer["conflicts"][0].keys()
+    assert {"without", "from", "to", "years", "words"} == answer["corrections"][0].keys()
     assert {"group", "ask", "bits", "effort"} <= answer["look_next"][0].keys()
 
 

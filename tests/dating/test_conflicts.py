@@ -1,9 +1,15 @@
-"""Doubts: all minimal groups with their branches, exclusions, soft quarrels."""
+"""Doubts: all minimal groups, the minimal corrections, exclusions, soft quarrels."""
 
+from itertools import combinations
 from typing import Any
 
-from dating.reasons import minimal_groups, span_words
-from dating.years import EVER, span, spans_of
+from hypothesis import given as hypothetical
+from hypothesis import strategies as st
+
+from dating import Finding
+from dating.conflicts import _against, _minimal, minimal_groups
+from dating.window import span_words
+from dating.years import EVER, Spans, axis_to, meet_all, span, spans_of
 
 from .conftest import Ask
 from .own_rows import OWN
@@ -13,15 +19,16 @@ def known(what: str, start: int | None, end: int | None, certainty: str = "certa
     return {"what": what, "from": start, "to": end, "certainty": certainty}
 
 
-def test_a_pair_and_its_branches(ask: Ask) -> None:
+def slips(finding: Finding) -> dict[tuple[str, ...], tuple[int | None, int | None]]:
+    return {one.without: (one.start, one.end) for one in finding.corrections}
+
+
+def test_a_pair_and_what_each_slip_leaves(ask: Ask) -> None:
     finding = ask({"known": [known("early shop", 1871, 1889), known("late law", 1926, 1946)]})
     (conflict,) = finding.conflicts
     assert conflict.between == ("Early shop", "Late law")
-    assert [(b.without, b.start, b.end) for b in conflict.branches] == [
-        ("Early shop", 1926, 1946),
-        ("Late law", 1871, 1889),
-    ]
-    assert conflict.branches[0].words == "if Early shop is misread: 1926–1946"
+    assert slips(finding) == {("Early shop",): (1926, 1946), ("Late law",): (1871, 1889)}
+    assert finding.corrected == "Either Early shop is misread: 1926–1946; or Late law is misread: 1871–1889."
     assert conflict.why == "no year fits all: Early shop: 1871–1889; Late law: 1926–1946"
 
 
@@ -35,13 +42,46 @@ def test_code_years_make_a_group_of_three(ask: Ask) -> None:
     )
     (conflict,) = finding.conflicts
     assert set(conflict.between) == {"BW wave sign, 7 at the right", "Opened", "Closed"}
-    branches = {b.without: b for b in conflict.branches}
-    assert branches["Opened"].start == branches["Opened"].end == 1927
-    assert branches["Closed"].years == (1937, 1947)
-    assert (branches["BW wave sign, 7 at the right"].start, branches["BW wave sign, 7 at the right"].end) == (
-        1930,
-        1936,
+    left = {one.without: one for one in finding.corrections}
+    assert left[("Opened",)].start == left[("Opened",)].end == 1927
+    assert left[("Closed",)].years == (1937, 1947)
+    mark = left[("BW wave sign, 7 at the right",)]
+    assert (mark.start, mark.end, mark.years) == (1930, 1936, None)
+
+
+def test_three_against_one_are_one_statement(ask: Ask) -> None:
+    """Finish, pontil and making against one mark: not three boxes that each claim a false branch."""
+    finding = ask(
+        {
+            "mark": {"letters": "LG", "right": "69"},
+            "features": ["applied-finish", "blowpipe-pontil", "free-blown"],
+        }
     )
+    assert len(finding.conflicts) == 3
+    assert finding.corrected == (
+        "Either LG, 69 at the right is misread: 1820–1870; "
+        "or Applied finish, Blowpipe (open, ring) pontil and Free-blown all are misread: 1969."
+    )
+
+
+SPANS = st.lists(
+    st.tuples(st.integers(1850, 1890), st.integers(0, 12)).map(lambda pair: (pair[0], pair[0] + pair[1])),
+    min_size=1,
+    max_size=3,
+).map(lambda parts: spans_of(year for low, high in parts for year in range(low, high + 1)))
+
+
+@hypothetical(st.lists(SPANS, min_size=1, max_size=6))
+def test_corrections_are_those_of_trying_every_set(supports: list[Spans]) -> None:
+    numbers = range(len(supports))
+    leaving = [
+        frozenset(some)
+        for size in range(len(supports) + 1)
+        for some in combinations(numbers, size)
+        if meet_all(supports[n] for n in numbers if n not in some)
+    ]
+    smallest = {one for one in leaving if not any(other < one for other in leaving)}
+    assert set(_minimal(_against(supports, axis_to(2026)))) == smallest
 
 
 def test_all_minimal_groups_and_no_larger_ones() -> None:
@@ -59,7 +99,7 @@ def test_exclusions_name_both_and_what_each_would_mean(ask: Ask) -> None:
     (conflict,) = finding.conflicts
     assert conflict.kind == "excluded"
     assert conflict.why == "Tooling erases the seam"
-    assert {b.without for b in conflict.branches} == {"Machine-made seam", "Tooled finish"}
+    assert slips(finding) == {("Machine-made seam",): (1870, 1925), ("Tooled finish",): (1893, None)}
     assert finding.window == (1893, 1925)  # a doubt and a message, never a veto
 
 
@@ -75,10 +115,9 @@ def test_a_doubtful_ghost_of_a_label_still_raises_its_doubt(ask: Ask) -> None:
     (conflict,) = finding.conflicts
     assert "was a doubtful look" in conflict.why
     assert finding.window == (None, 1870)
-    branches = {b.without: (b.start, b.end) for b in conflict.branches}
-    assert branches == {
-        "Applied colour label (ACL) (a ghost of it)": (None, 1870),
-        "Free-blown": (1931, None),
+    assert slips(finding) == {
+        ("Applied colour label (ACL) (a ghost of it)",): (None, 1870),
+        ("Free-blown",): (1931, None),
     }
 
 
@@ -86,7 +125,8 @@ def test_soft_quarrel(ask: Ask) -> None:
     assert ask({"features": ["applied-finish", "crown-finish"]}).conflicts == ()  # at most 0.11 together
     soft = ask({"features": ["free-blown", "ball-neck-panel"]})
     assert [c.kind for c in soft.conflicts] == ["soft"]
-    assert soft.window == (1867, 1870)
+    assert (soft.corrections, soft.corrected) == ((), "")
+    assert soft.window is None  # 1867 to 1870 holds less than half of the posterior
 
 
 def test_members_of_one_family_do_not_quarrel_softly(ask: Ask) -> None:
@@ -97,16 +137,17 @@ def test_beyond_the_year_of_recovery(ask: Ask) -> None:
     finding = ask({"features": ["barcode", "acl"], "recovered": 1960})
     (conflict,) = finding.conflicts
     assert conflict.between == ("UPC bar code", "recovered in 1960")
-    assert (conflict.branches[0].start, conflict.branches[0].end) == (1931, None)
+    assert slips(finding) == {("UPC bar code",): (1931, None)}
+    assert finding.corrected == "UPC bar code is misread: 1931 on."
     late = ask({"known": [known("from the future", 2100, None)]})
     assert late.conflicts[0].between[1] == "nothing is made after 2026"
 
 
-def test_two_conflicts_at_once_ask_each_group_alone(ask: Ask) -> None:
+def test_where_three_clash_two_must_go(ask: Ask) -> None:
     given = [known("a", 1700, 1710), known("b", 1800, 1810), known("c", 1900, 1910)]
     finding = ask({"known": given})
     assert len(finding.conflicts) == 3
-    assert [(b.start, b.end) for b in finding.conflicts[0].branches] == [(1800, 1810), (1700, 1710)]
+    assert slips(finding) == {("A", "B"): (1900, 1910), ("A", "C"): (1800, 1810), ("B", "C"): (1700, 1710)}
 
 
 def test_very_many_pieces_are_still_answered(ask: Ask) -> None:
@@ -114,6 +155,7 @@ def test_very_many_pieces_are_still_answered(ask: Ask) -> None:
     finding = ask({"known": many})
     assert finding.words == "the evidence disagrees"
     assert 0 < len(finding.conflicts) <= 60
+    assert finding.corrected.endswith("or 144 other ways of more slips.")
 
 
 def test_years_in_words() -> None:

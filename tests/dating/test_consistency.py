@@ -1,6 +1,7 @@
 """Bottles simulated from the model: do its sets hold the true year as often as they claim?"""
 
 from dating import Reference
+from tests.benchmarks.calibration import kept, published, sets_by_width, simulated, windows_by_width
 from tests.benchmarks.consistency import measure
 
 
@@ -14,3 +15,18 @@ def test_likely_sets_hold_what_they_claim(ref: Reference) -> None:
     # and they hold the year about as often as they claim: not too cautious either
     assert abs(coverage.likely - coverage.likely_claimed) < 0.04
     assert abs(coverage.half - coverage.half_claimed) < 0.06
+
+
+def test_windows_and_sets_are_right_as_often_as_they_say(ref: Reference) -> None:
+    """Sets of 6 to 40 years are the ones people act on: at least 85 in 100 must hold the year."""
+    found = simulated(ref, 700)
+    for line in (*windows_by_width(found), *sets_by_width(found)):
+        assert line.answers < 20 or line.share >= 0.85, line.words
+    guard = kept(found)
+    assert guard.stated >= 0.95 * guard.read, guard.words
+    assert guard.stated_width <= 1.05 * guard.read_width, guard.words
+
+
+def test_the_published_examples_keep_their_windows(ref: Reference) -> None:
+    found = published(ref)
+    assert len(found) == 18 and all(finding.window for _, finding in found)

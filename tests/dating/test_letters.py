@@ -48,8 +48,8 @@ def test_look_alikes_go_both_ways() -> None:
 
 
 def test_a_whole_end_worn_off_is_one_event() -> None:
-    assert chance(pattern("RYLANDS CODD"), "RYLANDSCODDBARNSLEY") == pytest.approx(0.95**11 * 0.02**3)
-    assert chance(pattern("BARNSLEY"), "RYLANDSCODDBARNSLEY") == pytest.approx(0.95**8 * 0.02**3)
+    assert chance(pattern("RYLANDS CODD"), "RYLANDSCODDBARNSLEY") == pytest.approx(0.95**11 * 0.02**2)
+    assert chance(pattern("BARNSLEY"), "RYLANDSCODDBARNSLEY") == pytest.approx(0.95**8 * 0.02**2)
     assert chance(pattern("LG"), "LGABCDE") == pytest.approx(0.95**2 * 0.02**5)  # too short to tell
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from dating.years import level_set, plateau
+from dating.years import level_set
 
 CASES = {
     case["id"]: case
@@ -48,8 +48,3 @@ def test_ties_all_come_in() -> None:
 
 def test_whole_mass() -> None:
     assert level_set([0.5, 0.5], 1900, 1.0)[0].end == 1901
-
-
-def test_plateau() -> None:
-    assert plateau([0.1, 0.3, 0.3, 0.3], 1900) == (1901, 1902, 1903)
-    assert plateau([0.3, 0.1, 0.3 * (1 - 1e-6)], 1900) == (1900, 1902)

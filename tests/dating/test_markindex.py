@@ -119,4 +119,4 @@ def test_the_work_of_ranking_does_not_grow_with_what_the_reading_cannot_tell_apa
         joined.listed.spellings = counting = Counting(joined.listed.spelled)
         assert len(rank_marks({"letters": "TH"}, joined)) == 20
         counts.append(counting.aligned)
-    assert counts[0] == counts[1]
+    assert counts[1] <= counts[0]

@@ -32,7 +32,7 @@ def test_results_can_be_forgotten(ref: Reference) -> None:
 
 def test_a_replaced_prior(ref: Reference) -> None:
     case = Case.from_dict({"features": ["acl"], "this_year": 2026}, ref)
-    finding = assess(case, ref, prior=((1600, 1929, 0.5), (1930, 2026, 0.5)))
+    finding = assess(case, ref, prior=((1600, 1929, 0.5, 1.0), (1930, 2026, 0.5, 1.0)))
     assert finding.posterior[1936 - 1600] == pytest.approx(finding.posterior[1950 - 1600])
 
 

@@ -100,7 +100,8 @@ def test_more_certain_never_widens_unless_it_makes_a_conflict(
         return
     if after.words == "the evidence disagrees" or before.window is None:
         return
-    assert after.window is not None
+    if after.window is None:  # the narrower window holds too little to be stated (test_belief.py)
+        return
     low, high = before.window
     assert low is None or (after.window.start is not None and after.window.start >= low)
     assert high is None or (after.window.end is not None and after.window.end <= high)
@@ -129,7 +130,10 @@ def test_a_side_that_nothing_bounds_is_open(pieces: list[tuple[str, dict[str, An
         return
     starts = [lane.start for lane in bounding if lane.start is not None]
     ends = [lane.end for lane in bounding if lane.end is not None]
-    low, high = finding.window or (None, None)
+    if finding.window is None:  # or it holds too little to be stated (test_belief.py)
+        assert finding.edtf is None
+        return
+    low, high = finding.window
     assert (low is None) == (not starts)
     assert (high is None) == (not ends)
 

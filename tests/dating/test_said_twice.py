@@ -41,7 +41,7 @@ def test_other_years_or_another_thing_are_evidence_of_their_own(ask: Ask) -> Non
 
 
 def test_an_own_code_without_years_takes_those_of_its_mark(ref: Reference, ask: Ask) -> None:
-    own = {
+    own: dict[str, Any] = {
         "marks": [
             {"id": "tern", "letters": "TNH", "maker": "Tern & Hollis", "used_from": 1921, "used_to": 1955},
             {"id": "open", "letters": "OPN", "maker": "Open & Sons", "used_from": "", "used_to": ""},

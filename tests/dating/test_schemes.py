@@ -145,7 +145,7 @@ def test_a_code_gives_candidate_years(ask: Ask) -> None:
     finding = ask({"mark": {"letters": "BW", "symbol": "wave", "right": "7"}, "own": OWN})
     assert finding.years == (1927, 1937, 1947)
     assert finding.words == "one of 1927, 1937, 1947"
-    assert (finding.best, finding.edtf, finding.age) == (1937, "[1927,1937,1947]", (79, 99))
+    assert (finding.peak_words, finding.edtf, finding.age) == ("", "[1927,1937,1947]", (79, 99))
     assert finding.age_words == "79, 89 or 99 years old"
     assert [run.start for run in finding.likely] == [1927, 1937, 1947]
 

@@ -4,6 +4,9 @@ from typing import Any
 
 import pytest
 
+from dating.window import Peak, Window, peak
+from dating.years import axis_to
+
 from .conftest import Ask
 
 
@@ -81,7 +84,7 @@ def known(start: int | None, end: int | None, certainty: str = "certain") -> dic
         ),
         ({"known": [known(1550, 1650)]}, (1550, 1650), None, "1550/1650", None),
         ({"known": [known(2000, 2100)]}, (2000, 2026), None, "2000/2026", None),
-        ({"features": ["crown-finish", "applied-finish"]}, (1892, 1900), "about 1892 to 1900", None, None),
+        ({"features": ["crown-finish", "applied-finish"]}, None, "not yet dated", None, ""),
     ],
 )
 def test_answers(
@@ -104,15 +107,46 @@ def test_ends_in_the_year_of_recovery(ask: Ask) -> None:
     assert len(finding.posterior) == 376
 
 
-def test_disagreement_still_gives_likely_years_and_a_best(ask: Ask) -> None:
+def test_disagreement_still_gives_likely_years_and_no_best(ask: Ask) -> None:
     finding = ask({"features": ["acl", "applied-finish"]})
     assert (finding.window, finding.years, finding.age, finding.edtf) == (None, None, None, None)
-    assert finding.likely and finding.best is not None
+    assert finding.likely and finding.peak == Peak()
 
 
-def test_best_is_the_middle_of_the_plateau(ask: Ask) -> None:
-    assert ask({"known": [known(1900, 1910)]}).best == 1905
-    assert ask({"known": [known(1900, 1911)]}).best == 1905
+def test_level_years_have_no_best_and_say_so(ask: Ask) -> None:
+    finding = ask({"known": [known(1900, 1910)]})
+    assert (finding.best, finding.peak.level, finding.peak_words) == (
+        None,
+        (1900, 1910),
+        "evenly likely 1900–1910",
+    )
+
+
+AXIS = axis_to(2026)
+
+
+def posterior_of(shares: dict[int, float]) -> list[float]:
+    return [shares.get(year, 0.0) for year in AXIS.years]
+
+
+@pytest.mark.parametrize(
+    ("shares", "expected"),
+    [
+        ({1926: 0.6, 1936: 0.3, 1946: 0.1}, Peak(best=1926)),
+        ({1926: 0.5, 1936: 0.26, 1946: 0.24}, Peak()),  # more than half as likely as the first
+        ({1926: 0.34, 1936: 0.33, 1946: 0.33}, Peak()),  # level, but not one after the other
+        ({1926: 0.3, 1927: 0.29, 1928: 0.3, 1946: 0.11}, Peak(level=(1926, 1928))),
+        ({1926: 0.22, 1927: 0.21, 1946: 0.1, 1950: 0.2, 1955: 0.17, 1960: 0.1}, Peak()),  # less than half
+    ],
+)
+def test_a_best_year_stands_out_and_level_years_hold_half(shares: dict[int, float], expected: Peak) -> None:
+    assert peak(posterior_of(shares), AXIS, Window(1926, 1960)) == expected
+    assert peak(posterior_of(shares), AXIS, None) == Peak()
+
+
+def test_one_year_needs_no_second_word(ask: Ask) -> None:
+    finding = ask({"mark": {"letters": "LG", "right": "69"}})
+    assert (finding.words, finding.best, finding.peak_words) == ("probably 1969", 1969, "")
 
 
 @pytest.mark.parametrize(
@@ -129,8 +163,8 @@ def test_no_best_where_the_plateau_runs_to_an_open_side(ask: Ask, given: dict[st
     assert ask(given).best is None
 
 
-def test_a_tail_that_falls_off_has_a_best(ask: Ask) -> None:
-    assert ask({"features": ["colour-aqua"]}).best == 1860
+def test_no_best_without_a_window(ask: Ask) -> None:
+    assert ask({"features": ["colour-aqua"]}).best is None
 
 
 def test_age_counts_to_this_year(ask: Ask) -> None:

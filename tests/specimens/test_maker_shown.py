@@ -24,7 +24,7 @@ def test_a_published_mark_shows_the_published_maker():
     find = factories.find(parts=Parts(readings=[MarkReading(letters="LG", right="69")]))
     mark = dating.reference().marks["liberty-lg"]
     assert find.maker.reference_key == reference_key(mark.maker, mark.place)
-    assert find.made_words == "1969"
+    assert find.made_words == "probably 1969"
 
 
 def test_one_letter_that_many_share_shows_nobody():

@@ -1,5 +1,10 @@
 """What can be done in care: every write of more than one row, in a transaction."""
 
+from catalogue.care.services.all_at_once import (
+    put_all_back_in_bath,
+    put_all_back_in_soak,
+    take_all_out_of_bath,
+)
 from catalogue.care.services.baths import (
     Blocked,
     NotNow,
@@ -39,6 +44,8 @@ from catalogue.care.services.treatments import (
 
 __all__ = [
     "keep_soak",
+    "put_all_back_in_bath",
+    "put_all_back_in_soak",
     "put_back_in_bath",
     "put_back_in_soak",
     "STAGE_ORDER",
@@ -55,6 +62,7 @@ __all__ = [
     "finish_cleaning",
     "finish_step",
     "leave_out",
+    "take_all_out_of_bath",
     "take_out_of_bath",
     "log_treatment",
     "look_in",

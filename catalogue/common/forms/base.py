@@ -24,6 +24,11 @@ else:
     ModelFormBase = forms.ModelForm
 
 
+# Sent by the button that takes a record out of the bin and saves the form.
+TAKE_OUT = "take-out"
+TAKE_OUT_BUTTON = SafeString(
+    f'<p class="acts"><button class="btn" name="{TAKE_OUT}" value="yes">Take it out and save</button></p>'
+)
 CHANGED_MEANWHILE = "Nothing of this page is saved yet: look at it, then save again."
 LONGEST_STORED = 200
 
@@ -41,6 +46,7 @@ class WritingForm:
 
     data: Any
     prefix: str | None
+    in_bin = False
 
     @property
     def shows_record(self) -> bool:
@@ -50,7 +56,16 @@ class WritingForm:
     @property
     def carried(self) -> SafeString:
         """The hidden fields of all this; a template says it once in each form, beside the CSRF token."""
-        return key_input() + self.version_input
+        return key_input() + self.version_input + self.way_out_of_bin
+
+    @property
+    def way_out_of_bin(self) -> SafeString:
+        """The button that takes the record out of the bin and saves; empty where it does not lie there."""
+        if self.in_bin:
+            return TAKE_OUT_BUTTON
+        # Pressed already, with a mistake in a field: it stays in the bin until the form is saved.
+        pressed = TAKE_OUT in (self.data or {})
+        return SafeString(f'<input type="hidden" name="{TAKE_OUT}" value="yes">' if pressed else "")
 
     @property
     def version_input(self) -> SafeString:
@@ -76,9 +91,10 @@ class WritingForm:
         parent.full_clean()
         if untouched or both:
             self._say_meanwhile(untouched, both)
-        objection = take_objection() if form.is_bound and not self.prefix else ""
+        objection = take_objection() if form.is_bound and not self.prefix else None
         if objection:
-            form.add_error(None, objection)
+            self.in_bin = objection.in_bin
+            form.add_error(None, objection.words)
 
     def _say_meanwhile(self, untouched: set[str], both: set[str]) -> None:
         form: Any = self

@@ -11,7 +11,7 @@ import secrets
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager, nullcontext
 from contextvars import ContextVar
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from functools import wraps
 from threading import Lock
@@ -87,21 +87,36 @@ def key_to_show(request: HttpRequest) -> str:
 
 @dataclass(slots=True)
 class Objection:
-    """A sentence that keeps the form of this request from being kept, until a form has said it."""
+    """A sentence that keeps the form of this request from being kept, until a form has said it.
+
+    `in_bin`: its record lies in the bin, and the form offers to take it out as it is saved.
+    """
 
     words: str
+    in_bin: bool = False
 
 
 _objection: ContextVar[Objection | None] = ContextVar("objection", default=None)
 
 
-def take_objection() -> str:
-    """What the first form that is checked in this request has to say; empty where there is nothing."""
+def take_objection() -> Objection | None:
+    """What the first form that is checked in this request has to say; None where there is nothing."""
     waiting = _objection.get()
-    if waiting is None:
-        return ""
-    words, waiting.words = waiting.words, ""
-    return words
+    if waiting is None or not waiting.words:
+        return None
+    said = replace(waiting)
+    waiting.words = ""
+    return said
+
+
+def object_to(words: str, *, in_bin: bool = False) -> None:
+    """Keep the form of this request from being kept; what was objected to before is said first.
+
+    Only within a view that is kept once: what no form says there ends with it.
+    """
+    waiting = _objection.get()
+    if waiting is None or not waiting.words:
+        _objection.set(Objection(words, in_bin))
 
 
 def kept_once(

@@ -3,7 +3,7 @@
 The page carries the record's version, the latest entry in its history; saving compares the two.
 """
 
-from collections.abc import Container
+from collections.abc import Container, Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, ClassVar, Protocol
@@ -48,7 +48,7 @@ def changed_since(record: WithHistory, version: str, *, derived: Container[str] 
     """
     if not version.isascii() or not version.isdigit() or len(version) > MAX_DIGITS:
         return None
-    entries = list(record.history.filter(history_id__gte=int(version)).order_by("history_id"))
+    entries = _but_for_bin(record.history.filter(history_id__gte=int(version)).order_by("history_id"))
     if len(entries) < 2 or entries[0].history_id != int(version):
         return None
     latest = entries[-1]
@@ -56,6 +56,18 @@ def changed_since(record: WithHistory, version: str, *, derived: Container[str] 
     words = tuple(str(record._meta.get_field(name).verbose_name) for name in names if name not in derived)
     user = next((str(e.history_user) for e in reversed(entries) if e.history_user_id), "the catalogue")
     return Meanwhile(latest.history_date, user, words)
+
+
+def _but_for_bin(entries: Iterable[Any]) -> list[Any]:
+    """Entries without those that only put the record into the bin or took it out: it is as it was before."""
+    left: list[Any] = []
+    before: Any = None
+    for entry in entries:
+        moved = before is not None and entry.binned_at != before.binned_at
+        if not moved or entry.diff_against(before, foreign_keys_are_objs=False).changed_fields:
+            left.append(entry)
+        before = entry
+    return left
 
 
 def check_version(record: WithHistory, version: str, *, derived: Container[str] = ()) -> None:

@@ -5,7 +5,7 @@ from functools import partial
 from typing import Any
 
 from django.contrib import messages
-from django.db import IntegrityError, transaction
+from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.template.defaultfilters import filesizeformat
@@ -14,6 +14,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.care.models import ConditionReport, SoakReading, Treatment
 from catalogue.common.records import Record, StillNeeded
+from catalogue.pages.parts.from_bin import CannotComeBack, take_out
 from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.parts.undo import say_with_undo
 from catalogue.people.models import Person
@@ -41,8 +42,7 @@ BIN_KINDS: dict[str, tuple[str, type[Record]]] = {
     "shelf": ("Shelves begun from a picture", ShelfSession),
 }
 
-# What has to follow when a record of that kind goes into the bin or comes back: a maker's marks stop
-# counting in dating, or count again.
+# What has to follow when a record of that kind goes into the bin: a maker's marks stop counting in dating.
 AFTER_BINNING: dict[str, Callable[[Any], object]] = {"maker": refresh_after_maker}
 
 
@@ -70,7 +70,8 @@ def throw(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
         except StillNeeded as why:
             messages.error(request, str(why))
             return redirect(_page_of(record))
-        _follow_up(kind, record)
+        if kind in AFTER_BINNING:
+            AFTER_BINNING[kind](record)
     words = f"{_capital(bin_words(record))} is in the bin."
     say_with_undo(request, words, reverse("bin:bin_back", args=[kind, pk]))
     return redirect(next_address(request, reverse("bin:bin")))
@@ -81,15 +82,10 @@ def put_back(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
     """Take a record out of the bin."""
     record = _record(kind, pk)
     try:
-        with transaction.atomic():
-            record.take_out_of_bin()
-    except StillNeeded as why:
+        take_out(record)
+    except CannotComeBack as why:
         messages.error(request, str(why))
         return redirect("bin:bin")
-    except IntegrityError:
-        messages.error(request, f"Another has taken the place of {record} meanwhile: rename that one first.")
-        return redirect("bin:bin")
-    _follow_up(kind, record)
     messages.success(request, f"{_capital(bin_words(record))} is back.")
     return redirect(_page_of(record))
 
@@ -109,11 +105,6 @@ def empty(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
     else:
         messages.success(request, f"{_capital(name)} is gone for good.")
     return redirect("bin:bin")
-
-
-def _follow_up(kind: str, record: Record) -> None:
-    if kind in AFTER_BINNING:
-        AFTER_BINNING[kind](record)
 
 
 def _record(kind: str, pk: int) -> Record:

@@ -24,7 +24,6 @@ from catalogue.specimens.models.words import Certainty, Contents
 from catalogue.specimens.reading.drawing import mark_drawing
 from catalogue.specimens.reading.value import IN_ADDRESS, NONE, SIDES, arrangements, frames, symbols
 from catalogue.specimens.tables import current_reference
-from dating.schemes import alike
 from dating.tables import Feature
 
 from .links import chips, question_of
@@ -125,15 +124,15 @@ def form_context(request: HtmxRequest, read: QueryEvidence, reference: dating.Re
 
 def answers(read: QueryEvidence, reference: dating.Reference) -> list[AnswerGroup]:
     """The questions with their answers; rows of another region than the bottle's are not offered."""
-    region = alike(read.case.get("region", ""))
+    region = str(read.case.get("region", ""))
     out = []
     for group in groups_in_order(list(reference.groups)):
         rows = tuple(
             (feature, feature.id in read.features)
             for feature in reference.groups[group.key]
-            if not region or feature.region in ("", "any") or alike(feature.region) == region
+            if reference.places.region_fits(feature.group, feature.region, region)
             or feature.id in read.features
-        )  # fmt: skip
+        )
         if rows:
             out.append(AnswerGroup(group, HOLDS.get(group.key, group.ask), rows))
     return out

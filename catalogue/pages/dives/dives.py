@@ -9,6 +9,7 @@ from django.views.decorators.http import require_safe
 
 from catalogue.common.forms.idempotency_key import keep_once
 from catalogue.pages.parts.cards import cards_of
+from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.photos.queries import gallery_of
 from catalogue.sites.forms import DiveForm
@@ -54,18 +55,24 @@ def dive(request: HttpRequest, year: int, ordinal: int) -> HttpResponse:
 @GET_OR_POST
 def dive_form(request: HttpRequest, year: int | None = None, ordinal: int | None = None) -> HttpResponse:
     """Log a dive, or change one. Its ordinal stays as given."""
-    known = get_object_or_404(Dive, year=year, ordinal=ordinal) if year else None
     if request.POST.get("act") == ADD_SITE:
         set_aside_typed(request)
         return redirect(f"{reverse('dives:site_new')}?{THEN_BACK}")
     if request.method == "POST":
-        return keep_once(request, lambda: _log(request, known))
+        return keep_once(request, lambda: _log(request, _known(request, year, ordinal)))
+    known = _known(request, year, ordinal)
     typed = take_typed(request)
     site = Site.objects.filter(slug=request.GET.get("site", "")).first()
     initial = {name: value for name, value in (typed or QueryDict()).items() if name != "once"}
     if site:
         initial["site"] = str(site.pk)
     return _form_page(request, DiveForm(instance=known, initial=initial), known)
+
+
+def _known(request: HttpRequest, year: int | None, ordinal: int | None) -> Dive | None:
+    if year is None:
+        return None
+    return record_to_edit(request, Dive.everything.all(), year=year, ordinal=ordinal)
 
 
 def _log(request: HttpRequest, known: Dive | None) -> HttpResponse:

@@ -7,6 +7,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.cards import cards_of
+from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.people.services import person_named
 from catalogue.photos.queries import gallery_of
@@ -60,7 +61,7 @@ def show(request: HttpRequest, found: Site, hold_form: ClearHoldForm) -> HttpRes
 @kept_once
 def site_form(request: HttpRequest, slug: str | None = None) -> HttpResponse:
     """Add a site, or change one."""
-    known = get_object_or_404(Site, slug=slug) if slug else None
+    known = record_to_edit(request, Site.everything.all(), slug=slug) if slug else None
     form = SiteForm(request.POST or None, instance=known)
     if request.method == "POST" and form.is_valid():
         if known:
@@ -79,8 +80,8 @@ def site_form(request: HttpRequest, slug: str | None = None) -> HttpResponse:
 @kept_once
 def permission_form(request: HttpRequest, slug: str, pk: int | None = None) -> HttpResponse:
     """Write down an answer about taking things from a site."""
-    found = get_object_or_404(Site, slug=slug)
-    known = get_object_or_404(Permission, pk=pk, site=found) if pk else None
+    found = record_to_edit(request, Site.everything.all(), slug=slug)
+    known = record_to_edit(request, Permission.everything.all(), pk=pk, site=found) if pk else None
     form = PermissionForm(
         request.POST or None,
         request.FILES or None,

@@ -13,6 +13,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("<number:number>/promise/undo/<whole:key>/", views.undo_promise, name="promise_undo"),
     path("<number:number>/hand-over/undo/<whole:key>/", views.undo_hand_over, name="hand_over_undo"),
     path("<number:number>/withdraw/", views.withdraw, name="withdraw"),
+    path("<number:number>/withdraw/undo/<whole:key>/", views.undo_withdraw, name="withdraw_undo"),
+    path("<number:number>/came-back/undo/<whole:key>/", views.undo_came_back, name="came_back_undo"),
     path("<number:number>/hand-over/", views.hand_over, name="hand_over"),
     path("<number:number>/came-back/", views.came_back, name="came_back"),
 ]

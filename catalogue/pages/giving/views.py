@@ -1,6 +1,5 @@
 """The room of giving for the owner and for visitors, and what the owner does with a piece to give."""
 
-from collections.abc import Callable
 from functools import partial
 
 from django import forms
@@ -15,15 +14,16 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
-from catalogue.common.forms.optimistic_lock import version_of
 from catalogue.common.models import HouseSettings
 from catalogue.giving import services
 from catalogue.giving.forms import BackForm, HandOverForm, PromiseForm
+from catalogue.giving.models import Promise
 from catalogue.giving.queries import handed_over, promised, to_show
 from catalogue.pages.parts.cards import cards_of
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
-from catalogue.pages.parts.undo import say_with_undo
+from catalogue.pages.parts.undo import say_changed, say_with_undo, take_back
+from catalogue.pages.parts.visible import TellsSite, ask_first, unless_it_tells
 from catalogue.people.services import person_named
 from catalogue.specimens.models import Specimen
 
@@ -69,15 +69,14 @@ def standing(request: HttpRequest, number: str) -> HttpResponse:
     find = get_find(number)
     before = find.standing
     try:
-        find = services.mark(find, request.POST.get("standing", ""))
+        wanted = request.POST.get("standing", "")
+        find = unless_it_tells(request, find, partial(services.mark, standing=wanted))
+    except TellsSite as tells:
+        return ask_first(request, tells)
     except services.NotGiven as why:
         messages.error(request, str(why))
         return redirect(next_address(request, find.get_absolute_url()))
-    words = f"{find.number} is now: {find.get_standing_display()}."
-    if find.standing == before:
-        messages.success(request, words)
-    else:
-        say_with_undo(request, words, reverse("giving:standing_undo", args=[number, version_of(find)]))
+    say_changed(request, find, "standing", before, "giving:standing_undo")
     return redirect(next_address(request, find.get_absolute_url()))
 
 
@@ -85,32 +84,35 @@ def standing(request: HttpRequest, number: str) -> HttpResponse:
 @kept_once
 def undo_standing(request: HttpRequest, number: str, entry: int) -> HttpResponse:
     """Back to the standing before that entry of its history, unless it was changed again since."""
-    return _undo(request, number, partial(services.undo_mark, entry=entry))
+    return take_back(request, get_find(number), "standing", partial(services.undo_mark, entry=entry))
 
 
 @require_POST
 @kept_once
 def undo_promise(request: HttpRequest, number: str, key: int) -> HttpResponse:
     """That promise was never given."""
-    return _undo(request, number, partial(services.undo_promise, key=key))
+    return take_back(request, get_find(number), "standing", partial(services.undo_promise, key=key))
 
 
 @require_POST
 @kept_once
 def undo_hand_over(request: HttpRequest, number: str, key: int) -> HttpResponse:
     """That hand-over never was."""
-    return _undo(request, number, partial(services.undo_hand_over, key=key))
+    return take_back(request, get_find(number), "standing", partial(services.undo_hand_over, key=key))
 
 
-def _undo(request: HttpRequest, number: str, act: Callable[[Specimen], Specimen]) -> HttpResponse:
-    find = get_find(number)
-    try:
-        find = act(find)
-    except services.NotGiven as why:
-        messages.error(request, str(why))
-    else:
-        messages.success(request, f"Undone: {find.number} is {find.get_standing_display()} again.")
-    return redirect(next_address(request, find.get_absolute_url()))
+@require_POST
+@kept_once
+def undo_withdraw(request: HttpRequest, number: str, key: int) -> HttpResponse:
+    """That promise stands as before."""
+    return take_back(request, get_find(number), "standing", partial(services.undo_withdraw, key=key))
+
+
+@require_POST
+@kept_once
+def undo_came_back(request: HttpRequest, number: str, key: int) -> HttpResponse:
+    """It is still away."""
+    return take_back(request, get_find(number), "standing", partial(services.undo_came_back, key=key))
 
 
 @GET_OR_POST
@@ -161,12 +163,21 @@ def hand_over(request: HttpRequest, number: str) -> HttpResponse:
 def withdraw(request: HttpRequest, number: str) -> HttpResponse:
     """End a promise unkept."""
     find = get_find(number)
+    ended: list[Promise] = []
+
+    def end(find: Specimen) -> Specimen:
+        ended.append(services.withdraw(find, free=request.POST.get("then") == "free"))
+        return ended[-1].find
+
     try:
-        services.withdraw(find, free=request.POST.get("then") == "free")
+        unless_it_tells(request, find, end)
+    except TellsSite as tells:
+        return ask_first(request, tells)
     except services.NotGiven as why:
         messages.error(request, str(why))
     else:
-        messages.success(request, f"The promise of {find.number} is withdrawn.")
+        back = reverse("giving:withdraw_undo", args=[number, ended[-1].pk])
+        say_with_undo(request, f"The promise of {find.number} is withdrawn.", back)
     return redirect(next_address(request, find.get_absolute_url()))
 
 
@@ -181,11 +192,12 @@ def came_back(request: HttpRequest, number: str) -> HttpResponse:
             raise services.NotGiven(
                 " ".join(str(error) for errors in form.errors.values() for error in errors)
             )
-        services.came_back(find, on=form.cleaned_data["on"] or timezone.localdate())
+        given = services.came_back(find, on=form.cleaned_data["on"] or timezone.localdate())
     except services.NotGiven as why:
         messages.error(request, str(why))
     else:
-        messages.success(request, f"{find.number} is back, and kept. Give it a place.")
+        back = reverse("giving:came_back_undo", args=[number, given.pk])
+        say_with_undo(request, f"{find.number} is back, and kept. Give it a place.", back)
     return redirect(next_address(request, find.get_absolute_url()))
 
 

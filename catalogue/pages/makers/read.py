@@ -11,7 +11,7 @@ from django.views.decorators.http import require_safe
 
 import dating
 from catalogue.common.limits import EARLIEST_YEAR, year_typed
-from catalogue.pages.parts.choices import REGION_WORDS
+from catalogue.pages.parts.choices import region_words
 from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.pages.parts.table_marks import Ranking, ranking
 from catalogue.specimens.reading.value import SIDES, Reading, arrangements, frames, symbols
@@ -153,7 +153,7 @@ def _shown(phrase: dating.Phrase, carried: str) -> PhraseBesides:
             words, phrase.says, phrase.language, _dating(carried, f=phrase.feature), "Date with it"
         )
     if phrase.region:
-        where = REGION_WORDS.get(phrase.region, phrase.region)
+        where = region_words(phrase.region)
         act = f"Take it as made or sold in {where}"
         return PhraseBesides(words, phrase.says, phrase.language, _dating(carried, region=phrase.region), act)
     return PhraseBesides(words, phrase.says, phrase.language, "", "")

@@ -6,15 +6,34 @@ from functools import lru_cache
 import dating
 from catalogue.specimens.models.words import Colour
 from catalogue.specimens.reading.value import Choices, with_drawing
+from dating.places import alike
 
-REGION_WORDS = {"US": "United States", "UK": "Britain", "GB": "Britain", "any": "anywhere", "": "anywhere"}
+BRITAIN = "Britain"
+ANYWHERE = {"any": "anywhere", "": "anywhere"}
+
+
+def region_words(region: str) -> str:
+    """A country as a person says it."""
+    countries = dating.reference().countries
+    names = {**ANYWHERE, "UK": BRITAIN, "GB": BRITAIN}
+    return names.get(region) or (countries[region].name if region in countries else region)
+
+
+@lru_cache(maxsize=1)
+def usual_regions() -> frozenset[str]:
+    """The countries with rows of their own in the tables."""
+    ref = dating.reference()
+    rows = {f.region for f in ref.features.values()} | {m.country for m in ref.marks.values()}
+    return frozenset(map(alike, rows))
 
 
 @lru_cache(maxsize=1)
 def regions() -> Choices:
-    """Regions that the table of features speaks of."""
-    found = sorted({f.region for f in dating.reference().features.values()} - {"", "any"})
-    return [("", "not known"), *((region, REGION_WORDS.get(region, region)) for region in found)]
+    """Every country: first those with rows of their own in the tables, then the others, by name."""
+    known = usual_regions()
+    codes = [alike(code) for code in dating.reference().countries]  # Britain is stored as UK
+    listed = sorted(codes, key=lambda code: (code not in known, region_words(code)))
+    return [("", "not known"), *((code, region_words(code)) for code in listed)]
 
 
 @lru_cache(maxsize=1)

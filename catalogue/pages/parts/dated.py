@@ -45,15 +45,17 @@ class Dated:
 
     words: str
     age: str = ""
-    best: int | None = None
+    peak: str = ""
     edtf: str = ""
     ruler: SafeString = SafeString("")
     likely: str = ""
     reasons: list[Reason] = field(default_factory=list)
     conflicts: tuple[dating.Conflict, ...] = ()
+    corrected: str = ""
     marks: tuple[dating.MarkShare, ...] = ()
     looks: list[LookNext] = field(default_factory=list)
     trouble: str = ""
+    misplaced: tuple[str, ...] = ()
 
     @property
     def undated(self) -> bool:
@@ -78,14 +80,16 @@ def of_finding(finding: dating.Finding) -> Dated:
     return Dated(
         words=finding.words,
         age=finding.age_words,
-        best=finding.best if finding.because else None,
+        peak=finding.peak_words if finding.because else "",
         edtf=finding.edtf or "",
         ruler=_ruler(finding),
         likely=_likely(finding),
         reasons=[_reason(reason) for reason in finding.because],
         conflicts=finding.conflicts,
+        corrected=finding.corrected,
         marks=finding.marks,
         looks=[_look(look) for look in finding.look_next[:MOST_LOOKS]],
+        misplaced=finding.misplaced,
     )
 
 
@@ -101,12 +105,19 @@ def stored(find: Specimen, *, trouble: str = "") -> Dated:
     return Dated(
         words=words,
         age=_age(years, *window),
-        best=find.made_best,
+        peak=_stored_peak(find),
         edtf=find.made_edtf,
         # safe: the drawing escapes every text it is given
         ruler=mark_safe(drawn) if curve or years else SafeString(""),
         trouble=trouble,
     )
+
+
+def _stored_peak(find: Specimen) -> str:
+    """The year that stands out, where it says more than the window."""
+    if find.made_best is None or find.made_from == find.made_to:
+        return ""
+    return dating.Peak(find.made_best).words
 
 
 def _age(years: list[int] | None, first: int | None, last: int | None) -> str:

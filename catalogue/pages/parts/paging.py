@@ -64,7 +64,7 @@ def _expression(key: str) -> Any:
     if key in choices:
         return _as_listed(key, choices[key])
     return {
-        "made": Coalesce("made_best", "made_from", "made_to"),
+        "made": Coalesce("made_best", (F("made_from") + F("made_to")) / 2, "made_from", "made_to"),
         "name": Lower("what"),
         "town": Lower(F("town__name")),
         "maker": Lower(F("maker__name")),

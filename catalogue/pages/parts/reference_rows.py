@@ -13,7 +13,7 @@ from dating.constants import Assumption
 from dating.facts import Source
 from dating.tables import Exclusion, Feature, Mark
 
-from .choices import REGION_WORDS
+from .choices import region_words
 from .table_marks import MARK_BASIS_WORDS, drawn, years_of
 
 LIMIT_WORDS = {
@@ -61,7 +61,7 @@ def feature_row(feature: Feature, ref: dating.Reference) -> ReferenceRow:
     common = span_words(feature.common_from, feature.common_to)
     whole = span_words(feature.earliest, feature.latest)
     read = ", ".join(word.replace("_", " ") for word in feature.years_read) or "none"
-    where = REGION_WORDS.get(feature.region, feature.region)
+    where = region_words(feature.region)
     held = "" if feature.applies_to in ("", "any") else f"; for {feature.applies_to}"
     remarks = [
         feature.how_to_see,
@@ -114,7 +114,7 @@ def phrase_row(phrase: dating.Phrase, ref: dating.Reference) -> ReferenceRow:
         phrase.says,
         phrase.language,
         feature and f"points to: {feature.term}",
-        phrase.region and f"points to: {REGION_WORDS.get(phrase.region, phrase.region)}",
+        phrase.region and f"points to: {region_words(phrase.region)}",
     ]
     return ReferenceRow(
         phrase.words,

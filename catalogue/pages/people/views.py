@@ -6,6 +6,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.people.forms import PersonForm
 from catalogue.people.models import Person
@@ -24,7 +25,8 @@ def people(request: HttpRequest) -> HttpResponse:
 @kept_once
 def person(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Add or change somebody."""
-    known = get_object_or_404(Person.objects.filter(erased_at__isnull=True), pk=pk) if pk else None
+    book = Person.everything.filter(erased_at__isnull=True)
+    known = record_to_edit(request, book, pk=pk) if pk else None
     form = PersonForm(request.POST or None, instance=known)
     if request.method == "POST" and form.is_valid():
         form.save()

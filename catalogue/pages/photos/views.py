@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
 from catalogue.photos import services
@@ -225,7 +226,8 @@ def change(request: HttpRequest, pk: int, how: Callable[[Photo], object]) -> Htt
 @kept_once
 def words(request: HttpRequest, pk: int) -> HttpResponse:
     """Caption, credit, licence, source, and whether visitors may see it."""
-    photo = get_photo(request, pk)
+    pictures = Photo.everything.select_related("find", "dive__site", "site", "place")
+    photo = record_to_edit(request, pictures, pk=pk)
     form = PhotoForm(request.POST or None, instance=photo)
     if request.method == "POST" and form.is_valid():
         services.describe(photo, form.changed_data)

@@ -8,6 +8,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.cards import cards_of
+from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.side_by_side import scaled_outlines
 from catalogue.shelves.forms import PlaceForm
@@ -58,7 +59,7 @@ def _page_of(request: HttpRequest, found: Place, *, wrong: str = "") -> HttpResp
 @kept_once
 def place_form(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Add a place, or change one."""
-    known = get_object_or_404(Place, pk=pk) if pk else None
+    known = record_to_edit(request, Place.everything.all(), pk=pk) if pk else None
     initial = {"parent": request.GET.get("inside")} if not known else None
     form = PlaceForm(request.POST or None, instance=known, initial=initial)
     if request.method == "POST" and form.is_valid():

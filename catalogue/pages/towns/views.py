@@ -5,12 +5,13 @@ from itertools import groupby
 from django.contrib import messages
 from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.common.text import folded
 from catalogue.pages.makers.form.views import phrases
+from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.specimens.forms import BottlerForm, TownForm
 from catalogue.specimens.models import Bottler, Specimen, Town
@@ -51,7 +52,7 @@ def towns(request: HttpRequest) -> HttpResponse:
 @kept_once
 def town_edit(request: HttpRequest, slug: str) -> HttpResponse:
     """Name, region, position and notes."""
-    found = get_object_or_404(Town, slug=slug)
+    found = record_to_edit(request, Town.everything.all(), slug=slug)
     name = found.name
     form = TownForm(request.POST or None, instance=found)
     if request.method == "POST" and form.is_valid():
@@ -66,7 +67,7 @@ def town_edit(request: HttpRequest, slug: str) -> HttpResponse:
 @kept_once
 def bottler_edit(request: HttpRequest, slug: str) -> HttpResponse:
     """A bottler's name, and its years in business, which are evidence."""
-    found = get_object_or_404(Bottler.objects.select_related("town"), slug=slug)
+    found = record_to_edit(request, Bottler.everything.select_related("town"), slug=slug)
     name = found.name
     form = BottlerForm(request.POST or None, instance=found)
     if request.method == "POST" and form.is_valid():

@@ -22,17 +22,20 @@ from catalogue.care.services import (
     end_bath,
     look_in,
     plan_bath,
+    put_all_back_in_bath,
     put_back_in_bath,
     set_clock_right,
     start_load,
+    take_all_out_of_bath,
     take_out_of_bath,
 )
 from catalogue.common.forms.idempotency_key import keep_once, kept_once
 from catalogue.pages.parts.http_methods import GET_OR_POST
-from catalogue.pages.parts.undo import say_with_undo
+from catalogue.pages.parts.undo import say_out
 from catalogue.specimens.models import Specimen
 
 from .bath_notes import keep_notes
+from .soaks import members_named
 
 
 @GET_OR_POST
@@ -220,11 +223,9 @@ def take_out(request: HttpRequest, pk: int, member: int) -> HttpResponse:
     except NotNow as error:
         messages.warning(request, f"{number}: {error}")
     else:
-        if new:
-            back = reverse("workbench:bath_back", args=[pk, member])
-            say_with_undo(request, f"{number} is out: {piece.Outcome(data['outcome']).label}.", back)
-        else:
-            messages.warning(request, f"{number} was out already; nothing was written twice.")
+        back = reverse("workbench:bath_back", args=[pk, member])
+        words = f"out: {piece.Outcome(data['outcome']).label}"
+        say_out(request, [number], words, back, new=new)
     return redirect("workbench:bath", pk)
 
 
@@ -239,6 +240,38 @@ def put_back(request: HttpRequest, pk: int, member: int) -> HttpResponse:
         messages.warning(request, f"{piece.find.number}: {error}")
     else:
         messages.success(request, f"{piece.find.number} is in the bath again, as before.")
+    return redirect("workbench:bath", pk)
+
+
+@require_POST
+@kept_once
+def take_all_out(request: HttpRequest, pk: int) -> HttpResponse:
+    """All pieces of a load come out by one tap, as much growth left on each."""
+    there, outcome = get_bath(pk), request.POST.get("outcome", "")
+    if outcome not in BathMember.Outcome.values:
+        return HttpResponseBadRequest("Say how much growth is left.")
+    try:
+        out = take_all_out_of_bath(there, outcome)
+    except NotNow as error:
+        messages.warning(request, str(error))
+    else:
+        keys = "-".join(str(member.pk) for member in out)
+        back = reverse("workbench:bath_all_back", args=[pk, keys]) if out else ""
+        words = f"out: {BathMember.Outcome(outcome).label}"
+        say_out(request, [member.find.number for member in out], words, back)
+    return redirect("workbench:bath", pk)
+
+
+@require_POST
+@kept_once
+def put_all_back(request: HttpRequest, pk: int, members: str) -> HttpResponse:
+    """All pieces that came out by one wrong tap are in the bath as before, or none where one can't be."""
+    try:
+        back = put_all_back_in_bath(get_bath(pk), members_named(members))
+    except NotNow as error:
+        messages.warning(request, f"Nothing was put back. {error}")
+    else:
+        messages.success(request, f"{len(back)} pieces are in the bath again, as before.")
     return redirect("workbench:bath", pk)
 
 

@@ -4,7 +4,6 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
 from django.shortcuts import get_object_or_404, redirect, render
-from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
@@ -15,15 +14,14 @@ from catalogue.care.piece_facts import CAUTIONS
 from catalogue.care.safety import DEFER
 from catalogue.care.services import log_treatment, report_condition
 from catalogue.common.forms.idempotency_key import keep_once, kept_once
-from catalogue.common.forms.optimistic_lock import version_of
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
-from catalogue.pages.parts.undo import say_with_undo
+from catalogue.pages.parts.undo import say_changed, take_back
 from catalogue.people.models import Person
 from catalogue.people.services import person_named
 from catalogue.photos.services.uploads import Picked, gather
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.services import ChangedSince, set_stage, undo_change
+from catalogue.specimens.services import set_stage, undo_change
 
 
 @GET_OR_POST
@@ -81,11 +79,7 @@ def stage(request: HttpRequest, number: str) -> HttpResponse:
         set_stage(find, request.POST.get("stage", ""))
     except ValueError:
         return HttpResponseBadRequest("That is no stage of a find.")
-    words = f"{find.number} is now: {find.get_stage_display()}."
-    if find.stage == before:
-        messages.success(request, words)
-    else:
-        say_with_undo(request, words, reverse("workbench:stage_undo", args=[number, version_of(find)]))
+    say_changed(request, find, "stage", before, "workbench:stage_undo")
     return redirect(next_address(request, find.get_absolute_url()))
 
 
@@ -93,14 +87,9 @@ def stage(request: HttpRequest, number: str) -> HttpResponse:
 @kept_once
 def undo_stage(request: HttpRequest, number: str, entry: int) -> HttpResponse:
     """Back to the stage before that entry of its history, unless it was changed again since."""
-    find = get_find(number)
-    try:
-        find = undo_change(find, entry, "stage")
-    except ChangedSince as why:
-        messages.error(request, str(why))
-    else:
-        messages.success(request, f"Undone: {find.number} is {find.get_stage_display()} again.")
-    return redirect(next_address(request, find.get_absolute_url()))
+    return take_back(
+        request, get_find(number), "stage", lambda find: undo_change(find, entry, column="stage")
+    )
 
 
 @GET_OR_POST

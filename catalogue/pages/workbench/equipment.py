@@ -13,6 +13,7 @@ from catalogue.care.forms import ToolForm, VesselForm
 from catalogue.care.models import Bath, BenchPhoto, Tool, Vessel
 from catalogue.care.services import bring_usual_kit
 from catalogue.common.forms.idempotency_key import keep_once, kept_once
+from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.photos.showing import YEAR_S, size_response
@@ -38,7 +39,7 @@ def kit(request: HttpRequest) -> HttpResponse:
 @kept_once
 def tool(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """A new tool, or one changed."""
-    there = get_object_or_404(Tool, pk=pk) if pk else None
+    there = record_to_edit(request, Tool.everything.all(), pk=pk) if pk else None
     form = ToolForm(request.POST if request.method == "POST" else None, instance=there)
     if request.method == "POST" and form.is_valid():
         kept = form.save()
@@ -84,7 +85,8 @@ def vessels(request: HttpRequest) -> HttpResponse:
 @kept_once
 def vessel(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """A new one, or one measured again."""
-    there = get_object_or_404(Vessel.objects.prefetch_related("marks"), pk=pk) if pk else None
+    vessels = Vessel.everything.prefetch_related("marks")
+    there = record_to_edit(request, vessels, pk=pk) if pk else None
     # As stored: the form writes into its own copy whatever was typed, also what can't be a measure.
     stored = copy(there)
     form = VesselForm(request.POST if request.method == "POST" else None, instance=there)

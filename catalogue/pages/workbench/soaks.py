@@ -16,6 +16,7 @@ from catalogue.care.services import (
     SoakRefused,
     end_soak,
     keep_soak,
+    put_all_back_in_soak,
     put_back_in_soak,
     put_in_soak,
     read_soak,
@@ -23,8 +24,9 @@ from catalogue.care.services import (
     take_out_of_soak,
 )
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
-from catalogue.pages.parts.undo import say_with_undo
+from catalogue.pages.parts.undo import say_out, say_with_undo
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
 
@@ -122,11 +124,8 @@ def take_out(request: HttpRequest, pk: int, member: int) -> HttpResponse:
     except SoakRefused as error:
         messages.warning(request, str(error))
     else:
-        if new:
-            back = reverse("workbench:soak_back", args=[pk, member])
-            say_with_undo(request, f"{there.find.number} is out of the water.", back)
-        else:
-            messages.success(request, f"{there.find.number} was out already; nothing was written twice.")
+        back = reverse("workbench:soak_back", args=[pk, member])
+        say_out(request, [there.find.number], "out of the water", back, new=new)
     return redirect("workbench:soak", pk)
 
 
@@ -144,11 +143,24 @@ def put_back(request: HttpRequest, pk: int, member: int) -> HttpResponse:
     return redirect("workbench:soak", pk)
 
 
+@require_POST
+@kept_once
+def put_all_back(request: HttpRequest, pk: int, members: str) -> HttpResponse:
+    """All pieces that came out by one wrong tap are in the water as before, or none where one can't be."""
+    try:
+        back = put_all_back_in_soak(get_soak(pk), members_named(members))
+    except SoakRefused as error:
+        messages.warning(request, f"Nothing was put back. {error}")
+    else:
+        messages.success(request, f"{len(back)} pieces are in the water again, as before.")
+    return redirect("workbench:soak", pk)
+
+
 @GET_OR_POST
 @kept_once
 def reading(request: HttpRequest, pk: int, reading: int) -> HttpResponse:
     """A reading put right."""
-    there = get_object_or_404(SoakReading.objects.select_related("soak"), pk=reading, soak=pk)
+    there = record_to_edit(request, SoakReading.everything.select_related("soak"), pk=reading, soak=pk)
     form = SoakReadingForm(request.POST if request.method == "POST" else None, instance=there)
     if request.method == "POST" and form.is_valid():
         form.save()
@@ -163,10 +175,20 @@ def reading(request: HttpRequest, pk: int, reading: int) -> HttpResponse:
 @kept_once
 def end(request: HttpRequest, pk: int) -> HttpResponse:
     """Everything out."""
-    stage = request.POST.get("stage", "")
-    end_soak(get_soak(pk), stage=stage if stage in Specimen.Stage.values else "")
-    messages.success(request, "The soak has ended; every piece has it in its history.")
+    stage, there = request.POST.get("stage", ""), get_soak(pk)
+    inside = [str(member.pk) for member in there.members.all() if not member.out_at]
+    end_soak(there, stage=stage if stage in Specimen.Stage.values else "")
+    words = "The soak has ended; every piece has it in its history."
+    if inside:
+        say_with_undo(request, words, reverse("workbench:soak_all_back", args=[pk, "-".join(inside)]))
+    else:
+        messages.success(request, words)
     return redirect("workbench:soak", pk)
+
+
+def members_named(keys: str) -> list[int]:
+    """The keys of "4-5-6"; what is no key is passed over."""
+    return [int(key) for key in keys.split("-") if key and len(key) < 19]
 
 
 def get_soak(pk: int) -> Soak:

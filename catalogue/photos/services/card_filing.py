@@ -30,11 +30,29 @@ class NotReady(Exception):
 
 @dataclass(frozen=True, slots=True)
 class GroupAnswer:
-    """One group's fields as they came; a field that did not come is None and stays as it was."""
+    """One group's fields as they came; a field that did not come is None and stays as it was.
+
+    `was` holds, by the field's name, the value that the page was shown with, where it said so.
+    """
 
     code: str | None
     goes: str | None
     what: str | None
+    was: Mapping[str, str] = field(default_factory=dict)
+
+    def typed(self) -> list[str]:
+        """What this page changed, in words."""
+        sent = {"code": self.code, "what": self.what}
+        return [value for name, value in sent.items() if value and value != self.was.get(name, "")]
+
+
+@dataclass(slots=True)
+class KeptAnswers:
+    """What was said of finds chosen by a tag; and by group what two pages typed (optimistic lock)."""
+
+    said: list[str] = field(default_factory=list)
+    meanwhile: dict[int, str] = field(default_factory=dict)
+    gone: list[str] = field(default_factory=list)
 
 
 @dataclass(slots=True)
@@ -48,11 +66,22 @@ class Filed:
 
 
 @transaction.atomic
-def keep_answers(dive: Dive, answers: Mapping[int, GroupAnswer]) -> list[str]:
-    """Write down what was typed beside each group; a sentence for each find chosen because of its tag."""
-    groups = list(dive.card_groups.select_for_update().filter(pk__in=answers))
+def keep_answers(dive: Dive, answers: Mapping[int, GroupAnswer]) -> KeptAnswers:
+    """Write down what was typed beside each group, and say which finds were chosen because of its tag.
+
+    A field that another page changed since this one was shown stays as that one left it, and is told.
+    """
+    groups = list(
+        dive.card_groups.select_for_update(of=("self",)).select_related("find").filter(pk__in=answers)
+    )
+    there = {group.pk for group in groups}
+    kept = KeptAnswers(gone=[word for pk in answers if pk not in there for word in answers[pk].typed()])
+    answers = dict(answers)
+    for group in groups:
+        answers[group.pk], told = _but_for_changed(group, answers[group.pk])
+        if told:
+            kept.meanwhile[group.pk] = told
     finds = finds_by_code([answer.code for answer in answers.values() if answer.code], dive)
-    said = []
     for group in groups:
         answer, was = answers[group.pk], (group.code, group.what, group.goes, group.find_id)
         new_tag = answer.code is not None and answer.code != group.code
@@ -66,10 +95,55 @@ def keep_answers(dive: Dive, answers: Mapping[int, GroupAnswer]) -> list[str]:
         if known and group.goes == CardGroup.Goes.NEW:
             # Chosen for the person, and said: it is the piece that carries the tag just typed.
             group.goes, group.find = CardGroup.Goes.FIND, known
-            said.append(f"{group.code} is the tag of {known.number}: its pictures go there.")
+            kept.said.append(f"{group.code} is the tag of {known.number}: its pictures go there.")
         group.touched |= was != (group.code, group.what, group.goes, group.find_id)
     CardGroup.objects.bulk_update(groups, ["code", "what", "goes", "find", "touched"])
-    return said
+    return kept
+
+
+def goes_word(group: CardGroup) -> str:
+    """Where a group's pictures go, as the page's list has it."""
+    return f"{FIND_PREFIX}{group.find_id}" if group.find_id else group.goes
+
+
+def _but_for_changed(group: CardGroup, answer: GroupAnswer) -> tuple[GroupAnswer, str]:
+    """The answer without what this page left as it was shown, or what another changed; and the sentences."""
+    sent = {"code": answer.code, "goes": answer.goes, "what": answer.what}
+    stored = {"code": group.code, "goes": goes_word(group), "what": group.what}
+    told = []
+    for name, value in sent.items():
+        was = answer.was.get(name)
+        if value is None or was is None:
+            continue
+        if value == was or value == stored[name]:
+            sent[name] = None
+        elif was != stored[name]:
+            sent[name] = None
+            now, mine = (
+                _destination_words(word) if name == "goes" else word for word in (stored[name], value)
+            )
+            told.append(
+                f"Another page wrote “{now or 'nothing'}” meanwhile. Yours was “{mine or 'nothing'}”."
+            )
+    return GroupAnswer(sent["code"], sent["goes"], sent["what"], answer.was), " ".join(told)
+
+
+def _destination_words(value: str) -> str:
+    key = value.removeprefix(FIND_PREFIX)
+    if key == value:
+        return str(dict(CardGroup.Goes.choices).get(value, value))
+    find = Specimen.everything.filter(pk=key).first() if key.isascii() and key.isdigit() else None
+    return find.number if find else "a find that is gone"
+
+
+def unseen_changes(dive: Dive, answers: Mapping[int, GroupAnswer]) -> bool:
+    """Whether the card holds what a page that sent these answers did not show."""
+    for group in dive.card_groups.all():
+        was = answers[group.pk].was if group.pk in answers else {}
+        now = {"code": group.code, "goes": goes_word(group), "what": group.what}
+        if any(was.get(name, now[name]) != now[name] for name in now):
+            return True
+    return False
 
 
 def set_destination(group: CardGroup, value: str) -> None:

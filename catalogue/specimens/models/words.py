@@ -80,7 +80,7 @@ class Certainty(models.TextChoices):
 
 
 class Contents(models.TextChoices):
-    """What a bottle held. The first seven are the classes the reference tables speak of."""
+    """What a bottle held, each a row of the dating service's contents.csv."""
 
     SODA = "soda", "soda or mineral water"
     BEER = "beer", "beer"
@@ -89,6 +89,31 @@ class Contents(models.TextChoices):
     MILK = "milk", "milk"
     FOOD = "food", "food"
     OTHER = "other", "ink, scent, household or other"
+    WINE = "wine", "wine"
+    SPIRITS = "spirits", "spirits"
+    CHAMPAGNE = "champagne", "sparkling wine"
+    WATER = "water", "mineral water"
+    GINGERBEER = "gingerbeer", "ginger beer"
+    CIDER = "cider", "cider"
+    BITTERS = "bitters", "bitters"
+    POISON = "poison", "poison"
+    VETERINARY = "veterinary", "animal medicine"
+    CREAM = "cream", "cream"
+    PRESERVES = "preserves", "preserves or jam"
+    PICKLES = "pickles", "pickles"
+    SAUCE = "sauce", "sauce or ketchup"
+    OIL = "oil", "oil or vinegar"
+    MUSTARD = "mustard", "mustard"
+    EXTRACT = "extract", "essence or extract"
+    INK = "ink", "ink"
+    PERFUME = "perfume", "perfume or scent"
+    COSMETICS = "cosmetics", "cosmetics or hair oil"
+    CHEMICALS = "chemicals", "chemicals or acid"
+    CLEANING = "cleaning", "bleach or cleaning"
+    BLACKING = "blacking", "blacking or polish"
+    GLUE = "glue", "glue or mucilage"
+    SNUFF = "snuff", "snuff"
+    FUEL = "fuel", "lamp oil or motor oil"
 
 
 class Where(models.TextChoices):

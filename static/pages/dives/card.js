@@ -180,9 +180,19 @@ function sortBy(main) {
   function keep() {
     clearTimeout(timer);
     timer = null;
-    const data = new FormData(document.getElementById("card"));
+    const form = document.getElementById("card");
+    const data = new FormData(form);
     data.set("act", "save");
-    ask(location.pathname, { send: data, leaving: true, headers: { "HX-Request": "true" } }).catch(() => {});
+    // What was sent is what the catalogue has from now on; lost on the way, it has what it had.
+    const shown = [...form.querySelectorAll("[name^=was-]")].map((box) => [box, box.value]);
+    for (const [box] of shown) box.value = data.get(box.name.slice("was-".length)) ?? box.value;
+    const asBefore = () => shown.forEach(([box, value]) => (box.value = value));
+    ask(location.pathname, { send: data, leaving: true, headers: { "X-Keep": "yes" } }).then(({ status }) => {
+      if (status === 204) return;
+      asBefore();
+      // Another page wrote into the same box: the page is shown with what both typed.
+      if (status === 409) keepAndShow();
+    }, asBefore);
   }
   addEventListener("pagehide", () => timer && keep());
 

@@ -52,9 +52,11 @@ def test_a_question_put_aside_is_not_asked_again(owner_client):
     assert "Look at the lip" not in said(owner_client, "one=1&skip=finish")
 
 
-def test_answers_that_quarrel_are_shown_with_their_branches(owner_client):
-    page = said(owner_client, "f=free-blown&f=machine-seam-over-finish")
-    assert "The evidence disagrees" in page or "can't all be right" in page
+def test_answers_that_quarrel_are_one_statement_with_the_pairs_behind_a_tap(owner_client):
+    page = said(owner_client, "f=free-blown&f=machine-seam-over-finish&letters=LG&right=69")
+    assert "the evidence disagrees" in page
+    assert page.count("This can&#x27;t all be right") + page.count("This can't all be right") == 1
+    assert page.count("Either ") == 1 and page.count("<summary>What clashes</summary>") == 1
 
 
 def test_nothing_is_saved(owner_client):

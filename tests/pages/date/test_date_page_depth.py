@@ -80,9 +80,10 @@ def test_a_ghost_is_a_doubtful_fired_label_and_its_conflict_names_both_readings(
     found = answer(owner_client, "f=ghost&f=free-blown")
     ghost = next(reason for reason in found.reasons if "ghost" in reason.evidence)
     assert "doubtful look" in ghost.why_weight
-    branches = [branch.words for conflict in found.conflicts for branch in conflict.branches]
-    assert any("ghost" in words and "misread" in words for words in branches)
-    assert any("Free-blown" in words or "blown" in words for words in branches)
+    assert found.corrected.startswith(
+        "Either Applied colour label (ACL) (its ghost, worn by sand) is misread: to 1870; or "
+    )
+    assert "Free-blown is misread: 1931 on" in found.corrected
 
 
 def test_the_ghost_is_an_answer_to_the_question_about_labels(owner_client):

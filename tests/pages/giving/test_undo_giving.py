@@ -57,3 +57,54 @@ def test_in_two_windows_what_was_changed_since_stays(owner_client) -> None:
     came_back(find)
     assert "come back since" in owner_client.post(undo, follow=True).content.decode()
     assert HandOver.objects.get().came_back_on and Specimen.objects.get().standing == "kept"
+
+
+def noticed(client, find, act, **sent):
+    """The address that the notice of a button undoes it by."""
+    page = client.post(f"/giving/{find.number}/{act}/", sent, follow=True).content.decode()
+    found = UNDO.search(page)
+    assert found
+    return found[1]
+
+
+@pytest.mark.parametrize("then", ["", "free"])
+def test_a_withdrawal_is_undone(owner_client, then) -> None:
+    find = make.find()
+    give(owner_client, find, "promise")
+    undo = noticed(owner_client, find, "withdraw", then=then)
+    assert "again" in owner_client.post(undo, follow=True).content.decode()
+    assert Specimen.objects.get().standing == "promised" and Promise.objects.get().ended == ""
+    assert "Promise withdrawn" not in lines(owner_client, find)
+
+
+def test_a_withdrawal_is_not_undone_once_anything_was_done_since(owner_client) -> None:
+    find = make.find()
+    give(owner_client, find, "promise")
+    undo = noticed(owner_client, find, "withdraw")
+    owner_client.post(f"/giving/{find.number}/standing/", {"standing": "lost"})
+    assert "Nothing was undone" in owner_client.post(undo, follow=True).content.decode()
+    assert Specimen.objects.get().standing == "lost" and Promise.objects.get().ended == "withdrawn"
+    owner_client.post(f"/giving/{find.number}/standing/", {"standing": "kept"})
+    give(owner_client, find, "promise")
+    assert "Nothing was undone" in owner_client.post(undo, follow=True).content.decode()
+    assert Promise.objects.filter(ended="").count() == 1
+
+
+def test_a_return_is_undone(owner_client) -> None:
+    find = make.find(place=make.place())
+    give(owner_client, find, "hand-over")
+    undo = noticed(owner_client, find, "came-back")
+    assert "again" in owner_client.post(undo, follow=True).content.decode()
+    assert Specimen.objects.get().standing == "handed-over" and HandOver.objects.get().came_back_on is None
+    assert "Came back" not in lines(owner_client, find)
+
+
+def test_a_return_is_not_undone_once_the_piece_has_a_place(owner_client) -> None:
+    find = make.find()
+    give(owner_client, find, "hand-over")
+    undo = noticed(owner_client, find, "came-back")
+    place = make.place()
+    owner_client.post(f"/shelves/{place.pk}/put/", {"numbers": find.number})
+    Specimen.objects.update(place=place)
+    assert "has a place by now" in owner_client.post(undo, follow=True).content.decode()
+    assert HandOver.objects.get().came_back_on and Specimen.objects.get().standing == "kept"

@@ -133,3 +133,56 @@ def test_a_reading_is_put_right(owner_client) -> None:
     assert answer.status_code == 422 and SoakReading.objects.get().value == 400
     other = start_soak(soak("Red crate"), [])
     assert owner_client.get(page.replace(f"/{water.pk}/", f"/{other.pk}/", 1)).status_code == 404
+
+
+def test_all_out_of_a_bath_by_one_tap_and_back(owner_client) -> None:
+    load = start_load(bath(crusted(), crusted("Beer")))
+    page = f"/workbench/baths/{load.bath_id}/"
+    assert "All 2 out." in owner_client.get(page).content.decode()
+    said = owner_client.post(f"{page}out/all/", {"outcome": "some"}, follow=True).content.decode()
+    undo = UNDO.search(said)
+    assert undo and "2 pieces are out: some" in said
+    assert BathMember.objects.filter(outcome="some", treatment__result="better").count() == 2
+    assert (
+        "was out already"
+        in owner_client.post(f"{page}out/all/", {"outcome": "some"}, follow=True).content.decode()
+    )
+    assert "2 pieces are in the bath again" in owner_client.post(undo[1], follow=True).content.decode()
+    assert BathMember.objects.filter(out_at=None, treatment=None).count() == 2
+    assert owner_client.post(f"{page}out/all/", {"outcome": "x"}).status_code == 400
+
+
+def test_one_piece_alone_needs_no_button_for_all(owner_client) -> None:
+    load = start_load(bath(crusted()))
+    assert "All 1 out" not in owner_client.get(f"/workbench/baths/{load.bath_id}/").content.decode()
+
+
+def test_all_out_is_not_undone_once_the_bath_has_ended(owner_client) -> None:
+    load = start_load(bath(crusted(), crusted("Beer")))
+    page = f"/workbench/baths/{load.bath_id}/"
+    undo = UNDO.search(
+        owner_client.post(f"{page}out/all/", {"outcome": "none"}, follow=True).content.decode()
+    )
+    end_bath(load.bath, "neutralised")
+    said = owner_client.post(undo[1], follow=True).content.decode()
+    assert "Nothing was put back. This bath has ended" in said
+    assert not BathMember.objects.filter(out_at=None).exists()
+
+
+def test_all_out_of_a_soak_and_back(owner_client) -> None:
+    water = start_soak(soak(), [make.find("Beer"), make.find("Ink")])
+    page = f"/workbench/soaks/{water.pk}/"
+    owner_client.post(f"{page}out/{water.members.last().pk}/", {"stage": "drying"})
+    said = owner_client.post(f"{page}end/", {"stage": "cleaning"}, follow=True).content.decode()
+    undo = UNDO.search(said)
+    assert undo and Soak.objects.get().ended_at
+    assert "again, as before" in owner_client.post(undo[1], follow=True).content.decode()
+    # What came out before that tap stays out.
+    assert Soak.objects.get().ended_at is None and SoakMember.objects.filter(out_at=None).count() == 1
+
+
+def test_pieces_of_another_water_are_not_put_back(owner_client) -> None:
+    water, other = start_soak(soak(), [make.find("Beer")]), start_soak(soak("Red crate"), [make.find("Ink")])
+    owner_client.post(f"/workbench/soaks/{other.pk}/end/")
+    owner_client.post(f"/workbench/soaks/{water.pk}/back/all/{other.members.get().pk}-9--/")
+    assert other.members.get().out_at

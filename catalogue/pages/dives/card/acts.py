@@ -9,13 +9,14 @@ from catalogue.common.limits import NAME_LENGTH
 from catalogue.photos.models import CardGroup, CardPicture
 from catalogue.photos.models.card import CODE_LENGTH
 from catalogue.photos.services import cards
-from catalogue.photos.services.card_filing import GroupAnswer
+from catalogue.photos.services.card_filing import GroupAnswer, unseen_changes
 from catalogue.sites.models import Dive
 
 TICK_FIRST = "Tick the pictures first, then choose what to do with them."
 NEW_GROUPS = (CardGroup.Goes.NEW, CardGroup.Goes.DIVE, CardGroup.Goes.LATER)
 _ANSWER_FIELD = re.compile("(?:tag|goes|what)-([0-9]{1,18})")
 CHANGED = "The card has changed meanwhile: look again."
+LOOK_FIRST = "Look at them, then press it once more."
 
 
 class CannotDo(Exception):
@@ -38,7 +39,11 @@ def _answer(pk: int, sent: QueryDict) -> GroupAnswer:
         value = sent.get(f"{name}-{pk}")
         return None if value is None else " ".join(value.replace("\0", "").split())[:longest]
 
-    return GroupAnswer(plain("tag", CODE_LENGTH), plain("goes", 40), plain("what", NAME_LENGTH))
+    boxes = {"code": ("tag", CODE_LENGTH), "goes": ("goes", 40), "what": ("what", NAME_LENGTH)}
+    was = {name: plain(f"was-{box}", longest) for name, (box, longest) in boxes.items()}
+    shown = {name: value for name, value in was.items() if value is not None}
+    code, goes, what = (plain(box, longest) for box, longest in boxes.values())
+    return GroupAnswer(code, goes, what, shown)
 
 
 def ticked(sent: QueryDict) -> list[int]:
@@ -61,6 +66,8 @@ def sort(dive: Dive, sent: QueryDict) -> str:
 
 
 def again(dive: Dive, sent: QueryDict) -> str:
+    if unseen_changes(dive, answers_in(sent)):
+        raise CannotDo(f"Nothing was proposed anew: another page typed beside these groups. {LOOK_FIRST}")
     cards.start_over(dive)
     return "The groups are proposed anew."
 

@@ -1,10 +1,11 @@
 """The page on which a card is sorted."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 from catalogue.photos.models import CardGroup, CardPicture, Photo
-from catalogue.photos.services.card_filing import FIND_PREFIX, NOT_YET_NAMED, problems_in
+from catalogue.photos.services.card_filing import FIND_PREFIX, NOT_YET_NAMED, goes_word, problems_in
 from catalogue.sites.models import Dive
 from catalogue.specimens.models import Specimen
 
@@ -33,20 +34,25 @@ class CardCounts:
     unread: list[str] = field(default_factory=list)
 
 
-def card_page(dive: Dive, *, tried: bool = False, **more: Any) -> dict[str, Any]:
-    """Groups, pictures, counts: four queries. `tried`: filing was asked for, so say what is in the way."""
+def card_page(
+    dive: Dive, *, tried: bool = False, meanwhile: Mapping[int, str] | None = None, **more: Any
+) -> dict[str, Any]:
+    """Groups, pictures, counts: four queries. `tried`: filing was asked for, so say what is in the way.
+
+    `meanwhile` says by group what another page wrote there and what was typed here.
+    """
     groups = list(dive.card_groups.select_related("find"))
     by_group: dict[int | None, list[CardPicture]] = {}
     for picture in dive.card_pictures.all():
         by_group.setdefault(picture.group_id, []).append(picture)
     finds = list(Specimen.objects.filter(dive=dive).only("number", "what", "field_tag").in_order())
-    problems = problems_in(groups, dive) if tried else {}
+    problems = (problems_in(groups, dive) if tried else {}) | dict(meanwhile or {})
     shown = [
         ShownGroup(
             group,
             by_group.get(group.pk, []),
             choices_for(group, finds),
-            f"{FIND_PREFIX}{group.find_id}" if group.find_id else group.goes,
+            goes_word(group),
             problems.get(group.pk, ""),
             place == 0,
         )

@@ -10,7 +10,7 @@ from django_htmx.http import HttpResponseClientRedirect
 from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.photos.image_file import PictureRefused
-from catalogue.photos.services.card_filing import NotReady, file_card, keep_answers, sentence_of
+from catalogue.photos.services.card_filing import KeptAnswers, NotReady, file_card, keep_answers, sentence_of
 from catalogue.photos.services.cards import put_on_card, there_already
 from catalogue.photos.services.uploads import FILES_FIELD, shown_name, too_heavy
 from catalogue.sites.models import Dive
@@ -33,19 +33,37 @@ def card(request: HttpRequest, year: int, ordinal: int) -> HttpResponse:
         return render(request, "pages/dives/card/card.html", card_page(dive))
     if request.POST.get("act") == "add":
         return add(request, dive)
-    said = keep_answers(dive, answers_in(request.POST))
+    kept = keep_answers(dive, answers_in(request.POST))
+    # What the page keeps by itself while somebody types is not shown again, so that nobody loses the place.
+    if request.headers.get("X-Keep") == "yes":
+        return HttpResponse(status=409 if kept.meanwhile or kept.gone else 204)
+    ticked = keys_in(request.POST.getlist("tick"))
+    if kept.meanwhile or kept.gone:
+        trouble = told_meanwhile(kept, saving=request.POST.get("act") == "save")
+        return show_again(request, dive, trouble=trouble, status=422, meanwhile=kept.meanwhile, ticked=ticked)
     if request.POST.get("act") == "file":
         return file_it(request, dive)
     act = act_named(request.POST.get("act", ""))
     try:
         if act is None:
             raise CannotDo(UNKNOWN_ACT)
-        told = " ".join(filter(None, [act(dive, request.POST), *said]))
+        told = " ".join(filter(None, [act(dive, request.POST), *kept.said]))
     except CannotDo as why:
         return show_again(request, dive, trouble=str(why), status=422)
     # Keeping what is typed does nothing to the ticked pictures: they stay ticked.
-    ticked = keys_in(request.POST.getlist("tick")) if act is save else []
-    return show_again(request, dive, told=told, ticked=ticked)
+    return show_again(request, dive, told=told, ticked=ticked if act is save else [])
+
+
+def told_meanwhile(kept: KeptAnswers, *, saving: bool) -> str:
+    """What two pages typed into one card, in a sentence or two."""
+    said = []
+    if kept.meanwhile:
+        said.append("Another page changed what you changed here; it stands beside the groups.")
+    if kept.gone:
+        said.append(f"Another page took away the group where you typed “{'”, “'.join(kept.gone)}”.")
+    if not saving:
+        said.append("The button did nothing: look, then press it once more.")
+    return " ".join([*said, "What else you typed is kept."])
 
 
 def is_htmx(request: HttpRequest) -> bool:

@@ -1,5 +1,7 @@
 """What is done to a find from its page: small forms that come back to it, also with their errors."""
 
+from functools import partial
+
 from django.contrib import messages
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
@@ -11,13 +13,13 @@ from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.common.records import StillNeeded
 from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.pages.parts.undo import say_with_undo
+from catalogue.pages.parts.visible import TellsSite, ask_first, unless_it_tells
 from catalogue.people.services import person_named
-from catalogue.photos.queries import gallery_of
 from catalogue.specimens import services
 from catalogue.specimens.models import Opinion, Specimen
 
 from .forms import MatchForm, MoveForm, OpinionForm, PartForm
-from .views import is_for_visitors, owners_find, show, sites_told_by
+from .views import owners_find, show
 
 
 @require_POST
@@ -38,21 +40,26 @@ def move(request: HttpRequest, number: str) -> HttpResponse:
 
 @require_POST
 def share(request: HttpRequest, number: str) -> HttpResponse:
-    """Let visitors see it, or no longer; asked again where its words tell a site that is not shown."""
+    """Let visitors see it, or no longer."""
     find = plain_find(number)
     wanted = request.POST.get("shared")
-    if wanted not in ("yes", "all-the-same", "no"):
+    if wanted not in ("yes", "no"):
         return HttpResponseBadRequest("Say whether visitors may see it.")
-    if wanted == "yes" and not is_for_visitors(find):
-        told = sites_told_by(find, gallery_of(find))
-        if told:
-            return show(request, owners_find(number), status=422, sites_told=told)
-    find.shared = wanted != "no"
-    find.save(update_fields=["shared"])
+    try:
+        find = unless_it_tells(request, find, partial(set_shared, shared=wanted == "yes"))
+    except TellsSite as tells:
+        return ask_first(request, tells)
     messages.success(
         request, "Visitors may see it." if find.shared else "It is no longer shared with visitors."
     )
     return redirect(find)
+
+
+def set_shared(find: Specimen, *, shared: bool) -> Specimen:
+    """Let visitors see it whatever its standing, or not."""
+    find.shared = shared
+    find.save(update_fields=["shared"])
+    return find
 
 
 @require_POST

@@ -23,9 +23,10 @@ from catalogue.pages.parts.cards import outline_of
 from catalogue.pages.parts.dated import dated_now, stored
 from catalogue.pages.parts.find_lookup import SHOWN_WITH, visitors_find
 from catalogue.pages.parts.history_line import history_of
-from catalogue.photos.queries import Gallery, completeness_of, gallery_of
+from catalogue.pages.parts.visible import is_for_visitors, sites_told_by
+from catalogue.photos.queries import completeness_of, gallery_of
 from catalogue.sites.models import Permission, Site
-from catalogue.sites.queries import permission_now, place_for_visitors, sites_told
+from catalogue.sites.queries import permission_now, place_for_visitors
 from catalogue.specimens.models import Maker, Move, Opinion, Specimen
 
 from .forms import MatchForm, MoveForm, OpinionForm, PartForm
@@ -88,7 +89,6 @@ def owners_page(find: Specimen, *, look_next: bool = False, **forms: Any) -> dic
         "stages": Specimen.Stage,
         "plain_standings": BY_ONE_TAP,
         "sites_told": sites_told_by(find, gallery) if is_for_visitors(find) else [],
-        "is_for_visitors": is_for_visitors(find),
         "values": opinion_values(marks),
         "cautions": CAUTIONS,
         "defer": DEFER,
@@ -101,17 +101,6 @@ def owners_page(find: Specimen, *, look_next: bool = False, **forms: Any) -> dic
         "treatment_form": TreatmentForm(find=find),
         **forms,
     }
-
-
-def is_for_visitors(find: Specimen) -> bool:
-    """Whether visitors may see it, as SpecimenQuerySet.for_visitors asks the database. No query."""
-    return find.shared or find.standing == Specimen.Standing.FREE
-
-
-def sites_told_by(find: Specimen, gallery: Gallery) -> list[str]:
-    """Sites not shown exactly that a visitor would read of in its name, story or captions. One query."""
-    captions = [photo.caption for photo in gallery.photos if photo.opened or not photo.is_private]
-    return sites_told([find.what, find.story, *captions])
 
 
 def visitors_page(find: Specimen) -> dict[str, Any]:

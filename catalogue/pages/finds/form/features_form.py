@@ -28,6 +28,13 @@ class FeatureAnswer:
     chosen: bool
     sure: forms.BoundField | None
 
+    @property
+    def held(self) -> str:
+        """All contents that it is meant for, joined by ``;``."""
+        kinds = dating.reference().held.values()
+        kind = self.feature.applies_to
+        return ";".join([kind, *(each.word for each in kinds if each.within == kind)])
+
 
 @dataclass(frozen=True, slots=True)
 class FeatureQuestion:
@@ -110,9 +117,10 @@ class FeaturesForm(HouseForm):
 
     def fits(self, feature: Feature) -> bool:
         """Whether a row of the table is meant for such a bottle, or nothing is known that says otherwise."""
-        held = feature.applies_to.split(";")
-        region_fits = not self.region or feature.region in ("", "any", self.region)
-        return region_fits and (not self.contents or "any" in held or self.contents in held)
+        places = dating.reference().places
+        return places.region_fits(feature.group, feature.region, self.region) and places.contents_fit(
+            feature.group, feature.applies_to, self.contents
+        )
 
     def rows(self) -> list[ObservedFeature]:
         """What was seen, not saved; answers with an error are left out."""

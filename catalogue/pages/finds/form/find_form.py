@@ -12,6 +12,7 @@ from catalogue.common.forms.composite import RowForm, RowSet, row_set
 from catalogue.common.forms.fields import YearsField, choice_field, row_field
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.pages.parts import choices
+from catalogue.pages.parts.country_select import CountrySelect
 from catalogue.shelves.models import Place
 from catalogue.specimens.models import Inscription, KnownYears, Specimen
 
@@ -55,6 +56,7 @@ class FindForm(WritingForm, ModelFormBase):
     region = forms.ChoiceField(
         label="Made or sold in",
         required=False,
+        widget=CountrySelect,
         help_text="Evidence from one country counts in full only there.",
     )
     colour = forms.ChoiceField(required=False, widget=forms.RadioSelect)

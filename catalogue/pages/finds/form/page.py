@@ -65,7 +65,8 @@ def show(
         "problems": problems_in(sheet, picked) if tried else [],
         "meanwhile": meanwhile,
         "opened": (request.POST.get("opened") if tried else "") or version,
-        "seen": version,
+        # While it lies in the bin nothing was compared: what others changed is still to be said.
+        "seen": sheet.version if sheet.find_form.in_bin else version,
         "once": key_to_show(request),
         "known_names": known_names(),
         "clock": None if find.pk else clock.doubt(),
@@ -186,7 +187,7 @@ class AnswerStrip:
 
     words: str = "not yet dated"
     age: str = ""
-    best: int | None = None
+    peak: str = ""
     ruler: SafeString = mark_safe("")
     makers: list[tuple[str, float, bool]] = field(default_factory=list)
     opinion: str = ""
@@ -209,12 +210,13 @@ def answer_to(sheet: RecordSheet) -> AnswerStrip:
     except dating.CaseError as refused:
         answer.problem = f"Not dated yet: {refused.message}."
         return answer
-    answer.words, answer.age, answer.best = finding.words, finding.age_words, finding.best
+    answer.words, answer.age, answer.peak = finding.words, finding.age_words, finding.peak_words
     answer.ruler = _ruler(finding)
     answer.makers = _makers(finding)
     answer.opinion = evidence.maker_opinion.name if evidence.maker_opinion else ""
     answer.hint = code_hint(evidence, finding, reference)
-    answer.disagree = [conflict.why for conflict in finding.conflicts]
+    clashes = [finding.corrected] if finding.corrected else [clash.why for clash in finding.conflicts]
+    answer.disagree = [*finding.misplaced, *clashes]
     return answer
 
 

@@ -1,6 +1,7 @@
 """Record a find, edit one, and the answers the page asks for meanwhile."""
 
 from django.contrib import messages
+from django.db import models
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -11,6 +12,7 @@ from catalogue.common.forms.idempotency_key import keep_once
 from catalogue.common.forms.optimistic_lock import ChangedMeanwhile
 from catalogue.pages.parts import suggest
 from catalogue.pages.parts.evidence_query import read_query
+from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.photos.services.uploads import Picked, gather
 from catalogue.sites.models import Dive
@@ -51,11 +53,12 @@ def _record(request: HttpRequest, like: Specimen | None, picked: Picked) -> Http
 @GET_OR_POST
 def edit_find(request: HttpRequest, number: str) -> HttpResponse:
     """The same form on a find on record."""
-    start = start_from(find_or_404(number))
     picked = gather(request)
     if request.method != "POST":
-        return show(request, RecordSheet(start), picked)
+        return show(request, RecordSheet(start_from(find_or_404(number))), picked)
     if only_shows(request):
+        # Also of a find put in the bin meanwhile: what is typed goes on being shown.
+        start = start_from(get_object_or_404(rows_of_form(Specimen.everything), number=number))
         as_opened(start, request.POST.get("opened", ""))
         return show(request, RecordSheet(start, more_rows(request.POST)), picked)
     return keep_once(request, lambda: _revise(request, number, picked))
@@ -63,7 +66,7 @@ def edit_find(request: HttpRequest, number: str) -> HttpResponse:
 
 def _revise(request: HttpRequest, number: str, picked: Picked) -> HttpResponse:
     # Read anew: another may have saved while this one waited for its turn.
-    find = find_or_404(number)
+    find = record_to_edit(request, rows_of_form(Specimen.everything), number=number)
     start = start_from(find)
     as_opened(start, request.POST.get("opened", ""))
     sheet = RecordSheet(start, request.POST)
@@ -80,7 +83,8 @@ def _revise(request: HttpRequest, number: str, picked: Picked) -> HttpResponse:
 def date_so_far(request: HttpRequest) -> HttpResponse:
     """What the half-filled form says of the years, as a part of the page."""
     number = request.GET.get("find", "")
-    start = start_from(find_or_404(number)) if number else start_new()
+    find = get_object_or_404(rows_of_form(Specimen.everything), number=number) if number else None
+    start = start_from(find) if find else start_new()
     return render(
         request,
         "pages/finds/form/answer.html",
@@ -107,9 +111,14 @@ def suggestions(request: HttpRequest, kind: str) -> HttpResponse:
 
 def find_or_404(number: str) -> Specimen:
     """The find of that number with all that the form shows of it: six queries, seven with an opinion."""
-    finds = Specimen.objects.select_related("dive__site", "site", "town", "bottler", "product", "place")
+    return get_object_or_404(rows_of_form(Specimen.objects), number=number)
+
+
+def rows_of_form(finds: "models.Manager[Specimen]") -> "models.QuerySet[Specimen]":
+    """Finds with all that the form shows of them."""
     rows = ("readings", "inscriptions", "known_years", "features", "opinions__maker")
-    return get_object_or_404(finds.prefetch_related(*rows), number=number)
+    found = finds.select_related("dive__site", "site", "town", "bottler", "product", "place")
+    return found.prefetch_related(*rows)
 
 
 def begun(request: HttpRequest) -> Start:

@@ -118,7 +118,7 @@ def _making(facts: StoryFacts) -> list[str]:
 
 def made_in(words: str) -> str:
     """The phrase of the date so that it follows "made": "in one of the years 1926, 1936 or 1946"."""
-    if words in UNDATED_PHRASES:
+    if words in UNDATED_PHRASES or words.startswith("not dated by "):
         return ""
     sure = words.removeprefix("probably ")
     probably = "probably " if sure != words else ""

@@ -8,6 +8,7 @@ from django.views.decorators.http import require_POST
 
 from catalogue.common.forms.composite import with_one_more
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.notes import notes_page
 from catalogue.specimens.models import Bottler, Maker, Product, Town
@@ -31,7 +32,7 @@ def maker_new(request: HttpRequest) -> HttpResponse:
 @kept_once
 def maker_edit(request: HttpRequest, slug: str) -> HttpResponse:
     """Change a maker of one's own, or the notes on a published one."""
-    maker = get_object_or_404(Maker, slug=slug)
+    maker = record_to_edit(request, Maker.everything.all(), slug=slug)
     return _maker_form(request, maker) if maker.is_own else _notes_form(request, maker)
 
 

@@ -11,6 +11,7 @@ from catalogue.sites.models import Site
 from catalogue.specimens.models import Specimen
 from tests import factories as make
 from tests.photos.drawn import jpeg
+from tests.posted import forms_in
 
 from .find_parts import full_find
 
@@ -174,7 +175,8 @@ def test_sharing_asks_first_where_a_hidden_sites_name_is_told(owner_client, wher
     find.refresh_from_db()
     assert not find.shared
 
-    after = owner_client.post(address, {"shared": "all-the-same"}, follow=True).content.decode()
+    said, sent = next(form for form in forms_in(asked.content.decode()) if "shared" in form[1])
+    after = owner_client.post(said["action"], sent | {"all-the-same": "yes"}, follow=True).content.decode()
     find.refresh_from_db()
     assert find.shared
     assert "Visitors can read where it lay." in after

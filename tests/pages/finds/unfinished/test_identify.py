@@ -139,7 +139,7 @@ def test_what_was_seen_is_kept_and_dated_and_the_walk_goes_on(owner_client):
     assert answer.status_code == 302
     find = Specimen.objects.get()
     assert (find.what, find.kind, find.town.name, find.place) == ("Aqua soda", "soda", "Marrowby", shelf)
-    assert find.made_words == "one of 1926, 1936, 1946"
+    assert find.made_words == "probably one of 1926, 1936, 1946"
     assert find.recovered_edtf == "199X"
     assert find.moves.get().to_place == shelf
     assert find.photos.get().role == "base"

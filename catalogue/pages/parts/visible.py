@@ -1,0 +1,56 @@
+"""What lets visitors see a find asks first where its words would tell a site that is not shown exactly."""
+
+from collections.abc import Callable
+
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from catalogue.photos.queries import Gallery, gallery_of
+from catalogue.sites.queries import sites_told
+from catalogue.specimens.models import Specimen
+
+ALL_THE_SAME = "all-the-same"
+
+
+class TellsSite(Exception):
+    """Visitors would read of a site not shown exactly; nothing was done."""
+
+    def __init__(self, find: Specimen, sites: list[str]) -> None:
+        super().__init__()
+        self.find, self.sites = find, sites
+
+
+def is_for_visitors(find: Specimen) -> bool:
+    """Whether visitors may see it, as SpecimenQuerySet.for_visitors asks the database. No query."""
+    return find.shared or find.standing == Specimen.Standing.FREE
+
+
+def sites_told_by(find: Specimen, gallery: Gallery) -> list[str]:
+    """Sites not shown exactly that a visitor would read of in its name, story or captions. One query."""
+    captions = [photo.caption for photo in gallery.photos if photo.opened or not photo.is_private]
+    return sites_told([find.what, find.story, *captions])
+
+
+def unless_it_tells(request: HttpRequest, find: Specimen, act: Callable[[Specimen], Specimen]) -> Specimen:
+    """Do `act` with a find, and give it as it is then.
+
+    Raises TellsSite, with nothing done, where that would first show visitors a find whose words tell a site
+    that is not shown exactly, and the person has not said to do it all the same.
+    """
+    seen = is_for_visitors(find)
+    with transaction.atomic():
+        after = act(find)
+        if not seen and is_for_visitors(after) and ALL_THE_SAME not in request.POST:
+            told = sites_told_by(after, gallery_of(after))
+            if told:
+                raise TellsSite(find, told)
+    return after
+
+
+def ask_first(request: HttpRequest, tells: TellsSite) -> HttpResponse:
+    """The page that says what visitors would read, with a button that does all the same what was asked."""
+    unsent = ("csrfmiddlewaretoken", "once", ALL_THE_SAME)
+    sent = [(name, value) for name, values in request.POST.lists() if name not in unsent for value in values]
+    context = {"find": tells.find, "sites_told": tells.sites, "sent": sent}
+    return render(request, "pages/parts/asks_first.html", context, status=422)

@@ -1,0 +1,134 @@
+"""Posterior guard: the headline never says more than the posterior probability holds.
+
+Which marks bound the window is decided after the years, by the shares that ``ranking.shares`` shows: marks
+that are much less likely than the best bound nothing, and where a mark outside the tables holds too much of
+the posterior, the whole reading bounds nothing. A window that holds less than half is not stated.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import accumulate
+from operator import mul, truediv
+from typing import NamedTuple
+
+from .case import Case, MarkReading
+from .constants import NAMED_LEAST, SUPPORT_SHARE, UNKNOWN_SILENCES
+from .evidence import Piece, mark_detail, mark_source
+from .library import Reference
+from .markfactor import Candidate, MarkFactor, mark_factor, support_of
+from .ranking import shares
+from .window import UNDATED, Bounds, bounds, guarded, in_words
+from .years import EVER, Axis
+
+LONGEST_MAKER = 120  # letters of a maker's name in the phrase, which labels and stored answers must hold
+UNLIKELY_TABLED = "more likely a mark that is not in the tables"
+
+
+class Headline(NamedTuple):
+    """What the window rests on after the years, its bounds, and the phrase."""
+
+    pieces: list[Piece]
+    bounds: Bounds
+    words: str
+
+
+def headline(
+    case: Case, pieces: Sequence[Piece], after: Sequence[float], axis: Axis, ref: Reference
+) -> Headline:
+    """The guarded headline of all pieces; ``after`` is the posterior.
+
+    Evidence that disagrees as it was read stays said, also where the clash makes a mark unlikely.
+    """
+    read = bounds(pieces, axis)
+    if read.disagree:
+        return Headline(list(pieces), read, in_words(read))
+    readings = {repr(reading): reading for reading in case.marks}
+    out, instead = [], ""
+    for piece in pieces:
+        if piece.kind == "mark" and piece.bounds:
+            others = list(map(truediv, after, piece.likelihood))  # no likelihood is zero
+            piece, named = _after_the_years(readings[piece.key], piece, others, case, axis, ref)
+            instead = instead or named
+        out.append(piece)
+    found = bounds(out, axis)
+    if found.disagree:  # marks that are likely one by one, but not together: what was read stands
+        out, found = list(pieces), read
+    found = guarded(found, after, axis)
+    return Headline(out, found, in_words(found) if found.window else instead or UNDATED)
+
+
+def _after_the_years(
+    reading: MarkReading, piece: Piece, others: Sequence[float], case: Case, axis: Axis, ref: Reference
+) -> tuple[Piece, str]:
+    """The piece with the years of the marks that lead after the years; what to say if it dates nothing."""
+    factor = mark_factor(reading, case, axis, ref)
+    leads, unknown = leading(factor, piece.weight, others, ref)
+    if unknown > UNKNOWN_SILENCES:
+        named = not_dated_by(shares(factor, piece.weight, others, NAMED_LEAST))
+        detail = f"{piece.detail}; {UNLIKELY_TABLED}" if factor.leading else piece.detail
+        return replace(piece, support=EVER, coded=False, detail=detail), named
+    if leads == factor.leading:
+        return piece, ""
+    support, coded = support_of(leads)
+    return (
+        replace(
+            piece,
+            support=support,
+            coded=coded,
+            detail=mark_detail(reading, leads, coded),
+            source=mark_source(leads, ref),
+        ),
+        "",
+    )
+
+
+def leading(
+    factor: MarkFactor, weight: float, others: Sequence[float], ref: Reference
+) -> tuple[tuple[Candidate, ...], float]:
+    """The marks with at least ``SUPPORT_SHARE`` of the best one's share, and the share of the unknown mark.
+
+    ``others`` are prior × all other evidence by year. Nothing is worked out of candidates whose upper limit
+    shows that they cannot lead.
+    """
+    total = sum(others)
+    whole = weight * factor.top * sum(map(mul, others, factor.heights)) + (1 - weight) * total * sum(
+        factor.alone
+    )
+    if whole <= 0:  # used in none of the years at all: the reading alone must tell
+        return factor.leading, 0.0
+    sums = [0.0, *accumulate(others)]
+    best, unknown = 0.0, 0.0
+    found: list[tuple[float, int, Candidate]] = []
+    for limit, number in ref.remember(("limits", factor, weight), lambda: _by_limit(factor, weight)):
+        one = factor.candidates[number]
+        if one.mark and limit * total < SUPPORT_SHARE * best:
+            continue
+        mass = weight * one.mass(sums, others) + (1 - weight) * factor.alone[number] * total
+        if one.mark is None:
+            unknown = mass / whole
+            continue
+        best = max(best, mass)
+        found.append((mass, number, one))
+    # in the candidates' own order, which does not depend on the weights
+    kept = sorted((number, one) for mass, number, one in found if mass >= SUPPORT_SHARE * best > 0)
+    return tuple([one for _, one in kept]), unknown
+
+
+def _by_limit(factor: MarkFactor, weight: float) -> list[tuple[float, int]]:
+    """Upper limits of the candidates' shares for each unit of the other evidence, highest first."""
+    limits = (
+        (weight * one.peak + (1 - weight) * alone, number)
+        for number, (one, alone) in enumerate(zip(factor.candidates, factor.alone, strict=True))
+    )
+    return sorted(limits, key=lambda pair: (-pair[0], pair[1]))
+
+
+def not_dated_by(ranked: Sequence[tuple[float, Candidate]]) -> str:
+    """What stands in place of a window: the likeliest mark and its years, where any is likely enough."""
+    for share, one in ranked:
+        if one.mark and share >= NAMED_LEAST and (one.mark.used_from or one.mark.used_to):
+            years = [year for year in one.effect.years if one.shape.at(year) > 0]
+            start, end = (years[0], years[-1]) if years else (one.mark.used_from, one.mark.used_to)
+            span = f"{start}" if start == end else f"{start or ''}–{end or ''}"
+            return f"not dated by this mark; if it is {one.mark.maker[:LONGEST_MAKER]}: {span}"
+    return ""

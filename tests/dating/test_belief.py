@@ -1,0 +1,84 @@
+"""The headline follows the belief: no window is stated that the posterior does not hold."""
+
+import random
+import string
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from dating import Case, Finding, assess, reference
+from dating.ranking import NOT_TABLED
+
+REF = reference()
+LETTERS = string.ascii_uppercase
+
+
+def ask(marks: list[dict[str, Any]], **given: Any) -> Finding:
+    return assess(Case.from_dict({"marks": marks, "this_year": 2026, **given}, REF), REF, reasons=False)
+
+
+def in_headline(finding: Finding) -> float:
+    """The share of the posterior in the years that the words name, summed year by year."""
+    assert finding.window is not None
+    low, high = finding.window
+    named = finding.years or range(low or finding.axis[0], (high or finding.axis[1]) + 1)
+    return sum(p for year, p in enumerate(finding.posterior, finding.axis[0]) if year in named)
+
+
+def untabled(finding: Finding) -> float:
+    return sum(mark.probability for mark in finding.marks if mark.maker == NOT_TABLED)
+
+
+@st.composite
+def worn(draw: st.DrawFn) -> dict[str, Any]:
+    """A tabled mark with letters worn, lost or under a gap, or letters at random; with or without a code."""
+    mark = REF.marks[draw(st.sampled_from(sorted(REF.marks)))]
+    letters = mark.letters if draw(st.booleans()) else draw(st.text(LETTERS + "?", min_size=1, max_size=5))
+    for at in draw(st.lists(st.integers(0, 30), max_size=3)):
+        wear = draw(st.sampled_from(["?", "", "[..]", *LETTERS[:6]]))
+        letters = letters[:at] + wear + letters[at + 1 :]
+    code = draw(st.none() | st.sampled_from(["", "?", "4", "7", "37", "48", "559"]))
+    sure = draw(st.sampled_from(["certain", "probable", "doubtful"]))
+    return {"letters": letters[:40] or "?", "right": code, "certainty": sure}
+
+
+@settings(max_examples=2000, deadline=None)
+@given(st.lists(worn(), min_size=1, max_size=2), st.lists(st.sampled_from(sorted(REF.features)), max_size=3))
+def test_no_headline_says_more_than_the_posterior(marks: list[dict[str, Any]], features: list[str]) -> None:
+    finding = ask(marks, features=features)
+    if finding.window is None:
+        assert finding.edtf is None and finding.age is None
+        return
+    share = in_headline(finding)
+    assert share >= 0.5 - 1e-9
+    if share < 0.8 - 1e-9:
+        assert finding.words.startswith("probably ") and "?" in (finding.edtf or "")
+
+
+def test_a_mark_likelier_in_no_table_bounds_nothing_and_says_so() -> None:
+    finding = ask([{"letters": "LBC", "right": "4"}])
+    assert untabled(finding) > 0.5
+    assert finding.window is None and finding.best is None
+    assert finding.words.startswith("not dated by this mark; if it is "), finding.words
+
+
+def test_no_best_year_without_a_window() -> None:
+    finding = ask([], features=[{"id": "crown-finish", "certainty": "doubtful"}])
+    assert (finding.words, finding.best) == ("not yet dated", None)
+
+
+@pytest.mark.parametrize("size", [2, 3, 4])
+def test_letters_at_random_date_nothing_that_the_tables_do_not_hold(size: int) -> None:
+    chance = random.Random(size)
+    for _ in range(100):
+        finding = ask([{"letters": "".join(chance.choices(LETTERS, k=size))}])
+        if finding.window is not None:
+            assert untabled(finding) <= 0.5
+            assert in_headline(finding) >= 0.5
+
+
+def test_evidence_that_disagrees_stays_said_where_it_makes_a_mark_unlikely() -> None:
+    marks = [{"letters": "ROOT"}, {"letters": "LG", "right": "69"}]
+    assert ask(marks).words == "the evidence disagrees"
