@@ -132,7 +132,7 @@ def hold_below(record: Record, *columns: str) -> None:
     Raises PutInBinMeanwhile where one of them lies in the bin.
     """
     for column in columns:
-        below = record._meta.get_field(column).related_model
+        below: Any = record._meta.get_field(column).related_model
         key = getattr(record, f"{column}_id")
         if key is not None and _binned_at_locked(below, key):
             raise PutInBinMeanwhile(f"the {column} is in the bin")
