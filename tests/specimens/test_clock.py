@@ -78,7 +78,7 @@ def test_one_far_ahead_is_asked_about_where_a_number_is_given(clock_says, client
     """Once: from the first save on the year is the one that was meant, or at least not told anew."""
 
     def said() -> bool:
-        return "clock says 24 October 2036, and the latest thing here is of 24 October 2026" in html.unescape(
+        return "clock says 24 October 2036; the latest thing here is of 24 October 2026" in html.unescape(
             client.get(page).content.decode()
         )
 
