@@ -60,8 +60,8 @@ def doubt() -> str | None:
         return None
     now, then = (date_format(day, "j F Y") for day in (today, latest))
     return (
-        f"This machine's clock says {now}; the latest thing here is of {then}. If it isn't {now}, set the clock "
-        "before you save: the year goes into the number, and a number is never changed."
+        f"This machine's clock says {now}; the latest thing here is of {then}. If it isn't {now}, set "
+        "the clock before you save: the year goes into the number, and a number is never changed."
     )
 
 
