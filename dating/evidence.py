@@ -186,6 +186,8 @@ def _mark_piece(reading: MarkReading, factor: MarkFactor, axis: Axis, ref: Refer
     if trust < 1:
         weight *= trust
         why = why.replace(RELIABILITY_WORDS["published"], "the reading or a year of the mark is from memory")
+    elif not factor.leading:
+        why = why.replace(f"; {RELIABILITY_WORDS['published']}", "")
     elif all(c.mark and c.mark.source == "own" for c in factor.leading):
         why = why.replace(RELIABILITY_WORDS["published"], RELIABILITY_WORDS["own"])
     return Piece(

@@ -5,6 +5,7 @@ from datetime import date
 from catalogue.care.models import Treatment
 from catalogue.sites.queries import place_for_visitors
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.year_words import made_line
 
 
 def slip_words(find: Specimen, on: date | None = None) -> dict[str, str]:
@@ -24,8 +25,8 @@ def slip_words(find: Specimen, on: date | None = None) -> dict[str, str]:
 
 
 def _made(find: Specimen) -> str:
-    dated = find.made_words and find.made_words != "not yet dated"
-    return f"Made: {find.made_words}" if dated else ""
+    """The same phrase as on its page, with its doubt; nothing where nothing is known."""
+    return made_line(find.made_words) if find.made_words != "not yet dated" else ""
 
 
 def _maker(find: Specimen) -> str:

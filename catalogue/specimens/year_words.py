@@ -34,3 +34,8 @@ def came_up_words(written: str) -> str:
     if found := EDTF_SPAN.fullmatch(written):
         return f"{found[1]} to {found[2]}"
     return written
+
+
+def made_line(words: str) -> str:
+    """The years as a line of their own: "Made: about 1870 to 1890", "Not yet dated"."""
+    return words[:1].upper() + words[1:] if words.startswith("not ") else words and f"Made: {words}"

@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from catalogue.common.drawings.large_ruler import (
     RulerLane,
+    RulerYears,
     large_ruler,
     large_rulers,
     summed_ruler,
@@ -99,7 +100,9 @@ def test_not_yet_dated_is_an_empty_scale():
 
 def test_a_large_ruler_has_a_lane_for_each_reason():
     lanes = [lane_of("Mark in use 1922–1950", 1922, 1950), RulerLane("Seam over the lip", BAND, True)]
-    root = parsed(large_ruler(SCALE, curve=BAND, window=(1922, 1935), best=1930, lanes=lanes, words="1930"))
+    root = parsed(
+        large_ruler(SCALE, RulerYears(curve=BAND, window=(1922, 1935), best=1930, lanes=lanes, words="1930"))
+    )
     assert [each.text for each in of_class(root, "lane-label")] == [
         "Mark in use 1922–1950",
         "Seam over the lip",
@@ -114,13 +117,15 @@ def test_a_large_ruler_has_a_lane_for_each_reason():
 
 
 def test_a_lane_open_to_the_right_fades_there():
-    root = parsed(large_ruler(SCALE, curve=BAND, lanes=[lane_of("Crown finish", 1905, None)]))
+    root = parsed(large_ruler(SCALE, RulerYears(curve=BAND, lanes=[lane_of("Crown finish", 1905, None)])))
     stops = of_class(root, "lane-fade")
     assert (stops[0].get("stop-opacity"), stops[-1].get("stop-opacity")) == ("1", "0")
 
 
 def test_both_widths_come_together_with_letters_of_the_same_true_size():
-    root = parsed(large_rulers(SCALE, curve=BAND, window=(1910, 1935), words="about 1910 to 1935"))
+    root = parsed(
+        large_rulers(SCALE, RulerYears(curve=BAND, window=(1910, 1935), words="about 1910 to 1935"))
+    )
     wide = of_class(root, "ruler-wide")[0].get("viewBox").split()
     narrow = of_class(root, "ruler-narrow")[0].get("viewBox").split()
     assert (wide[2], narrow[2]) == ("640", "340")
@@ -130,7 +135,7 @@ def test_both_widths_come_together_with_letters_of_the_same_true_size():
 
 def test_long_words_stay_within_the_phone_and_lose_only_their_end():
     label = "Bottler in business until 1946, by the town directory of Port Ellarn and districts"
-    root = parsed(large_ruler(SCALE, curve=BAND, lanes=[lane_of(label, None, 1946)], narrow=True))
+    root = parsed(large_ruler(SCALE, RulerYears(curve=BAND, lanes=[lane_of(label, None, 1946)]), narrow=True))
     (shown,) = of_class(root, "lane-label")
     assert shown.text.endswith("…") and label.startswith(shown.text[:-1])
     assert label in said(root)
@@ -138,7 +143,9 @@ def test_long_words_stay_within_the_phone_and_lose_only_their_end():
 
 def test_candidate_years_are_named_above_their_bars_unless_they_crowd():
     curve = [(year, 1.0) for year in (1926, 1928, 1946)]
-    root = parsed(large_ruler(SCALE, curve=curve, years=[1926, 1928, 1946], best=1928, narrow=True))
+    root = parsed(
+        large_ruler(SCALE, RulerYears(curve=curve, years=[1926, 1928, 1946], best=1928), narrow=True)
+    )
     labels = [each for each in root.iter("text") if each.text in ("1926", "1928", "1946")]
     assert [each.text for each in labels] == ["1928", "1946"]
     assert labels[0].get("class") == "rule-best"
@@ -173,7 +180,11 @@ def test_an_empty_sum_is_an_empty_scale():
 def test_anything_can_be_drawn(curve, years, window, words):
     lanes = [RulerLane(words, curve, open_left=True)]
     parsed(small_ruler(SCALE, curve=curve, years=years, window=window, words=words))
-    parsed(large_rulers(SCALE, curve=curve, years=years, window=window, best=1900, lanes=lanes, words=words))
+    parsed(
+        large_rulers(
+            SCALE, RulerYears(curve=curve, years=years, window=window, best=1900, lanes=lanes, words=words)
+        )
+    )
     parsed(summed_rulers(SCALE, curve=curve, high=curve, marks=[(1700, words)], words=words))
 
 

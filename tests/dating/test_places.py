@@ -2,6 +2,7 @@
 
 import json
 
+import pycountry
 import pytest
 
 from dating import Case, CaseError, Reference
@@ -24,7 +25,6 @@ def test_every_country_and_every_content_is_taken(ref: Reference) -> None:
 
 
 def test_the_codes_are_those_of_a_published_list(ref: Reference) -> None:
-    pycountry = pytest.importorskip("pycountry")
     assert set(ref.countries) == {country.alpha_2 for country in pycountry.countries}
 
 

@@ -88,3 +88,8 @@ def test_a_mark_of_the_tables_is_never_a_trade_word(ref: Reference) -> None:
     for mark in ref.marks.values():
         assert reads_as(mark.letters, ref) == ""
     assert len(trade_words()) > 50
+
+
+def test_years_that_nobody_published_are_not_called_published_or_ones_own(ask: Ask) -> None:
+    (reason,) = ask({"mark": {"letters": "SKELLOWBY"}}).because
+    assert (reason.source, reason.why_weight) == ("", "seen for certain")

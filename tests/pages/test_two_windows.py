@@ -9,8 +9,10 @@ from typing import Any
 
 import pytest
 from django.test import Client
+from django.utils import timezone
 
-from catalogue.care.services import start_soak
+from catalogue.care.models import ConditionReport, Damage, Treatment
+from catalogue.care.services import report_condition, start_soak
 from catalogue.common.forms.base import CHANGED_MEANWHILE
 from catalogue.common.models import HouseSettings
 from catalogue.photos.models import Photo
@@ -18,7 +20,7 @@ from catalogue.sites.models import Permission
 from catalogue.specimens.services import Parts, keep_find
 from tests import factories
 from tests.care import makers as bench
-from tests.posted import opened
+from tests.posted import forms_in, opened
 
 FACTS: dict[str, Any] = {
     "sha256": "a" * 64,
@@ -165,6 +167,32 @@ def soak() -> Editing:
     return Editing(soak, page, ("note", "mine", "yours"), ("name", "Red crate", "Green crate"))
 
 
+def treatment() -> Editing:
+    find = factories.find()
+    begun = timezone.now() - datetime.timedelta(days=2)
+    done = Treatment.objects.create(find=find, method="soap-brush", begun=begun, tools="a wire")
+    page = f"/workbench/{find.number}/treatment/{done.pk}/"
+    return Editing(done, page, ("note", "mine", "yours"), ("strength", "thin", "thick"))
+
+
+def condition() -> Editing:
+    find = factories.find()
+    report = ConditionReport(find=find, on=datetime.date(2024, 5, 1), grade="sound")
+    report_condition(report, [Damage(kind="chip", part="lip", extent="little")])
+    page = f"/workbench/{find.number}/condition/{report.pk}/"
+    return Editing(report, page, ("note", "mine", "yours"), ("grade", "worn", "damaged"))
+
+
+def damage_in_a_report() -> Editing:
+    made = condition()
+
+    def stored(record: Any, name: str) -> str:
+        return str(record.damages.get().note) if name.startswith("damage") else str(record.note)
+
+    one = ("damage-0-note", "mine", "yours")
+    return Editing(made.record, made.page, one, ("note", "my words", "your words"), stored=stored)
+
+
 def work_queue() -> Editing:
     find = factories.find("Unread bottle")
     return Editing(find, "/finds/next/", ("notes", "mine", "yours"), ("colour", "aqua", "amber"))
@@ -179,6 +207,7 @@ EDITING: dict[str, Callable[[], Editing]] = {
     for made in (
         *(site, dive, buddies, person, place, permission, town, bottler, maker, mark_of_a_maker),
         *(picture, house, vessel, rings_of_a_vessel, tool, planned_bath, soak, work_queue),
+        *(treatment, condition, damage_in_a_report),
     )
 }
 
@@ -245,8 +274,6 @@ def test_only_what_was_typed_is_written(owner_client: Client, editing: Editing) 
 
 
 def opened_from(page: str, editing: Editing) -> dict[str, Any]:
-    from tests.posted import forms_in
-
     forms = forms_in(page)
     fitting = (values for said, values in forms if said.get("action", "").endswith(editing.action))
     return next(values for values in fitting if editing.one[0] in values)
@@ -293,3 +320,83 @@ def forms_of(client: Client, page: str) -> dict[str, str]:
     found = re.findall(r'<input[^>]*form="notes" name="([^"]+)" value="([^"]*)"', html)
     assert len(found) >= 4
     return dict(found)
+
+
+def test_what_pictures_show_in_two_windows(owner_client: Client, db: None, data_folder: Path) -> None:
+    find = factories.find()
+    one, two = (Photo.objects.create(find=find, **FACTS | {"sha256": letter * 64}) for letter in "ab")
+    page = f"{find.get_absolute_url()}?arrange=yes"
+    address, first = opened(owner_client, page, f"roles/?find={find.pk}", **{f"role-{one.pk}": "base"})
+    second = opened(owner_client, page, f"roles/?find={find.pk}", **{f"role-{two.pk}": "after"})[1]
+    third = second | {f"role-{one.pk}": "before"}
+    for sent in (first, second):
+        owner_client.post(address, sent)
+    assert {p.pk: p.role for p in Photo.objects.all()} == {one.pk: "base", two.pk: "after"}
+    told = owner_client.post(address, third, follow=True).content.decode()
+    assert "Another page said meanwhile that a picture shows: base. Yours was: before." in told
+    assert {p.pk: p.role for p in Photo.objects.all()} == {one.pk: "base", two.pk: "after"}
+
+
+def test_what_was_looked_for_before_acid_in_two_windows(owner_client: Client, db: None) -> None:
+    find = factories.find()
+    page = f"/workbench/{find.number}/"
+    address, first = opened(owner_client, page, "look/", found=["crack"])
+    second = opened(owner_client, page, "look/", found=["metal"])[1]
+    owner_client.post(address, first)
+    told = owner_client.post(address, second, follow=True).content.decode()
+    assert "Another page ticked meanwhile, and that stays: crack" in told
+    assert set(find.checks.first().found) == {"crack", "metal"}
+    # What was shown as ticked can be cleared.
+    address, cleared = opened(owner_client, page, "look/", found=["metal"])
+    owner_client.post(address, cleared)
+    assert find.checks.first().found == ["metal"]
+
+
+def test_nothing_there_does_not_undo_what_another_window_ticked(owner_client: Client, db: None) -> None:
+    find = factories.find()
+    address, first = opened(owner_client, f"/workbench/{find.number}/", "look/", found=["crack"])
+    second = opened(owner_client, f"/workbench/{find.number}/", "look/", nothing="1")[1]
+    owner_client.post(address, first)
+    owner_client.post(address, second)
+    assert find.checks.first().found == ["crack"]
+
+
+def test_a_note_on_a_step_that_was_ticked_off_meanwhile_is_not_lost(owner_client: Client, db: None) -> None:
+    find = factories.find(look="growth")
+    page = f"/workbench/{find.number}/growth-kept/"
+    owner_client.post(page, {"step": "soak", "act": "begin"})
+    owner_client.post(page, {"step": "soak", "act": "done", "note": "cold water"})
+    told = owner_client.post(page, {"step": "soak", "act": "done", "note": "warm"}, follow=True)
+    assert "ticked off meanwhile" in told.content.decode() and "“warm”" in told.content.decode()
+    assert find.work_steps.get().note == "cold water"
+
+
+def test_a_tool_put_away_comes_back_from_its_notice(owner_client: Client, db: None) -> None:
+    tool = bench.tool()
+    address = f"/workbench/kit/{tool.pk}/away/"
+    for _ in range(2):  # the second tap is no error
+        told = owner_client.post(address, follow=True)
+        assert told.status_code == 200
+    assert f'action="/bin/tool/{tool.pk}/back/"' in told.content.decode()
+    answer = owner_client.post(f"/bin/tool/{tool.pk}/back/")
+    assert answer.url == f"/workbench/kit/{tool.pk}/"
+    tool.refresh_from_db()
+    assert tool.binned_at is None
+
+
+def test_a_move_in_two_windows(owner_client: Client, db: None) -> None:
+    hall, attic, shed = (factories.place(name) for name in ("Hall", "Attic", "Shed"))
+    find = factories.find(place=hall)
+    page = find.get_absolute_url()
+    address, first = opened(owner_client, page, "move/", place=str(attic.pk))
+    second = opened(owner_client, page, "move/", place=str(shed.pk), why="damp")[1]
+    owner_client.post(address, first)
+    told = owner_client.post(address, second)
+    shown = told.content.decode()
+    assert told.status_code == 422 and "Meanwhile it says: Attic." in shown and "damp" in shown
+    find.refresh_from_db()
+    assert find.place == attic
+    again = next(values for said, values in forms_in(shown) if said.get("action", "").endswith("move/"))
+    assert owner_client.post(address, again).status_code == 302
+    find.refresh_from_db()
+    assert find.place == shed

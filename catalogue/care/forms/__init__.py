@@ -1,11 +1,12 @@
 """Forms of care."""
 
 from catalogue.care.forms.bath import SoakForm, SoakReadingForm
+from catalogue.care.forms.condition import PartsForm
 from catalogue.care.forms.equipment import ToolForm, VesselForm
-from catalogue.care.forms.piece import PartsForm
 
 from .bath import BathForm, EndForm, StartForm, TakeOutForm
-from .piece import ConditionForm, ConditionSheet, DamageForm, DamageForms, TreatmentForm
+from .condition import ConditionForm, ConditionSheet, DamageForm, DamageForms
+from .treatment import TreatmentForm
 
 __all__ = [
     "BathForm",

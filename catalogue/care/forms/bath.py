@@ -7,7 +7,7 @@ from django import forms
 from django.utils import timezone
 
 from catalogue.care.chemistry import NEUTRALISERS, BadQuantity
-from catalogue.care.forms.piece import WhenInput
+from catalogue.care.forms.treatment import WhenInput
 from catalogue.care.label_strength import read_strength
 from catalogue.care.models import Bath, BathMember, Soak, SoakReading, Vessel
 from catalogue.common.forms import HouseForm, HouseModelForm

@@ -42,11 +42,44 @@ def log_treatment(treatment: Treatment, *, stage: str = "") -> Treatment:
     What was in fact done is always taken. Raises ReasonNeeded where the site is on hold and no reason is
     given, ValueError for a word that is no stage.
     """
-    if waits(treatment.method, treatment.find.where_found) and not treatment.override_reason.strip():
-        raise ReasonNeeded("This site is on hold for that treatment: write down why it was done.")
+    _with_reason(treatment)
     treatment.save()
     if stage and stage != treatment.find.stage:
         set_stage(treatment.find, stage)
+    return treatment
+
+
+def _with_reason(treatment: Treatment) -> None:
+    if waits(treatment.method, treatment.find.where_found) and not treatment.override_reason.strip():
+        raise ReasonNeeded("This site is on hold for that treatment: write down why it was done.")
+
+
+@transaction.atomic
+def correct_condition(
+    report: ConditionReport, damages: Sequence[Damage], *, fields: Sequence[str]
+) -> ConditionReport:
+    """Put a report right: those columns, and its damages as they are given; what goes lies in the bin."""
+    before = {(damage.kind, damage.part): damage for damage in report.damages.all()}
+    for damage in damages:
+        known = before.pop((damage.kind, damage.part), None)
+        if known is None:
+            damage.report = report
+            damage.save()
+        elif (known.extent, known.note) != (damage.extent, damage.note):
+            known.extent, known.note = damage.extent, damage.note
+            known.save(update_fields=["extent", "note"])
+    for gone in before.values():
+        gone.put_in_bin()
+    # Also where a damage alone was changed: its history is the report's.
+    report.save(update_fields=fields)
+    return report
+
+
+@transaction.atomic
+def correct_treatment(treatment: Treatment, *, fields: Sequence[str]) -> Treatment:
+    """Put right what was written down as done. Raises ReasonNeeded as for a new one."""
+    _with_reason(treatment)
+    treatment.save(update_fields=fields)
     return treatment
 
 

@@ -25,18 +25,20 @@ class RulerLane(NamedTuple):
     open_right: bool = False
 
 
-def large_ruler(
-    scale: YearScale,
-    *,
-    curve: Curve = (),
-    years: Sequence[int] | None = None,
-    window: YearBounds = (None, None),
-    best: int | None = None,
-    lanes: Sequence[RulerLane] = (),
-    words: str = "not yet dated",
-    narrow: bool = False,
-) -> str:
+class RulerYears(NamedTuple):
+    """What a large ruler shows of one find: its years, the best of them, the reasons, all of it in words."""
+
+    curve: Curve = ()
+    years: Sequence[int] | None = None
+    window: YearBounds = (None, None)
+    best: int | None = None
+    lanes: Sequence[RulerLane] = ()
+    words: str = "not yet dated"
+
+
+def large_ruler(scale: YearScale, shown: RulerYears, *, narrow: bool = False) -> str:
     """For a find's page: the band, the best year, and a lane for each reason, its words above its bar."""
+    curve, years, window, best, lanes, words = shown
     width, size = (NARROW_WIDTH, 12.5) if narrow else (WIDE_WIDTH, 13.0)
     scale = scale.resized(width - 16, 8)
     top, height = 22.0, 52.0 if narrow else 60.0
@@ -73,23 +75,9 @@ def large_ruler(
     return drawing(width, foot + 2, "".join(body), words=_spoken(words, best, lanes), kind=kind)
 
 
-def large_rulers(
-    scale: YearScale,
-    *,
-    curve: Curve = (),
-    years: Sequence[int] | None = None,
-    window: YearBounds = (None, None),
-    best: int | None = None,
-    lanes: Sequence[RulerLane] = (),
-    words: str = "not yet dated",
-) -> str:
+def large_rulers(scale: YearScale, shown: RulerYears) -> str:
     """Both widths of the large ruler in one box; the style sheet shows the one that fits."""
-    pair = (
-        large_ruler(
-            scale, curve=curve, years=years, window=window, best=best, lanes=lanes, words=words, narrow=narrow
-        )
-        for narrow in (True, False)
-    )
+    pair = (large_ruler(scale, shown, narrow=narrow) for narrow in (True, False))
     return f'<div class="rulers">{"".join(pair)}</div>'
 
 

@@ -47,6 +47,8 @@ class WritingForm:
     data: Any
     prefix: str | None
     in_bin = False
+    # Said that another page changed a field of it.
+    told_meanwhile = False
 
     @property
     def shows_record(self) -> bool:
@@ -98,6 +100,7 @@ class WritingForm:
 
     def _say_meanwhile(self, untouched: set[str], both: set[str]) -> None:
         form: Any = self
+        self.told_meanwhile = True
         labels = [str(form[name].label).lower() for name in form.fields if name in untouched | both]
         named = get_text_list(labels, "and")
         form.add_error(None, f"Another page changed {named} meanwhile. {CHANGED_MEANWHILE}")

@@ -49,7 +49,8 @@ class RowForm(MaybeBlank, ModelFormBase):
 
     def full_clean(self) -> None:
         super().full_clean()
-        if self.is_bound and self.is_blank:
+        # One emptied here that another page wrote into is told like any other.
+        if self.is_bound and self.is_blank and not self.told_meanwhile:
             self._errors = ErrorDict()
             self.cleaned_data = {}
 

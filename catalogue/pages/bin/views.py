@@ -12,7 +12,7 @@ from django.template.defaultfilters import filesizeformat
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
-from catalogue.care.models import ConditionReport, SoakReading, Treatment
+from catalogue.care.models import ConditionReport, SoakReading, Tool, Treatment
 from catalogue.common.records import Record, StillNeeded
 from catalogue.pages.parts.from_bin import CannotComeBack, take_out
 from catalogue.pages.parts.next_address import next_address
@@ -37,6 +37,7 @@ BIN_KINDS: dict[str, tuple[str, type[Record]]] = {
     "condition": ("Condition reports", ConditionReport),
     "treatment": ("Treatments", Treatment),
     "reading": ("Soak readings", SoakReading),
+    "tool": ("Tools", Tool),
     "person": ("People", Person),
     "view": ("Saved views", SavedView),
     "shelf": ("Shelves begun from a picture", ShelfSession),

@@ -6,7 +6,7 @@ from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
 import dating
-from catalogue.common.drawings.large_ruler import RulerLane, large_rulers
+from catalogue.common.drawings.large_ruler import RulerLane, RulerYears, large_rulers
 from catalogue.common.drawings.scale import curve_per_year, scale_for
 from catalogue.specimens.evidence import evidence_of
 from catalogue.specimens.models import Specimen
@@ -14,6 +14,7 @@ from catalogue.specimens.services import date_evidence
 
 SOFT_BELOW = 0.75  # a piece that weighs less is drawn fainter: it was probable at most
 MOST_LOOKS = 3
+MOST_LIKELY_YEARS = 200  # a wider range tells nobody anything
 UNDATED_WORDS = "not yet dated"
 
 
@@ -101,7 +102,7 @@ def stored(find: Specimen, *, trouble: str = "") -> Dated:
     window = (find.made_from, find.made_to)
     words = find.made_words or UNDATED_WORDS
     scale = scale_for([curve], windows=[window], years=years or (), latest=timezone.localdate().year)
-    drawn = large_rulers(scale, curve=curve, years=years, window=window, best=find.made_best, words=words)
+    drawn = large_rulers(scale, RulerYears(curve, years, window, find.made_best, words=words))
     return Dated(
         words=words,
         age=_age(years, *window),
@@ -145,15 +146,8 @@ def _ruler(finding: dating.Finding) -> SafeString:
     lanes = [_lane(lane) for lane in finding.lanes]
     window = finding.window or (None, None)
     scale = scale_for([curve], windows=[window], years=finding.years or (), latest=finding.this_year)
-    drawn = large_rulers(
-        scale,
-        curve=curve,
-        years=finding.years,
-        window=window,
-        best=finding.best,
-        lanes=lanes,
-        words=finding.words,
-    )
+    shown = RulerYears(curve, finding.years, window, finding.best, lanes, finding.words)
+    drawn = large_rulers(scale, shown)
     # safe: the drawing escapes every text it is given
     return mark_safe(drawn)
 
@@ -167,6 +161,8 @@ def _likely(finding: dating.Finding) -> str:
     """The likely years where they say more than the window does."""
     runs = [(run.start, run.end) for run in finding.likely]
     if finding.years or not finding.because or not runs or len(runs) > 4:
+        return ""
+    if sum(last - first + 1 for first, last in runs) > MOST_LIKELY_YEARS:
         return ""
     if finding.window and runs == [tuple(finding.window)]:
         return ""

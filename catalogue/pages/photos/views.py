@@ -155,15 +155,28 @@ def roles(request: HttpRequest) -> HttpResponse:
 
 
 def keep_roles(request: HttpRequest, subject: Subject) -> str:
-    """Keep each role that was sent and is another than on record; the sentence where one is none."""
+    """Keep each role that was changed on the page; the sentence where one is none.
+
+    The page says which it showed (`was-role-`): one left as it was does not undo another page's.
+    """
     sent = {
-        name.removeprefix("role-"): role for name, role in request.POST.items() if name.startswith("role-")
+        name.removeprefix("role-"): role
+        for name, role in request.POST.items()
+        if name.startswith("role-") and role != request.POST.get(f"was-{name}")
     }
+    chosen = {int(key): str(role) for key, role in sent.items() if is_key(key)}
+    told = [
+        f"Another page said meanwhile that a picture shows: {Photo.Role(now).label}. "
+        f"Yours was: {Photo.Role(chosen.pop(pk)).label}."
+        for pk, now in subject.photos.filter(pk__in=chosen).values_list("pk", "role")
+        if request.POST.get(f"was-role-{pk}", now) not in (now, "")
+        and chosen[pk] in set(Photo.Role.values) - {now}
+    ]
     try:
-        services.set_roles(subject, {int(key): str(role) for key, role in sent.items() if is_key(key)})
+        services.set_roles(subject, chosen)
     except ValueError:
         return "Choose one of the roles in the list."
-    return ""
+    return " ".join(told)
 
 
 @require_POST

@@ -21,7 +21,7 @@ FIGURES_CHANGED = "That has changed meanwhile: nothing was done. Look at the new
 def safekeeping(request: HttpRequest) -> HttpResponse:
     """Where everything lies, how to copy it now, how the originals are, and what is coming."""
     look_again()
-    known, rows = every_original(), amiss()
+    known, rows, loose = every_original(), amiss(), set_aside.loose_originals()
     return render(
         request,
         "pages/safekeeping/safekeeping.html",
@@ -30,8 +30,8 @@ def safekeeping(request: HttpRequest) -> HttpResponse:
             "originals": FileCount(len(known), sum(length for _, length in known.values())),
             "amiss": rows[:SHOWN],
             "amiss_more": max(0, len(rows) - SHOWN),
-            "unknown": FileCount.of(set_aside.unknown()),
-            "leftovers": FileCount.of(set_aside.leftovers()),
+            "unknown": FileCount.of(loose.unknown),
+            "leftovers": FileCount.of(loose.leftovers),
             "days": set_aside.days(),
             "set_aside_folder": set_aside.folder(),
         },

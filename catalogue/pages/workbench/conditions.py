@@ -9,15 +9,16 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.care.forms import ConditionSheet, PartsForm, TreatmentForm
 from catalogue.care.grading import compare, grade_rules
-from catalogue.care.models import ConditionReport
+from catalogue.care.models import ConditionReport, Treatment
 from catalogue.care.piece_facts import CAUTIONS
 from catalogue.care.safety import DEFER
-from catalogue.care.services import log_treatment, report_condition
+from catalogue.care.services import correct_condition, correct_treatment, log_treatment, report_condition
+from catalogue.common.forms import HouseModelForm
 from catalogue.common.forms.idempotency_key import keep_once, kept_once
+from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.parts.undo import say_changed, take_back
-from catalogue.people.models import Person
 from catalogue.people.services import person_named
 from catalogue.photos.services.uploads import Picked, gather
 from catalogue.specimens.models import Specimen
@@ -94,36 +95,47 @@ def undo_stage(request: HttpRequest, number: str, entry: int) -> HttpResponse:
 
 @GET_OR_POST
 @kept_once
-def condition(request: HttpRequest, number: str) -> HttpResponse:
-    """Write down the state a find is in."""
+def condition(request: HttpRequest, number: str, pk: int | None = None) -> HttpResponse:
+    """Write down the state a find is in, or put a report right."""
     find = get_find(number)
+    reports = ConditionReport.everything.select_related("by").prefetch_related("damages")
+    known = record_to_edit(request, reports, pk=pk, find=find) if pk else None
     data = request.POST if request.method == "POST" else None
-    sheet = ConditionSheet(data, find=find)
+    sheet = ConditionSheet(data, find=find, report=known)
     if data is not None and sheet.is_valid():
+        form, damages = sheet.form, sheet.damages.rows()
         with transaction.atomic():
-            sheet.form.instance.by = _person(sheet.form.cleaned_data["by_name"])
-            report_condition(sheet.form.instance, sheet.damages.rows())
-        messages.success(request, "The condition is written down.")
+            fields = _with_person(form)
+            if known:
+                correct_condition(known, damages, fields=fields)
+            else:
+                report_condition(form.instance, damages)
+        messages.success(request, f"The condition is {'put right' if known else 'written down'}.")
         return redirect(find.get_absolute_url() + "#history")
     status = 422 if request.method == "POST" else 200
-    context = {"find": find, "form": sheet.form, "damages": sheet.damages}
+    context = {"find": find, "form": sheet.form, "damages": sheet.damages, "report": known}
     return render(request, "pages/workbench/condition.html", context, status=status)
 
 
 @GET_OR_POST
 @kept_once
-def treatment(request: HttpRequest, number: str) -> HttpResponse:
-    """Write down what was done to a find."""
+def treatment(request: HttpRequest, number: str, pk: int | None = None) -> HttpResponse:
+    """Write down what was done to a find, or put that right."""
     find = get_find(number)
-    form = TreatmentForm(request.POST if request.method == "POST" else None, find=find)
+    done = Treatment.everything.select_related("by")
+    known = record_to_edit(request, done, pk=pk, find=find) if pk else None
+    form = TreatmentForm(request.POST if request.method == "POST" else None, find=find, instance=known)
     if request.method == "POST" and form.is_valid():
         with transaction.atomic():
-            form.instance.by = _person(form.cleaned_data["by_name"])
-            log_treatment(form.instance, stage=form.cleaned_data["stage"])
-        messages.success(request, "The treatment is written down.")
+            fields = _with_person(form)
+            if known:
+                correct_treatment(known, fields=fields)
+            else:
+                log_treatment(form.instance, stage=form.cleaned_data["stage"])
+        messages.success(request, f"The treatment is {'put right' if known else 'written down'}.")
         return redirect(find.get_absolute_url() + "#history")
     status = 422 if request.method == "POST" else 200
-    context = {"find": find, "form": form, "cautions": CAUTIONS, "defer": DEFER}
+    context = {"find": find, "form": form, "cautions": CAUTIONS, "defer": DEFER, "treatment": known}
     return render(request, "pages/workbench/treatment.html", context, status=status)
 
 
@@ -132,5 +144,10 @@ def get_find(number: str) -> Specimen:
     return get_object_or_404(Specimen.objects.select_related("dive__site", "site"), number=number)
 
 
-def _person(name: str) -> Person | None:
-    return person_named(name) if name else None
+def _with_person(form: HouseModelForm) -> list[str]:
+    """Take who it was from the name typed, where it was changed; gives the columns changed with it."""
+    if "by_name" not in form.changed_data:
+        return form.changed_columns()
+    name = form.cleaned_data["by_name"]
+    form.instance.by = person_named(name) if name else None
+    return [*form.changed_columns(), "by"]

@@ -16,6 +16,7 @@ from catalogue.common.forms.idempotency_key import keep_once, kept_once
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
+from catalogue.pages.parts.undo import say_with_undo
 from catalogue.pages.photos.showing import YEAR_S, size_response
 from catalogue.photos.files import SIZES_PX
 from catalogue.photos.image_file import PictureRefused
@@ -67,9 +68,11 @@ def usual(request: HttpRequest) -> HttpResponse:
 @require_POST
 def put_away(request: HttpRequest, pk: int) -> HttpResponse:
     """A tool one no longer has; its log stays."""
-    there = get_object_or_404(Tool, pk=pk)
-    there.put_in_bin()
-    messages.success(request, f"{there} is out of the kit; what it did stays written down.")
+    there = get_object_or_404(Tool.everything, pk=pk)
+    if not there.binned_at:
+        there.put_in_bin()
+    words = f"{there} is out of the kit; what it did stays written down."
+    say_with_undo(request, words, reverse("bin:bin_back", args=["tool", pk]))
     return redirect("workbench:kit")
 
 

@@ -6,6 +6,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.care.care_tables import care_tables
 from catalogue.care.models import Tool, ToolUse, Treatment
 from catalogue.care.piece_facts import know
 from catalogue.care.queries.bath_page import gates_to_look_for
@@ -55,6 +56,12 @@ def look(request: HttpRequest, number: str) -> HttpResponse:
     find = get_find(number)
     # What is ticked counts in either case: what is known already stands ticked.
     found = request.POST.getlist("found")
+    added: set[str] = set()
+    if "shown" in request.POST:
+        # Only what was changed here: what another page ticked or cleared meanwhile stays as it is.
+        was, now = set(request.POST.getlist("was-found")), know(find).to_tick
+        added = set(now - was - set(found))
+        found = sorted((now - (was - set(found))) | (set(found) - was))
     if not found and not request.POST.get("nothing"):
         messages.warning(request, "Tick what is there, or say that nothing is.")
         return redirect(next_address(request, reverse("workbench:piece", args=[number])))
@@ -63,6 +70,9 @@ def look(request: HttpRequest, number: str) -> HttpResponse:
     except ValueError:
         return HttpResponseBadRequest("That is nothing to look for.")
     messages.success(request, f"{find.number}: the look is written down.")
+    if added:
+        names = ", ".join(care_tables().gates[key].name for key in sorted(added))
+        messages.warning(request, f"Another page ticked meanwhile, and that stays: {names}.")
     return redirect(next_address(request, reverse("workbench:piece", args=[number])))
 
 
@@ -160,5 +170,10 @@ def _keep_step(request: HttpRequest, find: Specimen, key: str, picked: Picked) -
     photos = picked.file_under(find).taken
     for failed in picked.failed:
         messages.warning(request, str(failed))
-    finish_step(find, key, note=request.POST.get("note", "")[:200], photos=photos)
+    note = request.POST.get("note", "")[:200]
+    work, new = finish_step(find, key, note=note, photos=photos)
+    if not new and note.strip() and note != work.note:
+        messages.warning(
+            request, f"This step was ticked off meanwhile, and its note stays. Yours was “{note}”."
+        )
     return redirect(f"{request.path}#{key}")

@@ -80,26 +80,37 @@ def without_row() -> list[Path]:
     ]
 
 
+@dataclass(frozen=True, slots=True)
+class LooseOriginals:
+    """Originals that no row speaks of: those that the list calls filed, and the old ones of the others."""
+
+    unknown: list[Path]
+    leftovers: list[Path]
+
+
+def loose_originals(*, after_s: float = LEFT_OVER_AFTER_S) -> LooseOriginals:
+    """One look through the store; `leftovers` were last written more than `after_s` seconds ago."""
+    wanted, listed = needed(), originals_list.listed()
+    loose = LooseOriginals([], [])
+    for path in files.originals():
+        sha256 = files.digest_in_name(path)
+        if sha256 in wanted:
+            continue
+        if sha256 in listed and listed[sha256].fate is Fate.FILED:
+            loose.unknown.append(path)
+        elif _is_old(path, after_s):
+            loose.leftovers.append(path)
+    return loose
+
+
 def unknown() -> list[Path]:
     """Originals that the list calls filed and that no row of this database speaks of."""
-    wanted, listed = needed(), originals_list.listed()
-    return [
-        path
-        for path in files.originals()
-        if (sha256 := files.digest_in_name(path)) not in wanted
-        and sha256 in listed
-        and listed[sha256].fate is Fate.FILED
-    ]
+    return loose_originals().unknown
 
 
 def leftovers(*, after_s: float = LEFT_OVER_AFTER_S) -> list[Path]:
     """Originals without a row that nobody calls filed, last written more than `after_s` seconds ago."""
-    wanted, filed = needed(), set(unknown())
-    return [
-        path
-        for path in files.originals()
-        if files.digest_in_name(path) not in wanted and path not in filed and _is_old(path, after_s)
-    ]
+    return loose_originals(after_s=after_s).leftovers
 
 
 def set_aside(paths: Iterable[Path]) -> FileCount:

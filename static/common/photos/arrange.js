@@ -40,8 +40,12 @@ function arrange(list) {
   list.addEventListener("change", async (event) => {
     const { name, value } = event.target;
     const data = new FormData();
+    const was = event.target.parentElement.querySelector(`[name="was-${name}"]`);
     data.append(name, value);
-    say(await kept(list.closest("form").action, data, "What it shows was not kept"), "It is kept.");
+    data.append(was.name, was.value);
+    const wrong = await kept(list.closest("form").action, data, "What it shows was not kept");
+    if (!wrong) was.value = value;
+    say(wrong, "It is kept.");
   });
 
   function order() {

@@ -27,7 +27,7 @@ from .views import owners_find, show
 def move(request: HttpRequest, number: str) -> HttpResponse:
     """To another place, or out of its place."""
     find = plain_find(number)
-    form = MoveForm(request.POST)
+    form = MoveForm(request.POST, initial={"place": find.place_id})
     if not form.is_valid():
         return show(request, owners_find(number), status=422, move_form=form)
     place = form.cleaned_data["place"]

@@ -16,12 +16,16 @@ About = Opinion.About
 
 
 class MoveForm(HouseForm):
-    """To another place, or to none."""
+    """To another place, or to none; where it stands was shown, so that two moves at once are told."""
 
     place = forms.ModelChoiceField(
-        Place.objects.all(), label="To", required=False, empty_label="no place (out of its place)"
+        Place.objects.all(), label="Place", required=False, empty_label="no place (out of its place)"
     )
     why = forms.CharField(label="Why", max_length=NAME_LENGTH, required=False)
+
+    @property
+    def shows_record(self) -> bool:
+        return True
 
 
 class MatchForm(HouseForm):

@@ -17,6 +17,7 @@ from catalogue.pages.workbench.printed.printing import draw_lines, draw_picture,
 from catalogue.photos.models import Photo
 from catalogue.photos.queries import before_and_after
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.year_words import made_line
 
 LONGEST_NOTE = 600
 
@@ -166,11 +167,6 @@ def record_sheet(record: TreatmentRecord, *, size: str = "A4") -> bytes:
     for words in tail:
         foot = draw_lines(page, words, RECORD_MARGIN_MM, foot, width, 8.5) + 0.8
     return page.done()
-
-
-def made_line(words: str) -> str:
-    """The years as a line of their own: "Made: about 1870 to 1890", "Not yet dated"."""
-    return words[:1].upper() + words[1:] if words.startswith("not ") else words and f"Made: {words}"
 
 
 def _lines(page: PdfPage, lines: list[RecordLine], top: float, foot: float, width: float) -> None:

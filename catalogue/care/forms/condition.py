@@ -1,8 +1,7 @@
-"""What is written down of a piece: a condition report, short with rows of damage or by parts; a treatment."""
+"""A condition report: short with rows of damage, or one part of the piece after the other."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import timedelta
 from typing import Any
 
 from django import forms
@@ -10,8 +9,7 @@ from django.core.exceptions import ValidationError
 from django.utils import timezone
 
 from catalogue.care.grading import grade_of
-from catalogue.care.models import ConditionReport, Damage, Treatment
-from catalogue.care.piece_facts import know, waits
+from catalogue.care.models import ConditionReport, Damage
 from catalogue.common.forms import CertainDateInput, HouseForm, HouseModelForm
 from catalogue.common.forms.composite import MOST_ROWS, CompositeForm, RowForm, RowSet, row_set
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, not_in_future
@@ -37,6 +35,7 @@ class ConditionForm(HouseModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         kwargs.setdefault("auto_id", "condition-%s")
         super().__init__(*args, **kwargs)
+        self.initial.setdefault("by_name", str(self.instance.by or ""))
         if self.instance.pk is None:
             self.initial.setdefault("on", timezone.localdate())
 
@@ -54,6 +53,15 @@ class DamageForm(RowForm):
     class Meta:
         model = Damage
         fields = ("kind", "extent", "part", "note")
+
+    def __init__(self, *args: Any, correcting: bool = False, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.correcting = correcting
+
+    @property
+    def shows_record(self) -> bool:
+        """An empty row of a report on record as well: another page may have filled it."""
+        return self.correcting
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
@@ -79,22 +87,36 @@ class DamageForms(RowSet):
 
 
 DamageSet = row_set(DamageForm, DamageForms, ready=DAMAGE_ROWS, absolute=MOST_ROWS, can_delete=False)
+# A report by parts may hold one of each kind on each part.
+CorrectedSet = row_set(DamageForm, DamageForms, ready=2, most=100, absolute=120, can_delete=False)
 
 
 class ConditionSheet(CompositeForm):
-    """A report with its rows of damage. Bound where `data` is given."""
+    """A report with its rows of damage, a new one or `report` put right. Bound where `data` is given."""
 
-    def __init__(self, data: Any = None, *, find: Specimen | None = None) -> None:
+    def __init__(
+        self, data: Any = None, *, find: Specimen | None = None, report: ConditionReport | None = None
+    ) -> None:
         self.data = data
-        self.form = ConditionForm(data)
+        self.form = ConditionForm(data, instance=report)
         if find is not None:
             self.form.instance.find = find
-        self.damages = DamageSet(data, prefix="damage")
+        self.report = report
+        self.damages = self._rows(data)
         self.rows_lost = data is not None and not self.damages.management_form.is_valid()
         if self.rows_lost:
             # The count of rows was lost on the way: fresh rows, or the page could never be sent again.
             self.form.add_error(None, "The rows of damage could not be read. Fill them in again and save.")
-            self.damages = DamageSet(prefix="damage")
+            self.damages = self._rows(None)
+
+    def _rows(self, data: Any) -> DamageForms:
+        if self.report is None:
+            return DamageSet(data, prefix="damage")
+        rows = [
+            {name: getattr(row, name) for name in DamageForm.Meta.fields} for row in self.report.damages.all()
+        ]
+        correcting = {"correcting": True}
+        return CorrectedSet(data, prefix="damage", initial=rows, form_kwargs=correcting)
 
     @property
     def parts(self) -> list[Any]:
@@ -190,103 +212,3 @@ class PartsForm(HouseForm):
         """The one chosen, else the one the rule gives."""
         damages = [(damage.kind, damage.extent) for damage in self.damages()]
         return self.cleaned_data["grade"] or grade_of(damages)[0]
-
-
-class WhenInput(forms.DateTimeInput):
-    """The browser's own picker of day and time."""
-
-    input_type = "datetime-local"
-
-    def __init__(self, **kwargs: Any) -> None:
-        super().__init__(format="%Y-%m-%dT%H:%M", **kwargs)
-
-
-class TreatmentForm(HouseModelForm):
-    """A treatment in the words of the bench; where the site is on hold, some ask for a reason."""
-
-    by_name = forms.CharField(
-        label="Who did it", max_length=NAME_LENGTH, required=False, help_text="Leave empty for yourself."
-    )
-    stage = forms.ChoiceField(
-        label="Stage now",
-        choices=[("", "as it is"), *Specimen.Stage.choices],
-        required=False,
-    )
-
-    class Meta:
-        model = Treatment
-        fields = (
-            "method",
-            "begun",
-            "ended",
-            "look",
-            "agents",
-            "strength",
-            "tools",
-            "passes",
-            "result",
-            "note",
-            "override_reason",
-        )
-        widgets = {
-            "begun": WhenInput(),
-            "ended": WhenInput(),
-            "note": forms.Textarea(attrs={"rows": 2}),
-            "override_reason": forms.Textarea(attrs={"rows": 2}),
-        }
-        labels = {"override_reason": "Why it was done all the same"}
-        help_texts = {
-            "agents": "Fresh water, soap flakes, hardware-store acid.",
-            "strength": "As the label says it: 31.45 %, 15 parts to 85.",
-            "tools": "Soft sponge on a wire, toothbrush, wooden pick.",
-            "passes": "How often you went over it.",
-            "override_reason": "Needed where it is advised against for this piece.",
-        }
-
-    def __init__(self, *args: Any, find: Specimen, **kwargs: Any) -> None:
-        # Several forms stand on a find's page: each has ids of its own.
-        kwargs.setdefault("auto_id", "treatment-%s")
-        super().__init__(*args, **kwargs)
-        self.instance.find = find
-        self.on_hold = bool(find.where_found and find.where_found.holds)
-        self.known = know(find)
-        if not (self.known.blocks or find.look == "growth"):
-            del self.fields["override_reason"]
-        if self.instance.pk is None:
-            self.initial.setdefault("begun", timezone.localtime().replace(second=0, microsecond=0))
-            self.initial.setdefault("look", find.look)
-
-    def clean_begun(self) -> Any:
-        return self._not_ahead("begun")
-
-    def clean_ended(self) -> Any:
-        return self._not_ahead("ended")
-
-    def clean_passes(self) -> int | None:
-        passes: int | None = self.cleaned_data["passes"]
-        if passes is not None and passes > 500:
-            raise forms.ValidationError("This can't be more than 500.")
-        return passes
-
-    def clean(self) -> dict[str, Any]:
-        data = super().clean() or {}
-        begun, ended = data.get("begun"), data.get("ended")
-        if begun and ended and ended < begun:
-            self.add_error("ended", "It can't end before it began.")
-        held = waits(data.get("method", ""), self.instance.find.where_found)
-        if held and not (data.get("override_reason") or "").strip():
-            self.add_error(
-                "override_reason", "This site is on hold for that treatment: write down why it was done."
-            )
-        elif not (data.get("override_reason") or "").strip() and (
-            against := self.known.advised_against(data.get("method", ""))
-        ):
-            why = f"Advised against here ({against.reasons[0].words}): write down why it was done."
-            self.add_error("override_reason", why)
-        return data
-
-    def _not_ahead(self, name: str) -> Any:
-        moment = self.cleaned_data[name]
-        if moment and not (moment.year >= 1900 and moment <= timezone.now() + timedelta(hours=1)):
-            raise forms.ValidationError("Give a time that has been; check the year.")
-        return moment

@@ -2,7 +2,7 @@
 
 import pytest
 
-from catalogue.pages.workbench.printed.record import made_line
+from catalogue.specimens.year_words import made_line
 
 
 @pytest.mark.parametrize(
