@@ -1,9 +1,10 @@
 """What every record of the catalogue has: its times, and soft delete: a bin instead of deletion."""
 
 from collections.abc import Callable
+from datetime import datetime
 from typing import Any, ClassVar, Self, TypeVar
 
-from django.db import models, transaction
+from django.db import IntegrityError, models, transaction
 from django.db.models import ProtectedError
 from django.utils import timezone
 
@@ -61,6 +62,13 @@ class StillNeeded(ValueError):
     """It can't go into the bin, or come out of it, as long as others do what the message says."""
 
 
+class PutInBinMeanwhile(IntegrityError):
+    """What a row was to rest on was put in the bin since its form was checked; nothing may be kept.
+
+    An integrity error, so that a posted form is checked once more (`keep_once`) and says it by its field.
+    """
+
+
 class Record(models.Model):
     """Times of creation and change, and a place in the bin."""
 
@@ -83,17 +91,23 @@ class Record(models.Model):
 
     @transaction.atomic
     def put_in_bin(self) -> None:
-        """Out of sight, not gone: `take_out_of_bin` undoes it. Raises StillNeeded."""
+        """Out of sight, not gone: `take_out_of_bin` undoes it. Raises StillNeeded.
+
+        The row is locked first: whoever is about to rest another on it (`hold_below`) goes before or after.
+        """
+        if type(self).why_needed is not Record.why_needed:
+            _binned_at_locked(type(self), self.pk)
         if why := self.why_needed():
             raise StillNeeded(why)
         self.binned_at = timezone.now()
         self.save(update_fields=["binned_at", "changed"])
 
+    @transaction.atomic
     def take_out_of_bin(self) -> None:
         """Back where it was. Raises StillNeeded where what it rests on lies in the bin itself."""
         for column in self.RESTS_ON:
             below = getattr(self, column)
-            if below is not None and below.binned_at:
+            if below is not None and _binned_at_locked(type(below), below.pk):
                 raise StillNeeded(f"{below} is in the bin too: put that back first.")
         self.binned_at = None
         self.save(update_fields=["binned_at", "changed"])
@@ -104,6 +118,24 @@ class Record(models.Model):
         if fields is not None:
             kwargs["update_fields"] = {*fields, "changed"}
         super().save(*args, **kwargs)
+
+
+def _binned_at_locked(model: type[Record], key: int) -> datetime | None:
+    """Lock a row until the caller's transaction ends; when it was put in the bin, None where it is live."""
+    row = model.everything.filter(pk=key).select_for_update(of=("self",), no_key=True)
+    return row.values_list("binned_at", flat=True).first()
+
+
+def hold_below(record: Record, *columns: str) -> None:
+    """Lock what a record is about to rest on by these columns, until the caller's transaction ends.
+
+    Raises PutInBinMeanwhile where one of them lies in the bin.
+    """
+    for column in columns:
+        below: Any = record._meta.get_field(column).related_model
+        key = getattr(record, f"{column}_id")
+        if key is not None and _binned_at_locked(below, key):
+            raise PutInBinMeanwhile(f"the {column} is in the bin")
 
 
 def resting(count: int, one: str, many: str) -> str:

@@ -4,6 +4,8 @@ from collections.abc import Sequence
 
 from django.db import transaction
 
+from catalogue.common.records import hold_below
+
 from .models import Place
 
 
@@ -11,8 +13,11 @@ from .models import Place
 def keep_place(place: Place, fields: Sequence[str] | None = None) -> Place:
     """Save a place with its path, and the paths of everything inside it, whole or not at all.
 
-    `fields`: what a form changed on one that is there already.
+    `fields`: what a form changed on one that is there already. Raises PutInBinMeanwhile where what it is to
+    be in lies in the bin.
     """
+    if place.pk is None or "parent" in (fields or ()):
+        hold_below(place, "parent")
     place.save(update_fields=fields)
     return place
 

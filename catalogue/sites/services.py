@@ -8,6 +8,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from catalogue.common.limits import NAME_LENGTH
+from catalogue.common.records import hold_below
 from catalogue.common.text import free_slug
 from catalogue.people.models import Person
 
@@ -38,8 +39,11 @@ def log_dive(dive: Dive, buddies: list[Person] | None = None, *, fields: Sequenc
     `fields`: what a form changed on an old one. `buddies` None leaves them as they are.
 
     The year is that of the day it was first logged with: it is part of numbers on labels, so a later
-    correction of the date changes neither year nor ordinal.
+    correction of the date changes neither year nor ordinal. Raises PutInBinMeanwhile where its site lies in
+    the bin.
     """
+    if dive.pk is None or "site" in (fields or ()):
+        hold_below(dive, "site")
     if dive.pk is None:
         dive.year = dive.date.year
         dive.ordinal = _next_ordinal(dive.year)

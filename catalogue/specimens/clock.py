@@ -1,4 +1,4 @@
-"""Clock skew: a machine whose clock is behind what is already written down here.
+"""Clock skew: a machine whose clock is behind what is already written down here, or far ahead of it.
 
 A laptop whose battery died says it is 2015, and a bottle that came up last summer would have come up in the
 future. The year to reckon with is then that of the latest day that is written down, and the owner is told.
@@ -15,6 +15,8 @@ from .models import Specimen
 
 # A day's difference is no wrong clock: time zones, and a dive that is entered the evening before.
 TOLERANCE = timedelta(days=1)
+# Longer than a winter without a dive: a year in which nothing at all was written down is worth a look.
+LONG_PAUSE = timedelta(days=366)
 _latest_seen: date | None = None
 
 
@@ -43,6 +45,24 @@ def latest_day() -> date | None:
     entered = Specimen.everything.order_by("-pk").values_list("created", flat=True).first()
     days = [day for day in (dived, entered and timezone.localtime(entered).date()) if day]
     return max(days, default=None)
+
+
+def doubt() -> str | None:
+    """What is said on a form that gives a number where the clock may be ahead; the number's year stays.
+
+    Nothing was written down for more than a year. Silent from the first save on; asks the database only then.
+    """
+    today = timezone.localdate()
+    if _latest_seen is None or today - _latest_seen <= LONG_PAUSE:
+        return None
+    latest = latest_day()
+    if latest is None or today - latest <= LONG_PAUSE:
+        return None
+    now, then = (date_format(day, "j F Y") for day in (today, latest))
+    return (
+        f"This machine's clock says {now}; the latest thing here is of {then}. If it isn't {now}, set "
+        "the clock before you save: the year goes into the number, and a number is never changed."
+    )
 
 
 def sentence() -> str | None:

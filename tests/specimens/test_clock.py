@@ -73,6 +73,36 @@ def test_the_first_page_says_it_until_the_clock_is_set(clock_says, owner_client)
     assert "clock is wrong" not in owner_client.get("/").content.decode()
 
 
+@pytest.mark.parametrize("page", ["/finds/new/", "/dives/new/"])
+def test_one_far_ahead_is_asked_about_where_a_number_is_given(clock_says, client, owner, page):
+    """Once: from the first save on the year is the one that was meant, or at least not told anew."""
+
+    def said() -> bool:
+        return "clock says 24 October 2036; the latest thing here is of 24 October 2026" in html.unescape(
+            client.get(page).content.decode()
+        )
+
+    clock_says(2026)
+    find = factories.find()
+    clock.look()
+    clock_says(2036)
+    # By then the sign-in of before has ended.
+    client.force_login(owner)
+    assert said()
+    assert "clock says" not in client.get(f"/finds/{find.number}/edit/").content.decode()
+    factories.find()
+    assert not said()
+
+
+def test_a_winter_without_a_dive_is_no_reason_to_ask(clock_says, django_assert_num_queries):
+    clock_says(2025)
+    factories.find()
+    clock.look()
+    clock_says(2026)
+    with django_assert_num_queries(0):
+        assert clock.doubt() is None
+
+
 def test_a_find_of_a_dive_after_today_is_dated(clock_says):
     clock_says(2026)
     dive = factories.dive(date=datetime.date(2026, 5, 4))

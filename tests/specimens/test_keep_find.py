@@ -6,6 +6,7 @@ from decimal import Decimal
 import pytest
 
 from catalogue.common.forms.optimistic_lock import ChangedMeanwhile, version_of
+from catalogue.common.records import PutInBinMeanwhile
 from catalogue.people.models import Person
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Site
@@ -86,3 +87,31 @@ def test_a_find_changed_meanwhile_is_not_revised() -> None:
         revise_find(find.pk, FindEntry(columns={"notes": "second"}, town="Otherby"), seen=seen)
     assert Specimen.objects.get(pk=find.pk).notes == "first"
     assert not Town.objects.filter(name="Otherby").exists()
+
+
+def test_a_find_never_rests_on_what_was_put_in_the_bin_since_its_form_was_checked() -> None:
+    dive, site, place = factories.dive(), factories.site("Otter Hole"), factories.place("Shed")
+    for record in (dive, site, place):
+        record.put_in_bin()
+    on_them = {
+        "dive": FindEntry(found=WhereFound(dive=dive.pk)),
+        "site": FindEntry(found=WhereFound(site=site.pk)),
+        "place": FindEntry(place=PlaceSaid(place=place)),
+    }
+    find = factories.find()
+    for column, said in on_them.items():
+        with pytest.raises(PutInBinMeanwhile, match=column):
+            record_find(said)
+        with pytest.raises(PutInBinMeanwhile, match=column):
+            revise_find(find.pk, said)
+    with pytest.raises(PutInBinMeanwhile, match="site"):
+        record_find(FindEntry(found=WhereFound(site=site.pk, day=DAY)))
+    assert list(Specimen.everything.all()) == [find]
+
+
+def test_a_find_keeps_a_dive_that_it_rests_on_already() -> None:
+    find = factories.find(dive=factories.dive())
+    Dive.objects.filter(pk=find.dive_id).update(binned_at=find.created)
+    revise_find(find.pk, FindEntry(columns={"notes": "with a chip"}, found=WhereFound(dive=find.dive_id)))
+    find.refresh_from_db()
+    assert find.notes == "with a chip"

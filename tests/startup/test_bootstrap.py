@@ -25,12 +25,34 @@ def test_a_start_settles_folder_secret_port_and_environment(tmp_path):
         assert bootstrap.current.folder == place
         assert bootstrap.current.listener.getsockname() == ("127.0.0.1", port)
         assert bootstrap.current.address == f"http://127.0.0.1:{port}/"
-        assert {path.name for path in place.iterdir()} == {"secret", "open.lock"}
+        assert {path.name for path in place.iterdir()} == {"secret", "open.lock", "files"}
         assert os.environ["SILTMARK_DATA"] == str(place)
         assert os.environ["SILTMARK_PORT"] == str(port)
         assert os.environ["SILTMARK_LAN"] == ""
         assert os.environ["SILTMARK_ADMIN"] == ""
     with bootstrap.for_command(["manage.py", "start", "--data", str(place), "--port", str(port)]):
+        pass
+
+
+def test_two_folders_that_lead_to_one_folder_of_pictures_are_not_opened_at_once(tmp_path, capsys):
+    """A copy of a database knows the same pictures: emptying its bin would take the other's away."""
+    first, copy = tmp_path / "first", tmp_path / "copy"
+    copy.mkdir()
+    (copy / "files").symlink_to(first / "files")
+    first_words, copy_words = (
+        ["manage.py", "start", "--data", str(folder), "--port", str(free_port())] for folder in (first, copy)
+    )
+
+    def refused(words) -> str:
+        with pytest.raises(SystemExit) as ended, bootstrap.for_command(words):
+            pass
+        assert ended.value.code == 2
+        return capsys.readouterr().err
+
+    assert "copy/files can't be used (it leads nowhere)" in refused(copy_words)
+    with bootstrap.for_command(first_words):
+        assert "copy/files is open already at http://127.0.0.1:" in refused(copy_words)
+    with bootstrap.for_command(copy_words):
         pass
 
 

@@ -4,7 +4,7 @@ import io
 import logging
 
 import pytest
-from django.test import RequestFactory
+from django.test import Client, RequestFactory
 
 from catalogue.access import known_sessions
 from catalogue.access.startup import log
@@ -56,6 +56,26 @@ def test_a_strangers_wrong_addresses_stay_out_of_the_log(screen, tmp_path, setti
     known_sessions.replace(set())
     file = tmp_path / "siltmark.log"
     assert ("wp-login" in (file.read_text() if file.exists() else "")) is kept
+
+
+def test_what_the_server_says_of_crowds_and_of_hanging_up_stays_out_and_its_errors_are_kept(screen, tmp_path):
+    logging.getLogger("waitress").info("Client disconnected while serving /x/")
+    logging.getLogger("waitress.queue").warning("Task queue depth is 99")
+    logging.getLogger("waitress").error("Unexpected exception when flushing")
+    kept = (tmp_path / "siltmark.log").read_text()
+    assert "flushing" in kept and "depth" not in kept and "disconnected" not in kept
+
+
+@pytest.mark.django_db
+def test_another_hosts_name_and_a_body_that_can_not_be_read_stay_out_of_the_log(screen, tmp_path, settings):
+    """Through Django's own handlers: a host that is not served, a form in parts whose parts can't be told."""
+    stranger = Client(enforce_csrf_checks=True)
+    stranger.cookies[settings.CSRF_COOKIE_NAME] = "a" * 32
+    assert stranger.get("/enter/", HTTP_HOST="evil.example").status_code == 400
+    broken = stranger.post("/enter/", b"abc", content_type="multipart/form-data")
+    assert broken.status_code == 400
+    file = tmp_path / "siltmark.log"
+    assert not file.exists() or file.read_text() == ""
 
 
 def test_the_file_does_not_grow_without_end(screen, tmp_path):

@@ -120,8 +120,9 @@ def _prepare(chosen: options.Options, at_the_end: ExitStack) -> None:
     folder.make(place)
     warnings = [folder.check_room(place, least_mb=DEMO_ROOM_MB if chosen.demo else folder.LEAST_ROOM_MB)]
     _check_database(place)
-    held = lock.take(place, address_at(chosen.port))
-    at_the_end.callback(lock.let_go, held)
+    for locked in (place, folder.of_pictures(place)):
+        # The pictures may lie elsewhere, by a link: then another catalogue's folder may lead to them too.
+        at_the_end.callback(lock.let_go, lock.take(locked, address_at(chosen.port)))
     listener = network.listen(chosen.port, lan=chosen.lan)
     at_the_end.callback(listener.close)
     try:

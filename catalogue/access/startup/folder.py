@@ -14,7 +14,7 @@ from catalogue.access.startup import StartRefused
 # the second, a day's pictures might not fit.
 LEAST_ROOM_MB = 20
 GOOD_ROOM_MB = 200
-INCOMING = "incoming"
+INCOMING, PICTURES = "incoming", "files"
 
 
 def make(folder: Path) -> None:
@@ -32,6 +32,17 @@ def make(folder: Path) -> None:
         ) from None
     except OSError as error:
         raise StartRefused(f"The folder {folder} can't be written ({reason(error)}).") from None
+
+
+def of_pictures(folder: Path) -> Path:
+    """The folder of pictures in a data folder, made where there is none. Raises StartRefused."""
+    place = folder / PICTURES
+    try:
+        place.mkdir(mode=0o700, exist_ok=True)
+    except OSError as error:
+        why = "it leads nowhere" if place.is_symlink() else reason(error)
+        raise StartRefused(f"The folder of pictures {place} can't be used ({why}).") from None
+    return place
 
 
 def close_to_others(folder: Path) -> int:

@@ -51,6 +51,9 @@ def keep_in(folder: Path) -> logging.Handler:
         handler.setLevel(logging.ERROR)
         handler.addFilter(logging.Filter("siltmark"))
     root.addHandler(file)
+    # A queue that fills and browsers that hang up are told by whoever asks most, and without a request: what
+    # strangers do would push everything else out of the file. Its errors are kept.
+    logging.getLogger("waitress").setLevel(logging.ERROR)
     # Django's own loggers bring handlers of their own, which would print everything twice.
     for name in ("django", "django.server"):
         logger = logging.getLogger(name)

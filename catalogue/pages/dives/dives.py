@@ -16,6 +16,7 @@ from catalogue.sites.forms import DiveForm
 from catalogue.sites.models import Dive, Site
 from catalogue.sites.queries import dives_with_counts, sites_with_counts
 from catalogue.sites.services import log_dive
+from catalogue.specimens import clock
 from catalogue.specimens.models import Specimen
 
 from .set_aside import ADD_SITE, THEN_BACK, set_aside_typed, take_typed
@@ -84,4 +85,5 @@ def _log(request: HttpRequest, known: Dive | None) -> HttpResponse:
 
 
 def _form_page(request: HttpRequest, form: DiveForm, known: Dive | None, status: int = 200) -> HttpResponse:
-    return render(request, "pages/dives/dive_form.html", {"form": form, "dive": known}, status=status)
+    context = {"form": form, "dive": known, "clock": None if known else clock.doubt()}
+    return render(request, "pages/dives/dive_form.html", context, status=status)

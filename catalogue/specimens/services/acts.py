@@ -2,6 +2,7 @@
 
 from django.db import transaction
 
+from catalogue.common.records import hold_below
 from catalogue.shelves.models import Place
 from catalogue.specimens.derived.refresh import refresh_find, refresh_now, refreshing
 from catalogue.specimens.models import Move, Opinion, Specimen, TwinGroup
@@ -11,14 +12,16 @@ from catalogue.specimens.models import Move, Opinion, Specimen, TwinGroup
 def move_to(find: Specimen, place: Place | None, why: str = "") -> Specimen:
     """Put a find in a place (or in none) and write the move down; staying where it is writes nothing.
 
-    The row is locked and says where the find stands: each move begins where the one before it ended.
+    The row is locked and says where the find stands: each move begins where the one before it ended. Raises
+    PutInBinMeanwhile where the place lies in the bin.
     """
     locked = Specimen.everything.select_for_update(of=("self",)).select_related("place").get(pk=find.pk)
     find.place = locked.place
     if find.place_id == (place.pk if place else None):
         return find
-    Move.objects.create(find=find, from_place=locked.place, to_place=place, why=why)
     find.place = place
+    hold_below(find, "place")
+    Move.objects.create(find=find, from_place=locked.place, to_place=place, why=why)
     find.save(update_fields=["place"])
     refresh_now()
     return find

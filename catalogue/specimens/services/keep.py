@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 from django.db import models, transaction
 
 from catalogue.common.forms.optimistic_lock import check_version
+from catalogue.common.records import hold_below
 from catalogue.people.services import person_named
 from catalogue.shelves.models import Place
 from catalogue.shelves.services import place_named
@@ -42,7 +43,8 @@ class Parts:
 def keep_find(find: Specimen, parts: Parts | None = None, *, fields: Sequence[str] | None = None) -> Specimen:
     """Save a find and its parts; a new one gets its number. `fields`: what a form changed, on an old one.
 
-    The stored window, the maker shown and the search text follow. Returns the find.
+    The stored window, the maker shown and the search text follow. Returns the find. Raises PutInBinMeanwhile
+    where the dive, site or place of a new one lies in the bin.
     """
     parts = parts or Parts()
     if find.dive_id and find.site_id:
@@ -51,6 +53,7 @@ def keep_find(find: Specimen, parts: Parts | None = None, *, fields: Sequence[st
         fields = None if fields is None else [*fields, "site"]
     new = find.pk is None
     if new:
+        hold_below(find, *find.RESTS_ON)
         put_number(find, give_number(find.dive))
         find.save()
         if find.place_id:
@@ -247,7 +250,11 @@ def revise_find(key: int, entry: FindEntry, along: Along | None = None, *, seen:
 
 
 def put_where_found(find: Specimen, found: WhereFound) -> None:
-    """Write dive, site and time into a find, logging a new dive first."""
+    """Write dive, site and time into a find, logging a new dive first.
+
+    Raises PutInBinMeanwhile where a find on record is to get another dive or site that lies in the bin.
+    """
+    before = {"dive": find.dive_id, "site": find.site_id}
     find.dive = find.site = None
     find.recovered_edtf = found.recovered
     if found.dive is not None:
@@ -257,11 +264,13 @@ def put_where_found(find: Specimen, found: WhereFound) -> None:
         find.dive = log_dive(dive, [person_named(name) for name in found.buddies])
     else:
         find.site = site_of(found)
+    if find.pk:
+        hold_below(find, *(column for column, key in before.items() if getattr(find, f"{column}_id") != key))
 
 
 def site_of(found: WhereFound) -> Site | None:
     """The site that was chosen or named; one of that name is taken before a new one is made."""
-    return site_named(found.new_site) if found.site is None else Site.objects.get(pk=found.site)
+    return site_named(found.new_site) if found.site is None else Site.everything.get(pk=found.site)
 
 
 def name_trade(find: Specimen, entry: FindEntry) -> list[str]:

@@ -19,6 +19,7 @@ from catalogue.common.forms.idempotency_key import key_to_show
 from catalogue.common.forms.optimistic_lock import Meanwhile, version_of
 from catalogue.pages.parts.suggest import known_names
 from catalogue.photos.services.uploads import Picked
+from catalogue.specimens import clock
 from catalogue.specimens.evidence import Evidence
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.reading.drawing import mark_drawing
@@ -68,6 +69,7 @@ def show(
         "seen": sheet.version if sheet.find_form.in_bin else version,
         "once": key_to_show(request),
         "known_names": known_names(),
+        "clock": None if find.pk else clock.doubt(),
     }
     return render(request, "pages/finds/form/form.html", context, status=NOT_SAVED if tried else 200)
 

@@ -33,21 +33,21 @@ DATE_IT, MORE, ANOTHER = "date", "more-", "another"
 def new_find(request: HttpRequest) -> HttpResponse:
     """A new find, by itself or like the last one."""
     like = find_or_404(request.GET["like"]) if request.GET.get("like") else None
-    start = start_like(like) if like else begun(request)
     picked = gather(request)
-    if request.method != "POST":
-        return show(request, RecordSheet(start), picked, like=like)
-    if only_shows(request):
-        return show(request, RecordSheet(start, more_rows(request.POST)), picked, like=like)
+    if request.method == "POST" and not only_shows(request):
+        return keep_once(request, lambda: _record(request, like, picked))
+    start = start_like(like) if like else begun(request)
+    shown = RecordSheet(start, more_rows(request.POST)) if request.method == "POST" else RecordSheet(start)
+    return show(request, shown, picked, like=like)
 
-    def record() -> HttpResponse:
-        sheet = RecordSheet(start, request.POST)
-        if not sheet.is_valid() or picked.failed:
-            return show(request, sheet, picked, like=like, tried=True)
-        find = record_find(sheet.entry(), picked.file_under)
-        return after_saving(request, find, f"{find.number} is kept: {find.what}.")
 
-    return keep_once(request, record)
+def _record(request: HttpRequest, like: Specimen | None, picked: Picked) -> HttpResponse:
+    # Asked for within the transaction: a dive may have gone into the bin while this waited for its turn.
+    sheet = RecordSheet(start_like(like) if like else begun(request), request.POST)
+    if not sheet.is_valid() or picked.failed:
+        return show(request, sheet, picked, like=like, tried=True)
+    find = record_find(sheet.entry(), picked.file_under)
+    return after_saving(request, find, f"{find.number} is kept: {find.what}.")
 
 
 @GET_OR_POST
