@@ -327,6 +327,7 @@ def test_any_page_of_the_owner_sends_the_rest_of_a_card(phone):
     phone.goto("/dives/2026/1/card/")
     before_the_first_byte(phone)
     expect(phone.locator("[data-waits]")).to_contain_text("6 pictures wait in this browser")
+    kept(phone, 6)
     again = phone.context.new_page()
     phone.close()
     again.route(ARRIVE, lambda route: route.abort())
