@@ -51,7 +51,8 @@ def test_six_crusted_bottles_to_done(phone: Page) -> None:
             waiting.get_by_label("Crack or flash").check()
             waiting.get_by_role("button", name="Write down what I ticked").click()
         else:
-            waiting.get_by_role("button", name="I looked: none of these").click()
+            with phone.expect_navigation():
+                waiting.get_by_role("button", name="I looked: none of these").click()
     expect(phone.locator(".go")).to_have_count(5)
     for growth in phone.get_by_label("Growth, g").all()[:5]:
         growth.fill("40")

@@ -66,14 +66,14 @@ def test_what_is_typed_as_the_page_is_left_is_kept(phone):
     phone.goto("/finds/new/")
     phone.get_by_label("What it is").fill("mistaken stone")
     phone.reload()
-    phone.get_by_role("button", name="Continue").click()
+    phone.get_by_role("button", name="Take it up").click()
     expect(phone.get_by_label("What it is")).to_have_value("mistaken stone")
 
 
 def nothing_is_offered(page) -> None:
     """An offer is there, or not, once the catalogue was asked how a kept draft stands."""
     page.wait_for_load_state("networkidle")
-    expect(page.get_by_role("button", name="Continue")).to_have_count(0)
+    expect(page.get_by_role("button", name="Take it up")).to_have_count(0)
 
 
 def test_two_pictures_and_a_digit_give_three_years(phone):
@@ -115,8 +115,8 @@ def test_half_filled_form_survives_a_closed_tab(phone):
 
     again.goto("/finds/new/")
     expect(again.get_by_label("What it is")).to_have_value("")
-    again.get_by_text(re.compile(r"You have an unfinished find from \d\d:\d\d")).wait_for()
-    again.get_by_role("button", name="Continue").click()
+    again.get_by_text(re.compile(r"You had begun this at \d\d:\d\d")).wait_for()
+    again.get_by_role("button", name="Take it up").click()
     years(again).get_by_text("one of 1927, 1937, 1947").wait_for()
     expect(again.get_by_label("What it is")).to_have_value("amber beer bottle")
     expect(again.locator("[name=readings-1-letters]")).to_have_value("XY")
@@ -136,7 +136,7 @@ def test_discarded_draft_is_gone(phone):
     phone.get_by_label("What it is").fill("mistaken stone")
     kept_so_far(phone, "mistaken stone")
     phone.reload()
-    phone.get_by_role("button", name="Discard").click()
+    phone.get_by_role("button", name="Throw it away").click()
     phone.reload()
     nothing_is_offered(phone)
 

@@ -83,7 +83,7 @@ def test_from_the_link_to_a_visitor_at_the_giveaways(new_browser, visitor_page, 
     page.goto(codes[0])
     page.wait_for_url(f"**/finds/{number}/")
     page.get_by_role("button", name="free to take").click()
-    page.get_by_text("free to take").first.wait_for()
+    expect(page.get_by_role("button", name="free to take")).to_have_attribute("aria-pressed", "true")
 
     # A stranger sees it at the giveaways, and nowhere does it say where it lay.
     visitor_page.goto("/giving/")

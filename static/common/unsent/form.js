@@ -2,34 +2,39 @@
 // once the catalogue has it. With no connection the page says so and the record waits in the queue.
 import { LOST, standing } from "../fetch.js";
 import { adoptPictures, clearPictures, picturesOf } from "../photos/picker.js";
-import { calledWith, here, Note, signIn } from "./note.js";
+import { calledWith, go, here, Note, signIn } from "./note.js";
+import { mayWait } from "./press.js";
 import { follow, sendAll, unfollow } from "./queue.js";
 import { allRecords, forget, newKey, outlivesThePage, pictureOf, putLate, putRecord } from "./store.js";
-import { fillIn, textOf, titleOf, wordsOf } from "./words.js";
+import { fillIn, nameOf, takesWords, textOf, titleOf, wordsOf } from "./words.js";
 
 const WAIT_MS = 400;
 
 export class UnsentForm {
-  // `grow` as in `fillIn`; `shows` are values of buttons that only show the form again.
-  constructor(form, { grow, shows = () => false } = {}) {
+  // `grow` as in `fillIn`; `shows` tells buttons that only show the form again; with `saves` false its own script sends
+  // it and says `saved()`, and only what is typed is kept here.
+  constructor(form, { grow, shows = () => false, saves = true } = {}) {
     this.form = form;
     this.grow = grow;
     this.note = new Note(form);
     this.what = form.dataset.what ?? "what you typed";
-    this.of = form.dataset.draft ?? form.action;
+    this.of = form.dataset.draft ?? nameOf(form);
     this.untouched = textOf(form);
     this.timer = 0;
     this.held = false; // nothing is kept while an older draft waits for an answer
     this.done = false;
     form.addEventListener("submit", (event) => {
-      if (event.defaultPrevented || this.native || shows(event.submitter)) return;
+      if (!saves || event.defaultPrevented || this.native || shows(event.submitter) || !mayWait(form, event.submitter)) return;
       event.preventDefault();
       this.save(event.submitter);
     });
     addEventListener("pageshow", (event) => event.persisted && this.free());
     this.ready = this.lookForEarlier();
-    if ("draft" in form.dataset) this.keepTyped();
+    if (takesWords(form)) this.keepTyped();
   }
+
+  // `stored`: name -> what the catalogue still has of a field while the page's own script is sending another value.
+  stored = null;
 
   get key() {
     return (this.own ??= this.form.elements.once?.value || newKey());
@@ -48,8 +53,9 @@ export class UnsentForm {
       address: submitter?.formAction || form.action,
       page: location.pathname + location.search,
       hold: form.querySelector("[data-hold]")?.dataset.hold,
+      moment: form.querySelector("[data-moment]")?.name,
       title: titleOf(form),
-      words: wordsOf(form, submitter),
+      words: wordsOf(form, submitter).map(([name, value]) => [name, this.stored?.get(name) ?? value]),
       text: textOf(form),
       firstSent: this.firstSent,
       pictures: pictures.map(({ id, token, role, name }) => ({ id, token, role, name })),
@@ -65,11 +71,19 @@ export class UnsentForm {
     };
     for (const name of ["input", "change", "click"]) form.addEventListener(name, later);
     addEventListener("pagehide", () => this.keep(putLate));
+    sayBeforehand(form);
+  }
+
+  // The catalogue has what stands here.
+  async saved() {
+    clearTimeout(this.timer);
+    this.untouched = textOf(this.form);
+    await forget({ key: this.key, pictures: [] });
   }
 
   keep(put = putRecord) {
     clearTimeout(this.timer);
-    if (this.held || this.done || this.native || this.form.inert) return null;
+    if (this.held || this.done || this.native || this.form.inert || !this.form.isConnected) return null;
     const record = this.record("typed");
     const same = record.text === this.untouched && !record.pictures.length;
     return same ? null : put(record);
@@ -93,7 +107,7 @@ export class UnsentForm {
   async told(state, detail, record) {
     if (state === "there") {
       this.done = true;
-      location.assign(detail.address);
+      go(detail.address);
     } else if (state === "sending") {
       const { there, of } = detail;
       if (of && !this.shown) this.note.say([`Saving: ${there} of ${of} ${of === 1 ? "picture" : "pictures"} there.`], [], { show: false });
@@ -183,18 +197,21 @@ export class UnsentForm {
     const when = new Date(draft.at);
     const today = when.toDateString() === new Date().toDateString();
     const time = when.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
-    const said = `You have an unfinished ${this.form.dataset.called ?? "page"} from ${today ? time : `${when.toLocaleDateString()}, ${time}`}.`;
+    const words = [`You had begun this ${today ? `at ${time}` : `on ${when.toLocaleDateString()} at ${time}`}.`];
+    const { seen } = this.form.elements;
+    const then = draft.words.find(([name]) => name === "seen")?.[1];
+    if (seen && then && seen.value !== then) words.push("The catalogue’s own words were changed since. They stay unless you say otherwise when you save.");
     const answered = () => {
       this.held = false;
       this.note.clear();
       this.form.querySelector("input:not([type=hidden]):not([type=file]), select, textarea")?.focus();
     };
-    this.note.say([said], [
-      ["Continue", async () => {
+    this.note.say(words, [
+      ["Take it up", async () => {
         await this.takeUp(draft);
         answered();
       }],
-      ["Discard", async () => {
+      ["Throw it away", async () => {
         await forget(draft);
         answered();
       }],
@@ -212,6 +229,14 @@ export class UnsentForm {
     this.held = false;
     await this.keep();
   }
+}
+
+function sayBeforehand(form) {
+  if (form.parentElement.querySelector("[data-beforehand]")) return; // said beside it already
+  const said = "No network? Save all the same, but leave the page open: it can’t be opened again without the network.";
+  const line = Object.assign(document.createElement("p"), { className: "quiet no-print", textContent: said });
+  line.dataset.beforehand = "";
+  form.after(line);
 }
 
 const savedBefore = (what) => [

@@ -6,6 +6,14 @@ export const here = () => (matchMedia("(pointer: coarse)").matches ? "on this ph
 /** The way to sign in and come back to this page. */
 export const signIn = () => ["Sign in", `/enter/?next=${encodeURIComponent(location.pathname + location.search)}`];
 
+/** Goes to an address; also where only what follows its # differs from this page, which is then loaded anew. */
+export function go(address) {
+  const to = new URL(address, location.href);
+  if (to.pathname + to.search !== location.pathname + location.search) return location.assign(to);
+  history.replaceState(null, "", to);
+  location.reload();
+}
+
 /** A box above the form; `say(words, acts)` fills it, acts being `[label, pressed or address]`. */
 export class Note {
   constructor(form) {
@@ -14,7 +22,8 @@ export class Note {
   }
 
   say(words, acts = [], { warn = false, show = true } = {}) {
-    this.box ??= this.build();
+    if (!this.box?.isConnected) this.box = this.build();
+    for (let closed = this.box.closest("details:not([open])"); closed; closed = closed.parentElement.closest("details:not([open])")) closed.open = true;
     this.box.classList.toggle("warn", warn);
     this.box.replaceChildren(...words.map((sentence) => Object.assign(document.createElement("p"), { textContent: sentence })));
     if (acts.length) this.box.append(this.row(acts));

@@ -58,7 +58,7 @@ async function sendOne(record) {
     const state = STATES.find(([kind]) => error instanceof kind)?.[1] ?? "refused";
     const now = (await allRecords()).find(({ key }) => key === record.key);
     const looked = state === "refused" || state === "saved-before";
-    if (now?.state === "waiting") await putRecord({ ...now, state: looked ? "refused" : "waiting", claimedUntil: 0 });
+    if (now?.state === "waiting") await putRecord({ ...now, state: looked ? "refused" : "waiting", claimedUntil: 0, late: true });
     told(state, { why: error.message, address: error.address });
     if (looked && !screen) document.dispatchEvent(new CustomEvent("unsent-refused", { detail: { record } }));
     return looked;

@@ -24,6 +24,8 @@ export async function sendRecord(record, { told = () => {}, files = new Map() } 
   if (now.kept) return now.kept;
   const data = new FormData();
   for (const [name, value] of record.words) data.append(name, value);
+  // What the catalogue would date by now happened when the button was pressed.
+  if (record.late && record.moment && !data.get(record.moment)) data.set(record.moment, minuteOf(record.at));
   let there = 0;
   for (const picture of record.pictures) {
     const token = await tokenOf(picture, record, files);
@@ -43,6 +45,10 @@ async function tokenOf(picture, record, files) {
   if (!file) return picture.token; // it came with the page
   const held = await sendPicture(file, { address: record.hold, fields: { role: picture.role } });
   return held.token;
+}
+
+function minuteOf(at) {
+  return new Date(at - new Date(at).getTimezoneOffset() * 60_000).toISOString().slice(0, 16);
 }
 
 // The heading of a page that says why.

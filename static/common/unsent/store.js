@@ -2,6 +2,8 @@
 // Where the browser keeps nothing (a private window), both live as long as the page does.
 const NAME = "siltmark-unsent";
 const LATE = "siltmark-unsent-late";
+const EMPTIED = "siltmark-unsent-emptied";
+const shownAt = Date.now();
 const memory = { records: new Map(), pictures: new Map() };
 let opened = null;
 
@@ -29,6 +31,27 @@ async function within(name, mode, work) {
   });
 }
 
+/** Deletes all of it, as the owner signs this browser out; pages that are open then keep nothing any more. */
+export async function deleteAll() {
+  memory.records.clear();
+  memory.pictures.clear();
+  try {
+    localStorage.setItem(EMPTIED, String(Date.now()));
+    localStorage.removeItem(LATE);
+  } catch {
+    // then nothing was kept there either
+  }
+  for (const name of ["records", "pictures"]) await within(name, "readwrite", (store) => store.clear()).catch(() => {});
+}
+
+function emptied() {
+  try {
+    return Number(localStorage.getItem(EMPTIED)) >= shownAt;
+  } catch {
+    return false;
+  }
+}
+
 /** Whether what is kept outlives this page. */
 export async function outlivesThePage() {
   return open().then(() => true, () => false);
@@ -36,6 +59,7 @@ export async function outlivesThePage() {
 
 /** Keeps a record as its page goes: there a write that takes its time is cut off. Files among its words are left out. */
 export function putLate(record) {
+  if (emptied()) return;
   const words = record.words.filter(([, value]) => typeof value === "string");
   try {
     localStorage.setItem(LATE, JSON.stringify({ ...record, words }));
@@ -62,6 +86,7 @@ export async function allRecords() {
 }
 
 export async function putRecord(record) {
+  if (emptied()) return;
   try {
     await within("records", "readwrite", (store) => store.put(record));
     memory.records.delete(record.key);
@@ -72,6 +97,7 @@ export async function putRecord(record) {
 
 /** A picture of a record, by an id of its own; written once, however often the words beside it change. */
 export async function putPicture(id, file) {
+  if (emptied()) return;
   await within("pictures", "readwrite", (store) => store.put(file, id)).catch(() => memory.pictures.set(id, file));
 }
 

@@ -1,6 +1,9 @@
 // A form read out as a record of this browser, and filled in again from one.
+const WORDS = "textarea, input:is(:not([type]), [type=text], [type=number], [type=date], [type=time], [type=datetime-local])";
 const LEFT_OUT = new Set(["csrfmiddlewaretoken", "held", "pictures", "pictures-role"]);
-const OF_THE_PAGE = new Set(["once", "seen", "opened", "act"]);
+const OF_THE_PAGE = new Set(["once", "seen", "opened", "act", "tick"]);
+// The version that a draft was typed beside comes back with it, so that what was saved since is not undone (optimistic lock).
+const NOT_FILLED = new Set([...LEFT_OUT, "once", "act"]);
 
 /** Names and values in the order of the page, files among them; the pictures of a picker are kept apart from them. */
 export function wordsOf(form, submitter) {
@@ -12,6 +15,19 @@ export function wordsOf(form, submitter) {
 /** What was typed, as one text to compare by. */
 export function textOf(form) {
   return JSON.stringify(wordsOf(form).filter(([name, value]) => !OF_THE_PAGE.has(name) && typeof value === "string"));
+}
+
+/** Whether a form has room for words, which would take long to give once more; never a password's. */
+export function takesWords(form) {
+  return !form.querySelector("[type=password]") && [...form.elements].some((field) => field.matches(WORDS));
+}
+
+/** Tells forms apart that have one address: by what stands hidden in them, that of one page's showing left out. */
+export function nameOf(form) {
+  const hidden = [...form.querySelectorAll("input[type=hidden]")].filter(
+    ({ name }) => !NOT_FILLED.has(name) && !/(^|-)seen$|^opened$|_FORMS$|^was-|^role-|^next$/.test(name),
+  );
+  return `${form.action} ${JSON.stringify(hidden.map(({ name, value }) => [name, value]))}`;
 }
 
 /** What a record is called where there are several: the first thing typed in it. */
@@ -35,7 +51,7 @@ export async function fillIn(form, words, grow = () => {}) {
     if (name.endsWith("-TOTAL_FORMS")) grow(name.slice(0, -"-TOTAL_FORMS".length), Number(value[0]));
   }
   for (const field of form.elements) {
-    if (!field.name || LEFT_OUT.has(field.name) || OF_THE_PAGE.has(field.name)) continue;
+    if (!field.name || NOT_FILLED.has(field.name)) continue;
     if (field.name.endsWith("_FORMS") || field.name.startsWith("role-")) continue;
     const wanted = values.get(field.name) ?? [];
     if (field.type === "radio" || field.type === "checkbox") field.checked = wanted.includes(field.value);

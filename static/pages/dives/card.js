@@ -2,7 +2,12 @@
 // is kept as one goes. Every button works without script as well.
 import { ask, Lost } from "../../common/fetch.js";
 import { PATIENCE_S, sendPicture } from "../../common/photos/send.js";
+import { keepPictures, keptPictures } from "../../common/photos/waiting.js";
 import { onMoveItem } from "../../common/pointer.js";
+import { UnsentForm } from "../../common/unsent/form.js";
+import { here } from "../../common/unsent/note.js";
+import { forget } from "../../common/unsent/store.js";
+import { textOf } from "../../common/unsent/words.js";
 
 const AT_ONCE = 2;
 const SAVE_AFTER_MS = 900;
@@ -17,8 +22,11 @@ function send(form) {
   const list = form.querySelector("[data-rows]");
   const told = form.querySelector("[data-told]");
   const bar = form.querySelector("[data-sending]");
+  const waits = form.querySelector("[data-waits]");
   const waiting = [];
+  const unsent = new Set(); // all that are neither with the catalogue nor refused by it
   const counts = { all: 0, there: 0, new: 0, failed: 0 };
+  let keeping = Promise.resolve();
   let sending = 0;
   let retrying = 0; // lost ones that are tried again by themselves
 
@@ -32,10 +40,15 @@ function send(form) {
     });
   addEventListener("online", () => list.querySelectorAll("[data-again]").forEach((button) => button.click()));
   addEventListener("beforeunload", (event) => {
-    if (sending || waiting.length) event.preventDefault();
+    if ([...unsent].some(({ record }) => !record)) event.preventDefault();
   });
 
   chosen(); // a quick hand has chosen before this script was here
+  // What an earlier page of this card kept and did not send goes on.
+  keptPictures(form.dataset.arrive).then((items) => {
+    if (items.length) form.closest("details").open = true;
+    begin(items);
+  });
 
   function chosen() {
     if (!input.files.length) return;
@@ -45,9 +58,22 @@ function send(form) {
 
   function take(files) {
     const byName = [...files].sort((a, b) => a.name.localeCompare(b.name, undefined, { numeric: true }));
-    for (const file of byName) waiting.push({ file, tries: 0 });
-    counts.all += byName.length;
+    const items = byName.map((file) => ({ file, tries: 0 }));
+    begin(items);
+    keeping = keeping.then(() => keepPictures(items, form.dataset.arrive)).then(show);
+  }
+
+  function begin(items) {
+    for (const item of items) unsent.add(item);
+    waiting.push(...items);
+    counts.all += items.length;
     next();
+  }
+
+  function done(item) {
+    item.done = true;
+    unsent.delete(item);
+    if (item.record) forget(item.record);
   }
 
   function next() {
@@ -77,6 +103,7 @@ function send(form) {
       counts.there += 1;
       counts.new += answer.there ? 0 : 1;
       row.remove();
+      done(item);
     } catch (error) {
       failed(item, row, error);
     }
@@ -99,30 +126,40 @@ function send(form) {
     row.querySelector("progress")?.remove();
     if (!(error instanceof Lost)) {
       counts.failed += 1;
+      done(item);
       return;
     }
     const button = Object.assign(document.createElement("button"), { type: "button", className: "btn q small", textContent: "Try again" });
     button.dataset.again = "";
-    const wait = PATIENCE_S[item.tries];
-    const timer = wait && setTimeout(() => button.click(), wait * 1000);
-    retrying += wait ? 1 : 0;
-    if (wait) row.querySelector(".why").textContent += ` It is tried again in ${wait} seconds.`;
+    const patient = item.tries < PATIENCE_S.length ? 1 : 0;
+    const wait = PATIENCE_S[Math.min(item.tries, PATIENCE_S.length - 1)];
+    const timer = setTimeout(() => button.click(), wait * 1000);
+    retrying += patient;
+    row.querySelector(".why").textContent += ` It is tried again in ${wait} seconds.`;
     item.tries += 1;
     button.addEventListener("click", () => {
       clearTimeout(timer);
-      retrying -= wait ? 1 : 0;
+      retrying -= patient;
       row.remove();
       item.row = null;
       waiting.push(item);
       next();
     });
     row.append(button);
+    item.lost = true;
+    show();
   }
 
   function show() {
     bar.hidden = !counts.all;
     const words = `${counts.there} of ${counts.all} here${counts.failed ? `, ${counts.failed} refused` : ""}`;
     bar.querySelector("[data-progress-words]").textContent = words;
+    const lost = [...unsent].some(({ lost }) => lost);
+    const many = unsent.size === 1 ? "1 picture waits" : `${unsent.size} pictures wait`;
+    const close = [...unsent].every(({ record }) => record) ? ", also if this page is closed meanwhile" : "";
+    const kept = lost ? `${many} ${here()} and ${unsent.size === 1 ? "goes" : "go"} on by ${unsent.size === 1 ? "itself" : "themselves"} as soon as the catalogue can be reached and a page of it is open${close}.` : "";
+    if (waits.textContent !== kept) waits.textContent = kept;
+    waits.hidden = !lost;
     bar.querySelector("progress").value = (counts.there + counts.failed) / (counts.all || 1);
     if (!sending && !waiting.length && counts.all) told.textContent = words;
   }
@@ -131,6 +168,16 @@ function send(form) {
 function sortBy(main) {
   main.classList.add("live");
   let timer = null;
+  let typed = null; // what stands beside the groups, kept in this browser until the catalogue has it
+  keepTyped();
+
+  function keepTyped() {
+    const form = document.getElementById("card");
+    if (typed?.form === form) return;
+    typed = new UnsentForm(form, { saves: false });
+    form.addEventListener("draft-restored", keep);
+  }
+  main.addEventListener("htmx:beforeSwap", ({ detail }) => detail.target.id === "card" && detail.shouldSwap && typed.saved());
   const ticks = () => main.querySelectorAll("#card input[name=tick]:checked");
 
   main.addEventListener("change", (event) => {
@@ -156,7 +203,10 @@ function sortBy(main) {
     main.querySelector("#card [data-save]").click();
   }
 
-  main.addEventListener("htmx:afterSettle", () => count());
+  main.addEventListener("htmx:afterSettle", () => {
+    keepTyped();
+    count();
+  });
 
   function count(box) {
     const all = ticks().length;
@@ -186,9 +236,15 @@ function sortBy(main) {
     // What was sent is what the catalogue has from now on; lost on the way, it has what it had.
     const shown = [...form.querySelectorAll("[name^=was-]")].map((box) => [box, box.value]);
     for (const [box] of shown) box.value = data.get(box.name.slice("was-".length)) ?? box.value;
-    const asBefore = () => shown.forEach(([box, value]) => (box.value = value));
+    const sent = textOf(form);
+    typed.stored = new Map(shown.map(([box, value]) => [box.name, value]));
+    const asBefore = () => {
+      typed.stored = null;
+      shown.forEach(([box, value]) => (box.value = value));
+    };
     ask(location.pathname, { send: data, leaving: true, headers: { "X-Keep": "yes" } }).then(({ status }) => {
-      if (status === 204) return;
+      typed.stored = null;
+      if (status === 204) return typed.form === form && textOf(form) === sent ? typed.saved() : null;
       asBefore();
       // Another page wrote into the same box: the page is shown with what both typed.
       if (status === 409) keepAndShow();

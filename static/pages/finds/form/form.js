@@ -26,8 +26,8 @@ form.addEventListener("input", (event) => {
   if (event.target === nothing && nothing.checked) typed.value = "";
 });
 
-new UnsentForm(form, { grow, shows: (button) => !["save", "another"].includes(button?.value) });
 for (const told of document.querySelectorAll("[data-beforehand]")) told.hidden = false;
+new UnsentForm(form, { grow, shows: (button) => !["save", "another"].includes(button?.value) });
 
 function showFirstError(form) {
   const wrong = form.querySelector("[aria-invalid=true], .error");
