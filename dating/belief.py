@@ -51,10 +51,10 @@ def headline(
             instead = instead or named
         out.append(piece)
     found = bounds(out, axis)
-    if found.disagree:  # marks that are likely one by one, but not together: what was read stands
-        out, found = list(pieces), read
-    found = guarded(found, after, axis)
-    return Headline(out, found, in_words(found) if found.window else instead or UNDATED)
+    # Marks that are likely one by one may share no year: then what was read stands, guarded all the same.
+    rests_on, left = (list(pieces), read) if found.disagree else (out, found)
+    left = guarded(left, after, axis)
+    return Headline(rests_on, left, in_words(left) if left.window else instead or UNDATED)
 
 
 def _after_the_years(
@@ -94,8 +94,6 @@ def leading(
     whole = weight * factor.top * sum(map(mul, others, factor.heights)) + (1 - weight) * total * sum(
         factor.alone
     )
-    if whole <= 0:  # used in none of the years at all: the reading alone must tell
-        return factor.leading, 0.0
     sums = [0.0, *accumulate(others)]
     best, unknown = 0.0, 0.0
     found: list[tuple[float, int, Candidate]] = []

@@ -144,6 +144,11 @@ def test_a_best_year_stands_out_and_level_years_hold_half(shares: dict[int, floa
     assert peak(posterior_of(shares), AXIS, None) == Peak()
 
 
+def test_the_highest_years_in_words() -> None:
+    said = [one.words for one in (Peak(best=1926), Peak(level=(1890, 1915)), Peak())]
+    assert said == ["most likely 1926", "evenly likely 1890–1915", ""]
+
+
 def test_one_year_needs_no_second_word(ask: Ask) -> None:
     finding = ask({"mark": {"letters": "LG", "right": "69"}})
     assert (finding.words, finding.best, finding.peak_words) == ("probably 1969", 1969, "")
