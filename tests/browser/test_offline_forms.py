@@ -91,17 +91,22 @@ def test_a_lost_answer_to_a_press_does_nothing_twice(phone):
     phone.locator(".card a").first.click()
     phone.wait_for_url(re.compile(r"/finds/\d{4}\."))
 
-    def answer_lost(route: Route) -> None:
-        route.fetch(max_redirects=0)
-        cut(phone)
-        route.abort()
-
-    phone.route("**/giving/*/standing/", answer_lost)
+    cut(phone)
     phone.get_by_role("button", name="free to take", exact=True).click()
     expect(note(phone)).to_contain_text("is kept")
-    phone.unroute_all()
+    lost: list[int] = []
+
+    def answer_lost(route: Route) -> None:
+        if lost:
+            return route.continue_()
+        lost.append(route.fetch(max_redirects=0).status)
+        return route.abort()
+
+    phone.route("**/giving/*/standing/", answer_lost)
     mend(phone)
     expect(note(phone)).to_contain_text("is saved now")
+    assert len(lost) == 1
+    phone.unroute_all(behavior="wait")
     phone.reload()
     pressed(phone, "free to take")
 

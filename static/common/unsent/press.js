@@ -26,7 +26,8 @@ export const mayWait = (form, button) =>
 document.addEventListener("submit", (event) => {
   const { target: form, submitter } = event;
   if (event.defaultPrevented || form.getAttribute("method")?.toLowerCase() !== "post" || form.hasAttribute("target")) return;
-  if (passed.delete(form)) return;
+  // With a network the browser sends it as it always did: a press must not wait for a question asked before it.
+  if (passed.delete(form) || (navigator.onLine && !("signsOut" in form.dataset))) return;
   event.preventDefault();
   if (form.inert) return;
   if ("signsOut" in form.dataset) signOut(form, submitter);

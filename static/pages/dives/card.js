@@ -168,6 +168,7 @@ function send(form) {
 function sortBy(main) {
   main.classList.add("live");
   let timer = null;
+  let sentText = "";
   let typed = null; // what stands beside the groups, kept in this browser until the catalogue has it
   keepTyped();
 
@@ -184,7 +185,8 @@ function sortBy(main) {
     if (event.target.name === "tick") return count(event.target);
     // A tag may be that of a find on record, so the page is asked again; other words are only kept.
     if (event.target.name.startsWith("what-")) keep();
-    else if (event.target.closest(".card-fields")) keepAndShow();
+    // A box that Enter has sent already tells of its change once more when its group is replaced.
+    else if (event.target.closest(".card-fields") && shownText() !== sentText) keepAndShow();
   });
   main.addEventListener("input", (event) => {
     if (event.target.name.startsWith("what-")) keepSoon();
@@ -197,9 +199,13 @@ function sortBy(main) {
     else keepAndShow();
   });
 
+  const shownText = () =>
+    JSON.stringify([...new FormData(document.getElementById("card"))].filter(([name]) => !/^(was-|tick$|csrf)/.test(name)));
+
   function keepAndShow() {
     clearTimeout(timer);
     timer = null;
+    sentText = shownText();
     main.querySelector("#card [data-save]").click();
   }
 
