@@ -12,6 +12,7 @@ from .assess import Finding, assess
 from .case import Case, FeatureSeen, MarkReading
 from .checks import CaseError, EdtfError, ReferenceError
 from .conflicts import Conflict, Correction
+from .copies import Reproduction
 from .inscription import Inscription, Phrase, parse_inscription, phrases_in
 from .known import Known
 from .library import Reference, reference
@@ -41,6 +42,7 @@ __all__ = [
     "Phrase",
     "RankedMark",
     "Reference",
+    "Reproduction",
     "ReferenceError",
     "Run",
     "Window",

@@ -12,6 +12,7 @@ from .belief import headline
 from .case import Case
 from .conflicts import Conflict, Correction, conflicts, correction_words, corrections
 from .constants import HALF, LIKELY, PRIOR
+from .copies import Reproduction, copies_of
 from .evidence import Piece, feature_piece, grouped, known_piece, mark_piece, together
 from .inscription import reads_as
 from .library import Reference
@@ -87,6 +88,11 @@ class Finding:
         return correction_words(self.corrections)
 
     @property
+    def copies(self) -> tuple[Reproduction, ...]:
+        """Later copies of what was seen: a caution beside the years, no part of them."""
+        return copies_of(seen.id for seen in self.case.features)
+
+    @property
     def misplaced(self) -> tuple[str, ...]:
         """What was given as a mark and reads as something else, each in a sentence."""
         found = [
@@ -119,6 +125,7 @@ class Finding:
             "conflicts": [_conflict(conflict) for conflict in self.conflicts],
             "corrections": [_corrected(one) for one in self.corrections],
             "misplaced": list(self.misplaced),
+            "copies": [_copy(copy, self.ref) for copy in self.copies],
         }
 
 
@@ -163,6 +170,15 @@ def _conflict(conflict: Conflict) -> dict[str, object]:
         "between": list(conflict.between),
         "why": conflict.why,
         "kind": conflict.kind,
+    }
+
+
+def _copy(copy: Reproduction, ref: Reference) -> dict[str, object]:
+    return {
+        "from": copy.start,
+        "to": copy.end,
+        "tell_tales": copy.tell_tales,
+        "source": ref.source_words(copy.source),
     }
 
 

@@ -107,7 +107,7 @@ def test_the_whole_shape(monkeypatch: pytest.MonkeyPatch, capsys: pytest.Capture
     keys = [
         *("id", "window", "years", "best", "level", "words", "age", "age_words", "edtf"),
         *("likely", "half"),
-        *("marks", "because", "conflicts", "corrections", "misplaced", "look_next"),
+        *("marks", "because", "conflicts", "corrections", "misplaced", "copies", "look_next"),
     ]
     assert list(answer) == keys
     assert answer["marks"][0]["used"] == [1921, 1955]

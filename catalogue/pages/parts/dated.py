@@ -40,6 +40,15 @@ class LookNext:
     brings: str
 
 
+@dataclass(frozen=True, slots=True)
+class CopyCaution:
+    """When such a piece was copied, what gives the copy away, and who says so."""
+
+    years: str
+    tell_tales: str
+    source: str
+
+
 @dataclass(slots=True)
 class Dated:
     """Everything the made sheet shows."""
@@ -57,6 +66,7 @@ class Dated:
     looks: list[LookNext] = field(default_factory=list)
     trouble: str = ""
     misplaced: tuple[str, ...] = ()
+    copies: list[CopyCaution] = field(default_factory=list)
 
     @property
     def undated(self) -> bool:
@@ -91,6 +101,7 @@ def of_finding(finding: dating.Finding) -> Dated:
         marks=finding.marks,
         looks=[_look(look) for look in finding.look_next[:MOST_LOOKS]],
         misplaced=finding.misplaced,
+        copies=[_copy(copy, finding.ref) for copy in finding.copies],
     )
 
 
@@ -179,6 +190,10 @@ def _reason(reason: dating.Because) -> Reason:
         why_weight=reason.why_weight,
         detail=reason.detail,
     )
+
+
+def _copy(copy: dating.Reproduction, reference: dating.Reference) -> CopyCaution:
+    return CopyCaution(copy.years, copy.tell_tales, reference.source_words(copy.source))
 
 
 def _look(look: dating.Look) -> LookNext:
