@@ -169,6 +169,8 @@ function sortBy(main) {
   main.classList.add("live");
   let timer = null;
   let sentText = "";
+  let asked = 0; // when the answer that is shown, or on its way, was asked for
+  const stored = new Map(); // box -> { value, at }: what this page had kept, and when it heard so
   let typed = null; // what stands beside the groups, kept in this browser until the catalogue has it
   keepTyped();
 
@@ -199,6 +201,11 @@ function sortBy(main) {
     else keepAndShow();
   });
 
+  function setStored(name, value) {
+    const box = main.querySelector(`#card [name="${CSS.escape(name)}"]`);
+    if (box) box.value = value;
+  }
+
   const shownText = () =>
     JSON.stringify([...new FormData(document.getElementById("card"))].filter(([name]) => !/^(was-|tick$|csrf)/.test(name)));
 
@@ -209,7 +216,10 @@ function sortBy(main) {
     main.querySelector("#card [data-save]").click();
   }
 
+  // An answer may have been drawn before a box was kept that was sent after it: what is stored is what was kept last.
+  main.addEventListener("htmx:beforeRequest", () => (asked = performance.now()));
   main.addEventListener("htmx:afterSettle", () => {
+    for (const [name, { value, at }] of stored) if (at > asked) setStored(name, value);
     keepTyped();
     count();
   });
@@ -250,7 +260,15 @@ function sortBy(main) {
     };
     ask(location.pathname, { send: data, leaving: true, headers: { "X-Keep": "yes" } }).then(({ status }) => {
       typed.stored = null;
-      if (status === 204) return typed.form === form && textOf(form) === sent ? typed.saved() : null;
+      if (status === 204) {
+        for (const [box] of shown) {
+          const value = data.get(box.name.slice("was-".length));
+          if (value === null) continue;
+          stored.set(box.name, { value, at: performance.now() });
+          setStored(box.name, value);
+        }
+        return typed.form === form && textOf(form) === sent ? typed.saved() : null;
+      }
       asBefore();
       // Another page wrote into the same box: the page is shown with what both typed.
       if (status === 409) keepAndShow();
