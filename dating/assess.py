@@ -5,7 +5,7 @@ The answer is a ``Finding``, which also knows its shape for the command line.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import lru_cache
 from operator import mul
 
 from .belief import headline
@@ -25,7 +25,7 @@ from .years import Axis, Run, Segments, axis_to, level_set, scaled
 
 @dataclass(frozen=True)
 class Finding:
-    """The answer; its ``posterior`` is worked out from the ``unscaled`` one when asked for, and kept."""
+    """The answer; ``posterior`` has one probability for each year from ``axis[0]`` to ``axis[1]``."""
 
     window: Window | None
     years: tuple[int, ...] | None
@@ -40,16 +40,11 @@ class Finding:
     look_next: tuple[Look, ...]
     span: Axis
     pieces: tuple[Piece, ...]
-    unscaled: tuple[float, ...]
+    posterior: tuple[float, ...]
     this_year: int
     reference_version: str
     case: Case
     ref: Reference
-
-    @cached_property
-    def posterior(self) -> tuple[float, ...]:
-        """One probability for each year from ``axis[0]`` to ``axis[1]``."""
-        return tuple(scaled(self.unscaled))
 
     @property
     def best(self) -> int | None:
@@ -256,9 +251,8 @@ def assess(
     ref = case.own or ref
     axis = axis_to(case.last_year, prior)
     pieces = pieces_of(case, axis, ref)
-    unscaled = posterior(pieces, axis)
     looks = look_next or case.look_next
-    after = scaled(unscaled)
+    after = scaled(posterior(pieces, axis))
     pieces, whole, words = headline(case, pieces, after, axis, ref)
     return Finding(
         window=whole.window,
@@ -274,7 +268,7 @@ def assess(
         look_next=_looks(case, pieces, after, axis, ref) if looks else (),
         span=axis,
         pieces=tuple(pieces),
-        unscaled=unscaled,
+        posterior=tuple(after),
         this_year=case.this_year,
         reference_version=ref.version,
         case=case,

@@ -8,7 +8,7 @@ the posterior, the whole reading bounds nothing. A window that holds less than h
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import accumulate
-from operator import mul, truediv
+from operator import truediv
 from typing import NamedTuple
 
 from .case import Case, MarkReading
@@ -16,7 +16,7 @@ from .constants import NAMED_LEAST, SUPPORT_SHARE, UNKNOWN_SILENCES
 from .evidence import Piece, mark_detail, mark_source
 from .library import Reference
 from .markfactor import Candidate, MarkFactor, mark_factor, support_of
-from .ranking import shares
+from .ranking import shares, whole_mass
 from .window import UNDATED, Bounds, bounds, guarded, in_words
 from .years import EVER, Axis
 
@@ -90,11 +90,9 @@ def leading(
     ``others`` are prior × all other evidence by year. Nothing is worked out of candidates whose upper limit
     shows that they cannot lead.
     """
-    total = sum(others)
-    whole = weight * factor.top * sum(map(mul, others, factor.heights)) + (1 - weight) * total * sum(
-        factor.alone
-    )
     sums = [0.0, *accumulate(others)]
+    total = sums[-1]
+    whole = whole_mass(factor, weight, others, total)
     best, unknown = 0.0, 0.0
     found: list[tuple[float, int, Candidate]] = []
     for limit, number in ref.remember(("limits", factor, weight), lambda: _by_limit(factor, weight)):

@@ -193,6 +193,8 @@ def load(texts: Mapping[str, str]) -> Reference:
 
 TABLE_NAMES = (
     *("marks", "date_codes", "features", "exclusions", "families", "sources", "countries", "contents"),
+    # read elsewhere, but part of the version: a reading that is one of these dates nothing
+    *("phrases", "trade_words"),
 )
 
 

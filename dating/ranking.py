@@ -23,6 +23,12 @@ NOT_TABLED = "a mark not in the tables"
 OTHERS_TABLED = "another mark of the tables"
 
 
+def whole_mass(factor: MarkFactor, weight: float, others: Sequence[float], total: float) -> float:
+    """What the shares of all candidates are parts of; ``total`` is the sum of the other evidence."""
+    right = weight * factor.top * sum(map(mul, others, factor.heights))
+    return float(right + (1 - weight) * total * sum(factor.alone))
+
+
 def shares(
     factor: MarkFactor, weight: float, others: Sequence[float], least: float = 0.0
 ) -> list[tuple[float, Candidate]]:
@@ -33,9 +39,7 @@ def shares(
     """
     sums = [0.0, *accumulate(others)]
     total = sums[-1]
-    whole = weight * factor.top * sum(map(mul, others, factor.heights)) + (1 - weight) * total * sum(
-        factor.alone
-    )
+    whole = whole_mass(factor, weight, others, total)
     if whole <= 0:  # used in none of the years at all: the reading alone must tell
         scores = sum(one.score for one in factor.candidates)
         return sorted(((one.score / scores, one) for one in factor.candidates), key=_rank)
