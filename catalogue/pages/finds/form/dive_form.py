@@ -1,7 +1,7 @@
 """Which dive it came up on: one on record, a new one, or not known."""
 
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
 from django import forms
 from django.db.models import Q
@@ -18,6 +18,20 @@ RECENT = 4
 NEW_DIVE, OLDER, UNKNOWN_DIVE = "new", "older", "unknown"
 # Older "dives" are a slip of the finger; the year is part of the number on the label.
 DIVES_SINCE = date(1900, 1, 1)
+
+
+class ListedDive(NamedTuple):
+    """A dive as a choice of the form."""
+
+    pk: int
+    date: date
+    ordinal: int
+    site: str
+
+    @property
+    def words(self) -> str:
+        """Day, site, ordinal."""
+        return f"{date_format(self.date, 'j M Y')} · {self.site} · dive {self.ordinal}"
 
 
 class WhichDiveForm(HouseForm):
@@ -57,27 +71,32 @@ class WhichDiveForm(HouseForm):
     def __init__(self, *args: Any, current: Dive | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         live = Q(binned_at=None) | Q(pk=current.pk if current else None)
-        dives = list(Dive.everything.filter(live).select_related("site").order_by("-date", "-ordinal"))
+        rows = Dive.everything.filter(live).order_by("-date", "-ordinal")
+        # This form is read with every key typed: the four columns that it shows, not whole rows.
+        dives = [ListedDive(*row) for row in rows.values_list("pk", "date", "ordinal", "site__name")]
         first = [dive for dive in dives if current and dive.pk == current.pk]
         recent = first + [dive for dive in dives[:RECENT] if dive not in first]
         older = [dive for dive in dives if dive not in recent]
-        sites = [("", "choose a site"), *((str(s.pk), s.name) for s in Site.objects.only("name"))]
+        sites = [
+            ("", "choose a site"),
+            *((str(pk), name) for pk, name in Site.objects.values_list("pk", "name")),
+        ]
         choice_field(self, "pick").choices = [
-            *((str(dive.pk), dive_words(dive)) for dive in recent),
+            *((str(dive.pk), dive.words) for dive in recent),
             *([(OLDER, "an earlier dive")] if older else []),
             (NEW_DIVE, "a new dive"),
             (UNKNOWN_DIVE, "don't know"),
         ]
         choice_field(self, "older").choices = [
             ("", "choose a dive"),
-            *((str(dive.pk), dive_words(dive)) for dive in older),
+            *((str(dive.pk), dive.words) for dive in older),
         ]
         choice_field(self, "site").choices = sites
         choice_field(self, "loose_site").choices = [("", "not known"), *sites[1:]]
         self.initial.setdefault("date", timezone.localdate())
         self.initial.setdefault("pick", self._usual(dives))
 
-    def _usual(self, dives: list[Dive]) -> str:
+    def _usual(self, dives: list[ListedDive]) -> str:
         """The latest dive where it was today or yesterday; else nothing is known."""
         latest = dives[0] if dives else None
         fresh = latest and (timezone.localdate() - latest.date).days <= 1
@@ -134,11 +153,6 @@ class WhichDiveForm(HouseForm):
                 recovered=data.get("recovered") or "",
             )
         return WhereFound(dive=_key(data.get("older") if pick == OLDER else pick))
-
-
-def dive_words(dive: Dive) -> str:
-    """A dive as a choice: day, site, ordinal."""
-    return f"{date_format(dive.date, 'j M Y')} · {dive.site} · dive {dive.ordinal}"
 
 
 def _key(value: str | None) -> int | None:

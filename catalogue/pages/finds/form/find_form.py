@@ -110,9 +110,9 @@ class FindForm(WritingForm, ModelFormBase):
         choice_field(self, "region").choices = choices.regions()
         choice_field(self, "colour").choices = choices.colours()
         place_field = row_field(self, "place")
-        places = place_field.queryset = Place.objects.only("path", "name")
+        places = place_field.queryset = Place.objects.all()
         # Asked once, although a summary line reads them as well.
-        place_field.choices = [("", "no place yet"), *((place.pk, str(place)) for place in places)]
+        place_field.choices = [("", "no place yet"), *places.values_list("pk", "path")]
         self.fields["stage"].required = False
         for name, word in (("kind", "not said"), ("contents", "not known"), ("look", "not decided")):
             self._blank_word(name, word)

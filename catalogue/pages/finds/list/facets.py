@@ -1,7 +1,7 @@
 """The ways a list of finds can be narrowed: what each is called, what it asks, how its choices read."""
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -71,10 +71,19 @@ class Facet:
 
 @dataclass(frozen=True)
 class RowFacet(Facet):
-    """Rows of another table: towns, makers, sites, places. One query for the names of those shown."""
+    """Rows of another table: towns, makers, sites, places. One query for the names of those shown.
+
+    Only the columns that are shown are read (`named`: those that make its name), not whole rows.
+    """
 
     model: type[Any] = Town
     by: str = "slug"
+    named: tuple[str, ...] = ("name",)
+
+    def _rows(self, **which: Any) -> Iterator[tuple[int, str, str]]:
+        """Key, address word and name of the rows that are asked for."""
+        for pk, word, *names in self.model.everything.filter(**which).values_list("pk", self.by, *self.named):
+            yield pk, str(word), ", ".join(filter(None, names))
 
     def read(self, values: Iterable[str]) -> dict[object, tuple[str, str]]:
         words = list(values)
@@ -85,8 +94,7 @@ class RowFacet(Facet):
         if self.by == "pk":
             asked = [w for w in asked if w.isascii() and w.isdigit() and len(w) < 16]
         if asked:
-            for row in self.model.everything.filter(**{f"{self.by}__in": asked}):
-                known[row.pk] = (str(getattr(row, self.by)), str(row))
+            known |= {pk: (word, name) for pk, word, name in self._rows(**{f"{self.by}__in": asked})}
         return known
 
     def ask_blank(self) -> Q:
@@ -95,8 +103,8 @@ class RowFacet(Facet):
     def choices(self, counts: Counter[Any], chosen: dict[object, tuple[str, str]]) -> list[Choice]:
         shown = {pk: n for pk, n in counts.most_common(MOST_CHOICES_LISTED + 1) if pk is not None}
         shown |= {pk: counts.get(pk, 0) for pk in chosen if pk is not None}
-        rows = self.model.everything.filter(pk__in=list(shown)) if shown else ()
-        found = [Choice(str(getattr(r, self.by)), str(r), shown[r.pk], r.pk in chosen) for r in rows]
+        rows = self._rows(pk__in=list(shown)) if shown else ()
+        found = [Choice(word, name, shown[pk], pk in chosen) for pk, word, name in rows]
         found.sort(key=lambda choice: (-choice.count, choice.label.casefold()))
         return found + self._blank_choice(counts, chosen)
 
@@ -201,7 +209,7 @@ class PictureFacet(WordFacet):
 
 
 FACETS: tuple[Facet, ...] = (
-    RowFacet("town", "Town", "town_id", "no town", model=Town),
+    RowFacet("town", "Town", "town_id", "no town", model=Town, named=("name", "region")),
     RowFacet("maker", "Maker", "maker_id", "no maker", model=Maker),
     DecadeFacet("decade", "Decade made", "made_decades", "not yet dated"),
     SiteFacet("site", "Site", "where_site", "no site", model=Site),
@@ -210,7 +218,7 @@ FACETS: tuple[Facet, ...] = (
     WordFacet("kind", "Kind of vessel", "kind", words=tuple(Specimen.Kind.choices)),
     WordFacet("contents", "What it held", "contents", words=tuple(Specimen.Contents.choices)),
     WordFacet("colour", "Colour", "colour", words=tuple(Specimen.Colour.choices)),
-    RowFacet("place", "Place", "place_id", "no place", model=Place, by="pk"),
+    RowFacet("place", "Place", "place_id", "no place", model=Place, by="pk", named=("path",)),
     PictureFacet(
         "picture", "Pictures", "pictured", words=(("yes", "with a picture"), ("no", "no picture yet"))
     ),
