@@ -24,14 +24,14 @@ class ListedDive(NamedTuple):
     """A dive as a choice of the form."""
 
     pk: int
-    date: date
+    day: date
     ordinal: int
     site: str
 
     @property
     def words(self) -> str:
         """Day, site, ordinal."""
-        return f"{date_format(self.date, 'j M Y')} · {self.site} · dive {self.ordinal}"
+        return f"{date_format(self.day, 'j M Y')} · {self.site} · dive {self.ordinal}"
 
 
 class WhichDiveForm(HouseForm):
@@ -99,7 +99,7 @@ class WhichDiveForm(HouseForm):
     def _usual(self, dives: list[ListedDive]) -> str:
         """The latest dive where it was today or yesterday; else nothing is known."""
         latest = dives[0] if dives else None
-        fresh = latest and (timezone.localdate() - latest.date).days <= 1
+        fresh = latest and (timezone.localdate() - latest.day).days <= 1
         return str(latest.pk) if latest and fresh else UNKNOWN_DIVE
 
     def clean_buddies(self) -> list[str]:
