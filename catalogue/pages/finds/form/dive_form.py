@@ -1,7 +1,8 @@
 """Which dive it came up on: one on record, a new one, or not known."""
 
+from dataclasses import dataclass
 from datetime import date
-from typing import Any, NamedTuple
+from typing import Any
 
 from django import forms
 from django.db.models import Q
@@ -20,7 +21,8 @@ NEW_DIVE, OLDER, UNKNOWN_DIVE = "new", "older", "unknown"
 DIVES_SINCE = date(1900, 1, 1)
 
 
-class ListedDive(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class ListedDive:
     """A dive as a choice of the form."""
 
     pk: int
