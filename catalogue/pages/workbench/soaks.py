@@ -67,7 +67,6 @@ def soak(request: HttpRequest, pk: int) -> HttpResponse:
         "soak": there,
         "form": form,
         "pieces": [(member, covers.get(member.find_id)) for member in row.members],
-        "readings": list(there.readings.all())[::-1],
         "plot": plot_of(there),
         "stages": Specimen.Stage,
         "past": [member for member in there.members.all() if member.out_at],
