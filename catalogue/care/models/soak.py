@@ -1,5 +1,7 @@
 """Soaking the salt out: pieces in one water, its changes and its readings."""
 
+from datetime import timedelta
+
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
@@ -7,7 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
-from catalogue.care.plateau import PlateauRule
+from catalogue.care.plateau import STANDING_SHARE, PlateauRule
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, at_most, not_negative
 from catalogue.common.records import Record
 from catalogue.specimens.models import Specimen
@@ -67,7 +69,8 @@ class Soak(Record):
 
     @property
     def rule(self) -> PlateauRule:
-        return PlateauRule(self.rule_last, self.rule_within_pct / 100, self.rule_near_tap_pct / 100)
+        stands = STANDING_SHARE * timedelta(days=self.change_every_days)
+        return PlateauRule(self.rule_last, self.rule_within_pct / 100, self.rule_near_tap_pct / 100, stands)
 
 
 class SoakMember(Record):

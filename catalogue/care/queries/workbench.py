@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
 from catalogue.care.models import Bath, BathLoad, BathMember, Soak, SoakMember, SoakReading
-from catalogue.care.plateau import Plateau, judge_plateau
+from catalogue.care.plateau import Plateau, judge_plateau, readings_of
 from catalogue.care.services.treatments import STAGE_ORDER, stage_after
 from catalogue.common.drawings.silhouette import silhouette
 from catalogue.photos.models import Photo
@@ -67,6 +67,8 @@ class SoakRow:
     last: SoakReading | None
     next_change: datetime
     level: Plateau
+    # The latest first; beside each why it doesn't count, empty where it does or says nothing of the salt.
+    readings: list[tuple[SoakReading, str]]
     now: datetime
 
     @property
@@ -120,19 +122,21 @@ def open_soaks(now: datetime | None = None) -> list[SoakRow]:
 
 def soak_row(soak: Soak, now: datetime) -> SoakRow:
     """A soak with its readings judged."""
-    readings = list(soak.readings.all())
-    measured = [reading for reading in readings if reading.value is not None]
-    changed = [reading.at for reading in readings if reading.changed_water]
+    rows = list(soak.readings.all())
+    inside = [member for member in soak.members.all() if not member.out_at]
+    came = [member.in_at for member in inside]
+    changed = [row.at for row in rows if row.changed_water]
+    told = [(row.at, None if row.value is None else float(row.value), row.changed_water) for row in rows]
+    judged = readings_of(told, soak.began_at, came)
+    measured = [row for row in rows if row.value is not None]
+    why_not = {row.pk: judgement.why_not(soak.rule) for row, judgement in zip(measured, judged, strict=True)}
     return SoakRow(
         soak,
-        [member for member in soak.members.all() if not member.out_at],
+        inside,
         measured[-1] if measured else None,
         max([soak.began_at, *changed]) + timedelta(days=soak.change_every_days),
-        judge_plateau(
-            [float(reading.value) for reading in measured if reading.value is not None],
-            float(soak.tap) if soak.tap is not None else None,
-            soak.rule,
-        ),
+        judge_plateau(judged, float(soak.tap) if soak.tap is not None else None, soak.rule),
+        [(row, why_not.get(row.pk, "")) for row in reversed(rows)],
         now,
     )
 

@@ -67,7 +67,6 @@ def soak(request: HttpRequest, pk: int) -> HttpResponse:
         "soak": there,
         "form": form,
         "pieces": [(member, covers.get(member.find_id)) for member in row.members],
-        "readings": list(there.readings.all())[::-1],
         "plot": plot_of(there),
         "stages": Specimen.Stage,
         "past": [member for member in there.members.all() if member.out_at],
@@ -87,7 +86,7 @@ def rule(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             keep_soak(form.instance, form.changed_columns())
         except SoakRefused as error:
-            form.add_error("began_at", str(error))
+            form.add_error(None, str(error))
         else:
             return redirect("workbench:soak", pk)
     status = 422 if request.method == "POST" else 200
