@@ -9,6 +9,7 @@ from typing import TypeVar
 
 from .checks import ReferenceError
 from .codes import DateCode, read_code
+from .commonness import read_commonness
 from .constants import ASSUMPTIONS, RULES
 from .facts import Cells, Source, keyed, read_source, rows_of, version_of
 from .markindex import MarkList
@@ -194,6 +195,8 @@ def load(texts: Mapping[str, str]) -> Reference:
     rows = {name: rows_of(name, text) for name, text in texts.items()}
     sources = keyed(rows["sources"], _placed_source, "key", {})
     marks = keyed(rows["marks"], lambda c: read_mark(c, sources), "id", {})
+    common = keyed(rows["commonness"], lambda c: read_commonness(c, sources, marks), "mark", {})
+    marks |= {name: replace(marks[name], common=row) for name, row in common.items()}
     codes = keyed(rows["date_codes"], lambda c: read_code(c, sources, marks), "id", {})
     countries = keyed(rows["countries"], lambda c: read_country(c, sources), "code", {})
     held = keyed(rows["contents"], lambda c: read_content(c, sources), "word", {})
@@ -212,6 +215,7 @@ def load(texts: Mapping[str, str]) -> Reference:
 
 TABLE_NAMES = (
     *("marks", "date_codes", "features", "exclusions", "families", "sources", "countries", "contents"),
+    "commonness",
     # read elsewhere, but part of the version: a reading that is one of these dates nothing
     *("phrases", "trade_words"),
 )

@@ -44,7 +44,7 @@ class ReferenceRow:
 def mark_row(mark: Mark, ref: dating.Reference) -> ReferenceRow:
     """A maker's mark."""
     place = f"{mark.maker}, {mark.place}" if mark.place else mark.maker
-    remarks = [place, mark.found_on and f"seen on: {mark.found_on}", mark.note]
+    remarks = [place, mark.found_on and f"seen on: {mark.found_on}", mark.note, mark.common.words]
     return ReferenceRow(
         mark.id,
         mark.text or mark.letters or mark.symbol,
