@@ -22,6 +22,7 @@ from .library import Reference
 from .markfactor import Candidate, MarkFactor, mark_factor
 from .outside import half_outside, misfits, world_wide
 from .tables import Feature
+from .variants import NOWHERE
 from .years import EVER, Axis, Spans, box, shape_of_feature, spans_of
 
 BOUNDING = ("certain", "probable")  # a doubtful piece moves the odds, never the window
@@ -107,18 +108,19 @@ def heights_of(feature: Feature, axis: Axis, ref: Reference) -> tuple[float, ...
 
 
 def feature_piece(seen: FeatureSeen, case: Case, axis: Axis, ref: Reference) -> Piece:
-    """The piece of evidence of a feature that was seen."""
-    feature = ref.features[seen.id]
+    """The piece of evidence of a feature that was seen; its regional variant where there is one."""
+    feature = ref.variants.taken(seen.id, case.region, case.contents)
     outside = misfits(feature, case, ref)
     away = not ref.places.region_fits(feature.group, feature.region, case.region)
-    key = ("feature", seen.id, seen.certainty, tuple(outside), axis)
-    piece = ref.remember(key, lambda: _feature_piece(feature, seen.certainty, outside, away, axis, ref))
+    key = ("feature", seen.id, feature.id, seen.certainty, tuple(outside), axis)
+    piece = ref.remember(key, lambda: _feature_piece(feature, seen, outside, away, axis, ref))
     return replace(piece, label=f"{piece.label} ({seen.note[:60]})") if seen.note else piece
 
 
 def _feature_piece(
-    feature: Feature, certainty: str, outside: list[str], away: bool, axis: Axis, ref: Reference
+    feature: Feature, seen: FeatureSeen, outside: list[str], away: bool, axis: Axis, ref: Reference
 ) -> Piece:
+    certainty = seen.certainty
     weight, why = weigh(certainty, reliability_of(feature), outside)
     heights = heights_of(feature, axis, ref)
     support = shape_of_feature(feature).support
@@ -128,6 +130,9 @@ def _feature_piece(
             weight, why = weigh(certainty, reliability_of(feature), [])
             why += f"; its limit holds all over the world, the rest half, as {' and '.join(outside)}"
             heights = half_outside(heights, support, axis)
+    if feature.id != seen.id:
+        meant = feature.region if feature.region not in NOWHERE else feature.applies_to
+        why += f"; the row for {meant} is taken in place of “{ref.features[seen.id].term}”"
     return Piece(
         "feature",
         feature.id,

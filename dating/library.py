@@ -13,7 +13,7 @@ from .commonness import read_commonness
 from .constants import ASSUMPTIONS, RULES
 from .facts import Cells, Source, keyed, read_source, rows_of, version_of
 from .markindex import MarkList
-from .places import MARKS, REGIONS_ALIKE, Content, Country, Coverage, read_content, read_country
+from .places import MARKS, REGIONS_ALIKE, Content, Country, Coverage, alike, read_content, read_country
 from .tables import (
     PUBLISHED,
     Exclusion,
@@ -25,6 +25,7 @@ from .tables import (
     read_feature,
     read_mark,
 )
+from .variants import Variants, check_variants
 from .years import Trapezoid, shape_of_mark
 
 T = TypeVar("T")
@@ -65,11 +66,14 @@ class Reference:
         self.held = MappingProxyType(dict(held))
         self.contents = tuple(held)
         self.regions = tuple(sorted({*countries, *REGIONS_ALIKE.values()}))
-        rows = [(feature.group, feature.region, feature.applies_to) for feature in features.values()]
+        # a variant stands in for a row that is there for all: it makes no country the owner of its group
+        rows = [(row.group, row.region, row.applies_to) for row in features.values() if not row.variant_of]
         rows += [(MARKS, mark.country, "any") for mark in marks.values()]
         self.places = Coverage(countries, held, rows)
-        self.excluded = {frozenset((e.feature_a, e.feature_b)): e for e in exclusions.values()}
+        self.variants = Variants(features, self.places)
+        self.excluded = _excluded(exclusions.values(), self.variants)
         self.shapes: dict[str, Trapezoid] = {mark.id: shape_of_mark(mark) for mark in marks.values()}
+        self._countries = Counter(alike(mark.country) for mark in marks.values())
         self.frame_counts = Counter(m.frame for m in marks.values())
         self.symbol_counts = Counter(m.symbol for m in marks.values())
         self.arrangement_counts = Counter(m.arrangement for m in marks.values())
@@ -130,6 +134,10 @@ class Reference:
             version,
         )
 
+    def share_of(self, country: str) -> float:
+        """The share of a country in the makers' marks: how likely a bottle of an unknown country is its."""
+        return self._countries[alike(country)] / max(1, len(self.marks))
+
     def family_of(self, feature: str) -> str:
         """The family whose evidence a feature shares; empty where it stands alone."""
         member = self.families.get(feature)
@@ -142,6 +150,16 @@ class Reference:
             for k in keys.split(";")
         ]
         return "; ".join(words) + (f": {locator}" if locator else "")
+
+
+def _excluded(pairs: Iterable[Exclusion], variants: Variants) -> dict[frozenset[str], Exclusion]:
+    """The pairs that rule each other out; what holds for a row holds for its variants, as they look alike."""
+    found: dict[frozenset[str], Exclusion] = {}
+    for pair in pairs:
+        for a in (pair.feature_a, *(row.id for row in variants.of(pair.feature_a))):
+            for b in (pair.feature_b, *(row.id for row in variants.of(pair.feature_b))):
+                found.setdefault(frozenset((a, b)), pair)
+    return found
 
 
 def _within_marks(code: DateCode, marks: Mapping[str, Mark]) -> DateCode:
@@ -184,6 +202,7 @@ def load(texts: Mapping[str, str]) -> Reference:
     held = keyed(rows["contents"], lambda c: read_content(c, sources), "word", {})
     places = {"any", *countries, *REGIONS_ALIKE.values()}
     features = keyed(rows["features"], lambda c: read_feature(c, sources, places, {"any", *held}), "id", {})
+    check_variants(features)
     exclusions = keyed(rows["exclusions"], lambda c: read_exclusion(c, sources, features), "id", {})
     families = read_families(rows["families"], sources, features)
     for code in codes.values():

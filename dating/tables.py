@@ -57,6 +57,8 @@ class Feature:
     locator: str
     basis: str
     note: str
+    variant_of: str = ""
+    kind_of: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,6 +175,8 @@ def read_feature(
         cells.text("locator"),
         cells.choice("basis", DATING_BASES, "published"),
         cells.text("note"),
+        cells.text("variant_of"),
+        cells.text("kind_of"),
     )
 
 

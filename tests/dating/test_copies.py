@@ -57,7 +57,7 @@ def test_a_row_that_may_not_be_used_says_its_field(ref: Reference, row: str, fie
 
 def test_no_copy_is_older_than_what_it_copies(ref: Reference) -> None:
     """The late period lies after the feature became usual; by two tables that were gathered apart."""
-    assert len(known_copies()) == 20
+    assert len(known_copies()) == 24
     for copy in known_copies():
         for name in copy.applies_to:
             usual = ref.features[name].common_from or ref.features[name].earliest

@@ -130,8 +130,7 @@ def answers(read: QueryEvidence, reference: dating.Reference) -> list[AnswerGrou
         rows = tuple(
             (feature, feature.id in read.features)
             for feature in reference.groups[group.key]
-            if reference.places.region_fits(feature.group, feature.region, region)
-            or feature.id in read.features
+            if reference.variants.offered(feature, region, None) or feature.id in read.features
         )
         if rows:
             out.append(AnswerGroup(group, HOLDS.get(group.key, group.ask), rows))
