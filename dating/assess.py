@@ -4,19 +4,19 @@ The answer is a ``Finding``, which also knows its shape for the command line.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from operator import mul
 
 from .belief import headline
-from .case import Case
+from .case import Case, FeatureSeen
 from .conflicts import Conflict, Correction, conflicts, correction_words, corrections
-from .constants import HALF, LIKELY, PRIOR
+from .constants import HALF, LIKELY, NAMED_LEAST, PRIOR
 from .copies import Reproduction, copies_of
 from .evidence import Piece, feature_piece, grouped, known_piece, mark_piece, together
 from .inscription import reads_as
 from .library import Reference
-from .looknext import Look, code_looks, look_next, ranked
+from .looknext import Look, code_looks, copy_look, look_next, ranked
 from .ranking import MarkShare, mark_shares
 from .reasons import Because, Lane, because, lane
 from .window import Peak, Window, age, age_words, in_edtf, peak
@@ -84,8 +84,11 @@ class Finding:
 
     @property
     def copies(self) -> tuple[Reproduction, ...]:
-        """Later copies of what was seen: a caution beside the years, no part of them."""
-        return copies_of(seen.id for seen in self.case.features)
+        """Later copies of what was seen and of marks it may bear: a caution beside the years, no part of it.
+
+        Those whose tell-tales were seen are evidence like any other, and told among the reasons.
+        """
+        return _copies(self.case, self.pieces, self.posterior, self.span, self.ref)
 
     @property
     def misplaced(self) -> tuple[str, ...]:
@@ -170,6 +173,7 @@ def _conflict(conflict: Conflict) -> dict[str, object]:
 
 def _copy(copy: Reproduction, ref: Reference) -> dict[str, object]:
     return {
+        "id": copy.id,
         "from": copy.start,
         "to": copy.end,
         "tell_tales": copy.tell_tales,
@@ -279,4 +283,22 @@ def assess(
 def _looks(
     case: Case, pieces: Sequence[Piece], after: Sequence[float], axis: Axis, ref: Reference
 ) -> tuple[Look, ...]:
-    return ranked([*look_next(case, after, axis, ref), *code_looks(case, pieces, after, axis, ref)])
+    looks = [*look_next(case, after, axis, ref), *code_looks(case, pieces, after, axis, ref)]
+    for copy in _copies(case, pieces, after, axis, ref):
+        if copy.id not in case.asked:
+            ticked = replace(case, features=(*case.features, FeatureSeen(copy.id)))
+            late = scaled(posterior(pieces_of(ticked, axis, ref), axis))
+            looks.append(copy_look(copy, after, late))
+    return ranked(looks)
+
+
+def _copies(
+    case: Case, pieces: Sequence[Piece], after: Sequence[float], axis: Axis, ref: Reference
+) -> tuple[Reproduction, ...]:
+    """The copies of what was seen whose tell-tales were not; of marks only the likely ones."""
+    seen = {one.id for one in case.features}
+    names = set(seen)
+    if ref.copied_marks and case.marks:
+        shares = mark_shares(case, pieces, after, axis, ref)
+        names |= {one.id for one in shares if one.probability >= NAMED_LEAST}
+    return tuple(copy for copy in copies_of(names, ref) if copy.id not in seen)

@@ -20,6 +20,7 @@ one JSON line for each, in order. Keys of an object, all optional:
   this_year, own (marks, date_codes), look_next, asked
 A mark: at, letters (? unread, [HN] either, .. lost), symbol, frame, arrangement, left, right, above,
 below (null not looked, "" nothing there, "?" unreadable), certainty, only.
+A copy's id (features, copy) says that its tell-tales were seen: only then do its late years count.
 A known range: what, from, to, certainty, source, from_circa, to_circa, of_firm, edtf.
 A line that cannot be answered gets {"id", "error", "at"}, also on standard error; exit code 2 at the end.
 """

@@ -10,13 +10,14 @@ A second look at the same cause thus confirms it, but does not sharpen its years
 together stands in ``reference/families.csv``.
 """
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from .case import Case, FeatureSeen, MarkReading
 from .codes import digits_read
 from .constants import CERTAINTY, CIRCA, ELSEWHERE, FIRM, RELIABILITY
+from .copies import COPIES, Reproduction, widened
 from .known import Known
 from .library import Reference
 from .markfactor import Candidate, MarkFactor, mark_factor
@@ -48,6 +49,9 @@ class Piece:
     support: Spans = EVER
     coded: bool = False
     family: str = ""
+    reading: MarkReading | None = None
+    copies: tuple[Reproduction, ...] = ()
+    """Copies of a mark whose tell-tales were seen; its years hold theirs."""
 
     @property
     def bounds(self) -> bool:
@@ -83,6 +87,9 @@ RELIABILITY_WORDS = {
 }
 
 
+COPIED = "; signs of a copy were seen, so the copy's years count beside its own"
+
+
 def reliability_of(feature: Feature) -> str:
     """published, partly (a year that bounds it was not read in a text) or memory."""
     if feature.basis != "published":
@@ -111,13 +118,28 @@ def feature_piece(seen: FeatureSeen, case: Case, axis: Axis, ref: Reference) -> 
     feature = ref.features[seen.id]
     outside = misfits(feature, case, ref)
     away = not ref.places.region_fits(feature.group, feature.region, case.region)
-    key = ("feature", seen.id, seen.certainty, tuple(outside), axis)
-    piece = ref.remember(key, lambda: _feature_piece(feature, seen.certainty, outside, away, axis, ref))
+    copies = seen_copies((seen.id,), case, ref)
+    key = ("feature", seen.id, seen.certainty, tuple(outside), copies, axis)
+    piece = ref.remember(
+        key, lambda: _feature_piece(feature, seen.certainty, outside, away, copies, axis, ref)
+    )
     return replace(piece, label=f"{piece.label} ({seen.note[:60]})") if seen.note else piece
 
 
+def seen_copies(names: Collection[str], case: Case, ref: Reference) -> tuple[Reproduction, ...]:
+    """The copies of these features and marks whose tell-tales were seen."""
+    seen = [ref.copies[one.id] for one in case.features if one.id in ref.copies]
+    return tuple(copy for copy in seen if not set(copy.applies_to).isdisjoint(names))
+
+
 def _feature_piece(
-    feature: Feature, certainty: str, outside: list[str], away: bool, axis: Axis, ref: Reference
+    feature: Feature,
+    certainty: str,
+    outside: list[str],
+    away: bool,
+    copies: tuple[Reproduction, ...],
+    axis: Axis,
+    ref: Reference,
 ) -> Piece:
     weight, why = weigh(certainty, reliability_of(feature), outside)
     heights = heights_of(feature, axis, ref)
@@ -128,6 +150,9 @@ def _feature_piece(
             weight, why = weigh(certainty, reliability_of(feature), [])
             why += f"; its limit holds all over the world, the rest half, as {' and '.join(outside)}"
             heights = half_outside(heights, support, axis)
+    if copies:
+        heights, support = widened(heights, support, copies, axis)
+        why += COPIED
     return Piece(
         "feature",
         feature.id,
@@ -140,7 +165,7 @@ def _feature_piece(
         heights,
         likelihood(heights, weight, axis),
         support,
-        family=ref.family_of(feature.id),
+        family=COPIES if feature.id in ref.copies else ref.family_of(feature.id),
     )
 
 
@@ -177,10 +202,14 @@ def known_piece(known: Known, axis: Axis) -> Piece:
 def mark_piece(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> Piece:
     """The piece of evidence of one reading."""
     factor = mark_factor(reading, case, axis, ref)
-    return ref.remember(("mark piece", reading, factor), lambda: _mark_piece(reading, factor, axis, ref))
+    copies = seen_copies({c.mark.id for c in factor.leading if c.mark}, case, ref) if ref.copied_marks else ()
+    key = ("mark piece", reading, factor, copies)
+    return ref.remember(key, lambda: _mark_piece(reading, factor, copies, axis, ref))
 
 
-def _mark_piece(reading: MarkReading, factor: MarkFactor, axis: Axis, ref: Reference) -> Piece:
+def _mark_piece(
+    reading: MarkReading, factor: MarkFactor, copies: tuple[Reproduction, ...], axis: Axis, ref: Reference
+) -> Piece:
     weight, why = weigh(reading.certainty, "published", [])
     trust = mark_reliability(factor)
     if trust < 1:
@@ -190,6 +219,7 @@ def _mark_piece(reading: MarkReading, factor: MarkFactor, axis: Axis, ref: Refer
         why = why.replace(f"; {RELIABILITY_WORDS['published']}", "")
     elif all(c.mark and c.mark.source == "own" for c in factor.leading):
         why = why.replace(RELIABILITY_WORDS["published"], RELIABILITY_WORDS["own"])
+    heights, support = widened(factor.heights, factor.support, copies, axis)
     return Piece(
         "mark",
         repr(reading),
@@ -197,12 +227,14 @@ def _mark_piece(reading: MarkReading, factor: MarkFactor, axis: Axis, ref: Refer
         mark_detail(reading, factor.leading, factor.coded),
         reading.certainty,
         weight,
-        why,
+        why + (COPIED if copies else ""),
         mark_source(factor.leading, ref),
-        factor.heights,
-        likelihood(factor.heights, weight, axis),
-        factor.support,
-        factor.coded,
+        heights,
+        likelihood(heights, weight, axis),
+        support,
+        factor.coded and not copies,
+        reading=reading,
+        copies=copies,
     )
 
 
