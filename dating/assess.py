@@ -13,7 +13,8 @@ from .case import Case, FeatureSeen
 from .conflicts import Conflict, Correction, conflicts, correction_words, corrections
 from .constants import HALF, LIKELY, NAMED_LEAST, PRIOR
 from .copies import Reproduction, copies_of
-from .evidence import Piece, feature_piece, grouped, known_piece, mark_piece, together
+from .dependence import grouped, together
+from .evidence import Piece, feature_piece, known_piece, mark_piece
 from .inscription import reads_as
 from .library import Reference
 from .looknext import Look, code_looks, copy_look, look_next, ranked
@@ -191,17 +192,6 @@ def _corrected(one: Correction) -> dict[str, object]:
     }
 
 
-def look_dict(look: Look) -> dict[str, object]:
-    """One look to take next, in the shape of the command line."""
-    return {
-        "group": look.group,
-        "ask": look.ask,
-        "bits": round(look.bits, 6),
-        "effort": look.effort,
-        "words": look.words,
-    }
-
-
 RESCALE_EVERY = 12  # rescale after so many factors, so that a long list cannot underflow
 
 
@@ -300,5 +290,5 @@ def _copies(
     names = set(seen)
     if ref.copied_marks and case.marks:
         shares = mark_shares(case, pieces, after, axis, ref)
-        names |= {one.id for one in shares if one.probability >= NAMED_LEAST}
+        names |= {one.id for one in shares if one.id and one.probability >= NAMED_LEAST}
     return tuple(copy for copy in copies_of(names, ref) if copy.id not in seen)

@@ -7,11 +7,12 @@ from collections.abc import Iterable, Iterator
 from math import isfinite
 from typing import IO, Any
 
-from .assess import assess, look_dict
+from .assess import assess
 from .case import PLACES, Case
 from .checks import CaseError
 from .constants import CERTAINTY
 from .library import Reference, reference
+from .looknext import look_dict
 
 HELP = """\
 Reads one JSON object a line (or exactly one document over several lines) from standard input and writes

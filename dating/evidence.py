@@ -1,18 +1,11 @@
-"""Evidence: each piece's likelihood over the years, its weight and why, in words; dependent pieces joined.
+"""Evidence: each piece's likelihood over the years, its weight and why, in words.
 
 A piece comes from a feature of making (the trapezoid of its row), a mark that was read, or years known from
-elsewhere. Dependent evidence, pieces that follow from one cause, is not counted twice: members of a family
-(all traces of the machine, say) are combined by what they would show together if one followed from the other:
-the lowest of their shapes, never the product. Each may still be misread on its own, so the chances of every
-mix of right and wrong looks are added up:
-L(y) = Σ over sets S of right looks of Π w · Π (1−w)·t̄ · min over S of t(y).
-A second look at the same cause thus confirms it, but does not sharpen its years. Which features belong
-together stands in ``reference/families.csv``.
+elsewhere.
 """
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 from .case import Case, FeatureSeen, MarkReading
 from .codes import digits_read
@@ -275,41 +268,3 @@ def mark_source(leading: Sequence[Candidate], ref: Reference) -> str:
     words = [ref.source_words(code.source, code.locator) for code in codes]
     words += [ref.source_words(c.mark.source, c.mark.locator) for c in leading if c.mark]
     return "; ".join(list(dict.fromkeys(words))[:3])
-
-
-def grouped(pieces: Sequence[Piece]) -> list[list[Piece]]:
-    """The pieces by family; one without a family stands alone."""
-    groups: dict[object, list[Piece]] = {}
-    for number, piece in enumerate(pieces):
-        groups.setdefault(piece.family or number, []).append(piece)
-    return list(groups.values())
-
-
-def together(pieces: Sequence[Piece], axis: Axis) -> tuple[float, ...]:
-    """The joint likelihood of one family, scaled to a prior mean of 1."""
-    return pieces[0].likelihood if len(pieces) == 1 else _together(tuple(pieces), axis)
-
-
-@lru_cache(maxsize=1024)
-def _together(pieces: tuple[Piece, ...], axis: Axis) -> tuple[float, ...]:
-    means = [axis.mean(piece.heights) for piece in pieces]
-    live = [(p.heights, p.weight, m) for p, m in zip(pieces, means, strict=True) if m > 0]
-    joint = [
-        _joint(sorted((heights[i], weight, mean) for heights, weight, mean in live))
-        for i in range(len(axis.prior))
-    ]
-    total = axis.mean(joint)
-    return tuple(value / total for value in joint)
-
-
-def _joint(looks: list[tuple[float, float, float]]) -> float:
-    """One year: looks by rising height; the lowest right one gives the height, all below it are wrong."""
-    wrong_below = 1.0
-    total = 0.0
-    for n, (height, weight, _) in enumerate(looks):
-        above = 1.0
-        for _, other, mean in looks[n + 1 :]:
-            above *= other + (1.0 - other) * mean
-        total += height * weight * wrong_below * above
-        wrong_below *= (1.0 - looks[n][1]) * looks[n][2]
-    return total + wrong_below

@@ -95,6 +95,17 @@ class Look:
     features: tuple[str, ...] = ()
 
 
+def look_dict(look: Look) -> dict[str, object]:
+    """One look to take next, in the shape of the command line."""
+    return {
+        "group": look.group,
+        "ask": look.ask,
+        "bits": round(look.bits, 6),
+        "effort": look.effort,
+        "words": look.words,
+    }
+
+
 def entropy(probabilities: Sequence[float]) -> float:
     """H in bits."""
     return float(-sum(p * log2(p) for p in probabilities if p > 0))
