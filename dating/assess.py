@@ -197,11 +197,21 @@ RESCALE_EVERY = 12  # rescale after so many factors, so that a long list cannot 
 
 def pieces_of(case: Case, axis: Axis, ref: Reference) -> list[Piece]:
     """The pieces of a case, in an order that does not depend on how they were given."""
-    pieces = [feature_piece(seen, case, axis, ref) for seen in case.features]
+    pieces = _features(case, axis, ref)
     pieces += [mark_piece(reading, case, axis, ref) for reading in case.marks]
     pieces += [known_piece(known, axis) for known in case.known]
     pieces.sort(key=lambda piece: piece.order)
     return pieces
+
+
+def _features(case: Case, axis: Axis, ref: Reference) -> list[Piece]:
+    """One piece for each row: a row and the variant that is taken for it are one look, the surer counts."""
+    found: dict[str, Piece] = {}
+    for seen in case.features:
+        piece = feature_piece(seen, case, axis, ref)
+        if piece.key not in found or found[piece.key].weight < piece.weight:
+            found[piece.key] = piece
+    return list(found.values())
 
 
 def posterior(pieces: Sequence[Piece], axis: Axis) -> tuple[float, ...]:
@@ -287,7 +297,7 @@ def _copies(
 ) -> tuple[Reproduction, ...]:
     """The copies of what was seen whose tell-tales were not; of marks only the likely ones."""
     seen = {one.id for one in case.features}
-    names = set(seen)
+    names = seen | {ref.variants.taken(name, case.region, case.contents).id for name in seen}
     if ref.copied_marks and case.marks:
         shares = mark_shares(case, pieces, after, axis, ref)
         names |= {one.id for one in shares if one.id and one.probability >= NAMED_LEAST}

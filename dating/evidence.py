@@ -16,6 +16,7 @@ from .library import Reference
 from .markfactor import Candidate, MarkFactor, mark_factor
 from .outside import half_outside, misfits, world_wide
 from .tables import Feature
+from .variants import NOWHERE
 from .years import EVER, Axis, Spans, box, shape_of_feature, spans_of
 
 BOUNDING = ("certain", "probable")  # a doubtful piece moves the odds, never the window
@@ -107,15 +108,13 @@ def heights_of(feature: Feature, axis: Axis, ref: Reference) -> tuple[float, ...
 
 
 def feature_piece(seen: FeatureSeen, case: Case, axis: Axis, ref: Reference) -> Piece:
-    """The piece of evidence of a feature that was seen."""
-    feature = ref.features[seen.id]
+    """The piece of evidence of a feature that was seen; its regional variant where there is one."""
+    feature = ref.variants.taken(seen.id, case.region, case.contents)
     outside = misfits(feature, case, ref)
     away = not ref.places.region_fits(feature.group, feature.region, case.region)
-    copies = seen_copies((seen.id,), case, ref)
-    key = ("feature", seen.id, seen.certainty, tuple(outside), copies, axis)
-    piece = ref.remember(
-        key, lambda: _feature_piece(feature, seen.certainty, outside, away, copies, axis, ref)
-    )
+    copies = seen_copies((seen.id, feature.id), case, ref)
+    key = ("feature", seen.id, feature.id, seen.certainty, tuple(outside), copies, axis)
+    piece = ref.remember(key, lambda: _feature_piece(feature, seen, outside, away, copies, axis, ref))
     return replace(piece, label=f"{piece.label} ({seen.note[:60]})") if seen.note else piece
 
 
@@ -127,13 +126,14 @@ def seen_copies(names: Collection[str], case: Case, ref: Reference) -> tuple[Rep
 
 def _feature_piece(
     feature: Feature,
-    certainty: str,
+    seen: FeatureSeen,
     outside: list[str],
     away: bool,
     copies: tuple[Reproduction, ...],
     axis: Axis,
     ref: Reference,
 ) -> Piece:
+    certainty = seen.certainty
     weight, why = weigh(certainty, reliability_of(feature), outside)
     heights = heights_of(feature, axis, ref)
     support = shape_of_feature(feature).support
@@ -143,6 +143,9 @@ def _feature_piece(
             weight, why = weigh(certainty, reliability_of(feature), [])
             why += f"; its limit holds all over the world, the rest half, as {' and '.join(outside)}"
             heights = half_outside(heights, support, axis)
+    if feature.id != seen.id:
+        meant = feature.region if feature.region not in NOWHERE else feature.applies_to
+        why += f"; the row for {meant} is taken in place of “{ref.features[seen.id].term}”"
     if copies:
         heights, support = widened(heights, support, copies, axis)
         why += COPIED

@@ -136,7 +136,9 @@ def question_of(
 
 def usual(feature: Feature, finding: dating.Finding) -> float:
     """How usual a feature was in the years of a finding, from 0 to 1: its shape weighed by their chances."""
-    return float(sum(map(mul, finding.posterior, shape_of_feature(feature).over(finding.span))))
+    case = finding.case
+    row = finding.ref.variants.taken(feature.id, case.region, case.contents)
+    return float(sum(map(mul, finding.posterior, shape_of_feature(row).over(finding.span))))
 
 
 def promise_of(look: dating.Look) -> str:

@@ -152,7 +152,7 @@ def answers(
 def _fits(feature: Feature, region: str, copied: Collection[str], reference: dating.Reference) -> bool:
     if feature.group == COPIES:
         return feature.id in copied
-    return reference.places.region_fits(feature.group, feature.region, region)
+    return reference.variants.offered(feature, region, None)
 
 
 def known_rows(read: QueryEvidence) -> list[KnownRead]:

@@ -46,7 +46,8 @@ REFERENCE_PARTS = (
         "marks",
         "Marks",
         "Makers' marks and the years they were used. Where only the firm's years are published, both ends "
-        "count as soft.",
+        "count as soft. A mark that few bottles bear counts less than others that read alike, one that many "
+        "bear more.",
         lambda ref: [mark_row(mark, ref) for mark in ref.marks.values()],
     ),
     ReferencePart(

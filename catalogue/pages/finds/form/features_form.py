@@ -42,6 +42,11 @@ class FeatureAnswer:
         kind = self.feature.applies_to
         return ";".join([kind, *(each.word for each in kinds if each.within == kind)])
 
+    @property
+    def sold(self) -> str:
+        """All countries that it is an answer for, joined by ``;``."""
+        return ";".join(dating.reference().variants.regions(self.feature))
+
 
 @dataclass(frozen=True, slots=True)
 class FeatureQuestion:
@@ -116,11 +121,13 @@ class FeaturesForm(HouseForm):
         for group, several, offered in self.groups:
             field = self[field_name(group)]
             chosen = said[group.key]
+            # a variant of another country is no second answer beside the row that it stands in for
             answers = [
                 FeatureAnswer(
                     f, self.fits(f, seen), f.id in chosen, self[f"sure-{f.id}"] if several else None
                 )
                 for f in offered
+                if not f.variant_of or f.id in chosen
             ]
             answered = ", ".join(a.feature.term for a in answers if a.chosen)
             sure = None if several else self[f"sure-{group.key}"]
@@ -131,17 +138,15 @@ class FeaturesForm(HouseForm):
         return {str(v) for v in value} if isinstance(value, list | tuple) else {str(value)}
 
     def fits(self, feature: Feature, seen: Collection[str]) -> bool:
-        """Whether a row of the table is meant for such a bottle, or nothing is known that says otherwise.
+        """Whether a row is an answer for such a bottle, or nothing is known that says otherwise.
 
         What gives a copy away is asked of a bottle on which something was `seen` that was copied.
         """
         reference = dating.reference()
         if feature.id in reference.copies:
             return not set(reference.copies[feature.id].applies_to).isdisjoint(seen)
-        places = reference.places
-        return places.region_fits(feature.group, feature.region, self.region) and places.contents_fit(
-            feature.group, feature.applies_to, self.contents
-        )
+        variants = reference.variants
+        return bool(feature.variant_of) or variants.offered(feature, self.region, self.contents)
 
     def rows(self) -> list[ObservedFeature]:
         """What was seen, not saved; answers with an error are left out."""

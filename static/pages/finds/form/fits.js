@@ -11,14 +11,14 @@ export function watchFits(form) {
   };
   const look = () => {
     const answers = [...form.querySelectorAll(".see[data-for]")];
-    // A country without answers of its own is served by those of its neighbours: the service weighs them.
-    const known = answers.some((answer) => answer.dataset.in === region.value);
     for (const answer of answers) {
       const held = answer.dataset.for.split(";");
-      const sold = answer.dataset.in;
+      const sold = answer.dataset.in.split(";");
+      // The finer kinds of one country double the choice while the country is not known.
+      const anywhere = !("kind" in answer.dataset) && !region.value;
       const fits =
         (!contents.value || held.includes("any") || held.includes(contents.value)) &&
-        (!region.value || !known || !sold || sold === "any" || sold === region.value);
+        (anywhere || sold.includes("any") || sold.includes(region.value));
       answer.classList.toggle("unfit", !(fits && wasCopied(answer)));
     }
   };
