@@ -11,13 +11,14 @@ from operator import mul
 from .belief import headline
 from .case import Case, FeatureSeen
 from .conflicts import Conflict, Correction, conflicts, correction_words, corrections
-from .constants import HALF, LIKELY, NAMED_LEAST, PRIOR
-from .copies import Reproduction, copies_of
+from .constants import HALF, LIKELY, PRIOR
+from .copies import Reproduction
+from .copyquestions import copy_look, open_copies
 from .dependence import grouped, together
 from .evidence import Piece, feature_piece, known_piece, mark_piece
 from .inscription import reads_as
 from .library import Reference
-from .looknext import Look, code_looks, copy_look, look_next, ranked
+from .looknext import Look, code_looks, look_next, ranked
 from .ranking import MarkShare, mark_shares
 from .reasons import Because, Lane, because, lane
 from .window import Peak, Window, age, age_words, in_edtf, peak
@@ -89,7 +90,7 @@ class Finding:
 
         Those whose tell-tales were seen are evidence like any other, and told among the reasons.
         """
-        return _copies(self.case, self.pieces, self.posterior, self.span, self.ref)
+        return open_copies(self.case, self.pieces, self.posterior, self.span, self.ref)
 
     @property
     def misplaced(self) -> tuple[str, ...]:
@@ -284,21 +285,9 @@ def _looks(
     case: Case, pieces: Sequence[Piece], after: Sequence[float], axis: Axis, ref: Reference
 ) -> tuple[Look, ...]:
     looks = [*look_next(case, after, axis, ref), *code_looks(case, pieces, after, axis, ref)]
-    for copy in _copies(case, pieces, after, axis, ref):
+    for copy in open_copies(case, pieces, after, axis, ref):
         if copy.id not in case.asked:
             ticked = replace(case, features=(*case.features, FeatureSeen(copy.id)))
             late = scaled(posterior(pieces_of(ticked, axis, ref), axis))
             looks.append(copy_look(copy, after, late))
     return ranked(looks)
-
-
-def _copies(
-    case: Case, pieces: Sequence[Piece], after: Sequence[float], axis: Axis, ref: Reference
-) -> tuple[Reproduction, ...]:
-    """The copies of what was seen whose tell-tales were not; of marks only the likely ones."""
-    seen = {one.id for one in case.features}
-    names = seen | {ref.variants.taken(name, case.region, case.contents).id for name in seen}
-    if ref.copied_marks and case.marks:
-        shares = mark_shares(case, pieces, after, axis, ref)
-        names |= {one.id for one in shares if one.id and one.probability >= NAMED_LEAST}
-    return tuple(copy for copy in copies_of(names, ref) if copy.id not in seen)

@@ -12,8 +12,8 @@ from operator import mul
 
 from .case import SLOT_WORDS, SLOTS, Case, MarkReading
 from .codes import DateCode, sample
-from .constants import CANNOT_TELL, CODE_RIGHT, COPY_SHARE, EFFORT, NONE_OF_THESE
-from .copies import COPIES, Reproduction
+from .constants import CANNOT_TELL, CODE_RIGHT, EFFORT, NONE_OF_THESE
+from .copies import COPIES
 from .evidence import Piece, heights_of
 from .library import Reference
 from .markfactor import Candidate, mark_factor
@@ -209,24 +209,6 @@ def ranked(looks: Sequence[Look]) -> tuple[Look, ...]:
     """The most useful first; those that bring nothing are left out."""
     useful = [one for one in looks if one.bits > 1e-6]
     return tuple(sorted(useful, key=lambda one: (-one.worth, one.group, one.ask)))
-
-
-EFFORT_OF_COPY = "a loupe"
-
-
-def copy_look(copy: Reproduction, after: Sequence[float], late: Sequence[float]) -> Look:
-    """The tell-tales of a copy as a question; ``late`` is the posterior were they seen.
-
-    Its gain is what the answer yes or no tells of the year (the Jensen–Shannon divergence of the two
-    posteriors, weighed by the chance of a copy): nothing where a copy would be of the same years.
-    """
-    told = 1 - CANNOT_TELL[EFFORT_OF_COPY]
-    mixed = [(1 - COPY_SHARE) * a + COPY_SHARE * b for a, b in zip(after, late, strict=True)]
-    bits = entropy(mixed) - (1 - COPY_SHARE) * entropy(after) - COPY_SHARE * entropy(late)
-    bits = max(0.0, told * bits)
-    words = f"{copy.ask} If so, it was made {copy.made}."
-    worth = bits / EFFORT[EFFORT_OF_COPY]
-    return Look(COPIES, copy.ask, bits, EFFORT_OF_COPY, worth, words, (copy.id,))
 
 
 EFFORT_OF_CODE = "a loupe"
