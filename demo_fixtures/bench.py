@@ -7,7 +7,7 @@ from django.utils import timezone
 
 from catalogue.care.models import Bath, Soak, Vessel, VesselMark
 from catalogue.care.services import bring_usual_kit
-from catalogue.care.services.baths import plan_bath, start_load
+from catalogue.care.services.baths import look_in, plan_bath, start_load
 from catalogue.care.services.soaks import read_soak, start_soak
 from catalogue.care.services.treatments import note_look
 from catalogue.specimens.models import Specimen
@@ -22,6 +22,8 @@ READINGS = (
     (2, 395, False),
 )
 MIXED_AGO = timedelta(hours=1, minutes=20)
+# minutes after it was mixed, and when again
+LOOKED_AFTER = ((15, 15), (30, 30), (60, 60))
 
 
 def set_up_bench() -> None:
@@ -52,7 +54,10 @@ def set_up_bench() -> None:
         strength_label="31.45 %",
         strength_wt_pct=31.45,
     )
-    start_load(plan_bath(bath, crusted), at=now - MIXED_AGO)
+    load = start_load(plan_bath(bath, crusted), at=now - MIXED_AGO)
+    for minutes, again in LOOKED_AFTER:
+        at = now - MIXED_AGO + timedelta(minutes=minutes)
+        look_in(load, again_in=timedelta(minutes=again), at=at)
 
 
 def _vessel(

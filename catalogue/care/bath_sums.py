@@ -40,6 +40,7 @@ class BathSums:
     lying: Fit
     unsized: int
     growth_g: float
+    excess: "Excess | None" = None
 
     @property
     def unknown_glass(self) -> int:
@@ -51,8 +52,46 @@ class BathSums:
         return self.growth_g <= self.plan.bath.dissolves_g / 2
 
 
+# So many times the acid that the growth can take is worth a word; ours.
+TOO_MUCH = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Excess:
+    """Far more acid than the growth takes: how many times, and what would do with half of it in hand.
+
+    `fill_pct` is the lower fill; where the pieces would stick out of that, it is the one that covers them,
+    and `acid_parts` to a hundred parts is then the weaker mixture.
+    """
+
+    times: float
+    fill_pct: float
+    acid_parts: float | None
+
+
+def excess_of(bath: Bath, plan: chemistry.PourPlan, growth_g: float, lowest_mm: float) -> Excess | None:
+    """Whether this is six times too much acid for the growth; None where none was estimated.
+
+    `lowest_mm` is the depth at which the pieces are just covered lying down.
+    """
+    if growth_g <= 0 or plan.bath.dissolves_g <= TOO_MUCH * growth_g:
+        return None
+    shape = bath.vessel.shape
+    share = 2 * growth_g / plan.bath.dissolves_g
+    wanted = plan.glass_ml + share * plan.liquid_ml
+    covered = min(shape.volume_to(lowest_mm), shape.volume_ml * bath.fill_pct / 100)
+    times = plan.bath.dissolves_g / growth_g
+    if wanted >= covered:
+        return Excess(times, wanted / shape.volume_ml * 100, None)
+    acid, water = float(bath.acid_parts), float(bath.water_parts)
+    left = (covered - plan.glass_ml) / plan.liquid_ml
+    parts = acid / (acid + water) * 100 * (share / left if left > 0 else 1)
+    return Excess(times, covered / shape.volume_ml * 100, min(parts, acid / (acid + water) * 100))
+
+
 def sums_of(bath: Bath, members: Iterable[BathMember]) -> BathSums:
     """Everything about a bath that follows from its numbers. Raises BadQuantity."""
+    members = list(members)
     finds = [member.find for member in members]
     glass = [(find, glass_of(find)) for find in finds]
     shape = bath.vessel.shape
@@ -68,6 +107,8 @@ def sums_of(bath: Bath, members: Iterable[BathMember]) -> BathSums:
     full = shape.volume_ml * bath.fill_pct / 100
     depth = shape.height_of(full)
     sizes = [size for find in finds if (size := size_of(find))]
+    growth_g = sum(float(member.growth_g or 0) for member in members)
+    lowest_mm = max((size.width_mm for size in sizes), default=0.0)
     return BathSums(
         plan=plan,
         glass=glass,
@@ -78,7 +119,8 @@ def sums_of(bath: Bath, members: Iterable[BathMember]) -> BathSums:
         standing=fit_standing(shape, depth, sizes),
         lying=fit_lying(shape, depth, sizes),
         unsized=len(finds) - len(sizes),
-        growth_g=sum(float(member.growth_g or 0) for member in members),
+        growth_g=growth_g,
+        excess=None if bath.mixed_at else excess_of(bath, plan, growth_g, lowest_mm),
     )
 
 

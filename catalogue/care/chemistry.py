@@ -25,8 +25,8 @@ NEUTRALISERS: Mapping[str, tuple[float, int]] = {
     row.text("name", needed=True): (row.number("g_per_mol"), row.whole("takes_mol", least=1))
     for row in CHEMISTRY_FACTS.rows("neutralisers", ("name", "g_per_mol", "takes_mol"))
 }
-# l/mol of an ideal gas at 0 °C and 1 atm.
-MOLAR_VOLUME_0C = 22.414
+# l/mol of an ideal gas at 20 °C and 1 atm (101.325 kPa), the one temperature that all gas is reckoned at.
+MOLAR_VOLUME_20C = 24.055
 STRONGEST_WT_PCT = 38.0
 # Heavier-than-water scale of the United States, 60 °F against water at 60 °F (dictionary entry "Baumé",
 # Roberts and Etherington 1982); other countries used other constants.
@@ -59,9 +59,9 @@ class Acid:
         """Grams of lime growth (as calcium carbonate) it could dissolve: a ceiling, reached ever slower."""
         return self.mol / 2 * CACO3
 
-    def gas_l(self, temperature_c: float = 20.0) -> float:
-        """Litres of carbon dioxide set free when all of it has worked on growth."""
-        return self.mol / 2 * molar_volume(temperature_c)
+    def gas_l(self) -> float:
+        """Litres of carbon dioxide, at 20 °C, set free when all of it has worked on growth."""
+        return self.mol / 2 * MOLAR_VOLUME_20C
 
     def neutraliser_g(self, base: str = "baking soda") -> float:
         """Grams of `base` (a key of NEUTRALISERS) that take up all the acid that is left."""
@@ -75,6 +75,37 @@ class Acid:
         """
         grams = checked("growth_g", growth_g, least=0.0, most=1e6)
         return Acid(self.volume_ml, max(0.0, self.mol - 2 * grams / CACO3))
+
+
+@dataclass(frozen=True, slots=True)
+class WeakAcid:
+    """A milder acid at its usual strength; `takes` are the protons that one mol of it can give."""
+
+    name: str
+    g_per_mol: float
+    takes: int
+    g_per_l: float
+    leaves: str
+
+    def dissolves_g(self, volume_ml: float) -> float:
+        """Grams of lime growth that much of it could dissolve: a ceiling. Weak acids slow down before it."""
+        return self.g_per_l * volume_ml / 1000 / self.g_per_mol * self.takes / 2 * CACO3
+
+
+@lru_cache(maxsize=1)
+def weak_acids() -> list[WeakAcid]:
+    """Citric acid and vinegar, as the table gives them."""
+    columns = ("name", "g_per_mol", "takes", "g_per_l", "leaves")
+    return [
+        WeakAcid(
+            row.text("name", needed=True),
+            row.number("g_per_mol"),
+            row.whole("takes", least=1),
+            row.number("g_per_l"),
+            row.text("leaves", needed=True),
+        )
+        for row in CHEMISTRY_FACTS.rows("weak_acids", columns)
+    ]
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,11 +237,6 @@ def bath_plan(
         wt_pct=strength_of_mix(acid_ml, water_ml, strength, temperature_c),
         bath=mixed(acid_ml, water_ml, strength, temperature_c),
     )
-
-
-def molar_volume(temperature_c: float = 20.0) -> float:
-    """Litres a mol of ideal gas takes up at 1 atm."""
-    return MOLAR_VOLUME_0C * (273.15 + temperature_c) / 273.15
 
 
 def headspace_ppm(wt_pct: float, temperature_c: float = 20.0) -> float:

@@ -1,5 +1,6 @@
 """Bounds on what is typed, shared by models and forms so that they are stated once."""
 
+import re
 from datetime import date
 
 from django.core.exceptions import ValidationError
@@ -24,6 +25,15 @@ def year_typed(typed: str, this_year: int) -> int | None:
     if len(typed) != 4 or not (typed.isascii() and typed.isdigit()):
         return None
     return int(typed) if EARLIEST_YEAR <= int(typed) <= this_year else None
+
+
+FEWEST_WORDS = 3
+_WORD = re.compile(r"[^\W\d_]{2,}")
+
+
+def a_few_words(text: str) -> bool:
+    """Whether a written reason says something: three different words at least."""
+    return len({word.casefold() for word in _WORD.findall(text)}) >= FEWEST_WORDS
 
 
 def not_in_future(day: date | None) -> None:

@@ -27,20 +27,26 @@ def test_what_is_due_follows_from_what_is_stored_alone() -> None:
     """Nothing is kept in memory: a restart, or a laptop that slept through it, finds the bath overdue."""
     began = timezone.now()
     start_load(bath(crusted()))
-    for hours, state in ((1, (False, False)), (3, (True, False)), (5, (True, True)), (40, (True, True))):
+    for hours, state in (
+        (0.2, (False, False)),
+        (0.3, (True, False)),
+        (3, (True, False)),
+        (5, (True, True)),
+        (40, (True, True)),
+    ):
         row = open_baths(began + timedelta(hours=hours))[0]
         assert (row.to_look, row.late) == state
 
 
 def test_hours_stay_hours_when_summer_time_ends() -> None:
-    """In Britain on 25 October 2026 the hour from one to two comes twice; two hours are two hours."""
+    """In Britain on 25 October 2026 the hour from one to two comes twice; four hours are four hours."""
     began = datetime.datetime(2026, 10, 25, 0, 30, tzinfo=datetime.UTC)
     with clock_at(began):
         load = start_load(bath(crusted()))
-    assert load.look_from - began == timedelta(hours=2)
+    assert load.look_to - began == timedelta(hours=4)
     with timezone.override("Europe/London"):
         assert f"{timezone.localtime(began):%H:%M}" == "01:30"
-        assert f"{timezone.localtime(load.look_from):%H:%M}" == "02:30"
+        assert f"{timezone.localtime(load.look_to):%H:%M}" == "04:30"
 
 
 def test_a_clock_set_back_says_so_and_is_set_right(owner_client) -> None:
@@ -63,7 +69,7 @@ def test_all_times_of_the_load_move_along() -> None:
     now = load.began_at
     moved = set_clock_right(load, ago=timedelta(minutes=25), at=now)
     assert moved.began_at == now - timedelta(minutes=25)
-    assert moved.look_from == moved.next_look == now + timedelta(minutes=95)
+    assert moved.look_from == moved.next_look == now - timedelta(minutes=10)
     assert moved.look_to == now + timedelta(minutes=215)
     assert moved.members.get().in_at == moved.began_at
     assert Bath.objects.get().mixed_at == moved.began_at

@@ -217,7 +217,7 @@ def test_a_plan_given_up_frees_its_pieces() -> None:
 
 def test_looking_in_moves_the_next_look() -> None:
     load = start_load(bath(crusted()))
-    assert load.next_look - load.began_at == timedelta(hours=2)
+    assert load.next_look - load.began_at == timedelta(minutes=15)
     look_in(load, again_in=timedelta(minutes=30), note="fizzing")
     load.refresh_from_db()
     assert timedelta(minutes=29) < load.next_look - timezone.now() < timedelta(minutes=31)

@@ -17,6 +17,8 @@ from catalogue.care.label_strength import read_strength
         ("20° Baumé", 31.45),
         ("20 Be", 31.45),
         ("22 °BE", 35.21),
+        ("31.45 % by weight", 31.45),
+        ("31.45 % w/w.", 31.45),
     ],
 )
 def test_as_labels_print_it(text: str, wt_pct: float) -> None:
@@ -36,6 +38,10 @@ def test_as_labels_print_it(text: str, wt_pct: float) -> None:
         ("30 °Bé", "24 °Bé"),
         ("9" * 400, "no plan"),
         ("مركز 🧪", "no plan"),
+        # what follows the number may make another strength of it
+        ("31.45 % diluted by half", "only % or °Bé"),
+        ("31.45 of the jug", "only % or °Bé"),
+        ("20 °Bé or so", "only % or °Bé"),
     ],
 )
 def test_what_gives_no_plan_says_why(text: str, says: str) -> None:

@@ -4,15 +4,17 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from django import forms
+from django.forms import BoundField
 from django.utils import timezone
 
-from catalogue.care.chemistry import NEUTRALISERS, BadQuantity
+from catalogue.care.chemistry import NEUTRALISERS, BadQuantity, strength_of_mix
 from catalogue.care.forms.treatment import WhenInput
 from catalogue.care.label_strength import read_strength
+from catalogue.care.mixture import judge_mixture
 from catalogue.care.models import Bath, BathMember, Soak, SoakReading, Vessel
 from catalogue.common.forms import HouseForm, HouseModelForm
 from catalogue.common.forms.fields import row_field
-from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH
+from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, a_few_words
 
 NO_STRENGTH = "Without the strength on the label there is no plan. Write it as 31.45 % or 20 °Bé."
 
@@ -32,12 +34,30 @@ def time_that_was(typed: datetime | None, known: datetime | None = None) -> date
 
 
 class BathForm(HouseModelForm):
-    """Vessel, acid and parts. Without the strength on the label there is no plan."""
+    """Vessel, acid and parts. Without the strength on the label there is no plan.
+
+    A strong mixture and one of more acid than water are asked about: those two fields are shown only then.
+    """
+
+    more_acid = forms.BooleanField(
+        label="They are not swapped: more acid than water is meant", required=False
+    )
 
     class Meta:
         model = Bath
-        fields = ("vessel", "strength_label", "acid_parts", "water_parts", "fill_pct", "temperature_c")
-        labels = {"strength_label": "Strength on the acid's label"}
+        fields = (
+            "vessel",
+            "strength_label",
+            "acid_parts",
+            "water_parts",
+            "fill_pct",
+            "temperature_c",
+            "strong_reason",
+        )
+        labels = {
+            "strength_label": "Strength on the acid's label",
+            "strong_reason": "Why it must be so strong",
+        }
         help_texts = {
             "strength_label": "As it stands there: 31.45 % or 20 °Bé. Another strength makes another bath.",
             "acid_parts": "Common practice: 15 of acid to 85 of water.",
@@ -55,9 +75,22 @@ class BathForm(HouseModelForm):
         if not self.instance.pk and not self.initial.get("vessel"):
             last = Bath.objects.order_by("-pk").first()
             if last:
-                kept = ("strength_label", "acid_parts", "water_parts", "fill_pct")
-                self.initial.update({name: getattr(last, name) for name in kept})
-                self.initial["vessel"] = last.vessel_id
+                # The strength is read anew off each jug, and parts begin at the usual weak mixture.
+                self.initial.update(vessel=last.vessel_id, fill_pct=last.fill_pct)
+
+    @property
+    def shown(self) -> list[BoundField]:
+        """The fields of the page: what is asked only of some mixtures, only for such a one."""
+        asked = {"more_acid", "strong_reason"} - set(self.errors if self.is_bound else ())
+        kept = {name for name in asked if self[name].value()}
+        return [field for field in self if field.name not in asked or field.name in kept]
+
+    def clean_vessel(self) -> Vessel:
+        vessel: Vessel = self.cleaned_data["vessel"]
+        soak = vessel.soak_in_it
+        if soak:
+            raise forms.ValidationError(f"{vessel} holds the soak “{soak}”: end that one, or take another.")
+        return vessel
 
     def clean_strength_label(self) -> str:
         try:
@@ -71,6 +104,25 @@ class BathForm(HouseModelForm):
         if hasattr(self, "strength"):
             self.instance.strength_wt_pct = self.strength.wt_pct
         super()._post_clean()
+        # Only now: the bounds of the columns were looked at just before.
+        self._judge_mixture()
+
+    def _judge_mixture(self) -> None:
+        """Ask about what these parts mix to."""
+        data = self.cleaned_data
+        needed = ("acid_parts", "water_parts", "temperature_c")
+        if not hasattr(self, "strength") or any(data.get(name) is None for name in needed):
+            return
+        acid, water, temperature = (float(data[name]) for name in needed)
+        mixed_pct = strength_of_mix(acid, water, self.strength.wt_pct, temperature)
+        verdict = judge_mixture(mixed_pct, acid, water)
+        if verdict.refused:
+            self.add_error("acid_parts", " ".join(filter(None, (verdict.swapped, verdict.refused))))
+            return
+        if verdict.swapped and not data.get("more_acid"):
+            self.add_error("more_acid", f"{verdict.swapped} If so, type them the other way round.")
+        if verdict.needs_reason and not a_few_words(data.get("strong_reason") or ""):
+            self.add_error("strong_reason", verdict.needs_reason)
 
     def changed_columns(self) -> list[str]:
         columns = super().changed_columns()
@@ -80,7 +132,7 @@ class BathForm(HouseModelForm):
 class StartForm(HouseForm):
     """When to look, from now."""
 
-    from_hours = forms.FloatField(label="Look in after, hours", initial=2, min_value=0.1, max_value=12)
+    from_minutes = forms.IntegerField(label="Look in after, minutes", initial=15, min_value=5, max_value=720)
     to_hours = forms.FloatField(label="All out after, hours", initial=4, min_value=0.1, max_value=12)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -91,14 +143,14 @@ class StartForm(HouseForm):
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
-        if "from_hours" in data and "to_hours" in data and data["to_hours"] < data["from_hours"]:
+        if {"from_minutes", "to_hours"} <= set(data) and data["to_hours"] * 60 < data["from_minutes"]:
             self.add_error("to_hours", "This is before the first look.")
         return data
 
     @property
     def times(self) -> dict[str, timedelta]:
         return {
-            "look_from": timedelta(hours=self.cleaned_data["from_hours"]),
+            "look_from": timedelta(minutes=self.cleaned_data["from_minutes"]),
             "look_to": timedelta(hours=self.cleaned_data["to_hours"]),
         }
 

@@ -50,6 +50,7 @@ class Bath(Record):
         default=15,
         validators=[MinValueValidator(1, "Ice makes no bath."), at_most(25, "°C: cold water only")],
     )
+    strong_reason = models.CharField("why it must be so strong", max_length=NAME_LENGTH, blank=True)
     # As poured, fixed when the first load goes in.
     water_ml = models.FloatField(null=True, blank=True, editable=False)
     acid_ml = models.FloatField(null=True, blank=True, editable=False)

@@ -1,6 +1,6 @@
 """What baths and soaks are held in."""
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django.core.validators import MinValueValidator
 from django.db import models
@@ -10,6 +10,9 @@ from simple_history.models import HistoricalRecords
 from catalogue.care.volume import Box, Round, Shape
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, at_most
 from catalogue.common.records import Record
+
+if TYPE_CHECKING:
+    from .soak import Soak
 
 
 def inside(label: str, *, needed: bool = True) -> "models.DecimalField[Any, Any]":
@@ -82,6 +85,11 @@ class Vessel(Record):
     @property
     def litres(self) -> float:
         return self.volume_ml / 1000
+
+    @property
+    def soak_in_it(self) -> "Soak | None":
+        """The soak that stands in it, if one does. One query."""
+        return self.soaks.filter(ended_at=None).first()
 
     @property
     def takes_acid(self) -> bool:

@@ -15,7 +15,7 @@ from catalogue.care.models import Bath, BathMember
 from catalogue.care.piece_facts import Knowledge, knowledge_of
 from catalogue.care.queries.workbench import BathRow, bath_row
 from catalogue.care.safety import BathStep, bath_steps
-from catalogue.care.services.baths import why_not
+from catalogue.care.services.bath_checks import why_not
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
 
@@ -63,6 +63,12 @@ class BathPage:
     @property
     def to_come_out(self) -> list[BathStep]:
         return [step for part in ("during", "out") for step in self.steps.get(part, ())]
+
+    @property
+    def milder(self) -> list[tuple[chemistry.WeakAcid, float]]:
+        """Citric acid and vinegar, as much liquid: each with its ceiling in grams of growth."""
+        liquid_ml = self.sums.plan.liquid_ml if self.sums else 0.0
+        return [(weak, weak.dissolves_g(liquid_ml)) for weak in chemistry.weak_acids()]
 
     @property
     def neutralisers(self) -> list[tuple[str, str]]:
@@ -121,7 +127,7 @@ def figures_of(page: BathPage, sums: BathSums) -> dict[str, str]:
         "final_line": sums.final_line.words,
         "held": litres(sums.held_inside_ml),
         "stop": "; or ".join(f"{grams(g)} of {name}" for name, g in page.bases),
-        "gas": f"{fresh.gas_l(float(bath.temperature_c)):.0f}",
+        "gas": f"{fresh.gas_l():.0f}",
         "soda": grams(fresh.neutraliser_g()),
         "soda_now": f"about {grams(now.neutraliser_g())} {'as it is now' if page.left else 'while fresh'}",
         "stock_ppm": f"{round(chemistry.headspace_ppm(stock, float(bath.temperature_c)), -2):.0f}",

@@ -5,9 +5,8 @@ from catalogue.care.services.all_at_once import (
     put_all_back_in_soak,
     take_all_out_of_bath,
 )
+from catalogue.care.services.bath_checks import Blocked, NotNow
 from catalogue.care.services.baths import (
-    Blocked,
-    NotNow,
     choose,
     end_bath,
     leave_out,

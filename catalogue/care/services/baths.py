@@ -1,20 +1,20 @@
 """An acid bath from plan to end, and its clock. Every step may be sent twice (two tabs) and happens once."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from datetime import datetime, timedelta
 
 from django.db import transaction
 from django.utils import timezone
 
 from catalogue.care.bath_sums import acid_left, sums_of
-from catalogue.care.care_tables import Gate
 from catalogue.care.models import Bath, BathLoad, BathLook, BathMember, SoakMember, Treatment
-from catalogue.care.piece_facts import Knowledge, knowledge_of
+from catalogue.care.services.bath_checks import NotNow, check_gates, check_mixture, no_metal, no_soak
 from catalogue.care.services.soaks import take_out_of_soak
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import set_stage
 
-LOOK_FROM, LOOK_TO = timedelta(hours=2), timedelta(hours=4)
+# The first look is after a quarter of an hour, as the steps of a bath say.
+LOOK_FROM, LOOK_TO = timedelta(minutes=15), timedelta(hours=4)
 LONGEST_BATH = timedelta(hours=12)
 RESULT_OF: dict[str, Treatment.Result] = {
     BathMember.Outcome.NONE: Treatment.Result.CLEAN,
@@ -27,10 +27,6 @@ CLOCK = (
 )
 
 
-class NotNow(ValueError):
-    """What can't be done in the state the bath is in; the message says why."""
-
-
 def past_or_now(at: datetime | None) -> datetime:
     """The time typed, or now. Raises NotNow for one that is still to come."""
     now = timezone.now()
@@ -39,18 +35,15 @@ def past_or_now(at: datetime | None) -> datetime:
     return at or now
 
 
-class Blocked(NotNow):
-    """Pieces that a gate keeps out; `why` has one sentence for each, by the find's number."""
-
-    def __init__(self, why: Mapping[str, str]) -> None:
-        super().__init__("; ".join(f"{number}: {words}" for number, words in why.items()))
-        self.why = why
-
-
 @transaction.atomic
 def plan_bath(bath: Bath, finds: Iterable[Specimen]) -> Bath:
-    """Save a planned bath with the pieces chosen for it. Raises NotNow for a metal vessel."""
-    _no_metal(bath)
+    """Save a planned bath with the pieces chosen for it.
+
+    Raises NotNow for a metal vessel, one that holds a soak, and a mixture that is too strong.
+    """
+    no_metal(bath)
+    no_soak(bath)
+    check_mixture(bath)
     bath.save()
     for find in finds:
         choose(bath, find)
@@ -78,22 +71,6 @@ def waiting_pieces(bath: Bath) -> list[BathMember]:
     return list(bath.members.filter(in_at=None).select_related("find__dive__site", "find__site"))
 
 
-def why_not(member: BathMember, known: Knowledge) -> tuple[str, list[Gate]]:
-    """Why a piece may not go in ("" where it may), and the gates that stand before it."""
-    gates = list(known.blocks)
-    fixed = [gate for gate in gates if not gate.override]
-    if fixed:
-        return f"{fixed[0].name}: {fixed[0].why.words}.", gates
-    if not known.facts.looked:
-        return "nobody has looked at it yet for what would forbid acid.", gates
-    verdict = known.decision.forbids("acid-bath")
-    if (gates or verdict) and not member.override_reason.strip():
-        words = gates[0].why.words if gates else verdict.reasons[0].words if verdict else ""
-        name = gates[0].name if gates else "not for this piece"
-        return f"{name}: {words}. A written reason is needed.", gates
-    return "", gates
-
-
 @transaction.atomic
 def start_load(
     bath: Bath, *, at: datetime | None = None, look_from: timedelta = LOOK_FROM, look_to: timedelta = LOOK_TO
@@ -109,7 +86,8 @@ def start_load(
     if bath.ended_at:
         raise NotNow("This bath has ended: plan a new one.")
     # It may have been measured, or looked at, again since the plan.
-    _no_metal(bath)
+    no_metal(bath)
+    no_soak(bath)
     if bath.vessel_taken:
         raise NotNow(f"{bath.vessel} still holds another bath: end that one, or take another vessel.")
     at = past_or_now(at)
@@ -118,9 +96,10 @@ def start_load(
     members = waiting_pieces(bath)
     if not members:
         raise NotNow("No piece is chosen for it.")
-    _check_gates(members)
+    check_gates(members)
     sums = sums_of(bath, members)
     if not bath.mixed_at:
+        check_mixture(bath)
         bath.mixed_at = at
         bath.water_ml, bath.acid_ml = sums.plan.water_ml, sums.plan.acid_ml
         bath.volume_ml, bath.acid_mol = sums.plan.bath.volume_ml, sums.plan.bath.mol
@@ -146,25 +125,6 @@ def start_load(
         member.save(update_fields=["load", "in_at"])
         set_stage(member.find, Specimen.Stage.CLEANING)
     return load
-
-
-def _no_metal(bath: Bath) -> None:
-    """Raises NotNow for a metal vessel."""
-    if not bath.vessel.takes_acid:
-        raise NotNow("Acid eats metal and sets hydrogen free: choose a plastic or glass vessel.")
-
-
-def _check_gates(members: list[BathMember]) -> None:
-    """Raises Blocked where a gate keeps a piece out or it is in another bath."""
-    known = knowledge_of(member.find for member in members)
-    why = {}
-    for member in members:
-        other = BathMember.objects.filter(find=member.find, in_at__isnull=False, out_at=None).first()
-        words = "it is in another bath." if other else why_not(member, known[member.find_id])[0]
-        if words:
-            why[member.find.number] = words
-    if why:
-        raise Blocked(why)
 
 
 @transaction.atomic

@@ -5,8 +5,9 @@ from collections.abc import Sequence
 from django.db import transaction
 
 from catalogue.care.models import BathMember, Soak, SoakMember
-from catalogue.care.services.baths import NotNow, locked_bath
-from catalogue.care.services.soaks import SoakRefused, came_last
+from catalogue.care.services.bath_checks import NotNow
+from catalogue.care.services.baths import locked_bath
+from catalogue.care.services.soaks import SoakRefused, came_last, no_bath_in
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import set_stage
 
@@ -77,9 +78,12 @@ def put_back_in_soak(member: SoakMember) -> SoakMember:
 def keep_soak(soak: Soak, fields: Sequence[str]) -> Soak:
     """Save what a form changed; a beginning that was put right takes along the pieces that went in then.
 
-    Raises SoakRefused where a piece would leave before it came, or the soak end before it began.
+    Raises SoakRefused where a piece would leave before it came, the soak end before it began, or its vessel
+    holds a bath.
     """
     before = Soak.objects.select_for_update().get(pk=soak.pk)
+    if soak.vessel_id != before.vessel_id:
+        no_bath_in(soak)
     if soak.began_at != before.began_at:
         if soak.ended_at and soak.ended_at < soak.began_at:
             raise SoakRefused("It can't begin after it ended.")

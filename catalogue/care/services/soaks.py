@@ -18,11 +18,24 @@ class SoakRefused(ValueError):
 
 @transaction.atomic
 def start_soak(soak: Soak, finds: Iterable[Specimen]) -> Soak:
-    """Save a soak and put pieces in, from when it began: that may be long ago."""
+    """Save a soak and put pieces in, from when it began: that may be long ago.
+
+    Raises SoakRefused for a vessel with a bath in it.
+    """
+    no_bath_in(soak)
     soak.save()
     for find in finds:
         put_in_soak(soak, find, at=soak.began_at)
     return soak
+
+
+def no_bath_in(soak: Soak) -> None:
+    """Raises SoakRefused where a mixed bath stands in its vessel."""
+    vessel = soak.vessel
+    if vessel is None or soak.ended_at:
+        return
+    if vessel.baths.filter(mixed_at__isnull=False, ended_at=None).exists():
+        raise SoakRefused(f"{vessel} holds an acid bath: end that one, or take another vessel.")
 
 
 def came_last(member: SoakMember) -> datetime:

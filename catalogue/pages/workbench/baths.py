@@ -1,4 +1,4 @@
-"""A bath: planned (vessel, strength, pieces), running (clock, looking in, pieces out), ended."""
+"""A bath as it stands: its clock, looking in, pieces out, its end."""
 
 from datetime import timedelta
 
@@ -9,19 +9,16 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
-from catalogue.care.care_tables import care_tables
 from catalogue.care.chemistry import BadQuantity
-from catalogue.care.forms import BathForm, EndForm, StartForm, TakeOutForm
-from catalogue.care.models import Bath, BathMember, Vessel
-from catalogue.care.queries.bath_page import BathPage, bath_page, candidates, gates_to_look_for
+from catalogue.care.forms import EndForm, StartForm, TakeOutForm
+from catalogue.care.models import Bath, BathMember
+from catalogue.care.queries.bath_page import BathPage, bath_page, gates_to_look_for
 from catalogue.care.safety import DEFER
 from catalogue.care.services import (
     Blocked,
     NotNow,
-    choose,
     end_bath,
     look_in,
-    plan_bath,
     put_all_back_in_bath,
     put_back_in_bath,
     set_clock_right,
@@ -30,84 +27,11 @@ from catalogue.care.services import (
     take_out_of_bath,
 )
 from catalogue.common.forms.idempotency_key import keep_once, kept_once
-from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.undo import say_out
-from catalogue.specimens.models import Specimen
 
 from .bath_notes import keep_notes
+from .bath_planning import get_bath
 from .soaks import members_named
-
-
-@GET_OR_POST
-@kept_once
-def new(request: HttpRequest) -> HttpResponse:
-    """Choose vessel, acid and pieces for a bath."""
-    posted = request.method == "POST"
-    picked = set((request.POST if posted else request.GET).getlist("find"))
-    form = BathForm(request.POST if posted else None, instance=Bath())
-    if posted and form.is_valid():
-        bath = plan_bath(form.instance, Specimen.objects.filter(number__in=picked))
-        return redirect("workbench:bath", bath.pk)
-    context = {
-        "form": form,
-        "candidates": candidates(),
-        "picked": picked,
-        "vessels": Vessel.objects.exists(),
-        "nevers": [method for method in care_tables().methods.values() if method.never],
-        "bath": None,
-    }
-    return render(request, "pages/workbench/bath_new.html", context, status=422 if posted else 200)
-
-
-@GET_OR_POST
-@kept_once
-def change(request: HttpRequest, pk: int) -> HttpResponse:
-    """Another vessel, acid or fill, while nothing is mixed."""
-    bath = get_bath(pk)
-    if bath.mixed_at or bath.ended_at:
-        messages.warning(request, "It is mixed: what was poured stays as it is.")
-        return redirect("workbench:bath", pk)
-    form = BathForm(request.POST if request.method == "POST" else None, instance=bath)
-    if request.method == "POST" and form.is_valid():
-        form.save()
-        return redirect("workbench:bath", pk)
-    context = {"form": form, "bath": bath, "vessels": True}
-    return render(
-        request, "pages/workbench/bath_change.html", context, status=422 if request.method == "POST" else 200
-    )
-
-
-@GET_OR_POST
-@kept_once
-def pieces(request: HttpRequest, pk: int) -> HttpResponse:
-    """More pieces for the next load."""
-    bath = get_bath(pk)
-    if request.method == "POST":
-        try:
-            for find in Specimen.objects.filter(number__in=request.POST.getlist("find")):
-                choose(bath, find)
-        except NotNow as error:
-            messages.warning(request, str(error))
-        return redirect("workbench:bath", pk)
-    here = set(bath.members.filter(out_at=None).values_list("find_id", flat=True))
-    offered = [row for row in candidates() if row[0].pk not in here]
-    return render(
-        request, "pages/workbench/bath_pieces.html", {"bath": bath, "candidates": offered, "picked": set()}
-    )
-
-
-@require_POST
-def note_pieces(request: HttpRequest, pk: int) -> HttpResponse:
-    """What is typed beside the chosen pieces: growth on each, a reason; or one is left out."""
-    bath = get_bath(pk)
-    for wrong in keep_notes(request, bath):
-        messages.warning(request, wrong)
-    return redirect(f"{reverse('workbench:bath', args=[pk])}#pieces")
-
-
-def get_bath(pk: int) -> Bath:
-    """The bath with its vessel and rings; 404 where there is none."""
-    return get_object_or_404(Bath.objects.select_related("vessel").prefetch_related("vessel__marks"), pk=pk)
 
 
 def get_member(pk: int, member: int) -> BathMember:

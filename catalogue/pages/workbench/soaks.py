@@ -86,7 +86,7 @@ def rule(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             keep_soak(form.instance, form.changed_columns())
         except SoakRefused as error:
-            form.add_error("began_at", str(error))
+            form.add_error(None, str(error))
         else:
             return redirect("workbench:soak", pk)
     status = 422 if request.method == "POST" else 200

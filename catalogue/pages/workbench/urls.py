@@ -4,7 +4,7 @@ from django.urls import URLPattern, URLResolver, path, re_path
 
 from catalogue.photos.files import SIZES_PX
 
-from . import baths, bench, conditions, equipment, pieces, soaks
+from . import bath_planning, baths, bench, conditions, equipment, pieces, soaks
 from .printed import views as printed
 
 app_name = "workbench"
@@ -27,11 +27,11 @@ urlpatterns: list[URLPattern | URLResolver] = [
         equipment.show_size,
         name="size",
     ),
-    path("baths/new/", baths.new, name="bath_new"),
+    path("baths/new/", bath_planning.new, name="bath_new"),
     path("baths/<whole:pk>/", baths.bath, name="bath"),
-    path("baths/<whole:pk>/change/", baths.change, name="bath_change"),
-    path("baths/<whole:pk>/pieces/", baths.pieces, name="bath_pieces"),
-    path("baths/<whole:pk>/note/", baths.note_pieces, name="bath_note"),
+    path("baths/<whole:pk>/change/", bath_planning.change, name="bath_change"),
+    path("baths/<whole:pk>/pieces/", bath_planning.pieces, name="bath_pieces"),
+    path("baths/<whole:pk>/note/", bath_planning.note_pieces, name="bath_note"),
     path("baths/<whole:pk>/start/", baths.start, name="bath_start"),
     path("baths/<whole:pk>/look/", baths.look, name="bath_look"),
     path("baths/<whole:pk>/clock/", baths.set_right, name="bath_clock"),

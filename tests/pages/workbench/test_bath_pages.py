@@ -1,6 +1,7 @@
 """A bath on the screen, from plan to end."""
 
 from datetime import timedelta
+from itertools import product
 
 import pytest
 from django.utils import timezone
@@ -11,7 +12,9 @@ from catalogue.care.models import (
     Treatment,
     Vessel,
 )
-from catalogue.care.services import start_load
+from catalogue.care.services import (
+    start_load,
+)
 from catalogue.specimens.models import Specimen
 from tests.care.makers import bath, crusted, tub
 
@@ -89,7 +92,7 @@ def test_more_glass_than_vessel_is_said_and_nothing_starts(owner_client) -> None
     planned = bath(crusted(), vessel=small)
     page = html(owner_client.get(f"/workbench/baths/{planned.pk}/"))
     assert "fewer pieces or a larger vessel" in page
-    owner_client.post(f"/workbench/baths/{planned.pk}/start/", {"from_hours": 2, "to_hours": 4})
+    owner_client.post(f"/workbench/baths/{planned.pk}/start/", {"from_minutes": 15, "to_hours": 4})
     assert not Bath.objects.get().mixed_at
 
 
@@ -101,7 +104,7 @@ def test_the_walk_of_a_bath(owner_client) -> None:
     assert "nobody has looked" in page and "A written reason is needed" in page
     owner_client.post(f"/workbench/{one.number}/look/", {"nothing": "1", "next": here})
     members = {m.find_id: m for m in planned.members.all()}
-    hours = {"from_hours": "2", "to_hours": "4"}
+    hours = {"from_minutes": "15", "to_hours": "4"}
     refused = html(owner_client.post(f"{here}start/", {**hours, f"growth-{members[one.pk].pk}": "35"}), 422)
     assert "spread it" in refused and 'value="35' in refused
     answer = owner_client.post(
@@ -137,11 +140,17 @@ def test_the_walk_of_a_bath(owner_client) -> None:
     assert Treatment.objects.get(find=two).override_reason == "A trial"
 
 
-@pytest.mark.parametrize("hours", ["", "0", "-2", "nan", "inf", "1e9", "soon", "13"])
-@pytest.mark.parametrize("field", ["from_hours", "to_hours"])
+@pytest.mark.parametrize(
+    ("field", "hours"),
+    [
+        *product(("from_minutes", "to_hours"), ("", "0", "-2", "nan", "inf", "1e9", "soon", "721")),
+        ("from_minutes", "4"),
+        ("to_hours", "13"),
+    ],
+)
 def test_hours_that_cannot_be_start_nothing(owner_client, field: str, hours: str) -> None:
     planned = bath(crusted())
-    times = {"from_hours": "2", "to_hours": "4", field: hours}
+    times = {"from_minutes": "15", "to_hours": "4", field: hours}
     page = html(owner_client.post(f"/workbench/baths/{planned.pk}/start/", times), 422)
     assert "Not started yet" in page
     assert not Bath.objects.get().mixed_at

@@ -6,7 +6,7 @@ from django.views.decorators.http import require_safe
 
 from catalogue.care.queries.bath_page import bath_page
 from catalogue.pages.parts.find_lookup import plain_find
-from catalogue.pages.workbench.baths import get_bath
+from catalogue.pages.workbench.bath_planning import get_bath
 from catalogue.pages.workbench.printed.record import record_sheet
 
 from .record import record_of
