@@ -4,16 +4,18 @@ The answer is a ``Finding``, which also knows its shape for the command line.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from operator import mul
 
 from .belief import headline
-from .case import Case
+from .case import Case, FeatureSeen
 from .conflicts import Conflict, Correction, conflicts, correction_words, corrections
 from .constants import HALF, LIKELY, PRIOR
-from .copies import Reproduction, copies_of
-from .evidence import Piece, feature_piece, grouped, known_piece, mark_piece, together
+from .copies import Reproduction
+from .copyquestions import copy_look, open_copies
+from .dependence import grouped, together
+from .evidence import Piece, feature_piece, known_piece, mark_piece
 from .inscription import reads_as
 from .library import Reference
 from .looknext import Look, code_looks, look_next, ranked
@@ -84,8 +86,11 @@ class Finding:
 
     @property
     def copies(self) -> tuple[Reproduction, ...]:
-        """Later copies of what was seen: a caution beside the years, no part of them."""
-        return copies_of(seen.id for seen in self.case.features)
+        """Later copies of what was seen and of marks it may bear: a caution beside the years, no part of it.
+
+        Those whose tell-tales were seen are evidence like any other, and told among the reasons.
+        """
+        return open_copies(self.case, self.pieces, self.posterior, self.span, self.ref)
 
     @property
     def misplaced(self) -> tuple[str, ...]:
@@ -170,6 +175,7 @@ def _conflict(conflict: Conflict) -> dict[str, object]:
 
 def _copy(copy: Reproduction, ref: Reference) -> dict[str, object]:
     return {
+        "id": copy.id,
         "from": copy.start,
         "to": copy.end,
         "tell_tales": copy.tell_tales,
@@ -184,17 +190,6 @@ def _corrected(one: Correction) -> dict[str, object]:
         "to": one.end,
         "years": list(one.years) if one.years else None,
         "words": one.words,
-    }
-
-
-def look_dict(look: Look) -> dict[str, object]:
-    """One look to take next, in the shape of the command line."""
-    return {
-        "group": look.group,
-        "ask": look.ask,
-        "bits": round(look.bits, 6),
-        "effort": look.effort,
-        "words": look.words,
     }
 
 
@@ -289,4 +284,10 @@ def assess(
 def _looks(
     case: Case, pieces: Sequence[Piece], after: Sequence[float], axis: Axis, ref: Reference
 ) -> tuple[Look, ...]:
-    return ranked([*look_next(case, after, axis, ref), *code_looks(case, pieces, after, axis, ref)])
+    looks = [*look_next(case, after, axis, ref), *code_looks(case, pieces, after, axis, ref)]
+    for copy in open_copies(case, pieces, after, axis, ref):
+        if copy.id not in case.asked:
+            ticked = replace(case, features=(*case.features, FeatureSeen(copy.id)))
+            late = scaled(posterior(pieces_of(ticked, axis, ref), axis))
+            looks.append(copy_look(copy, after, late))
+    return ranked(looks)

@@ -222,6 +222,12 @@ CANNOT_TELL = _own(
     "probability",
     "finer traces are lost more often on sanded glass",
 )
+COPY_SHARE = _own(
+    "Chance that something that was copied later is a copy, where nobody looked for its signs",
+    0.1,
+    "probability",
+    "few of those that lay under water are; it only ranks the question, and never enters the years",
+)
 NONE_OF_THESE = _own(
     "Weight of “none of these” beside the answers to a question",
     1.0,

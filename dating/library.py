@@ -11,6 +11,7 @@ from .checks import ReferenceError
 from .codes import DateCode, read_code
 from .commonness import read_commonness
 from .constants import ASSUMPTIONS, RULES
+from .copies import Reproduction, read_copy
 from .facts import Cells, Source, keyed, read_source, rows_of, version_of
 from .markindex import MarkList
 from .places import MARKS, REGIONS_ALIKE, Content, Country, Coverage, alike, read_content, read_country
@@ -46,15 +47,20 @@ class Reference:
         families: Mapping[str, FamilyMember],
         countries: Mapping[str, Country],
         held: Mapping[str, Content],
+        copies: Mapping[str, Reproduction],
         version: str,
     ) -> None:
         self.sources = MappingProxyType(dict(sources))
         self.marks = MappingProxyType(dict(marks))
         self.date_codes = MappingProxyType(dict(date_codes))
-        self.features = MappingProxyType(dict(features))
+        self.copies = MappingProxyType(dict(copies))
+        # what gives a copy away can be seen like any other feature
+        features = {**features, **{copy.id: copy.feature for copy in copies.values()}}
+        self.features = MappingProxyType(features)
         self.exclusions = MappingProxyType(dict(exclusions))
         self.families = MappingProxyType(dict(families))
         self.version = version
+        self.copied_marks = frozenset(n for copy in copies.values() for n in copy.applies_to if n in marks)
         groups: dict[str, tuple[Feature, ...]] = {}
         for feature in features.values():
             groups[feature.group] = (*groups.get(feature.group, ()), feature)
@@ -131,6 +137,7 @@ class Reference:
             self.families,
             self.countries,
             self.held,
+            self.copies,
             version,
         )
 
@@ -205,17 +212,19 @@ def load(texts: Mapping[str, str]) -> Reference:
     check_variants(features)
     exclusions = keyed(rows["exclusions"], lambda c: read_exclusion(c, sources, features), "id", {})
     families = read_families(rows["families"], sources, features)
+    copied = {*features, *marks}
+    copies = keyed(rows["reproductions"], lambda c: read_copy(c, copied, sources), "id", {})
     for code in codes.values():
         for name in code.only_with:
             if name not in features:
                 raise ReferenceError("date_codes.csv", code.id, "only_with", f"there is no feature “{name}”")
     version = version_of([*(texts[name] for name in sorted(texts)), repr(ASSUMPTIONS), RULES])
-    return Reference(sources, marks, codes, features, exclusions, families, countries, held, version)
+    return Reference(sources, marks, codes, features, exclusions, families, countries, held, copies, version)
 
 
 TABLE_NAMES = (
     *("marks", "date_codes", "features", "exclusions", "families", "sources", "countries", "contents"),
-    "commonness",
+    *("commonness", "reproductions"),
     # read elsewhere, but part of the version: a reading that is one of these dates nothing
     *("phrases", "trade_words"),
 )

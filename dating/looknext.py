@@ -13,6 +13,7 @@ from operator import mul
 from .case import SLOT_WORDS, SLOTS, Case, MarkReading
 from .codes import DateCode, sample
 from .constants import CANNOT_TELL, CODE_RIGHT, EFFORT, MARK_ELSEWHERE, NONE_OF_THESE
+from .copies import COPIES
 from .evidence import Piece, heights_of
 from .library import Reference
 from .markfactor import Candidate, mark_factor
@@ -70,7 +71,7 @@ def questions(case: Case, ref: Reference) -> list[Question]:
     out = []
     for group, features in ref.groups.items():
         offered = _offered(group, case, ref)
-        if not offered or group in case.asked:
+        if not offered or group in case.asked or group == COPIES:
             continue
         if group in ONE_OF:
             if not seen & {feature.id for feature in features}:
@@ -105,7 +106,7 @@ def _yes_no(group: str, feature: Feature, case: Case, ref: Reference) -> Questio
 
 
 def _chance(country: str, region: str | None, ref: Reference) -> float:
-    """That a bottle is of the one country of a row: among all, or where it is a neighbour's, beside its own."""
+    """That a bottle is of the one country of a row: among all, or, if a neighbour's, beside its own."""
     if country in NOWHERE or alike(country) == alike(region or ""):
         return 1.0
     share = ref.share_of(country)
@@ -125,6 +126,17 @@ class Look:
     worth: float
     words: str
     features: tuple[str, ...] = ()
+
+
+def look_dict(look: Look) -> dict[str, object]:
+    """One look to take next, in the shape of the command line."""
+    return {
+        "group": look.group,
+        "ask": look.ask,
+        "bits": round(look.bits, 6),
+        "effort": look.effort,
+        "words": look.words,
+    }
 
 
 def entropy(probabilities: Sequence[float]) -> float:

@@ -73,6 +73,7 @@ GROUPS = (
     FeatureGroup("inscription", "Wording", "Does one of these stand on it?", several=True),
     FeatureGroup("contents", "Contents statement", "Does it state what it holds?", several=True),
     FeatureGroup("capacity", "Size stated", "Is its size one of these?", several=True),
+    FeatureGroup("copy", "Signs of a later copy", "Does it show what gives a copy away?", several=True),
 )
 
 

@@ -83,6 +83,21 @@ def feature_row(feature: Feature, ref: dating.Reference) -> ReferenceRow:
     )
 
 
+def copy_row(copy: dating.Reproduction, ref: dating.Reference) -> ReferenceRow:
+    """What was made again later."""
+    copied = [
+        ref.features[name].term if name in ref.features else ref.marks[name].maker for name in copy.applies_to
+    ]
+    return ReferenceRow(
+        copy.id,
+        copy.copy[:1].upper() + copy.copy[1:],
+        copy.years,
+        [copy.tell_tales, f"copied: {'; '.join(copied)}"],
+        ref.source_words(copy.source),
+        MARK_BASIS_WORDS.get(copy.basis, copy.basis),
+    )
+
+
 def _beside(feature: Feature, ref: dating.Reference) -> str:
     """Which other row it belongs to."""
     if feature.variant_of:

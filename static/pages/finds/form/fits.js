@@ -1,7 +1,14 @@
-// Answers meant for another kind of bottle step back as soon as what it held, or where it was sold, is said.
+// Answers meant for another kind of bottle step back as soon as what it held, or where it was sold, is said;
+// what gives a copy away comes forward once something is ticked that was copied.
 export function watchFits(form) {
   const contents = form.elements.contents;
   const region = form.elements.region;
+  const wasCopied = (answer) => {
+    if (!answer.dataset.copied) return true;
+    return answer.dataset.copied
+      .split(";")
+      .some((copied) => form.querySelector(`input:checked[value="${CSS.escape(copied)}"]`));
+  };
   const look = () => {
     const answers = [...form.querySelectorAll(".see[data-for]")];
     for (const answer of answers) {
@@ -12,11 +19,10 @@ export function watchFits(form) {
       const fits =
         (!contents.value || held.includes("any") || held.includes(contents.value)) &&
         (anywhere || sold.includes("any") || sold.includes(region.value));
-      answer.classList.toggle("unfit", !fits);
+      answer.classList.toggle("unfit", !(fits && wasCopied(answer)));
     }
   };
-  contents.addEventListener("change", look);
-  region.addEventListener("change", look);
+  form.addEventListener("change", look);
   form.addEventListener("draft-restored", look);
   form.addEventListener("htmx:load", look);
 }
