@@ -7,7 +7,7 @@ where a gate can't be overridden: sealed contents, and a site that nobody has cl
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from .care_tables import UNIVERSAL, CareMethod, DecisionRow, Gate, Tables, Why, care_tables
+from .care_tables import UNIVERSAL, CareMethod, DecisionRow, Gate, Tables, Why, care_tables, unknown_gate
 
 LOOKS = {"growth": "growth", "near-new": "near-new", "": "undecided"}
 
@@ -91,7 +91,8 @@ def blocks_of(facts: PieceFacts, tables: Tables | None = None) -> tuple[Gate, ..
     """The gates that stand before an acid bath of this piece."""
     tables = tables or care_tables()
     held = (tables.gates[flag] for flag in tables.gates if flag in facts.flags)
-    return tuple(gate for gate in held if gate.stops)
+    strange = (unknown_gate(flag) for flag in sorted(facts.flags - set(tables.gates)))
+    return (*strange, *(gate for gate in held if gate.stops))
 
 
 def _applies(row: DecisionRow, facts: PieceFacts, tables: Tables) -> bool:
