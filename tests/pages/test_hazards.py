@@ -43,7 +43,8 @@ def test_a_sealed_piece_is_not_set_free(owner_client) -> None:
     assert "sealed: it may hold pressure" in words(answer)
     assert Specimen.objects.get().standing == "kept"
     for wanted in ("promise", "hand-over"):
-        text = words(owner_client.post(f"/giving/{find.number}/{wanted}/", {"person": "Ola"}), 422)
+        given = {"person": "Ola", "on": "2026-05-01", "told": "on"}
+        text = words(owner_client.post(f"/giving/{find.number}/{wanted}/", given), 422)
         assert "sealed: it may hold pressure" in text and 'value="Ola"' in text
     assert not Promise.objects.exists()
 
@@ -89,3 +90,11 @@ def test_a_shelf_label_carries_the_hazard(owner_client) -> None:
     find = crusted(found=("sealed",))
     assert label_of(find, "http://x", hazards=["sealed"]).note == "Careful: sealed"
     assert label_of(find, "http://x").note == ""
+
+
+def test_what_is_not_to_be_done_is_one_sentence_for_each_reason(owner_client) -> None:
+    page = words(owner_client.get(f"/workbench/{crusted(found=('sealed',)).number}/"))
+    dont = page[page.index("<summary>Don't") :]
+    dont = dont[: dont.index("</details>")]
+    assert dont.count("pressure, poison or worse inside") == 1
+    assert "Not to be overridden here" in dont
