@@ -4,16 +4,18 @@ The answer is a ``Finding``, which also knows its shape for the command line.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from operator import mul
 
 from .belief import headline
-from .case import Case
+from .case import Case, FeatureSeen
 from .conflicts import Conflict, Correction, conflicts, correction_words, corrections
 from .constants import HALF, LIKELY, PRIOR
-from .copies import Reproduction, copies_of
-from .evidence import Piece, feature_piece, grouped, known_piece, mark_piece, together
+from .copies import Reproduction
+from .copyquestions import copy_look, open_copies
+from .dependence import grouped, together
+from .evidence import Piece, feature_piece, known_piece, mark_piece
 from .inscription import reads_as
 from .library import Reference
 from .looknext import Look, code_looks, look_next, ranked
@@ -84,8 +86,11 @@ class Finding:
 
     @property
     def copies(self) -> tuple[Reproduction, ...]:
-        """Later copies of what was seen: a caution beside the years, no part of them."""
-        return copies_of(seen.id for seen in self.case.features)
+        """Later copies of what was seen and of marks it may bear: a caution beside the years, no part of it.
+
+        Those whose tell-tales were seen are evidence like any other, and told among the reasons.
+        """
+        return open_copies(self.case, self.pieces, self.posterior, self.span, self.ref)
 
     @property
     def misplaced(self) -> tuple[str, ...]:
@@ -170,6 +175,7 @@ def _conflict(conflict: Conflict) -> dict[str, object]:
 
 def _copy(copy: Reproduction, ref: Reference) -> dict[str, object]:
     return {
+        "id": copy.id,
         "from": copy.start,
         "to": copy.end,
         "tell_tales": copy.tell_tales,
@@ -187,27 +193,26 @@ def _corrected(one: Correction) -> dict[str, object]:
     }
 
 
-def look_dict(look: Look) -> dict[str, object]:
-    """One look to take next, in the shape of the command line."""
-    return {
-        "group": look.group,
-        "ask": look.ask,
-        "bits": round(look.bits, 6),
-        "effort": look.effort,
-        "words": look.words,
-    }
-
-
 RESCALE_EVERY = 12  # rescale after so many factors, so that a long list cannot underflow
 
 
 def pieces_of(case: Case, axis: Axis, ref: Reference) -> list[Piece]:
     """The pieces of a case, in an order that does not depend on how they were given."""
-    pieces = [feature_piece(seen, case, axis, ref) for seen in case.features]
+    pieces = _features(case, axis, ref)
     pieces += [mark_piece(reading, case, axis, ref) for reading in case.marks]
     pieces += [known_piece(known, axis) for known in case.known]
     pieces.sort(key=lambda piece: piece.order)
     return pieces
+
+
+def _features(case: Case, axis: Axis, ref: Reference) -> list[Piece]:
+    """One piece for each row: a row and the variant that is taken for it are one look, the surer counts."""
+    found: dict[str, Piece] = {}
+    for seen in case.features:
+        piece = feature_piece(seen, case, axis, ref)
+        if piece.key not in found or found[piece.key].weight < piece.weight:
+            found[piece.key] = piece
+    return list(found.values())
 
 
 def posterior(pieces: Sequence[Piece], axis: Axis) -> tuple[float, ...]:
@@ -279,4 +284,10 @@ def assess(
 def _looks(
     case: Case, pieces: Sequence[Piece], after: Sequence[float], axis: Axis, ref: Reference
 ) -> tuple[Look, ...]:
-    return ranked([*look_next(case, after, axis, ref), *code_looks(case, pieces, after, axis, ref)])
+    looks = [*look_next(case, after, axis, ref), *code_looks(case, pieces, after, axis, ref)]
+    for copy in open_copies(case, pieces, after, axis, ref):
+        if copy.id not in case.asked:
+            ticked = replace(case, features=(*case.features, FeatureSeen(copy.id)))
+            late = scaled(posterior(pieces_of(ticked, axis, ref), axis))
+            looks.append(copy_look(copy, after, late))
+    return ranked(looks)

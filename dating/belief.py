@@ -42,12 +42,11 @@ def headline(
     read = bounds(pieces, axis)
     if read.disagree:
         return Headline(list(pieces), read, in_words(read))
-    readings = {repr(reading): reading for reading in case.marks}
     out, instead = [], ""
     for piece in pieces:
-        if piece.kind == "mark" and piece.bounds:
+        if piece.reading and piece.bounds:
             others = list(map(truediv, after, piece.likelihood))  # no likelihood is zero
-            piece, named = _after_the_years(readings[piece.key], piece, others, case, axis, ref)
+            piece, named = _after_the_years(piece.reading, piece, others, case, axis, ref)
             instead = instead or named
         out.append(piece)
     found = bounds(out, axis)
@@ -67,7 +66,8 @@ def _after_the_years(
         named = not_dated_by(shares(factor, piece.weight, others, NAMED_LEAST))
         detail = f"{piece.detail}; {UNLIKELY_TABLED}" if factor.leading else piece.detail
         return replace(piece, support=EVER, coded=False, detail=detail), named
-    if leads == factor.leading:
+    if leads == factor.leading or piece.copies:
+        # where it is a copy, the years say nothing of which mark was copied
         return piece, ""
     support, coded = support_of(leads)
     return (

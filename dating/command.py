@@ -7,11 +7,12 @@ from collections.abc import Iterable, Iterator
 from math import isfinite
 from typing import IO, Any
 
-from .assess import assess, look_dict
+from .assess import assess
 from .case import PLACES, Case
 from .checks import CaseError
 from .constants import CERTAINTY
 from .library import Reference, reference
+from .looknext import look_dict
 
 HELP = """\
 Reads one JSON object a line (or exactly one document over several lines) from standard input and writes
@@ -20,6 +21,7 @@ one JSON line for each, in order. Keys of an object, all optional:
   this_year, own (marks, date_codes), look_next, asked
 A mark: at, letters (? unread, [HN] either, .. lost), symbol, frame, arrangement, left, right, above,
 below (null not looked, "" nothing there, "?" unreadable), certainty, only.
+A copy's id (features, copy) says that its tell-tales were seen: only then do its late years count.
 A known range: what, from, to, certainty, source, from_circa, to_circa, of_firm, edtf.
 A line that cannot be answered gets {"id", "error", "at"}, also on standard error; exit code 2 at the end.
 """

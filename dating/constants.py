@@ -73,14 +73,20 @@ FIRM = _own(
 )
 
 TABLED_SHARE = _own(
-    "Chance that a mark is in the tables", 0.8, "probability", "the tables hold the common makers"
+    "Chance that a mark is in the tables",
+    0.8,
+    "probability",
+    "the tables hold the common makers; marks of few bottles come on top, so that however many are added "
+    "they take nothing from the others",
 )
 UNTABLED_SHARE = _own("Chance that it is not", 0.2, "probability", "the rest")
-OWN_COMMON = _own(
-    "A maker of your own is as common as so many of the tables",
-    4.0,
+COMMONNESS = _own(
+    "A maker whose mark few, some or many bottles bear, or one of your own, counts as",
+    {"few": 0.05, "some": 1.0, "many": 2.0, "own": 4.0},
     "makers",
-    "whoever adds a maker has its bottles where they dive",
+    "few do not bound the window beside some of the same letters, even one of a maker's three variants; "
+    "many do not outdo a clean reading of another mark, as three times would; whoever adds a maker has its "
+    "bottles where they dive",
 )
 UNTABLED_LETTERS = _own(
     "An inscription in no table is no less likely than so many letters at random",
@@ -215,6 +221,12 @@ CANNOT_TELL = _own(
     {"a glance": 0.05, "a loupe": 0.15, "a lamp": 0.2, "cleaning first": 0.3},
     "probability",
     "finer traces are lost more often on sanded glass",
+)
+COPY_SHARE = _own(
+    "Chance that something that was copied later is a copy, where nobody looked for its signs",
+    0.1,
+    "probability",
+    "few of those that lay under water are; it only ranks the question, and never enters the years",
 )
 NONE_OF_THESE = _own(
     "Weight of “none of these” beside the answers to a question",

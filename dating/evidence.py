@@ -1,27 +1,22 @@
-"""Evidence: each piece's likelihood over the years, its weight and why, in words; dependent pieces joined.
+"""Evidence: each piece's likelihood over the years, its weight and why, in words.
 
 A piece comes from a feature of making (the trapezoid of its row), a mark that was read, or years known from
-elsewhere. Dependent evidence, pieces that follow from one cause, is not counted twice: members of a family
-(all traces of the machine, say) are combined by what they would show together if one followed from the other:
-the lowest of their shapes, never the product. Each may still be misread on its own, so the chances of every
-mix of right and wrong looks are added up:
-L(y) = Σ over sets S of right looks of Π w · Π (1−w)·t̄ · min over S of t(y).
-A second look at the same cause thus confirms it, but does not sharpen its years. Which features belong
-together stands in ``reference/families.csv``.
+elsewhere.
 """
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 from .case import Case, FeatureSeen, MarkReading
 from .codes import digits_read
 from .constants import CERTAINTY, CIRCA, ELSEWHERE, FIRM, RELIABILITY
+from .copies import COPIES, Reproduction, widened
 from .known import Known
 from .library import Reference
 from .markfactor import Candidate, MarkFactor, mark_factor
 from .outside import half_outside, misfits, world_wide
 from .tables import Feature
+from .variants import NOWHERE
 from .years import EVER, Axis, Spans, box, shape_of_feature, spans_of
 
 BOUNDING = ("certain", "probable")  # a doubtful piece moves the odds, never the window
@@ -48,6 +43,9 @@ class Piece:
     support: Spans = EVER
     coded: bool = False
     family: str = ""
+    reading: MarkReading | None = None
+    copies: tuple[Reproduction, ...] = ()
+    """Copies of a mark whose tell-tales were seen; its years hold theirs."""
 
     @property
     def bounds(self) -> bool:
@@ -83,6 +81,9 @@ RELIABILITY_WORDS = {
 }
 
 
+COPIED = "; signs of a copy were seen, so the copy's years count beside its own"
+
+
 def reliability_of(feature: Feature) -> str:
     """published, partly (a year that bounds it was not read in a text) or memory."""
     if feature.basis != "published":
@@ -107,18 +108,32 @@ def heights_of(feature: Feature, axis: Axis, ref: Reference) -> tuple[float, ...
 
 
 def feature_piece(seen: FeatureSeen, case: Case, axis: Axis, ref: Reference) -> Piece:
-    """The piece of evidence of a feature that was seen."""
-    feature = ref.features[seen.id]
+    """The piece of evidence of a feature that was seen; its regional variant where there is one."""
+    feature = ref.variants.taken(seen.id, case.region, case.contents)
     outside = misfits(feature, case, ref)
     away = not ref.places.region_fits(feature.group, feature.region, case.region)
-    key = ("feature", seen.id, seen.certainty, tuple(outside), axis)
-    piece = ref.remember(key, lambda: _feature_piece(feature, seen.certainty, outside, away, axis, ref))
+    copies = seen_copies((seen.id, feature.id), case, ref)
+    key = ("feature", seen.id, feature.id, seen.certainty, tuple(outside), copies, axis)
+    piece = ref.remember(key, lambda: _feature_piece(feature, seen, outside, away, copies, axis, ref))
     return replace(piece, label=f"{piece.label} ({seen.note[:60]})") if seen.note else piece
 
 
+def seen_copies(names: Collection[str], case: Case, ref: Reference) -> tuple[Reproduction, ...]:
+    """The copies of these features and marks whose tell-tales were seen."""
+    seen = [ref.copies[one.id] for one in case.features if one.id in ref.copies]
+    return tuple(copy for copy in seen if not set(copy.applies_to).isdisjoint(names))
+
+
 def _feature_piece(
-    feature: Feature, certainty: str, outside: list[str], away: bool, axis: Axis, ref: Reference
+    feature: Feature,
+    seen: FeatureSeen,
+    outside: list[str],
+    away: bool,
+    copies: tuple[Reproduction, ...],
+    axis: Axis,
+    ref: Reference,
 ) -> Piece:
+    certainty = seen.certainty
     weight, why = weigh(certainty, reliability_of(feature), outside)
     heights = heights_of(feature, axis, ref)
     support = shape_of_feature(feature).support
@@ -128,6 +143,12 @@ def _feature_piece(
             weight, why = weigh(certainty, reliability_of(feature), [])
             why += f"; its limit holds all over the world, the rest half, as {' and '.join(outside)}"
             heights = half_outside(heights, support, axis)
+    if feature.id != seen.id:
+        meant = feature.region if feature.region not in NOWHERE else feature.applies_to
+        why += f"; the row for {meant} is taken in place of “{ref.features[seen.id].term}”"
+    if copies:
+        heights, support = widened(heights, support, copies, axis)
+        why += COPIED
     return Piece(
         "feature",
         feature.id,
@@ -140,7 +161,7 @@ def _feature_piece(
         heights,
         likelihood(heights, weight, axis),
         support,
-        family=ref.family_of(feature.id),
+        family=COPIES if feature.id in ref.copies else ref.family_of(feature.id),
     )
 
 
@@ -177,10 +198,14 @@ def known_piece(known: Known, axis: Axis) -> Piece:
 def mark_piece(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> Piece:
     """The piece of evidence of one reading."""
     factor = mark_factor(reading, case, axis, ref)
-    return ref.remember(("mark piece", reading, factor), lambda: _mark_piece(reading, factor, axis, ref))
+    copies = seen_copies({c.mark.id for c in factor.leading if c.mark}, case, ref) if ref.copied_marks else ()
+    key = ("mark piece", reading, factor, copies)
+    return ref.remember(key, lambda: _mark_piece(reading, factor, copies, axis, ref))
 
 
-def _mark_piece(reading: MarkReading, factor: MarkFactor, axis: Axis, ref: Reference) -> Piece:
+def _mark_piece(
+    reading: MarkReading, factor: MarkFactor, copies: tuple[Reproduction, ...], axis: Axis, ref: Reference
+) -> Piece:
     weight, why = weigh(reading.certainty, "published", [])
     trust = mark_reliability(factor)
     if trust < 1:
@@ -190,6 +215,7 @@ def _mark_piece(reading: MarkReading, factor: MarkFactor, axis: Axis, ref: Refer
         why = why.replace(f"; {RELIABILITY_WORDS['published']}", "")
     elif all(c.mark and c.mark.source == "own" for c in factor.leading):
         why = why.replace(RELIABILITY_WORDS["published"], RELIABILITY_WORDS["own"])
+    heights, support = widened(factor.heights, factor.support, copies, axis)
     return Piece(
         "mark",
         repr(reading),
@@ -197,12 +223,14 @@ def _mark_piece(reading: MarkReading, factor: MarkFactor, axis: Axis, ref: Refer
         mark_detail(reading, factor.leading, factor.coded),
         reading.certainty,
         weight,
-        why,
+        why + (COPIED if copies else ""),
         mark_source(factor.leading, ref),
-        factor.heights,
-        likelihood(factor.heights, weight, axis),
-        factor.support,
-        factor.coded,
+        heights,
+        likelihood(heights, weight, axis),
+        support,
+        factor.coded and not copies,
+        reading=reading,
+        copies=copies,
     )
 
 
@@ -243,41 +271,3 @@ def mark_source(leading: Sequence[Candidate], ref: Reference) -> str:
     words = [ref.source_words(code.source, code.locator) for code in codes]
     words += [ref.source_words(c.mark.source, c.mark.locator) for c in leading if c.mark]
     return "; ".join(list(dict.fromkeys(words))[:3])
-
-
-def grouped(pieces: Sequence[Piece]) -> list[list[Piece]]:
-    """The pieces by family; one without a family stands alone."""
-    groups: dict[object, list[Piece]] = {}
-    for number, piece in enumerate(pieces):
-        groups.setdefault(piece.family or number, []).append(piece)
-    return list(groups.values())
-
-
-def together(pieces: Sequence[Piece], axis: Axis) -> tuple[float, ...]:
-    """The joint likelihood of one family, scaled to a prior mean of 1."""
-    return pieces[0].likelihood if len(pieces) == 1 else _together(tuple(pieces), axis)
-
-
-@lru_cache(maxsize=1024)
-def _together(pieces: tuple[Piece, ...], axis: Axis) -> tuple[float, ...]:
-    means = [axis.mean(piece.heights) for piece in pieces]
-    live = [(p.heights, p.weight, m) for p, m in zip(pieces, means, strict=True) if m > 0]
-    joint = [
-        _joint(sorted((heights[i], weight, mean) for heights, weight, mean in live))
-        for i in range(len(axis.prior))
-    ]
-    total = axis.mean(joint)
-    return tuple(value / total for value in joint)
-
-
-def _joint(looks: list[tuple[float, float, float]]) -> float:
-    """One year: looks by rising height; the lowest right one gives the height, all below it are wrong."""
-    wrong_below = 1.0
-    total = 0.0
-    for n, (height, weight, _) in enumerate(looks):
-        above = 1.0
-        for _, other, mean in looks[n + 1 :]:
-            above *= other + (1.0 - other) * mean
-        total += height * weight * wrong_below * above
-        wrong_below *= (1.0 - looks[n][1]) * looks[n][2]
-    return total + wrong_below

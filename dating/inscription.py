@@ -14,9 +14,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from .edit_distance import plain
-from .facts import Cells, rows_of
+from .facts import Cells, Source, rows_of
 from .library import Reference, reference
-from .tables import DATING_BASES, PUBLISHED, Feature
+from .tables import DATING_BASES, PUBLISHED, Feature, sources_of
 
 LONGEST_INSCRIPTION = 2000
 _NUMBER = re.compile(r"[\d?]*\d[\d?]*")
@@ -174,9 +174,12 @@ def phrases_in(text: str) -> tuple[Phrase, ...]:
     return tuple(found)
 
 
+SPELT_OUT = str.maketrans({"ß": "ss", "ø": "o", "Ø": "O", "æ": "ae", "Æ": "AE", "œ": "oe", "Œ": "OE"})
+
+
 def words_of(text: str) -> list[str]:
     """Capitals and figures alone, without accents and points: as raised letters are compared."""
-    bare = unicodedata.normalize("NFKD", text.replace("ß", "ss")).upper()
+    bare = unicodedata.normalize("NFKD", text.translate(SPELT_OUT)).upper()
     return re.findall(r"[A-Z0-9]+", "".join(c for c in bare if not unicodedata.combining(c)))
 
 
@@ -232,16 +235,16 @@ def trade_words() -> Mapping[str, str]:
 @lru_cache(maxsize=1)
 def known_phrases() -> tuple[Phrase, ...]:
     """The packaged list, the longest phrases first."""
-    return load_phrases(PUBLISHED.text("phrases"), reference().features)
+    return load_phrases(PUBLISHED.text("phrases"), reference())
 
 
-def load_phrases(text: str, features: Mapping[str, Feature]) -> tuple[Phrase, ...]:
+def load_phrases(text: str, ref: Reference) -> tuple[Phrase, ...]:
     """Phrases from the text of a table; raises ReferenceError for a row that may not be used."""
-    rows = [read_phrase(cells, features) for cells in rows_of("phrases", text)]
+    rows = [read_phrase(cells, ref.features, ref.sources) for cells in rows_of("phrases", text)]
     return tuple(sorted(rows, key=lambda row: -len(row.words.split())))
 
 
-def read_phrase(cells: Cells, features: Mapping[str, Feature]) -> Phrase:
+def read_phrase(cells: Cells, features: Mapping[str, Feature], sources: Mapping[str, Source]) -> Phrase:
     """One row of phrases.csv."""
     cells.check_columns(PHRASE_COLUMNS, frozenset())
     feature = cells.text("feature")
@@ -253,6 +256,6 @@ def read_phrase(cells: Cells, features: Mapping[str, Feature]) -> Phrase:
         cells.text("language", needed=True),
         cells.text("region"),
         feature,
-        cells.text("source", needed=True),
+        sources_of(cells, sources),
         cells.choice("basis", DATING_BASES, "memory"),
     )

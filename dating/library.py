@@ -9,10 +9,12 @@ from typing import TypeVar
 
 from .checks import ReferenceError
 from .codes import DateCode, read_code
+from .commonness import read_commonness
 from .constants import ASSUMPTIONS, RULES
+from .copies import Reproduction, read_copy
 from .facts import Cells, Source, keyed, read_source, rows_of, version_of
 from .markindex import MarkList
-from .places import MARKS, REGIONS_ALIKE, Content, Country, Coverage, read_content, read_country
+from .places import MARKS, REGIONS_ALIKE, Content, Country, Coverage, alike, read_content, read_country
 from .tables import (
     PUBLISHED,
     Exclusion,
@@ -24,6 +26,7 @@ from .tables import (
     read_feature,
     read_mark,
 )
+from .variants import Variants, check_variants
 from .years import Trapezoid, shape_of_mark
 
 T = TypeVar("T")
@@ -44,15 +47,20 @@ class Reference:
         families: Mapping[str, FamilyMember],
         countries: Mapping[str, Country],
         held: Mapping[str, Content],
+        copies: Mapping[str, Reproduction],
         version: str,
     ) -> None:
         self.sources = MappingProxyType(dict(sources))
         self.marks = MappingProxyType(dict(marks))
         self.date_codes = MappingProxyType(dict(date_codes))
-        self.features = MappingProxyType(dict(features))
+        self.copies = MappingProxyType(dict(copies))
+        # what gives a copy away can be seen like any other feature
+        features = {**features, **{copy.id: copy.feature for copy in copies.values()}}
+        self.features = MappingProxyType(features)
         self.exclusions = MappingProxyType(dict(exclusions))
         self.families = MappingProxyType(dict(families))
         self.version = version
+        self.copied_marks = frozenset(n for copy in copies.values() for n in copy.applies_to if n in marks)
         groups: dict[str, tuple[Feature, ...]] = {}
         for feature in features.values():
             groups[feature.group] = (*groups.get(feature.group, ()), feature)
@@ -64,11 +72,14 @@ class Reference:
         self.held = MappingProxyType(dict(held))
         self.contents = tuple(held)
         self.regions = tuple(sorted({*countries, *REGIONS_ALIKE.values()}))
-        rows = [(feature.group, feature.region, feature.applies_to) for feature in features.values()]
+        # a variant stands in for a row that is there for all: it makes no country the owner of its group
+        rows = [(row.group, row.region, row.applies_to) for row in features.values() if not row.variant_of]
         rows += [(MARKS, mark.country, "any") for mark in marks.values()]
         self.places = Coverage(countries, held, rows)
-        self.excluded = {frozenset((e.feature_a, e.feature_b)): e for e in exclusions.values()}
+        self.variants = Variants(features, self.places)
+        self.excluded = _excluded(exclusions.values(), self.variants)
         self.shapes: dict[str, Trapezoid] = {mark.id: shape_of_mark(mark) for mark in marks.values()}
+        self._countries = Counter(alike(mark.country) for mark in marks.values())
         self.frame_counts = Counter(m.frame for m in marks.values())
         self.symbol_counts = Counter(m.symbol for m in marks.values())
         self.arrangement_counts = Counter(m.arrangement for m in marks.values())
@@ -126,8 +137,13 @@ class Reference:
             self.families,
             self.countries,
             self.held,
+            self.copies,
             version,
         )
+
+    def share_of(self, country: str) -> float:
+        """The share of a country in the makers' marks: how likely a bottle of an unknown country is its."""
+        return self._countries[alike(country)] / max(1, len(self.marks))
 
     def family_of(self, feature: str) -> str:
         """The family whose evidence a feature shares; empty where it stands alone."""
@@ -141,6 +157,16 @@ class Reference:
             for k in keys.split(";")
         ]
         return "; ".join(words) + (f": {locator}" if locator else "")
+
+
+def _excluded(pairs: Iterable[Exclusion], variants: Variants) -> dict[frozenset[str], Exclusion]:
+    """The pairs that rule each other out; what holds for a row holds for its variants, as they look alike."""
+    found: dict[frozenset[str], Exclusion] = {}
+    for pair in pairs:
+        for a in (pair.feature_a, *(row.id for row in variants.of(pair.feature_a))):
+            for b in (pair.feature_b, *(row.id for row in variants.of(pair.feature_b))):
+                found.setdefault(frozenset((a, b)), pair)
+    return found
 
 
 def _within_marks(code: DateCode, marks: Mapping[str, Mark]) -> DateCode:
@@ -176,23 +202,29 @@ def load(texts: Mapping[str, str]) -> Reference:
     rows = {name: rows_of(name, text) for name, text in texts.items()}
     sources = keyed(rows["sources"], _placed_source, "key", {})
     marks = keyed(rows["marks"], lambda c: read_mark(c, sources), "id", {})
+    common = keyed(rows["commonness"], lambda c: read_commonness(c, sources, marks), "mark", {})
+    marks |= {name: replace(marks[name], common=row) for name, row in common.items()}
     codes = keyed(rows["date_codes"], lambda c: read_code(c, sources, marks), "id", {})
     countries = keyed(rows["countries"], lambda c: read_country(c, sources), "code", {})
     held = keyed(rows["contents"], lambda c: read_content(c, sources), "word", {})
     places = {"any", *countries, *REGIONS_ALIKE.values()}
     features = keyed(rows["features"], lambda c: read_feature(c, sources, places, {"any", *held}), "id", {})
+    check_variants(features)
     exclusions = keyed(rows["exclusions"], lambda c: read_exclusion(c, sources, features), "id", {})
     families = read_families(rows["families"], sources, features)
+    copied = {*features, *marks}
+    copies = keyed(rows["reproductions"], lambda c: read_copy(c, copied, sources), "id", {})
     for code in codes.values():
         for name in code.only_with:
             if name not in features:
                 raise ReferenceError("date_codes.csv", code.id, "only_with", f"there is no feature “{name}”")
     version = version_of([*(texts[name] for name in sorted(texts)), repr(ASSUMPTIONS), RULES])
-    return Reference(sources, marks, codes, features, exclusions, families, countries, held, version)
+    return Reference(sources, marks, codes, features, exclusions, families, countries, held, copies, version)
 
 
 TABLE_NAMES = (
     *("marks", "date_codes", "features", "exclusions", "families", "sources", "countries", "contents"),
+    *("commonness", "reproductions"),
     # read elsewhere, but part of the version: a reading that is one of these dates nothing
     *("phrases", "trade_words"),
 )

@@ -13,12 +13,13 @@ from operator import mul
 from .case import SLOT_WORDS, SLOTS, Case, MarkReading
 from .codes import DateCode, sample
 from .constants import CANNOT_TELL, CODE_RIGHT, EFFORT, NONE_OF_THESE
+from .copies import COPIES
 from .evidence import Piece, heights_of
 from .library import Reference
 from .markfactor import Candidate, mark_factor
-from .outside import misfits
 from .schemes import schemes_for
 from .tables import Feature
+from .variants import NOWHERE
 from .years import Axis
 
 # groups whose members exclude each other: one answer to one question
@@ -27,6 +28,7 @@ ONE_OF = {
     "pontil": ("Look at the middle of the base: is there a pontil scar, and which?", "a glance"),
     "base-scar": ("Look at the base: which scar does it carry?", "a loupe"),
     "finish": ("Look at the lip: how was it finished?", "a glance"),
+    "wine-form": ("Look at the shape of the body: is it one of the old wine bottles?", "a glance"),
     "closure": ("How was it closed?", "a glance"),
     "venting": ("Feel for tiny pimples on shoulder and panels: is it vented?", "a loupe"),
     "glass-quality": ("Hold it to the light: wavy skin, bubbles?", "a lamp"),
@@ -51,11 +53,15 @@ class Question:
     ask: str
     effort: str
     ids: tuple[str, ...]
+    rows: tuple[str, ...]
+    """For each of them the row that its years are taken from."""
+    chance: float = 1.0
+    """That the bottle is of the one country of the row at all."""
 
     @property
-    def key(self) -> tuple[str, ...]:
+    def key(self) -> tuple[object, ...]:
         """What its answers depend on."""
-        return (self.effort, *self.ids)
+        return (self.effort, self.chance, *self.rows)
 
 
 def questions(case: Case, ref: Reference) -> list[Question]:
@@ -63,22 +69,39 @@ def questions(case: Case, ref: Reference) -> list[Question]:
     seen = {feature.id for feature in case.features}
     out = []
     for group, features in ref.groups.items():
-        offered = [feature for feature in features if not misfits(feature, case, ref)]
-        if not offered or group in case.asked:
+        offered = _offered(group, case, ref)
+        if not offered or group in case.asked or group == COPIES:
             continue
         if group in ONE_OF:
             if not seen & {feature.id for feature in features}:
                 ask, effort = ONE_OF[group]
-                out.append(Question(group, ask, effort, tuple(feature.id for feature in offered)))
+                out.append(Question(group, ask, effort, *_names(offered, case, ref)))
         else:
             open_ones = [f for f in offered if f.id not in seen and f.id not in case.asked]
-            out += [_yes_no(group, feature) for feature in open_ones]
+            out += [_yes_no(group, feature, case, ref) for feature in open_ones]
     return out
 
 
-def _yes_no(group: str, feature: Feature) -> Question:
+def _offered(group: str, case: Case, ref: Reference) -> tuple[Feature, ...]:
+    """The rows of a group that are answers for such a bottle."""
+    region, held = case.region, case.contents
+    return ref.remember(
+        ("offered", group, region, held),
+        lambda: tuple(row for row in ref.groups[group] if ref.variants.offered(row, region, held)),
+    )
+
+
+def _names(rows: Sequence[Feature], case: Case, ref: Reference) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The ids to offer, and those of the rows that their years are taken from."""
+    taken = tuple(ref.variants.taken(row.id, case.region, case.contents).id for row in rows)
+    return tuple(row.id for row in rows), taken
+
+
+def _yes_no(group: str, feature: Feature, case: Case, ref: Reference) -> Question:
     ask, effort = YES_NO.get(group, YES_NO["other"])
-    return Question(group, f"{ask}: {feature.term}?", effort, (feature.id,))
+    known = case.region not in NOWHERE or feature.region in NOWHERE
+    chance = 1.0 if known else ref.share_of(feature.region)
+    return Question(group, f"{ask}: {feature.term}?", effort, *_names([feature], case, ref), chance)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +115,17 @@ class Look:
     worth: float
     words: str
     features: tuple[str, ...] = ()
+
+
+def look_dict(look: Look) -> dict[str, object]:
+    """One look to take next, in the shape of the command line."""
+    return {
+        "group": look.group,
+        "ask": look.ask,
+        "bits": round(look.bits, 6),
+        "effort": look.effort,
+        "words": look.words,
+    }
 
 
 def entropy(probabilities: Sequence[float]) -> float:
@@ -148,7 +182,9 @@ def look_next(case: Case, after: Sequence[float], axis: Axis, ref: Reference) ->
 
 
 def _table(question: Question, axis: Axis, ref: Reference) -> AnswerTable:
-    shapes = [heights_of(ref.features[name], axis, ref) for name in question.ids]
+    shapes = [heights_of(ref.features[name], axis, ref) for name in question.rows]
+    if question.chance < 1:
+        shapes = [tuple(question.chance * height for height in shape) for shape in shapes]
     return table(shapes, CANNOT_TELL[question.effort])
 
 

@@ -6,12 +6,12 @@ trie. What cannot matter even at the best is left out.
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from heapq import nlargest
 from itertools import accumulate, repeat
 
 from .codes import DateCode
-from .constants import OWN_COMMON, TABLED_SHARE, TURNED
+from .constants import COMMONNESS, TABLED_SHARE, TURNED
 from .edit_distance import (
     Pattern,
     end_lost,
@@ -193,17 +193,26 @@ class MarkList:
 
 
 def _shares(marks: Iterable[Mark]) -> list[float]:
-    """The chance of each mark before reading: shared among makers, then equally among a maker's variants.
+    """The chance of each mark before reading: shared among makers, then among a maker's variants.
 
-    Makers of one's own, who are met where the person dives, are more common than the others.
+    A maker counts as its commonest mark does. What few bottles bear has its share on top of the whole, which
+    is that of the others: growing the tables by rare marks takes nothing from common ones.
     """
     marks = list(marks)
     makers = [_maker(mark) for mark in marks]
-    variants = Counter(makers)
-    own = {maker for maker, mark in zip(makers, marks, strict=True) if mark.source == "own"}
-    common = {maker: OWN_COMMON if maker in own else 1.0 for maker in variants}
-    whole = sum(common.values())
-    return [TABLED_SHARE * common[maker] / whole / variants[maker] for maker in makers]
+    weights = [COMMONNESS[mark.common.commonness] for mark in marks]
+    variants: dict[str, list[float]] = {}
+    for maker, weight in zip(makers, weights, strict=True):
+        variants.setdefault(maker, []).append(weight)
+    counts = {maker: max(each) for maker, each in variants.items()}
+    unit = TABLED_SHARE / (_but_rare(counts.values()) or 1.0)
+    scale = {maker: unit * counts[maker] / _but_rare(each) for maker, each in variants.items()}
+    return [scale[maker] * weight for maker, weight in zip(makers, weights, strict=True)]
+
+
+def _but_rare(weights: Collection[float]) -> float:
+    """The sum of the weights, of the rare ones only where there are no others."""
+    return sum(weight for weight in weights if weight > COMMONNESS["few"]) or sum(weights)
 
 
 def _maker(mark: Mark) -> str:

@@ -1,8 +1,9 @@
 """Countries and contents, validated; and where a row of a table holds: its own, the wider region, or any.
 
-A country without rows of its own (in the group that is asked about) is served by those of its wider region,
-and contents without rows of their own by those of the wider kind. The codes are those of ISO 3166-1, the
-wider regions the sub-regions of the United Nations' M49; Britain goes by UK as well.
+A country is served by the rows of its wider region where it has none of its own: for a way of making that
+is a variant of that very row, for makers' marks any row. Contents without rows of their own (in the group
+that is asked about) are served by those of the wider kind. The codes are those of ISO 3166-1, the wider
+regions the sub-regions of the United Nations' M49; Britain goes by UK as well.
 """
 
 from collections.abc import Iterable, Mapping
@@ -85,7 +86,7 @@ class Coverage:
     ) -> None:
         self.countries = countries
         self.contents = contents
-        self._regions: dict[str, set[str]] = {}
+        self._regions: dict[str, set[str]] = {MARKS: set()}
         self._contents: dict[str, set[str]] = {}
         for group, region, held in rows:
             self._regions.setdefault(group, set()).add(alike(region))
@@ -96,6 +97,11 @@ class Coverage:
         country = self.countries.get(CODES_ALIKE.get(region, region))
         return country.wider if country else ""
 
+    def neighbours(self, region: str) -> tuple[str, ...]:
+        """The countries of the wider region of a country, itself among them; none for any."""
+        wider = self.wider(region)
+        return tuple(alike(code) for code, country in self.countries.items() if wider == country.wider)
+
     def within(self, held: str) -> str:
         """The wider kind of what a bottle held; empty where there is none."""
         found = self.contents.get(held)
@@ -105,8 +111,9 @@ class Coverage:
         """Whether a row of the group for a region may be used as it stands for a bottle of another."""
         if row in ("", "any") or region in (None, "", "any") or alike(row) == alike(region or ""):
             return True
-        own = alike(region or "") in self._regions.get(group, ())
-        return not own and self.wider(row) == self.wider(region or "") != ""
+        if group == MARKS and alike(region or "") in self._regions[MARKS]:
+            return False
+        return self.wider(row) == self.wider(region or "") != ""
 
     def contents_fit(self, group: str, row: str, held: str | None) -> bool:
         """The same for what the row's bottles and this one held."""

@@ -213,6 +213,8 @@ def reasons(
         else:
             has = f"has {real.replace('-', ' ')}" if real != nothing else "has none"
             out.append(f"{name}: read as {seen.replace('-', ' ')}, the mark {has}")
+    if mark.common.counts:
+        out.append(mark.common.counts)
     if candidate.effect.years:
         out.append("its year code fits: " + ", ".join(map(str, candidate.effect.years[:6])))
     if years is not None:

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from math import log2
 from operator import mul, truediv
 
-from .evidence import Piece, grouped, together
+from .dependence import grouped, together
+from .evidence import Piece
 from .window import Bounds, Window, bounds, guarded, in_words
 from .years import Axis, ends, scaled, years_in
 

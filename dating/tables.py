@@ -5,6 +5,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from .commonness import ONES_OWN, UNSAID, Commonness
 from .edit_distance import plain
 from .facts import Cells, FactFolder, Source, keyed
 
@@ -32,6 +33,7 @@ class Mark:
     locator: str
     basis: str
     note: str
+    common: Commonness = UNSAID
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +57,8 @@ class Feature:
     locator: str
     basis: str
     note: str
+    variant_of: str = ""
+    kind_of: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +100,7 @@ def sources_of(cells: Cells, known: Mapping[str, Source] | None) -> str:
     return ";".join(keys)
 
 
-MARK_COLUMNS = frozenset(Mark.__slots__)
+MARK_COLUMNS = frozenset(Mark.__slots__) - {"common"}
 MARK_NEEDED = frozenset({"id", "letters", "maker", "used_from", "used_to"})
 
 
@@ -128,6 +132,7 @@ def read_mark(cells: Cells, sources: Mapping[str, Source] | None) -> Mark:
         cells.text("locator"),
         cells.choice("basis", DATING_BASES, "published"),
         cells.text("note"),
+        ONES_OWN if sources is None else UNSAID,
     )
 
 
@@ -169,6 +174,8 @@ def read_feature(
         cells.text("locator"),
         cells.choice("basis", DATING_BASES, "published"),
         cells.text("note"),
+        cells.text("variant_of"),
+        cells.text("kind_of"),
     )
 
 

@@ -55,6 +55,8 @@ class Seabed:
         self.axis = axis_to(THIS_YEAR)
         self._rising = list(accumulate(self.axis.prior))
         self._marks = list(ref.marks)
+        # signs of a copy are no way of making that was in use in some years
+        self._made = [name for name in ref.features if name not in ref.copies]
         self._shares = ref.listed.share
         self._case = Case(this_year=THIS_YEAR)
 
@@ -80,7 +82,7 @@ class Seabed:
                     return None
                 case["marks"].append(mark)
                 continue
-            name = self.random.choice(list(self.ref.features))
+            name = self.random.choice(self._made)
             certainty = self.random.choice(("certain", "probable", "doubtful"))
             seen = FeatureSeen(name, certainty)
             family = self.ref.family_of(name) or name

@@ -19,7 +19,10 @@ TYPED = ("T", "TH", "THC", "THCO", "T?CO", "K?", "[HN]O?")
 def cases(ref: Reference, number: int, seed: int = 1) -> list[Case]:
     """Finds as they come: one to four features, every second one with a mark, some with a known business."""
     draw = random.Random(seed)
-    features, marks = list(ref.features), [m for m in ref.marks.values() if m.letters]
+    features, marks = (
+        [n for n in ref.features if n not in ref.copies],
+        [m for m in ref.marks.values() if m.letters],
+    )
     out = []
     for n in range(number):
         given: dict[str, Any] = {

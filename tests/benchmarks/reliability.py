@@ -6,6 +6,7 @@
 from collections import Counter
 
 from dating import Reference, reference
+from dating.copies import COPIES
 from dating.evidence import reliability_of
 
 
@@ -13,7 +14,8 @@ def sentence(ref: Reference) -> str:
     """Marks and codes by the basis of their row, features by the years of it that were read."""
     marks = Counter(mark.basis for mark in ref.marks.values())
     codes = Counter(code.basis for code in ref.date_codes.values())
-    features = Counter(reliability_of(feature) for feature in ref.features.values())
+    made = [feature for feature in ref.features.values() if feature.group != COPIES]
+    features = Counter(map(reliability_of, made))
     return (
         f"Of {marks.total()} marks {marks['published'] / marks.total():.0%} were read in a publication, "
         f"the rest are from memory; of {codes.total()} year codes {codes['published'] / codes.total():.0%}; "

@@ -8,6 +8,7 @@ import dating
 from catalogue.common.drawings.lip import lip, width_at
 from catalogue.common.drawings.lip_shapes import LIPS
 from catalogue.common.drawings.making_sketch import BASE_SKETCHES, SIDE_SKETCHES, making_sketch
+from catalogue.common.drawings.sketch_as import SKETCH_AS
 
 FEATURES = dating.reference().features
 SKETCHED = ("finish", "mould-seam", "pontil", "base-scar", "base-surface", "venting")
@@ -19,7 +20,14 @@ def test_each_lip_seam_and_scar_of_the_table_has_a_sketch(feature):
 
 
 def test_no_sketch_is_left_without_a_row_of_the_table():
-    assert set(LIPS) | set(BASE_SKETCHES) | set(SIDE_SKETCHES) <= set(FEATURES)
+    assert set(LIPS) | set(BASE_SKETCHES) | set(SIDE_SKETCHES) | set(SKETCH_AS) <= set(FEATURES)
+
+
+def test_a_regional_variant_is_drawn_as_the_row_that_it_stands_in_for():
+    drawn = [f for f in FEATURES.values() if f.variant_of and f.group in SKETCHED]
+    assert len(drawn) > 15
+    for variant in drawn:
+        assert making_sketch(variant.id) == making_sketch(variant.variant_of), variant.id
 
 
 @pytest.mark.parametrize("feature", [*LIPS, *BASE_SKETCHES, *SIDE_SKETCHES])

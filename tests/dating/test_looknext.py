@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from dating import Reference
+from dating.copies import COPIES
 from dating.looknext import ONE_OF, YES_NO, entropy, expected, gain, promise, table
 
 from .conftest import Ask
@@ -88,7 +89,7 @@ def test_rows_of_other_regions_and_contents_are_not_offered(ask: Ask) -> None:
 
 
 def test_every_group_has_its_question(ref: Reference) -> None:
-    assert set(ref.groups) <= ONE_OF.keys() | YES_NO.keys()
+    assert set(ref.groups) <= ONE_OF.keys() | YES_NO.keys() | {COPIES}
 
 
 def test_the_code_beside_a_mark_is_asked_for(ask: Ask) -> None:

@@ -1,7 +1,6 @@
 """Marks and years as one factor, checked against the sum written out plainly."""
 
 import math
-from collections import Counter
 from typing import Any
 
 import pytest
@@ -50,15 +49,19 @@ def plain_sum(given: dict[str, Any], ref: Reference) -> list[float]:
     found = {c.mark.id: c for c in mark_factor(reading, case, axis, ref).candidates if c.mark}
     digits = sum(c.isalnum() for slot in reading.slots.values() for c in slot or "")
     hands = {m.id: hand(m) for m in ref.marks.values()}
-    shares = Counter(hands.values())
-    own = {hands[m.id] for m in ref.marks.values() if m.source == "own"}
-    whole = len(shares) + 3 * len(own)  # a maker of one's own is as common as four others
+    common = {"few": 0.05, "some": 1, "many": 2, "own": 4}
+    counts = {m.id: common[m.common.commonness] for m in ref.marks.values()}
+    variants = {one: [counts[name] for name, each in hands.items() if each == one] for one in hands.values()}
+    # what few bottles bear comes on top
+    whole = sum(max(each) for each in variants.values() if max(each) > 0.05)
     chances = {m.id: plain_chance(reading, m) for m in ref.marks.values()}
     values = []
     for year in axis.years:
         total = 0.2 * unknown_chance(reading, ref) * 10.0**-digits
         for mark in ref.marks.values():
-            part = 0.8 * (4 if hands[mark.id] in own else 1) / whole / shares[hands[mark.id]]
+            maker = variants[hands[mark.id]]
+            others = [count for count in maker if count > 0.05] or maker
+            part = 0.8 * max(maker) / whole * counts[mark.id] / sum(others)
             part *= chances[mark.id] * ref.shapes[mark.id].at(year)
             effect = found[mark.id].effect if mark.id in found else None
             characters = 10.0**-digits
@@ -100,11 +103,16 @@ def test_what_finds_of_other_years_share_changes_no_answer(
 
 
 def test_shares_of_makers_and_variants(ref: Reference) -> None:
-    assert sum(ref.listed.share) == pytest.approx(0.8)
-    makers: dict[str, float] = {}
+    makers: dict[str, dict[str, float]] = {}
     for mark, share in zip(ref.listed.marks, ref.listed.share, strict=True):
-        makers[hand(mark)] = makers.get(hand(mark), 0) + share
-    assert max(makers.values()) == pytest.approx(min(makers.values()))
+        each = makers.setdefault(hand(mark), {})
+        each[mark.common.commonness] = each.get(mark.common.commonness, 0.0) + share
+    usual = [each for each in makers.values() if each.keys() != {"few"}]
+    assert sum(sum(each.values()) - each.get("few", 0.0) for each in usual) == pytest.approx(0.8)
+    some = {each["some"] for each in usual if each.keys() <= {"some", "few"}}
+    assert max(some) == pytest.approx(min(some))
+    rare = {each["few"] for each in makers.values() if each.keys() == {"few"}}
+    assert max(rare) == pytest.approx(max(some) / 20)
 
 
 def test_one_common_letter_stays_open_four_hardly(ask: Ask) -> None:

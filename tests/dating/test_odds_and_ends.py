@@ -5,7 +5,7 @@ import pytest
 from dating import Reference, assess
 from dating.case import Case
 from dating.codes import years_allowed
-from dating.evidence import together
+from dating.dependence import together
 
 from .conftest import Ask
 

@@ -20,6 +20,8 @@ HEAD = "words,says,language,region,feature,source,basis\n"
         ("Ges. gesch.", "protected by law", "DE", ""),
         ("GESETZLICH GESCHÜTZT", "protected by law", "DE", ""),
         ("HECHO EN MÉXICO", "made in Mexico", "", ""),
+        ("D.R.G.M. 127434", "a German registered design", "DE", "drgm-de"),
+        ("TILHØRER STORMVIK BRYGGERI", "belongs to", "", ""),
         ("4/5 QUART", "a customary liquor size", "US", "fifth-4-5-quart"),
     ],
 )
@@ -47,6 +49,8 @@ def test_words_are_compared_as_raised_letters_are() -> None:
 def test_each_row_says_what_it_rests_on_and_points_to_what_is_there(ref: Reference) -> None:
     for phrase in known_phrases():
         assert phrase.source and phrase.basis in ("published", "memory")
+        feature = ref.features.get(phrase.feature)
+        assert not feature or (phrase.source, phrase.basis) == (feature.source, feature.basis), phrase.words
         assert not phrase.feature or phrase.feature in ref.features
         assert not phrase.region or phrase.region in ref.regions
 
@@ -55,12 +59,13 @@ def test_each_row_says_what_it_rests_on_and_points_to_what_is_there(ref: Referen
     ("row", "field"),
     [
         ("MADE IN USA,made there,English,US,,,memory", "source"),
-        ("MADE IN USA,made there,English,US,no-such-feature,plain words,memory", "feature"),
-        (",made there,English,US,,plain words,memory", "words"),
-        ("MADE IN USA,made there,English,US,,plain words,hearsay", "basis"),
+        ("MADE IN USA,made there,English,US,no-such-feature,compiler-memory,memory", "feature"),
+        (",made there,English,US,,compiler-memory,memory", "words"),
+        ("MADE IN USA,made there,English,US,,compiler-memory,hearsay", "basis"),
+        ("MADE IN USA,made there,English,US,,plain words,memory", "source"),
     ],
 )
 def test_a_row_that_may_not_be_used_is_refused(row: str, field: str, ref: Reference) -> None:
     with pytest.raises(ReferenceError) as refused:
-        load_phrases(HEAD + row + "\n", ref.features)
+        load_phrases(HEAD + row + "\n", ref)
     assert refused.value.field == field

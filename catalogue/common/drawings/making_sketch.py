@@ -8,6 +8,7 @@ import math
 from collections.abc import Iterable
 
 from catalogue.common.drawings.lip import lip
+from catalogue.common.drawings.sketch_as import SKETCH_AS
 from catalogue.common.drawings.svg import drawing, num, path
 
 _SIZE, _MIDDLE, _RADIUS = 48.0, 24.0, 21.0
@@ -16,7 +17,8 @@ _WIDTH, _HEIGHT = 34.0, 60.0
 
 def making_sketch(feature: str, *, words: str = "") -> str:
     """A sketch by a feature's id; empty where words alone must do."""
-    return lip(feature, words=words) or base_scar(feature, words=words) or side_seam(feature, words=words)
+    like = SKETCH_AS.get(feature, feature)
+    return lip(like, words=words) or base_scar(like, words=words) or side_seam(like, words=words)
 
 
 def base_scar(feature: str, *, words: str = "") -> str:

@@ -13,6 +13,7 @@ import dating
 from catalogue.pages.parts.evidence_query import GHOST, QueryEvidence
 from catalogue.specimens.evidence import FIRED_LABEL
 from catalogue.specimens.reading.value import IN_ADDRESS, NONE, SIDES, Reading
+from dating.copies import COPIES
 from dating.tables import Feature
 from dating.years import shape_of_feature
 
@@ -120,8 +121,10 @@ def question_of(
     if finding and finding.because:
         features.sort(key=lambda feature: -usual(feature, finding))
     single = len(features) == 1
+    # the question of a copy says its signs already
+    how = {feature.id: "" if look.group == COPIES else feature.how_to_see for feature in features}
     replies = [
-        Reply("Yes" if single else feature.term, feature.how_to_see, more(query, "f", feature.id), feature.id)
+        Reply("Yes" if single else feature.term, how[feature.id], more(query, "f", feature.id), feature.id)
         for feature in features
     ]
     if any(feature.id == FIRED_LABEL for feature in features):
@@ -133,7 +136,9 @@ def question_of(
 
 def usual(feature: Feature, finding: dating.Finding) -> float:
     """How usual a feature was in the years of a finding, from 0 to 1: its shape weighed by their chances."""
-    return float(sum(map(mul, finding.posterior, shape_of_feature(feature).over(finding.span))))
+    case = finding.case
+    row = finding.ref.variants.taken(feature.id, case.region, case.contents)
+    return float(sum(map(mul, finding.posterior, shape_of_feature(row).over(finding.span))))
 
 
 def promise_of(look: dating.Look) -> str:

@@ -1,7 +1,7 @@
 """Date a bottle in hand: all at once, or one question at a time."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
 
 from django.http import HttpResponse
 from django.shortcuts import render
@@ -10,7 +10,7 @@ from django.views.decorators.http import require_safe
 
 import dating
 from catalogue.pages.parts.choices import FeatureGroup, groups_in_order, regions
-from catalogue.pages.parts.dated import Dated, of_finding
+from catalogue.pages.parts.dated import Dated, looks_shown, of_finding
 from catalogue.pages.parts.evidence_query import (
     KNOWN_KEYS,
     MOST_KNOWN,
@@ -24,11 +24,11 @@ from catalogue.specimens.models.words import Certainty, Contents
 from catalogue.specimens.reading.drawing import mark_drawing
 from catalogue.specimens.reading.value import IN_ADDRESS, NONE, SIDES, arrangements, frames, symbols
 from catalogue.specimens.tables import current_reference
+from dating.copies import COPIES
 from dating.tables import Feature
 
-from .links import chips, question_of
+from .links import chips, more, question_of
 
-MOST_QUESTIONS = 3
 MOST_MAKERS = 3
 LEAST_NAMED = 0.01
 BLANK_ROWS = 2
@@ -59,7 +59,8 @@ def date_a_bottle(request: HtmxRequest) -> HttpResponse:
     reference = current_reference()
     read = read_query(request.GET, reference, timezone.localdate().year)
     answer, finding = _answer(read, reference)
-    looks = finding.look_next[:MOST_QUESTIONS] if finding else ()
+    looks = looks_shown(finding.look_next) if finding else ()
+    answer.copies = [replace(copy, tick=more(request.GET, "f", copy.id)) for copy in answer.copies]
     one = "one" in request.GET
     context = {
         "answer": answer,
@@ -75,7 +76,7 @@ def date_a_bottle(request: HtmxRequest) -> HttpResponse:
     if request.htmx:
         return render(request, "pages/date/answer.html", context)
     if not one:
-        context |= form_context(request, read, reference)
+        context |= form_context(request, read, reference, finding.copies if finding else ())
     return render(request, "pages/date/date.html", context)
 
 
@@ -98,10 +99,15 @@ def likely_makers(marks: Sequence[dating.MarkShare]) -> list[tuple[str, str]]:
     return [(name, chance_words(chance)) for name, chance in ranked[:MOST_MAKERS] if chance >= LEAST_NAMED]
 
 
-def form_context(request: HtmxRequest, read: QueryEvidence, reference: dating.Reference) -> dict[str, object]:
+def form_context(
+    request: HtmxRequest,
+    read: QueryEvidence,
+    reference: dating.Reference,
+    copies: Sequence[dating.Reproduction],
+) -> dict[str, object]:
     """The context of the form."""
     return {
-        "groups": list(answers(read, reference)),
+        "groups": list(answers(read, reference, copies)),
         "frames": frames(),
         "symbols": symbols(reference.symbols),
         "arrangements": arrangements(),
@@ -122,20 +128,31 @@ def form_context(request: HtmxRequest, read: QueryEvidence, reference: dating.Re
     }
 
 
-def answers(read: QueryEvidence, reference: dating.Reference) -> list[AnswerGroup]:
-    """The questions with their answers; rows of another region than the bottle's are not offered."""
+def answers(
+    read: QueryEvidence, reference: dating.Reference, copies: Sequence[dating.Reproduction]
+) -> list[AnswerGroup]:
+    """The questions with their answers; rows of another region than the bottle's are not offered.
+
+    The signs of a copy are asked only of these copies, those of what was said already.
+    """
     region = str(read.case.get("region", ""))
+    copied = {copy.id for copy in copies}
     out = []
     for group in groups_in_order(list(reference.groups)):
         rows = tuple(
             (feature, feature.id in read.features)
             for feature in reference.groups[group.key]
-            if reference.places.region_fits(feature.group, feature.region, region)
-            or feature.id in read.features
+            if feature.id in read.features or _fits(feature, region, copied, reference)
         )
         if rows:
             out.append(AnswerGroup(group, HOLDS.get(group.key, group.ask), rows))
     return out
+
+
+def _fits(feature: Feature, region: str, copied: Collection[str], reference: dating.Reference) -> bool:
+    if feature.group == COPIES:
+        return feature.id in copied
+    return reference.variants.offered(feature, region, None)
 
 
 def known_rows(read: QueryEvidence) -> list[KnownRead]:

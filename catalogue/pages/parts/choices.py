@@ -66,12 +66,14 @@ GROUPS = (
     FeatureGroup("venting", "Air vents", "Are there tiny raised pimples?"),
     FeatureGroup("glass-quality", "The glass", "How does the glass itself look?"),
     FeatureGroup("closure", "Closure", "What closed it?"),
+    FeatureGroup("wine-form", "Old wine bottles", "Is it one of these forms of wine bottle?"),
     FeatureGroup("body", "Shape of the body", "Does one of these shapes fit?", several=True),
     FeatureGroup("colour", "Colours that date", "Is it one of these?", several=True),
     FeatureGroup("label", "Label", "What of a label is left?", several=True),
     FeatureGroup("inscription", "Wording", "Does one of these stand on it?", several=True),
     FeatureGroup("contents", "Contents statement", "Does it state what it holds?", several=True),
     FeatureGroup("capacity", "Size stated", "Is its size one of these?", several=True),
+    FeatureGroup("copy", "Signs of a later copy", "Does it show what gives a copy away?", several=True),
 )
 
 

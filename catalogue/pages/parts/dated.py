@@ -1,5 +1,6 @@
 """What the page says about a find's years: phrase, ruler with its lanes, reasons, disagreements."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from django.utils import timezone
@@ -11,6 +12,7 @@ from catalogue.common.drawings.scale import curve_per_year, scale_for
 from catalogue.specimens.evidence import evidence_of
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import date_evidence
+from dating.copies import COPIES
 
 SOFT_BELOW = 0.75  # a piece that weighs less is drawn fainter: it was probable at most
 MOST_LOOKS = 3
@@ -45,8 +47,12 @@ class CopyCaution:
     """When such a piece was copied, what gives the copy away, and who says so."""
 
     years: str
+    copy: str
     tell_tales: str
     source: str
+    id: str
+    tick: str = ""
+    """The address where such a sign is said to be seen."""
 
 
 @dataclass(slots=True)
@@ -99,7 +105,7 @@ def of_finding(finding: dating.Finding) -> Dated:
         conflicts=finding.conflicts,
         corrected=finding.corrected,
         marks=finding.marks,
-        looks=[_look(look) for look in finding.look_next[:MOST_LOOKS]],
+        looks=[_look(look) for look in looks_shown(finding.look_next)],
         misplaced=finding.misplaced,
         copies=[_copy(copy, finding.ref) for copy in finding.copies],
     )
@@ -193,7 +199,15 @@ def _reason(reason: dating.Because) -> Reason:
 
 
 def _copy(copy: dating.Reproduction, reference: dating.Reference) -> CopyCaution:
-    return CopyCaution(copy.years, copy.tell_tales, reference.source_words(copy.source))
+    return CopyCaution(copy.years, copy.copy, copy.tell_tales, reference.source_words(copy.source), copy.id)
+
+
+def looks_shown(looks: Sequence[dating.Look]) -> list[dating.Look]:
+    """The looks worth most, and beside them the likeliest copy's signs where there is a copy."""
+    shown = list(looks[:MOST_LOOKS])
+    if all(look.group != COPIES for look in shown):
+        shown += [look for look in looks if look.group == COPIES][:1]
+    return shown
 
 
 def _look(look: dating.Look) -> LookNext:

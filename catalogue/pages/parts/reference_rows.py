@@ -44,7 +44,7 @@ class ReferenceRow:
 def mark_row(mark: Mark, ref: dating.Reference) -> ReferenceRow:
     """A maker's mark."""
     place = f"{mark.maker}, {mark.place}" if mark.place else mark.maker
-    remarks = [place, mark.found_on and f"seen on: {mark.found_on}", mark.note]
+    remarks = [place, mark.found_on and f"seen on: {mark.found_on}", mark.note, mark.common.words]
     return ReferenceRow(
         mark.id,
         mark.text or mark.letters or mark.symbol,
@@ -66,6 +66,7 @@ def feature_row(feature: Feature, ref: dating.Reference) -> ReferenceRow:
     remarks = [
         feature.how_to_see,
         f"{feature.group.replace('-', ' ')}; {where}{held}",
+        _beside(feature, ref),
         f"first to last: {whole}" + (f"; {limit}" if (limit := LIMIT_WORDS.get(feature.hard_limit)) else ""),
         f"years read in a text: {read}; the others are a compiler's reading and count as soft",
         feature.note,
@@ -80,6 +81,28 @@ def feature_row(feature: Feature, ref: dating.Reference) -> ReferenceRow:
         # safe: drawn from numbers of our own
         mark_safe(sketch) if (sketch := making_sketch(feature.id)) else None,
     )
+
+
+def copy_row(copy: dating.Reproduction, ref: dating.Reference) -> ReferenceRow:
+    """What was made again later."""
+    copied = [
+        ref.features[name].term if name in ref.features else ref.marks[name].maker for name in copy.applies_to
+    ]
+    return ReferenceRow(
+        copy.id,
+        copy.copy[:1].upper() + copy.copy[1:],
+        copy.years,
+        [copy.tell_tales, f"copied: {'; '.join(copied)}"],
+        ref.source_words(copy.source),
+        MARK_BASIS_WORDS.get(copy.basis, copy.basis),
+    )
+
+
+def _beside(feature: Feature, ref: dating.Reference) -> str:
+    """Which other row it belongs to."""
+    if feature.variant_of:
+        return f"taken in place of “{ref.features[feature.variant_of].term}” for such bottles"
+    return f"a finer kind of “{ref.features[feature.kind_of].term}”" if feature.kind_of else ""
 
 
 def code_row(code: DateCode, ref: dating.Reference) -> ReferenceRow:
@@ -121,7 +144,7 @@ def phrase_row(phrase: dating.Phrase, ref: dating.Reference) -> ReferenceRow:
         phrase.words.replace("#####", "12345").replace("#", "12").replace("@@", "AB"),
         "",
         [r for r in remarks if r],
-        phrase.source,
+        ref.source_words(phrase.source),
         MARK_BASIS_WORDS.get(phrase.basis, phrase.basis),
     )
 

@@ -16,6 +16,7 @@ from catalogue.pages.parts.reference_rows import (
     ReferenceRow,
     assumption_row,
     code_row,
+    copy_row,
     exclusion_row,
     feature_row,
     mark_row,
@@ -24,6 +25,7 @@ from catalogue.pages.parts.reference_rows import (
 )
 from catalogue.specimens.tables import current_reference
 from dating.constants import ASSUMPTIONS
+from dating.copies import COPIES
 from dating.inscription import known_phrases
 
 REFERENCE_ROWS_PER_PAGE = 50
@@ -44,14 +46,24 @@ REFERENCE_PARTS = (
         "marks",
         "Marks",
         "Makers' marks and the years they were used. Where only the firm's years are published, both ends "
-        "count as soft.",
+        "count as soft. A mark that few bottles bear counts less than others that read alike, one that many "
+        "bear more.",
         lambda ref: [mark_row(mark, ref) for mark in ref.marks.values()],
     ),
     ReferencePart(
         "features",
         "Features",
         "How bottles were made, how to see it, and when it was done. A blank end is open.",
-        lambda ref: [feature_row(feature, ref) for feature in ref.features.values()],
+        lambda ref: [
+            feature_row(feature, ref) for feature in ref.features.values() if feature.group != COPIES
+        ],
+    ),
+    ReferencePart(
+        "copies",
+        "Later copies",
+        "What was made again in old forms, when, and what gives it away. These years count only where "
+        "somebody saw such a sign.",
+        lambda ref: [copy_row(copy, ref) for copy in ref.copies.values()],
     ),
     ReferencePart(
         "codes",

@@ -22,10 +22,19 @@ def all_rows(client, part: str, **more) -> list:
 
 @pytest.mark.parametrize(
     ("part", "table"),
-    [("marks", "marks"), ("features", "features"), ("codes", "date_codes"), ("exclusions", "exclusions")],
+    [
+        ("marks", "marks"),
+        ("features", "features"),
+        ("codes", "date_codes"),
+        ("exclusions", "exclusions"),
+        ("copies", "copies"),
+    ],
 )
 def test_every_row_is_there_with_its_source(owner_client, part, table):
     stored = getattr(dating.reference(), table)
+    if part == "features":
+        # what gives a copy away is a table of its own
+        stored = {name: row for name, row in stored.items() if name not in dating.reference().copies}
     rows = {row.id: row for row in all_rows(owner_client, part)}
     assert set(rows) == set(stored)
     for key, row in rows.items():

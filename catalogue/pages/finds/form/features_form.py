@@ -1,6 +1,6 @@
 """How it was made: the table of features as questions."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -29,11 +29,23 @@ class FeatureAnswer:
     sure: forms.BoundField | None
 
     @property
+    def copied(self) -> str:
+        """Where it gives a copy away: what is copied, features and colours, joined by ``;``."""
+        copy = dating.reference().copies.get(self.feature.id)
+        names = copy.applies_to if copy else ()
+        return ";".join([*names, *(word for word, name in COLOUR_FEATURES.items() if name in names)])
+
+    @property
     def held(self) -> str:
         """All contents that it is meant for, joined by ``;``."""
         kinds = dating.reference().held.values()
         kind = self.feature.applies_to
         return ";".join([kind, *(each.word for each in kinds if each.within == kind)])
+
+    @property
+    def sold(self) -> str:
+        """All countries that it is an answer for, joined by ``;``."""
+        return ";".join(dating.reference().variants.regions(self.feature))
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,11 +71,12 @@ class FeaturesForm(HouseForm):
         seen: Sequence[ObservedFeature] = (),
         contents: str = "",
         region: str = "",
+        colour: str = "",
         **kwargs: Any,
     ) -> None:
         super().__init__(*args, **kwargs)
         self.seen = {row.feature: row for row in seen}
-        self.contents, self.region = contents, region
+        self.contents, self.region, self.colour = contents, region, colour
         self.groups: list[tuple[FeatureGroup, bool, list[Feature]]] = []
         table = dating.reference().groups
         for group in groups_in_order(list(table)):
@@ -103,24 +116,37 @@ class FeaturesForm(HouseForm):
 
     def questions(self) -> Iterator[FeatureQuestion]:
         """Every group for the page, each answer with whether it fits what the bottle held and its region."""
+        said = {group.key: self._chosen(group) for group, _, _ in self.groups}
+        seen = set().union(*said.values(), {COLOUR_FEATURES.get(self.colour, "")})
         for group, several, offered in self.groups:
             field = self[field_name(group)]
-            value = field.value() or []
-            chosen = {str(v) for v in value} if isinstance(value, list | tuple) else {str(value)}
+            chosen = said[group.key]
+            # a variant of another country is no second answer beside the row that it stands in for
             answers = [
-                FeatureAnswer(f, self.fits(f), f.id in chosen, self[f"sure-{f.id}"] if several else None)
+                FeatureAnswer(
+                    f, self.fits(f, seen), f.id in chosen, self[f"sure-{f.id}"] if several else None
+                )
                 for f in offered
+                if not f.variant_of or f.id in chosen
             ]
             answered = ", ".join(a.feature.term for a in answers if a.chosen)
             sure = None if several else self[f"sure-{group.key}"]
             yield FeatureQuestion(group, several, field, sure, answers, answered)
 
-    def fits(self, feature: Feature) -> bool:
-        """Whether a row of the table is meant for such a bottle, or nothing is known that says otherwise."""
-        places = dating.reference().places
-        return places.region_fits(feature.group, feature.region, self.region) and places.contents_fit(
-            feature.group, feature.applies_to, self.contents
-        )
+    def _chosen(self, group: FeatureGroup) -> set[str]:
+        value = self[field_name(group)].value() or []
+        return {str(v) for v in value} if isinstance(value, list | tuple) else {str(value)}
+
+    def fits(self, feature: Feature, seen: Collection[str]) -> bool:
+        """Whether a row is an answer for such a bottle, or nothing is known that says otherwise.
+
+        What gives a copy away is asked of a bottle on which something was `seen` that was copied.
+        """
+        reference = dating.reference()
+        if feature.id in reference.copies:
+            return not set(reference.copies[feature.id].applies_to).isdisjoint(seen)
+        variants = reference.variants
+        return bool(feature.variant_of) or variants.offered(feature, self.region, self.contents)
 
     def rows(self) -> list[ObservedFeature]:
         """What was seen, not saved; answers with an error are left out."""

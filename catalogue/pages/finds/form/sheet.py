@@ -44,6 +44,7 @@ class RecordSheet(CompositeForm):
             seen=start.seen,
             contents=str(source.get("contents", start.find.contents) or ""),
             region=str(source.get("region", start.find.region) or ""),
+            colour=str(source.get("colour", start.find.colour) or ""),
         )
 
     def _has(self, name: str) -> bool:
