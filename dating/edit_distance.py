@@ -128,14 +128,22 @@ def next_row(places: Sequence[PlaceChances], row: list[float], letter: str, end:
     ``row[i]`` is the best chance that the first ``i`` places came from the letters so far; ``end`` the least
     chance that the beginning of the mark wore off.
     """
-    left = max(row[0] * LETTER_LOST, end)
+    before = iter(row)
+    diagonal = next(before)
+    left = max(diagonal * LETTER_LOST, end)
     out = [left]
-    for place, diagonal, up in zip(places, row, row[1:], strict=False):
+    for place, up in zip(places, before, strict=False):
+        if up > left:
+            left = up
         if place.gap:
-            left = max(up, left, diagonal)  # a gap swallows any number of letters
+            best = diagonal  # a gap swallows any number of letters
         else:
-            left = max(diagonal * place[letter], up * LETTER_LOST, left * LETTER_LOST)
+            left *= LETTER_LOST
+            best = diagonal * place[letter]
+        if best > left:
+            left = best
         out.append(left)
+        diagonal = up
     return out
 
 
@@ -205,7 +213,7 @@ def any_order(reading: Pattern, letters: str) -> float:
 def limits_of(reading: Pattern, strings: Iterable[str]) -> list[float]:
     """No string's chance is above its limit: a place that fits no letter of it was added or is wrong."""
     if any(GAP in token for token in reading):
-        return [1.0 for _ in strings]
+        return _limits_beside_gaps(reading, strings)
     size = len(reading)
     right = 1.0 if any("?" in token for token in reading) else LETTER_RIGHT
     end = end_lost(reading)
@@ -222,6 +230,20 @@ def limits_of(reading: Pattern, strings: Iterable[str]) -> list[float]:
             common, length = key
             limit = known[key] = limit_for(size - common, common, length, end, right)
         out.append(limit)
+    return out
+
+
+def _limits_beside_gaps(reading: Pattern, strings: Iterable[str]) -> list[float]:
+    """A gap swallows all else for nothing, but no letter of it makes good a place that fits none."""
+    solid = tuple(token for token in reading if GAP not in token)
+    fits = _Fits(solid)
+    by_misses = [LETTER_LOST**misses for misses in range(len(solid) + 1)]
+    out = []
+    for string in strings:
+        bits = 0
+        for letter in string:
+            bits |= fits[letter]
+        out.append(by_misses[len(solid) - bits.bit_count()])
     return out
 
 

@@ -13,6 +13,7 @@ from itertools import accumulate, repeat
 from .codes import DateCode
 from .constants import COMMONNESS, TABLED_SHARE, TURNED
 from .edit_distance import (
+    GAP_TOKEN,
     Pattern,
     end_lost,
     first_row,
@@ -91,11 +92,11 @@ class Spellings:
         strings = self.strings[: self._up_to[min(len(reading), self._longest)]]
         found_by, heaviest, _ = self._like(reading, strings, raises)
         longer = too_long(reading, self._longest)
+        far_fetched = 0.0 if GAP_TOKEN in reading else FAR_FETCHED * top
         tried = [
             like
             for like, limit in zip(heaviest, limits_of(reading, heaviest), strict=True)
-            if limit * TURNED >= FAR_FETCHED * top
-            and limit * longer[len(like)] * TURNED * heaviest[like] >= least
+            if limit * TURNED >= far_fetched and limit * longer[len(like)] * TURNED * heaviest[like] >= least
         ]
         found = self._aligned(reading, sorted(tried))
         return {s: found[like] * TURNED for s, like in zip(strings, found_by, strict=True) if like in found}
