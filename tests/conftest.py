@@ -8,7 +8,10 @@ from typing import TypeVar
 
 import pytest
 from django.db import connections, transaction
+from django.template import Context, RequestContext, Template
 from django.test import Client, override_settings
+from django.test.utils import instrumented_test_render
+from django.utils.safestring import SafeString
 
 Made = TypeVar("Made")
 
@@ -57,6 +60,24 @@ def static_files_found_once() -> Iterator[None]:
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(WhiteNoiseMiddleware, "add_files_from_finders", search_once)
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def context_of_pages_alone(django_test_environment: None) -> Iterator[None]:
+    """Django's test client copies the context of every template that is rendered, each widget too.
+
+    A page has hundreds, a seventh of its time, and tests look at what its view said: only that is copied.
+    """
+
+    def render_page(self: Template, context: Context) -> SafeString:
+        # The context stays bound to the template that the view named while others are rendered within it.
+        if context.template is self and isinstance(context, RequestContext):
+            return instrumented_test_render(self, context)
+        return self.nodelist.render(context)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Template, "_render", render_page)
         yield
 
 
