@@ -17,14 +17,13 @@ from .edit_distance import (
     Pattern,
     end_lost,
     first_row,
-    limits_of,
     next_row,
     place_of,
     plain_row,
     too_long,
     turned,
-    within_reach,
 )
+from .limits import limits_of, within_reach
 from .tables import Mark
 
 FAR_FETCHED = 1e-3  # of the best: turned over and badly worn at once is not tried below that
