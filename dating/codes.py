@@ -12,7 +12,7 @@ from functools import lru_cache
 
 from .edit_distance import ANY
 from .facts import Cells, Source
-from .tables import DATING_BASES, Mark, sources_of
+from .tables import MARK_BASES, Mark, sources_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +113,7 @@ def read_code(cells: Cells, sources: Mapping[str, Source] | None, marks: Mapping
         cells.text("example"),
         sources_of(cells, sources),
         cells.text("locator"),
-        cells.choice("basis", DATING_BASES, "published"),
+        cells.choice("basis", MARK_BASES, "published"),
         cells.text("note"),
         cells.several("only_with"),
         cells.year("or_from"),

@@ -45,7 +45,7 @@ RELIABILITY = _own(
     "Weight of a published row",
     {"published": 1.0, "partly": 0.97, "memory": 0.93},
     "factor on the certainty",
-    "a figure that a compiler set, or that was recalled and not read, is a little less sure",
+    "what a compiler set or recalled, in part or wholly, and did not read is a little less sure",
 )
 ELSEWHERE = _own(
     "Weight of a row used outside its region or contents",

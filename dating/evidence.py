@@ -210,7 +210,9 @@ def _mark_piece(
     trust = mark_reliability(factor)
     if trust < 1:
         weight *= trust
-        why = why.replace(RELIABILITY_WORDS["published"], "the reading or a year of the mark is from memory")
+        recalled = all(c.mark and c.mark.basis == "memory" for c in factor.leading)
+        what = "the mark and its years are" if recalled else "the reading or a year of the mark is"
+        why = why.replace(RELIABILITY_WORDS["published"], f"{what} from memory")
     elif not factor.leading:
         why = why.replace(f"; {RELIABILITY_WORDS['published']}", "")
     elif all(c.mark and c.mark.source == "own" for c in factor.leading):

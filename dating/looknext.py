@@ -12,11 +12,12 @@ from operator import mul
 
 from .case import SLOT_WORDS, SLOTS, Case, MarkReading
 from .codes import DateCode, sample
-from .constants import CANNOT_TELL, CODE_RIGHT, EFFORT, NONE_OF_THESE
+from .constants import CANNOT_TELL, CODE_RIGHT, EFFORT, MARK_ELSEWHERE, NONE_OF_THESE
 from .copies import COPIES
 from .evidence import Piece, heights_of
 from .library import Reference
 from .markfactor import Candidate, mark_factor
+from .places import alike
 from .schemes import schemes_for
 from .tables import Feature
 from .variants import NOWHERE
@@ -99,9 +100,19 @@ def _names(rows: Sequence[Feature], case: Case, ref: Reference) -> tuple[tuple[s
 
 def _yes_no(group: str, feature: Feature, case: Case, ref: Reference) -> Question:
     ask, effort = YES_NO.get(group, YES_NO["other"])
-    known = case.region not in NOWHERE or feature.region in NOWHERE
-    chance = 1.0 if known else ref.share_of(feature.region)
-    return Question(group, f"{ask}: {feature.term}?", effort, *_names([feature], case, ref), chance)
+    ids, rows = _names([feature], case, ref)
+    chance = _chance(ref.features[rows[0]].region, case.region, ref)
+    return Question(group, f"{ask}: {feature.term}?", effort, ids, rows, chance)
+
+
+def _chance(country: str, region: str | None, ref: Reference) -> float:
+    """That a bottle is of the one country of a row: among all, or, if a neighbour's, beside its own."""
+    if country in NOWHERE or alike(country) == alike(region or ""):
+        return 1.0
+    share = ref.share_of(country)
+    if region in NOWHERE:
+        return share
+    return MARK_ELSEWHERE * share / ((share + ref.share_of(region or "")) or 1)
 
 
 @dataclass(frozen=True, slots=True)

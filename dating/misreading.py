@@ -22,7 +22,7 @@ from .library import Reference
 from .markindex import BY_CODE
 from .tables import Mark
 
-IRRELEVANT = 1e-7  # a mark below this share of the best, or a hundredfold of the unknown one, leaves no trace
+IRRELEVANT = 2e-8  # a mark below this share of the best, or a hundredfold of the unknown one, leaves no trace
 
 
 class Read(NamedTuple):

@@ -87,6 +87,7 @@ class FamilyMember:
 
 
 DATING_BASES = ("published", "memory")
+MARK_BASES = ("published", "partly", "memory")  # of a mark or code: all, some or nothing of it was read
 PUBLISHED = FactFolder(Path(__file__).resolve().parent / "reference")
 
 
@@ -130,7 +131,7 @@ def read_mark(cells: Cells, sources: Mapping[str, Source] | None) -> Mark:
         cells.text("found_on"),
         sources_of(cells, sources),
         cells.text("locator"),
-        cells.choice("basis", DATING_BASES, "published"),
+        cells.choice("basis", MARK_BASES, "published"),
         cells.text("note"),
         ONES_OWN if sources is None else UNSAID,
     )

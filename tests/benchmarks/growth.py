@@ -1,4 +1,4 @@
-"""Does a longer table of marks blur what it said before? Rare marks added, with equal shares and by commonness.
+"""Does a longer table of marks blur what it said before? Rare marks added, equal shares beside commonness.
 
 ``python -m tests.benchmarks growth [marks]``. Every published mark of two to four letters is read whole, and
 with its first letter worn, before and after invented marks of like letters and years are added.

@@ -18,7 +18,8 @@ def sentence(ref: Reference) -> str:
     features = Counter(map(reliability_of, made))
     return (
         f"Of {marks.total()} marks {marks['published'] / marks.total():.0%} were read in a publication, "
-        f"the rest are from memory; of {codes.total()} year codes {codes['published'] / codes.total():.0%}; "
+        f"{marks['partly'] / marks.total():.0%} in part, the rest are from memory; "
+        f"of {codes.total()} year codes {codes['published'] / codes.total():.0%}; "
         f"of {features.total()} features of making {features['published']} wholly, "
         f"{features['partly']} in part (a year that bounds them is a compiler's reading) "
         f"and {features['memory']} are from memory."

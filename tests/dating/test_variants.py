@@ -176,3 +176,14 @@ def test_words_of_one_country_are_asked_for_as_often_as_its_bottles_come(ask: As
     assert anywhere.get("sho-mark-jp", 0) < bits("JP")["sho-mark-jp"] / 5
     assert anywhere["zip-code"] > bits("US")["zip-code"] / 2
     assert ref.share_of("US") > 0.5 > ref.share_of("JP") >= 0 and ref.share_of("GB") == ref.share_of("UK")
+
+
+def test_a_neighbours_row_is_asked_for_as_often_as_its_bottles_come(ask: Ask) -> None:
+    """Denmark has hardly a mark in the tables beside Britain, America many beside Canada."""
+
+    def bits(region: str) -> dict[str, float]:
+        looks = ask({"region": region, "features": ["crown-finish"]}, look_next=True).look_next
+        return {name: look.bits for look in looks for name in look.features}
+
+    assert bits("UK").get("standard-beer-dk", 0) < bits("DK")["standard-beer-dk"] / 5
+    assert bits("US")["zip-code"] > bits("CA")["zip-code"] > 0.01

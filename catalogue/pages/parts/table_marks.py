@@ -22,7 +22,11 @@ from catalogue.specimens.year_words import span_words
 from dating.codes import DateCode
 from dating.tables import Mark
 
-MARK_BASIS_WORDS = {"published": "read in the source", "memory": "in part from memory"}
+MARK_BASIS_WORDS = {
+    "published": "read in the source",
+    "partly": "in part from memory",
+    "memory": "from memory",
+}
 RANKS = 8  # more than so many no one compares
 MEMBERS = 6
 LEAST_CHANCE = 0.001

@@ -55,7 +55,8 @@ def test_frames_and_symbols_differ_from_each_other():
 
 OF_THE_TABLES = """
 star crown anchor eagle cross maltese-cross crescent acorn diamond keystone buckle roof fish bear beaver
-capstan cornucopia fleur-de-lis wave
+capstan cornucopia fleur-de-lis wave heart boar-head binoculars castle horse horseshoe map pickaxe ring spade
+turreted-head vine
 """
 
 
