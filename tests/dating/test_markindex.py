@@ -11,7 +11,7 @@ from dating.limits import limits_of
 from dating.markindex import Spellings
 from dating.misreading import IRRELEVANT, candidates, reading_chances
 
-TEXTS = ("LG", "R??T", "ROO*", "WECKX", "KILNER BROS", "B?LL", "XQ", "[HN]A", "8", "")
+TEXTS = ("LG", "R??T", "ROO*", "[KH]*RQ?T", "WECKX", "KILNER BROS", "B?LL", "XQ", "[HN]A", "8", "")
 
 
 @pytest.mark.parametrize("text", TEXTS)
