@@ -9,7 +9,7 @@ groups of look-alikes are common practice, no source.
 
 import re
 import unicodedata
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Sequence
 from functools import lru_cache
 
 from .constants import (
@@ -128,14 +128,22 @@ def next_row(places: Sequence[PlaceChances], row: list[float], letter: str, end:
     ``row[i]`` is the best chance that the first ``i`` places came from the letters so far; ``end`` the least
     chance that the beginning of the mark wore off.
     """
-    left = max(row[0] * LETTER_LOST, end)
+    before = iter(row)
+    diagonal = next(before)
+    left = max(diagonal * LETTER_LOST, end)
     out = [left]
-    for place, diagonal, up in zip(places, row, row[1:], strict=False):
+    for place, up in zip(places, before, strict=False):
+        if up > left:
+            left = up
         if place.gap:
-            left = max(up, left, diagonal)  # a gap swallows any number of letters
+            best = diagonal  # a gap swallows any number of letters
         else:
-            left = max(diagonal * place[letter], up * LETTER_LOST, left * LETTER_LOST)
+            left *= LETTER_LOST
+            best = diagonal * place[letter]
+        if best > left:
+            left = best
         out.append(left)
+        diagonal = up
     return out
 
 
@@ -200,83 +208,3 @@ def any_order(reading: Pattern, letters: str) -> float:
             value *= seen(place, best)
             left.remove(best)
     return float(value * LETTER_LOST ** len(left))
-
-
-def limits_of(reading: Pattern, strings: Iterable[str]) -> list[float]:
-    """No string's chance is above its limit: a place that fits no letter of it was added or is wrong."""
-    if any(GAP in token for token in reading):
-        return [1.0 for _ in strings]
-    size = len(reading)
-    right = 1.0 if any("?" in token for token in reading) else LETTER_RIGHT
-    end = end_lost(reading)
-    fits = _Fits(reading)
-    known: dict[tuple[int, int], float] = {}
-    out = []
-    for string in strings:
-        bits = 0
-        for letter in string:
-            bits |= fits[letter]
-        key = bits.bit_count(), len(string)
-        limit = known.get(key)
-        if limit is None:
-            common, length = key
-            limit = known[key] = limit_for(size - common, common, length, end, right)
-        out.append(limit)
-    return out
-
-
-def within_reach(reading: Pattern, needed: Mapping[str, float], longer: Sequence[float]) -> list[str]:
-    """The strings that can still reach what is needed of each by the letters they share in order.
-
-    The longest common subsequence, a bit for each place of the reading (Hyyrö 2004), sharpens the limits;
-    ``longer`` is what added letters cost besides, by the length of a string.
-    """
-    if any(GAP in token for token in reading):
-        return list(needed)
-    size = len(reading)
-    right = 1.0 if any("?" in token for token in reading) else LETTER_RIGHT
-    end = end_lost(reading)
-    fits = _Fits(reading)
-    every = (1 << size) - 1
-    out = []
-    for string, least in needed.items():
-        row = every
-        for letter in string:
-            hit = row & fits[letter]
-            row = (row + hit) | (row - hit)
-        common = size - (row & every).bit_count()
-        length = len(string)
-        if limit_for(size - common, common, length, end, right) * longer[length] >= least:
-            out.append(string)
-    return out
-
-
-class _Fits(dict[str, int]):
-    """Letter → a bit for each place of the reading that it may well have been read as."""
-
-    def __init__(self, reading: Pattern) -> None:
-        super().__init__()
-        self._places = [place_of(token) for token in reading]
-
-    def __missing__(self, letter: str) -> int:
-        bits = self[letter] = sum(1 << n for n, p in enumerate(self._places) if p[letter] > 2 * LETTER_WRONG)
-        return bits
-
-
-@lru_cache(maxsize=4096)
-def limit_for(added: int, common: int, length: int, end: float, right: float) -> float:
-    """The limit for so many places that fit no letter of the mark, so many that do, and the mark's length.
-
-    Places that fit none were added, or stand for a letter they do not resemble; the mark's other letters are
-    lost, each on its own or a whole end at once.
-    """
-    lost = max(0, length - common)
-    return float(
-        right**common
-        * max(
-            LETTER_WRONG**swapped
-            * LETTER_LOST ** (added - swapped)
-            * (max(LETTER_LOST ** (lost - swapped), end) if lost > swapped else 1.0)
-            for swapped in range(min(added, lost) + 1)
-        )
-    )

@@ -13,17 +13,17 @@ from itertools import accumulate, repeat
 from .codes import DateCode
 from .constants import COMMONNESS, TABLED_SHARE, TURNED
 from .edit_distance import (
+    GAP_TOKEN,
     Pattern,
     end_lost,
     first_row,
-    limits_of,
     next_row,
     place_of,
     plain_row,
     too_long,
     turned,
-    within_reach,
 )
+from .limits import limits_of, within_reach
 from .tables import Mark
 
 FAR_FETCHED = 1e-3  # of the best: turned over and badly worn at once is not tried below that
@@ -91,11 +91,11 @@ class Spellings:
         strings = self.strings[: self._up_to[min(len(reading), self._longest)]]
         found_by, heaviest, _ = self._like(reading, strings, raises)
         longer = too_long(reading, self._longest)
+        far_fetched = 0.0 if GAP_TOKEN in reading else FAR_FETCHED * top
         tried = [
             like
             for like, limit in zip(heaviest, limits_of(reading, heaviest), strict=True)
-            if limit * TURNED >= FAR_FETCHED * top
-            and limit * longer[len(like)] * TURNED * heaviest[like] >= least
+            if limit * TURNED >= far_fetched and limit * longer[len(like)] * TURNED * heaviest[like] >= least
         ]
         found = self._aligned(reading, sorted(tried))
         return {s: found[like] * TURNED for s, like in zip(strings, found_by, strict=True) if like in found}

@@ -109,6 +109,12 @@ class Gate:
         return bool(self.look_for)
 
 
+def unknown_gate(key: str) -> Gate:
+    """A gate that a stored look names and no table knows: it stops everything until somebody has looked."""
+    words = f"a look names “{key}”, which this version does not know: nothing is done before a look anew"
+    return Gate(key, f"“{key}”", "", "all", False, False, Why(words, Grounds((), "ours")))
+
+
 @dataclass(frozen=True, slots=True)
 class DecisionRow:
     """What goes with a condition, an amount of growth and a look."""

@@ -7,7 +7,7 @@ where a gate can't be overridden: sealed contents, and a site that nobody has cl
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from .care_tables import UNIVERSAL, CareMethod, DecisionRow, Gate, Tables, Why, care_tables
+from .care_tables import UNIVERSAL, CareMethod, DecisionRow, Gate, Tables, Why, care_tables, unknown_gate
 
 LOOKS = {"growth": "growth", "near-new": "near-new", "": "undecided"}
 
@@ -37,6 +37,15 @@ class Verdict:
 
 
 @dataclass(frozen=True, slots=True)
+class NotToDo:
+    """Methods that are not to be used for the same reasons; `fixed` where no reason opens them."""
+
+    names: str
+    reasons: tuple[Why, ...]
+    fixed: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Decision:
     """Three lists, the least treatment first, and the gates that hold."""
 
@@ -45,6 +54,15 @@ class Decision:
     forbidden: tuple[Verdict, ...]
     gates: tuple[Gate, ...]
     looked: bool
+
+    @property
+    def not_to_do(self) -> list[NotToDo]:
+        """What is not to be done, one line for each set of reasons."""
+        groups: dict[tuple[tuple[Why, ...], bool], list[str]] = {}
+        for verdict in self.forbidden:
+            fixed = not verdict.override and not verdict.method.never
+            groups.setdefault((verdict.reasons, fixed), []).append(verdict.method.name)
+        return [NotToDo(", ".join(names), reasons, fixed) for (reasons, fixed), names in groups.items()]
 
     def forbids(self, logs_as: str) -> Verdict | None:
         """The verdict that forbids a method as treatments are written down ("acid-bath"), if one does.
@@ -91,7 +109,8 @@ def blocks_of(facts: PieceFacts, tables: Tables | None = None) -> tuple[Gate, ..
     """The gates that stand before an acid bath of this piece."""
     tables = tables or care_tables()
     held = (tables.gates[flag] for flag in tables.gates if flag in facts.flags)
-    return tuple(gate for gate in held if gate.stops)
+    strange = (unknown_gate(flag) for flag in sorted(facts.flags - set(tables.gates)))
+    return (*strange, *(gate for gate in held if gate.stops))
 
 
 def _applies(row: DecisionRow, facts: PieceFacts, tables: Tables) -> bool:

@@ -9,10 +9,11 @@ from types import MappingProxyType
 from django.db.models import Prefetch
 from django.utils import timezone
 
+from catalogue.care.acts import Act, ActAnswer, answer_for, hazards_of
 from catalogue.care.care_tables import Gate, Why, care_tables, check_stored, treatment_kinds
 from catalogue.care.decision import Decision, PieceFacts, Verdict, blocks_of, decide
 from catalogue.care.grading import storage_advice
-from catalogue.care.models import Check, ConditionReport, Damage, Treatment
+from catalogue.care.models import Check, ConditionReport, Damage, Tool, Treatment
 from catalogue.specimens.models import Inscription, Specimen
 
 
@@ -50,6 +51,8 @@ def waits(method: str, site: object | None) -> bool:
 # Which gate a kind of damage stands for.
 GATE_OF_DAMAGE = {
     "sealed": "sealed",
+    "munition": "munition",
+    "remains": "remains",
     "crack": "crack",
     "flash": "crack",
     "iridescent": "iridescent",
@@ -64,7 +67,7 @@ GATE_OF_DAMAGE = {
 # These don't heal: once reported they count until a later look says otherwise.
 LASTING = {"crack", "unstable", "repair", "iridescent"}
 # Not cleared by a look at the bench: one wrong tap must never put such a piece into acid.
-UNTIL_REPORTED = "sealed"
+UNTIL_REPORTED = ("sealed", "munition", "remains")
 GATE_OF_LETTERING: dict[str, str] = {
     Inscription.How.FIRED: "fired_label",
     Inscription.How.GHOST: "fired_label",
@@ -104,7 +107,7 @@ class Knowledge:
     def to_tick(self) -> frozenset[str]:
         """What is known already of what one looks for on the piece."""
         gates = care_tables().gates
-        return frozenset(flag for flag in self.facts.flags if gates[flag].by_eye)
+        return frozenset(flag for flag in self.facts.flags if flag in gates and gates[flag].by_eye)
 
     @property
     def storage(self) -> list[Why]:
@@ -113,8 +116,21 @@ class Knowledge:
 
     @property
     def leave_alone(self) -> bool:
-        """Sealed: nothing at all is done to it here."""
-        return UNTIL_REPORTED in self.facts.flags
+        """Sealed, munition, human remains, or what no table knows: nothing at all is done to it here."""
+        return bool(answer_for(self.facts.flags, Act.TOOLS).refused)
+
+    @property
+    def hazards(self) -> list[Gate]:
+        """What stands under its name on every page: what speaks against some act with it."""
+        return hazards_of(self.facts.flags)
+
+    def may(self, act: Act) -> ActAnswer:
+        """Whether an act is open, and why not."""
+        return answer_for(self.facts.flags, act)
+
+    def keeps_off(self, tool: Tool) -> bool:
+        """A rough tool inside a cracked piece."""
+        return bool(tool.rough and tool.where != Tool.Where.OUTSIDE and "crack" in self.facts.flags)
 
     @property
     def decorated(self) -> bool:
@@ -153,24 +169,24 @@ def know(find: Specimen) -> Knowledge:
             # A later look at the piece itself overrules what a report said before it.
             if not gate or not (newest or gate in LASTING):
                 continue
-            if gate == UNTIL_REPORTED or not (check and report.created < check.at):
+            if gate in UNTIL_REPORTED or not (check and report.created < check.at):
                 known_from[gate] = f"{damage.get_kind_display()} in the report of {_day(report.on)}"
     for lettering in find.inscriptions.all():
         if gate := GATE_OF_LETTERING.get(lettering.how):
             known_from.setdefault(gate, f"{lettering.get_how_display()} among its lettering")
     if check:
         known_from |= dict.fromkeys(check.found, f"seen on {_day(timezone.localdate(check.at))}")
-    sealed = next((each for each in checks if UNTIL_REPORTED in each.found), None)
-    if sealed and not (reports and reports[0].created > sealed.at):
-        known_from[UNTIL_REPORTED] = f"seen on {_day(timezone.localdate(sealed.at))}"
+    for gate in UNTIL_REPORTED:
+        seen = next((each for each in checks if gate in each.found), None)
+        if seen and not (reports and reports[0].created > seen.at):
+            known_from[gate] = f"seen on {_day(timezone.localdate(seen.at))}"
     if find.made_to is not None and find.made_to < EARLY_BEFORE:
         known_from["early"] = f"made {find.made_words}"
     site = find.where_found
     if site is not None and site.holds:
         known_from["hold"] = f"{site} is on hold"
-    known = {gate: words for gate, words in known_from.items() if gate in care_tables().gates}
-    facts = PieceFacts(frozenset(known), check is not None, _growth(reports), find.look)
-    return Knowledge(find, facts, known)
+    facts = PieceFacts(frozenset(known_from), check is not None, _growth(reports), find.look)
+    return Knowledge(find, facts, known_from)
 
 
 def _growth(reports: list[ConditionReport]) -> str:

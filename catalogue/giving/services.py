@@ -6,6 +6,8 @@ from datetime import date
 from django.db import transaction
 from django.utils import timezone
 
+from catalogue.care.acts import Act
+from catalogue.care.services import Hazard, HazardAsksReason, permit
 from catalogue.people.models import Person
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.specimen import STANDINGS_GONE
@@ -24,8 +26,8 @@ class NotGiven(ValueError):
 
 
 @transaction.atomic
-def mark(find: Specimen, standing: str) -> Specimen:
-    """Change a find's standing by one tap. Raises NotGiven."""
+def mark(find: Specimen, standing: str, *, reason: str = "") -> Specimen:
+    """Change a find's standing by one tap. Raises NotGiven, HazardAsksReason."""
     find = _locked(find)
     if standing not in BY_ONE_TAP:
         raise NotGiven("That is no standing that can be set alone.")
@@ -37,8 +39,18 @@ def mark(find: Specimen, standing: str) -> Specimen:
     if open_handover(find):
         raise NotGiven("It has been handed over. Say that it came back first.")
     if standing == Standing.FREE:
-        _not_on_hold(find)
+        _permitted(find, Act.FREE, reason)
     return set_standing(find, standing)
+
+
+@transaction.atomic
+def share(find: Specimen, *, shared: bool, reason: str = "") -> Specimen:
+    """Let visitors see it whatever its standing, or not. Raises NotGiven, HazardAsksReason."""
+    if shared:
+        _permitted(find, Act.SHARE, reason)
+    find.shared = shared
+    find.save(update_fields=["shared"])
+    return find
 
 
 @transaction.atomic
@@ -48,7 +60,7 @@ def undo_mark(find: Specimen, entry: int) -> Specimen:
     if before is None or before.standing not in BY_ONE_TAP or find.standing not in BY_ONE_TAP:
         raise NotGiven("That is undone where the piece was promised or handed over.")
     if before.standing == Standing.FREE:
-        _not_on_hold(_locked(find))
+        _permitted(_locked(find), Act.FREE)
     try:
         return undo_change(find, entry, "standing")
     except ChangedSince as why:
@@ -63,11 +75,12 @@ def promise(
     on: date | None = None,
     until: date | None = None,
     note: str = "",
+    reason: str = "",
 ) -> Promise:
-    """Promise a find to a person; it is no longer free. Raises NotGiven."""
+    """Promise a find to a person; it is no longer free. Raises NotGiven, HazardAsksReason."""
     find = _locked(find)
     _here(find)
-    _not_on_hold(find)
+    _permitted(find, Act.PROMISE, reason)
     before = open_promise(find)
     if before:
         raise NotGiven(f"It is already promised to {before.person}.")
@@ -80,25 +93,33 @@ def promise(
 
 
 @transaction.atomic
-def withdraw(find: Specimen, *, free: bool = False) -> Promise:
-    """End the open promise unkept; the find is kept again, or free again if so said. Raises NotGiven."""
+def withdraw(find: Specimen, *, free: bool = False, reason: str = "") -> Promise:
+    """End the open promise unkept; the find is kept again, or free again if so said.
+
+    Raises NotGiven, HazardAsksReason.
+    """
     find = _locked(find)
     ended = open_promise(find)
     if not ended:
         raise NotGiven("It is not promised to anybody.")
     if free:
-        _not_on_hold(find)
+        _permitted(find, Act.FREE, reason)
     _end(ended, Promise.Ended.WITHDRAWN)
     set_standing(find, Standing.FREE if free else Standing.KEPT)
     return ended
 
 
 @transaction.atomic
-def hand_over(find: Specimen, person: Person, *, on: date | None = None, note: str = "") -> HandOver:
-    """A find leaves: promise kept, place empty, the slip's words stored. Raises NotGiven."""
+def hand_over(
+    find: Specimen, person: Person, *, on: date | None = None, note: str = "", reason: str = ""
+) -> HandOver:
+    """A find leaves: promise kept, place empty, the slip's words stored.
+
+    Raises NotGiven, HazardAsksReason.
+    """
     find = _locked(find)
     _here(find)
-    _not_on_hold(find)
+    _permitted(find, Act.HAND_OVER, reason)
     promised = open_promise(find)
     if promised and promised.person_id != person.pk:
         raise NotGiven(f"It is promised to {promised.person}. Withdraw that promise first.")
@@ -169,7 +190,7 @@ def undo_withdraw(find: Specimen, key: int) -> Specimen:
     latest = Promise.objects.filter(find=find).order_by("-pk").first()
     if latest is None or latest.pk != key or latest.ended != Promise.Ended.WITHDRAWN:
         raise NotGiven(f"Nothing was undone: {find.number} was promised or handed over since.")
-    _not_on_hold(find)
+    _permitted(find, Act.PROMISE)
     latest.ended, latest.ended_on = "", None
     latest.save(update_fields=["ended", "ended_on"])
     return _back_to(find, Standing.PROMISED)
@@ -230,13 +251,14 @@ def _here(find: Specimen) -> None:
         raise NotGiven(f"It is not here any more: {find.get_standing_display()}.")
 
 
-def _not_on_hold(find: Specimen) -> None:
-    site = find.where_found
-    if site is not None and site.holds:
-        raise NotGiven(
-            f"{site} is noted as a wreck or has a military link: giving away waits until a person has "
-            "cleared that with a reason on the site's page."
-        )
+def _permitted(find: Specimen, act: Act, reason: str = "") -> None:
+    """Its hazards and its site have nothing against it. Raises NotGiven, HazardAsksReason."""
+    try:
+        permit([find], act, reason)
+    except HazardAsksReason:
+        raise
+    except Hazard as why:
+        raise NotGiven(str(why)) from why
 
 
 def _end(ended: Promise, how: str) -> None:

@@ -1,6 +1,6 @@
 """What a find's label says, and the kinds of label to choose from."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
@@ -51,8 +51,8 @@ _ALL = (
 LABEL_KINDS: Mapping[str, LabelKind] = MappingProxyType({kind.key: kind for kind in _ALL})
 
 
-def label_of(find: Specimen, base: str) -> LabelText:
-    """The words of a find's label: its town, else its maker, stands on the place line."""
+def label_of(find: Specimen, base: str, *, hazards: Sequence[str] = ()) -> LabelText:
+    """The words of a find's label: its town, else its maker, stands on the place line; hazards last."""
     maker = find.maker.name if find.maker else ""
     if maker and find.maker_how == Specimen.MakerHow.LIKELY:
         maker = f"{maker}, likely"
@@ -62,6 +62,7 @@ def label_of(find: Specimen, base: str) -> LabelText:
         place_line=str(find.town) if find.town else maker,
         made_words=find.made_words if find.made_words != "not yet dated" else "",
         url=base + reverse("short", args=[find.number]),
+        note=f"Careful: {', '.join(hazards)}" if hazards else "",
     )
 
 

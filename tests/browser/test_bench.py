@@ -57,7 +57,7 @@ def test_six_crusted_bottles_to_done(phone: Page) -> None:
     for growth in phone.get_by_label("Growth, g").all()[:5]:
         growth.fill("40")
     press(phone, "All in: start the clock")
-    expect(phone.locator("#go [role=alert]")).to_contain_text("A written reason is needed")
+    expect(phone.locator("#go [role=alert]")).to_contain_text("A written reason of a few words is needed")
     expect(phone.get_by_label("Growth, g").first).to_have_value("40.0")
     phone.locator(".stopped").get_by_role("button", name="Leave it out").click()
     press(phone, "All in: start the clock")

@@ -6,11 +6,12 @@ import pytest
 
 from dating import Case, Reference, assess, rank_marks
 from dating.case import read_mark_reading
-from dating.edit_distance import Pattern, chance, limits_of, pattern, turned
+from dating.edit_distance import Pattern, chance, pattern, turned
+from dating.limits import limits_of
 from dating.markindex import Spellings
 from dating.misreading import IRRELEVANT, candidates, reading_chances
 
-TEXTS = ("LG", "R??T", "ROO*", "WECKX", "KILNER BROS", "B?LL", "XQ", "[HN]A", "8", "")
+TEXTS = ("LG", "R??T", "ROO*", "[KH]*RQ?T", "WECKX", "KILNER BROS", "B?LL", "XQ", "[HN]A", "8", "")
 
 
 @pytest.mark.parametrize("text", TEXTS)

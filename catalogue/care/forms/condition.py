@@ -12,8 +12,10 @@ from catalogue.care.grading import grade_of
 from catalogue.care.models import ConditionReport, Damage
 from catalogue.common.forms import CertainDateInput, HouseForm, HouseModelForm
 from catalogue.common.forms.composite import MOST_ROWS, CompositeForm, RowForm, RowSet, row_set
-from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, not_in_future
+from catalogue.common.limits import NOTE_LENGTH, not_in_future
 from catalogue.specimens.models import Specimen
+
+from .who import who_field
 
 DAMAGE_ROWS = 3
 
@@ -21,9 +23,7 @@ DAMAGE_ROWS = 3
 class ConditionForm(HouseModelForm):
     """The report itself; who looked is a name, taken from the address book or added to it."""
 
-    by_name = forms.CharField(
-        label="Who looked", max_length=NAME_LENGTH, required=False, help_text="Leave empty for yourself."
-    )
+    by_name = who_field("Who looked")
 
     class Meta:
         model = ConditionReport
@@ -162,9 +162,7 @@ class PartsForm(HouseForm):
     """One select for each kind of damage in each part; nothing chosen is nothing seen."""
 
     on = forms.DateField(label="On", widget=CertainDateInput(), validators=[not_in_future])
-    by_name = forms.CharField(
-        label="Who looked", max_length=NAME_LENGTH, required=False, help_text="Leave empty for yourself."
-    )
+    by_name = who_field("Who looked")
     grade = forms.ChoiceField(
         label="Grade",
         choices=[("", "by the rule below"), *ConditionReport.Grade.choices],

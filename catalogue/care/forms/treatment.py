@@ -9,8 +9,9 @@ from django.utils import timezone
 from catalogue.care.models import Treatment
 from catalogue.care.piece_facts import know, waits
 from catalogue.common.forms import HouseModelForm
-from catalogue.common.limits import NAME_LENGTH
 from catalogue.specimens.models import Specimen
+
+from .who import who_field
 
 
 class WhenInput(forms.DateTimeInput):
@@ -25,9 +26,7 @@ class WhenInput(forms.DateTimeInput):
 class TreatmentForm(HouseModelForm):
     """A treatment in the words of the bench; where the site is on hold, some ask for a reason."""
 
-    by_name = forms.CharField(
-        label="Who did it", max_length=NAME_LENGTH, required=False, help_text="Leave empty for yourself."
-    )
+    by_name = who_field("Who did it")
     stage = forms.ChoiceField(
         label="Stage now",
         choices=[("", "as it is"), *Specimen.Stage.choices],

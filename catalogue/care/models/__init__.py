@@ -1,7 +1,7 @@
 """Condition, cleaning history, and everything on the workbench."""
 
 from catalogue.care.models.bath import BenchPhoto
-from catalogue.care.models.condition import Check
+from catalogue.care.models.condition import Check, HazardReason
 from catalogue.care.models.treatment import Tool, ToolUse, WorkStep
 
 from .bath import Bath, BathLoad, BathLook, BathMember
@@ -19,6 +19,7 @@ __all__ = [
     "Check",
     "ConditionReport",
     "Damage",
+    "HazardReason",
     "Soak",
     "SoakMember",
     "SoakReading",

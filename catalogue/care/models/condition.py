@@ -63,6 +63,8 @@ class Damage(Record):
         REPAIR = "repair", "earlier repair"
         MISSING = "missing", "part missing"
         SEALED = "sealed", "sealed, contents inside"
+        MUNITION = "munition", "munition or part of one"
+        REMAINS = "remains", "human remains"
         OTHER = "other", "other"
 
     class Extent(models.TextChoices):
@@ -93,6 +95,23 @@ class Damage(Record):
 
     def __str__(self) -> str:
         return f"{self.get_kind_display()}, {self.get_part_display()}, {self.get_extent_display()}"
+
+
+class HazardReason(Record):
+    """Why an act went ahead in spite of a hazard of the piece; `gates` are the hazards that it answers."""
+
+    find = models.ForeignKey(Specimen, on_delete=models.CASCADE, related_name="hazard_reasons")
+    act = models.CharField(max_length=10)
+    gates = models.JSONField(default=list)
+    reason = models.CharField(max_length=NOTE_LENGTH)
+    at = models.DateTimeField(default=timezone.now)
+
+    class Meta(Record.Meta):
+        abstract = False
+        ordering = ["-at", "-pk"]
+
+    def __str__(self) -> str:
+        return f"{self.act}: {self.reason}"
 
 
 class Check(Record):

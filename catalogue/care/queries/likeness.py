@@ -1,5 +1,6 @@
 """Ranking by likeness: the kit for one piece from one's own log, and which piece is in the hand."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from catalogue.care.models import BathMember, BenchPhoto, Tool, ToolUse
@@ -19,9 +20,14 @@ class Offered:
     first: bool
 
 
-def tools_for(find: Specimen, *, decorated: bool = False) -> list[Offered]:
-    """Softest first, then by what worked on pieces like it. Three queries: tools, cases, pictures."""
-    tools = {tool.pk: tool for tool in Tool.objects.all()}
+def tools_for(
+    find: Specimen, *, decorated: bool = False, keeps_off: Callable[[Tool], bool] = lambda tool: False
+) -> list[Offered]:
+    """Softest first, then by what worked on pieces like it. Three queries: tools, cases, pictures.
+
+    Left out are rough ones on decorated glass, and those that `keeps_off` names.
+    """
+    tools = {tool.pk: tool for tool in Tool.objects.all() if not keeps_off(tool)}
     # Other pieces alone: what was tried on this one is on the page already.
     uses = ToolUse.objects.exclude(find=find).filter(treatment__binned_at=None)
     uses = uses.select_related("find").order_by("-pk")[:2000]

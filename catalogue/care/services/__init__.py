@@ -17,6 +17,7 @@ from catalogue.care.services.baths import (
     take_out_of_bath,
 )
 from catalogue.care.services.corrections import keep_soak, put_back_in_bath, put_back_in_soak
+from catalogue.care.services.permits import Hazard, HazardAsksReason, permit
 from catalogue.care.services.soaks import (
     SoakRefused,
     end_soak,
@@ -51,7 +52,10 @@ __all__ = [
     "put_back_in_soak",
     "STAGE_ORDER",
     "Blocked",
+    "Hazard",
+    "HazardAsksReason",
     "NotNow",
+    "permit",
     "NotThisTool",
     "ReasonNeeded",
     "SoakRefused",

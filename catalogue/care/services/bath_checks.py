@@ -31,10 +31,10 @@ def why_not(member: BathMember, known: Knowledge) -> tuple[str, list[Gate]]:
     if not known.facts.looked:
         return "nobody has looked at it yet for what would forbid acid.", gates
     verdict = known.decision.forbids("acid-bath")
-    if (gates or verdict) and not member.override_reason.strip():
+    if (gates or verdict) and not a_few_words(member.override_reason):
         words = gates[0].why.words if gates else verdict.reasons[0].words if verdict else ""
         name = gates[0].name if gates else "not for this piece"
-        return f"{name}: {words}. A written reason is needed.", gates
+        return f"{name}: {words}. A written reason of a few words is needed.", gates
     return "", gates
 
 

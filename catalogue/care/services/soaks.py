@@ -7,7 +7,9 @@ from decimal import Decimal
 from django.db import transaction
 from django.utils import timezone
 
+from catalogue.care.acts import Act
 from catalogue.care.models import BathMember, Soak, SoakMember, SoakReading, Treatment
+from catalogue.care.services.permits import permit
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import set_stage
 
@@ -17,12 +19,14 @@ class SoakRefused(ValueError):
 
 
 @transaction.atomic
-def start_soak(soak: Soak, finds: Iterable[Specimen]) -> Soak:
+def start_soak(soak: Soak, finds: Iterable[Specimen], *, reason: str = "") -> Soak:
     """Save a soak and put pieces in, from when it began: that may be long ago.
 
-    Raises SoakRefused for a vessel with a bath in it.
+    Raises SoakRefused for a vessel with a bath in it, Hazard and HazardAsksReason for what a piece has.
     """
     no_bath_in(soak)
+    finds = list(finds)
+    permit(finds, Act.SOAK, reason)
     soak.save()
     for find in finds:
         put_in_soak(soak, find, at=soak.began_at)
@@ -51,8 +55,12 @@ def came_last(member: SoakMember) -> datetime:
 
 
 @transaction.atomic
-def put_in_soak(soak: Soak, find: Specimen, *, at: datetime | None = None) -> SoakMember:
-    """A piece into the water; out of the water it was in. Raises SoakRefused for an ended soak or a bath."""
+def put_in_soak(soak: Soak, find: Specimen, *, at: datetime | None = None, reason: str = "") -> SoakMember:
+    """A piece into the water; out of the water it was in.
+
+    Raises SoakRefused for an ended soak or a bath, Hazard and HazardAsksReason for what the piece has.
+    """
+    permit([find], Act.SOAK, reason)
     if Soak.objects.select_for_update().get(pk=soak.pk).ended_at:
         raise SoakRefused("This soak has ended.")
     if BathMember.objects.filter(find=find, in_at__isnull=False, out_at=None).exists():

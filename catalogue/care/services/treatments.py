@@ -8,9 +8,11 @@ from typing import NamedTuple
 from django.db import transaction
 from django.utils import timezone
 
+from catalogue.care.acts import Act
 from catalogue.care.care_tables import CARE_FACTS, Why, care_tables, logged_as, why_of
 from catalogue.care.models import Check, ConditionReport, Damage, Tool, ToolUse, Treatment, WorkStep
 from catalogue.care.piece_facts import know, waits
+from catalogue.care.services.permits import permit
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.words import Look, Stage
@@ -133,17 +135,19 @@ def open_cleaning(find: Specimen) -> Treatment | None:
 
 
 @transaction.atomic
-def use_tool(find: Specimen, tool: Tool, worked: str) -> ToolUse:
+def use_tool(find: Specimen, tool: Tool, worked: str, *, reason: str = "") -> ToolUse:
     """One go with a tool: begins the detailed cleaning where none is going on, and counts the pass.
 
-    Raises NotThisTool for a rough one on decorated glass, ValueError for a word that is no result.
+    Raises NotThisTool for a rough one on decorated glass or inside cracked glass, ValueError for a word that
+    is no result, Hazard and HazardAsksReason for what the piece has.
     """
     worked = ToolUse.Worked(worked)
     known = know(find)
-    if known.leave_alone:
-        raise NotThisTool("It is sealed: leave it alone.")
+    permit([find], Act.TOOLS, reason)
     if tool.rough and known.decorated:
         raise NotThisTool(f"{tool.name} scratches, and this piece is decorated.")
+    if known.keeps_off(tool):
+        raise NotThisTool(f"{tool.name} is rough, and inside a cracked piece it breaks the glass further.")
     Specimen.objects.select_for_update().get(pk=find.pk)
     treatment = open_cleaning(find) or Treatment.objects.create(
         find=find, method=Treatment.Method.DETAIL, look=find.look, begun=timezone.now()
@@ -221,9 +225,14 @@ def _step(cells: Cells) -> Step:
 
 
 @transaction.atomic
-def begin_step(find: Specimen, key: str, *, at: datetime | None = None) -> WorkStep:
-    """Begin a step; one that is begun already keeps its time. Raises KeyError for no step."""
+def begin_step(find: Specimen, key: str, *, at: datetime | None = None, reason: str = "") -> WorkStep:
+    """Begin a step; one that is begun already keeps its time.
+
+    Raises KeyError for no step, Hazard and HazardAsksReason for what the piece has.
+    """
     step = growth_steps()[key]
+    if not WorkStep.objects.filter(find=find, step=key).exists():
+        permit([find], Act.TOOLS, reason)
     Specimen.objects.select_for_update().get(pk=find.pk)
     work, new = WorkStep.objects.get_or_create(
         find=find, step=key, defaults={"begun_at": at or timezone.now()}

@@ -13,6 +13,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.care.piece_facts import knowledge_of
 from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.common.models import HouseSettings
 from catalogue.giving import services
@@ -20,6 +21,7 @@ from catalogue.giving.forms import BackForm, HandOverForm, PromiseForm
 from catalogue.giving.models import Promise
 from catalogue.giving.queries import handed_over, promised, to_show
 from catalogue.pages.parts.cards import cards_of
+from catalogue.pages.parts.hazards import asks_reason, reason_given
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.parts.undo import say_changed, say_with_undo, take_back
@@ -63,6 +65,7 @@ def old_address(request: HttpRequest, rest: str) -> HttpResponse:
 
 
 @require_POST
+@asks_reason
 @kept_once
 def standing(request: HttpRequest, number: str) -> HttpResponse:
     """Change the standing by one tap."""
@@ -70,7 +73,9 @@ def standing(request: HttpRequest, number: str) -> HttpResponse:
     before = find.standing
     try:
         wanted = request.POST.get("standing", "")
-        find = unless_it_tells(request, find, partial(services.mark, standing=wanted))
+        find = unless_it_tells(
+            request, find, partial(services.mark, standing=wanted, reason=reason_given(request))
+        )
     except TellsSite as tells:
         return ask_first(request, tells)
     except services.NotGiven as why:
@@ -116,6 +121,7 @@ def undo_came_back(request: HttpRequest, number: str, key: int) -> HttpResponse:
 
 
 @GET_OR_POST
+@asks_reason
 @kept_once
 def promise(request: HttpRequest, number: str) -> HttpResponse:
     """Promise a piece to somebody."""
@@ -126,7 +132,11 @@ def promise(request: HttpRequest, number: str) -> HttpResponse:
         try:
             with transaction.atomic():
                 person = person_named(data["person"])
-                made = services.promise(find, person, on=data["on"], until=data["until"], note=data["note"])
+                about = {
+                    **{name: data[name] for name in ("on", "until", "note")},
+                    "reason": reason_given(request),
+                }
+                made = services.promise(find, person, **about)
         except services.NotGiven as why:
             form.add_error(None, str(why))
         else:
@@ -137,6 +147,7 @@ def promise(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @GET_OR_POST
+@asks_reason
 @kept_once
 def hand_over(request: HttpRequest, number: str) -> HttpResponse:
     """Hand a piece over; the slip can be printed from the next page."""
@@ -148,7 +159,8 @@ def hand_over(request: HttpRequest, number: str) -> HttpResponse:
         try:
             with transaction.atomic():
                 person = person_named(data["person"])
-                given = services.hand_over(find, person, on=data["on"], note=data["note"])
+                about = {"on": data["on"], "note": data["note"], "reason": reason_given(request)}
+                given = services.hand_over(find, person, **about)
         except services.NotGiven as why:
             form.add_error(None, str(why))
         else:
@@ -159,6 +171,7 @@ def hand_over(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @require_POST
+@asks_reason
 @kept_once
 def withdraw(request: HttpRequest, number: str) -> HttpResponse:
     """End a promise unkept."""
@@ -166,7 +179,9 @@ def withdraw(request: HttpRequest, number: str) -> HttpResponse:
     ended: list[Promise] = []
 
     def end(find: Specimen) -> Specimen:
-        ended.append(services.withdraw(find, free=request.POST.get("then") == "free"))
+        ended.append(
+            services.withdraw(find, free=request.POST.get("then") == "free", reason=reason_given(request))
+        )
         return ended[-1].find
 
     try:
@@ -208,5 +223,6 @@ def get_find(number: str) -> Specimen:
 
 def _form_page(request: HttpRequest, template: str, find: Specimen, form: forms.Form) -> HttpResponse:
     site = find.where_found
-    context = {"find": find, "form": form, "hold": site if site and site.holds else None}
+    hold = site if site and site.holds else None
+    context = {"find": find, "form": form, "hold": hold, "known": knowledge_of([find])[find.pk]}
     return render(request, template, context, status=422 if request.method == "POST" else 200)

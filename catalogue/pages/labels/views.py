@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
+from catalogue.care.piece_facts import knowledge_of
 from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.giving.services import open_handover
 from catalogue.giving.slip import slip_words
@@ -57,7 +58,10 @@ def _print(request: HttpRequest) -> HttpResponse:
             form.add_error(None, f"No find has the number {said}." if said else "Choose at least one piece.")
             return _page(request, form, numbers, status=422)
         base = address_for_labels(request)
-        texts = [label_of(find, base) for find in finds]
+        known = knowledge_of(finds)
+        texts = [
+            label_of(find, base, hazards=[gate.name for gate in known[find.pk].hazards]) for find in finds
+        ]
         trouble = code_trouble(texts, sheet(chosen["sheet"]), LABEL_KINDS[chosen["kind"]])
         if trouble and "anyway" not in request.POST:
             form.add_error(None, trouble)

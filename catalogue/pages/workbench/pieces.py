@@ -12,6 +12,8 @@ from catalogue.care.piece_facts import know
 from catalogue.care.queries.bath_page import gates_to_look_for
 from catalogue.care.queries.likeness import tools_for
 from catalogue.care.services import (
+    Hazard,
+    HazardAsksReason,
     NotThisTool,
     begin_step,
     finish_cleaning,
@@ -22,6 +24,7 @@ from catalogue.care.services import (
 )
 from catalogue.care.services.treatments import growth_steps, open_cleaning
 from catalogue.common.forms.idempotency_key import keep_once, kept_once
+from catalogue.pages.parts.hazards import asks_reason, reason_given
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.workbench.conditions import get_find
@@ -96,7 +99,9 @@ def clean(request: HttpRequest, number: str) -> HttpResponse:
     context = {
         "find": find,
         "known": known,
-        "kit": [] if known.leave_alone else tools_for(find, decorated=known.decorated),
+        "kit": []
+        if known.leave_alone
+        else tools_for(find, decorated=known.decorated, keeps_off=known.keeps_off),
         "going": going,
         "uses": list(going.tool_uses.select_related("tool")) if going else [],
         "results": Treatment.Result,
@@ -107,6 +112,7 @@ def clean(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @require_POST
+@asks_reason
 @kept_once
 def use(request: HttpRequest, number: str) -> HttpResponse:
     """One go with one tool: `worked` holds the tool and how it went, "7-yes"."""
@@ -116,8 +122,10 @@ def use(request: HttpRequest, number: str) -> HttpResponse:
         return HttpResponseBadRequest("Say which tool, and how it went.")
     tool = get_object_or_404(Tool, pk=int(pk))
     try:
-        use_tool(find, tool, worked)
-    except NotThisTool as error:
+        use_tool(find, tool, worked, reason=reason_given(request))
+    except HazardAsksReason:
+        raise
+    except (NotThisTool, Hazard) as error:
         messages.warning(request, str(error))
     else:
         messages.success(request, f"{tool.name}: {ToolUse.Worked(worked).label}.")
@@ -149,6 +157,7 @@ def finish(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @GET_OR_POST
+@asks_reason
 def growth_kept(request: HttpRequest, number: str) -> HttpResponse:
     """The checklist of a piece that keeps its growth: each step begun, then done, with its pictures."""
     find = get_find(number)
@@ -159,13 +168,23 @@ def growth_kept(request: HttpRequest, number: str) -> HttpResponse:
         picked = gather(request, role="during")
         return keep_once(request, lambda: _keep_step(request, find, key, picked))
     begun = {work.step: work for work in find.work_steps.prefetch_related("photos")}
-    context = {"find": find, "steps": [(step, begun.get(key)) for key, step in growth_steps().items()]}
+    context = {
+        "find": find,
+        "known": know(find),
+        "steps": [(step, begun.get(key)) for key, step in growth_steps().items()],
+    }
     return render(request, "pages/workbench/growth_kept.html", context)
 
 
 def _keep_step(request: HttpRequest, find: Specimen, key: str, picked: Picked) -> HttpResponse:
+    try:
+        begin_step(find, key, reason=reason_given(request))
+    except HazardAsksReason:
+        raise
+    except Hazard as error:
+        messages.warning(request, str(error))
+        return redirect(request.path)
     if request.POST.get("act") == "begin":
-        begin_step(find, key)
         return redirect(f"{request.path}#{key}")
     photos = picked.file_under(find).taken
     for failed in picked.failed:

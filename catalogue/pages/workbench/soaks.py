@@ -13,6 +13,8 @@ from catalogue.care.models import Soak, SoakMember, SoakReading
 from catalogue.care.queries.bath_page import candidates
 from catalogue.care.queries.workbench import soak_row
 from catalogue.care.services import (
+    Hazard,
+    HazardAsksReason,
     SoakRefused,
     end_soak,
     keep_soak,
@@ -25,6 +27,7 @@ from catalogue.care.services import (
 )
 from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.from_bin import record_to_edit
+from catalogue.pages.parts.hazards import asks_reason, reason_given
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.undo import say_out, say_with_undo
 from catalogue.photos.models import Photo
@@ -32,6 +35,7 @@ from catalogue.specimens.models import Specimen
 
 
 @GET_OR_POST
+@asks_reason
 @kept_once
 def new(request: HttpRequest) -> HttpResponse:
     """Begin a soak with the pieces ticked."""
@@ -40,8 +44,11 @@ def new(request: HttpRequest) -> HttpResponse:
     form = SoakForm(request.POST if posted else None)
     if posted and form.is_valid():
         try:
-            soak = start_soak(form.instance, Specimen.objects.filter(number__in=picked))
-        except SoakRefused as error:
+            finds = Specimen.objects.filter(number__in=picked)
+            soak = start_soak(form.instance, finds, reason=reason_given(request))
+        except HazardAsksReason:
+            raise
+        except (SoakRefused, Hazard) as error:
             form.instance.pk = None
             form.add_error(None, str(error))
         else:
@@ -94,6 +101,7 @@ def rule(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @GET_OR_POST
+@asks_reason
 @kept_once
 def pieces(request: HttpRequest, pk: int) -> HttpResponse:
     """More pieces into the water."""
@@ -101,8 +109,10 @@ def pieces(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method == "POST":
         try:
             for find in Specimen.objects.filter(number__in=request.POST.getlist("find")):
-                put_in_soak(there, find)
-        except SoakRefused as error:
+                put_in_soak(there, find, reason=reason_given(request))
+        except HazardAsksReason:
+            raise
+        except (SoakRefused, Hazard) as error:
             messages.warning(request, str(error))
         return redirect("workbench:soak", pk)
     here = {member.find_id for member in there.members.all() if not member.out_at}

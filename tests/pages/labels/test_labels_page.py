@@ -85,8 +85,9 @@ def test_the_last_sheet_used_is_offered_again(owner_client):
 def test_many_labels_cost_few_queries(owner_client, django_assert_num_queries):
     numbers = [factories.find(f"bottle {n}").number for n in range(12)]
     owner_client.post("/labels/", SHEET | {"find": numbers[0]})
-    # session, user, finds with town and maker, the house's settings; session kept (savepoint, write, release)
-    with django_assert_num_queries(7):
+    # session, user, finds with town and maker, what is known of their hazards (four), the house's settings;
+    # session kept (savepoint, write, release)
+    with django_assert_num_queries(11):
         owner_client.post("/labels/", SHEET | {"find": numbers, "start_at": "3"})
 
 

@@ -46,7 +46,7 @@ def test_a_bath_is_planned_and_its_page_says_what_to_pour(owner_client) -> None:
     assert "mm above the second ring" in page
     assert "mol/l" in page
     assert "never water on to acid" in page
-    assert "May go in." in page
+    assert "Nothing ticked speaks against it." in page
     water, acid = page.index("of cold water into"), page.index("of the acid slowly into the water")
     assert water < acid
 
@@ -101,7 +101,7 @@ def test_the_walk_of_a_bath(owner_client) -> None:
     planned = bath(one, two)
     here = f"/workbench/baths/{planned.pk}/"
     page = html(owner_client.get(here))
-    assert "nobody has looked" in page and "A written reason is needed" in page
+    assert "nobody has looked" in page and "A written reason of a few words is needed" in page
     owner_client.post(f"/workbench/{one.number}/look/", {"nothing": "1", "next": here})
     members = {m.find_id: m for m in planned.members.all()}
     hours = {"from_minutes": "15", "to_hours": "4"}
@@ -109,7 +109,11 @@ def test_the_walk_of_a_bath(owner_client) -> None:
     assert "spread it" in refused and 'value="35' in refused
     answer = owner_client.post(
         f"{here}start/",
-        {**hours, f"reason-{members[two.pk].pk}": "A trial", f"growth-{members[one.pk].pk}": "35,5"},
+        {
+            **hours,
+            f"reason-{members[two.pk].pk}": "A trial with a weak bath",
+            f"growth-{members[one.pk].pk}": "35,5",
+        },
     )
     assert answer.status_code == 302
     running = html(owner_client.get(here))
@@ -137,7 +141,7 @@ def test_the_walk_of_a_bath(owner_client) -> None:
     assert (bath_now.ended_how, str(bath_now.final_ph)) == ("neutralised", "7.0")
     assert "Soak them all" in html(owner_client.get(here))
     assert Treatment.objects.filter(method="acid-bath").count() == 2
-    assert Treatment.objects.get(find=two).override_reason == "A trial"
+    assert Treatment.objects.get(find=two).override_reason == "A trial with a weak bath"
 
 
 @pytest.mark.parametrize(

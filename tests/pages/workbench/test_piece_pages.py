@@ -113,7 +113,7 @@ def test_nothing_is_done_to_a_sealed_piece(owner_client) -> None:
     bring_usual_kit()
     find = crusted(found=("sealed",))
     page = html(owner_client.get(f"/workbench/{find.number}/clean/"))
-    assert "leave it alone" in page and "kit-one" not in page
+    assert "Leave it alone" in page and "kit-one" not in page
     cloth = Tool.objects.get(name="soft cloth")
     owner_client.post(f"/workbench/{find.number}/clean/use/", {"worked": f"{cloth.pk}-yes"})
     assert not ToolUse.objects.exists()

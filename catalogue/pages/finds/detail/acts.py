@@ -11,7 +11,9 @@ from django.views.decorators.http import require_POST
 
 from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.common.records import StillNeeded
+from catalogue.giving import services as giving
 from catalogue.pages.parts.find_lookup import plain_find
+from catalogue.pages.parts.hazards import asks_reason, reason_given
 from catalogue.pages.parts.undo import say_with_undo
 from catalogue.pages.parts.visible import TellsSite, ask_first, unless_it_tells
 from catalogue.people.services import person_named
@@ -39,27 +41,25 @@ def move(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @require_POST
+@asks_reason
 def share(request: HttpRequest, number: str) -> HttpResponse:
     """Let visitors see it, or no longer."""
     find = plain_find(number)
     wanted = request.POST.get("shared")
     if wanted not in ("yes", "no"):
         return HttpResponseBadRequest("Say whether visitors may see it.")
+    act = partial(giving.share, shared=wanted == "yes", reason=reason_given(request))
     try:
-        find = unless_it_tells(request, find, partial(set_shared, shared=wanted == "yes"))
+        find = unless_it_tells(request, find, act)
     except TellsSite as tells:
         return ask_first(request, tells)
+    except giving.NotGiven as why:
+        messages.error(request, str(why))
+        return redirect(find)
     messages.success(
         request, "Visitors may see it." if find.shared else "It is no longer shared with visitors."
     )
     return redirect(find)
-
-
-def set_shared(find: Specimen, *, shared: bool) -> Specimen:
-    """Let visitors see it whatever its standing, or not."""
-    find.shared = shared
-    find.save(update_fields=["shared"])
-    return find
 
 
 @require_POST

@@ -12,7 +12,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from catalogue.care.forms import ConditionSheet, TreatmentForm
-from catalogue.care.piece_facts import CAUTIONS
+from catalogue.care.piece_facts import CAUTIONS, know
 from catalogue.care.safety import DEFER
 from catalogue.common.models import HouseSettings
 from catalogue.common.positions import distance_km
@@ -72,6 +72,7 @@ def owners_page(find: Specimen, *, look_next: bool = False, **forms: Any) -> dic
     condition = ConditionSheet()
     return {
         "find": find,
+        "known": know(find),
         "dated": dated,
         "marks": marks,
         "provenance": provenance_of(find),

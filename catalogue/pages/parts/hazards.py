@@ -1,0 +1,45 @@
+"""Authorisation guard on the screen: a page that asks for the written reason which a hazard wants."""
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Concatenate, ParamSpec
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from catalogue.care.services import HazardAsksReason
+from catalogue.common.limits import NOTE_LENGTH
+
+Params = ParamSpec("Params")
+REASON_FIELD = "hazard-reason"
+
+
+def reason_given(request: HttpRequest) -> str:
+    """The reason typed on that page; empty where nobody was asked yet."""
+    return request.POST.get(REASON_FIELD, "").strip()[:NOTE_LENGTH]
+
+
+def asks_reason(
+    view: Callable[Concatenate[HttpRequest, Params], HttpResponse],
+) -> Callable[Concatenate[HttpRequest, Params], HttpResponse]:
+    """A view whose act may want a reason: nothing is done yet, and the page sends all that was sent again.
+
+    Stands outside the idempotency key, so that what was begun is taken back first.
+    """
+
+    @wraps(view)
+    def asked(request: HttpRequest, /, *args: Params.args, **kwargs: Params.kwargs) -> HttpResponse:
+        try:
+            return view(request, *args, **kwargs)
+        except HazardAsksReason as asks:
+            unsent = ("csrfmiddlewaretoken", "once", REASON_FIELD)
+            sent = [
+                (name, value)
+                for name, values in request.POST.lists()
+                if name not in unsent
+                for value in values
+            ]
+            context = {"asks": asks, "sent": sent, "typed": reason_given(request), "name": REASON_FIELD}
+            return render(request, "pages/parts/asks_reason.html", context, status=422)
+
+    return asked
