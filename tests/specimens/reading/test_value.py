@@ -5,7 +5,7 @@ from urllib.parse import urlencode
 
 import pytest
 from django.http import QueryDict
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 import dating
@@ -73,13 +73,16 @@ def test_a_row_keeps_it(reading: Reading) -> None:
 
 
 @given(READINGS)
+@example(Reading(right="{"))
 def test_the_dating_service_understands_it(reading: Reading) -> None:
     case = reading.case()
     taken = read_mark_reading(case, "marks[0]", REFERENCE)
     assert case["at"] in PLACES
     if taken is None:  # marks of punctuation alone are no letters to it
         assert not any(char.isalnum() or char == "?" for char in reading.letters)
-        assert not reading.symbol and reading.frame in (None, "none") and not any(reading.beside.values())
+        assert not reading.symbol and reading.frame in (None, "none")
+        # nor is a bracket or a query alone beside it a character
+        assert not any(char.isalnum() for chars in reading.beside.values() for char in chars or "")
         return
     assert (taken.at, taken.certainty) == (case["at"], reading.certainty)
     assert {side: chars for side, chars in taken.slots.items() if chars} == {
