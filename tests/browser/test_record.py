@@ -107,7 +107,7 @@ def test_half_filled_form_survives_a_closed_tab(phone):
     phone.locator("[name=readings-1-letters]").fill("XY")
     open_part(phone, "making")
     phone.get_by_text("The lip (finish)").click()
-    phone.get_by_label(re.compile("^Crown cap finish")).check()
+    phone.locator("[name=made-finish][value=crown-finish]").check()
     years(phone).get_by_text("one of 1927, 1937, 1947").wait_for()
     kept_so_far(phone, "crown-finish")
     again = phone.context.new_page()
