@@ -234,6 +234,7 @@ def posterior(pieces: Sequence[Piece], axis: Axis) -> tuple[float, ...]:
     return tuple(values)
 
 
+# Remembered by its arguments, on which alone it depends: nothing invalidates it.
 @lru_cache(maxsize=1024)
 def _with_prior(piece: Piece, axis: Axis) -> tuple[float, ...]:
     return tuple(map(mul, axis.prior, piece.likelihood))

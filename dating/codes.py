@@ -128,6 +128,7 @@ _SPAN = re.compile(
 Span = tuple[int, int]
 
 
+# Remembered by its arguments, on which alone it depends: nothing invalidates it.
 @lru_cache(maxsize=512)
 def code_table(table: str) -> dict[str, tuple[str, Span]]:
     """Key → (works or empty, first and last year); raises ValueError with what is wrong."""
@@ -192,6 +193,7 @@ def unreadable(text: str) -> bool:
     return digits_read(text) == 0
 
 
+# Remembered by its arguments, on which alone it depends: nothing invalidates it.
 @lru_cache(maxsize=4096)
 def _expression(text: str) -> re.Pattern[str]:
     """A pattern for what may have stood there: ``?`` any character, ``[17]`` either."""
@@ -212,6 +214,7 @@ def _as_digits(text: str) -> str:
     return re.sub(r"\s", "", text).translate(LIKE_DIGITS)
 
 
+# Remembered by its arguments, on which alone it depends: nothing invalidates it.
 @lru_cache(maxsize=8192)
 def years_allowed(code: DateCode, text: str, first: int, last: int) -> tuple[int, ...]:
     """The years from first to last that the characters allow under the scheme; none: it is no year."""
@@ -235,6 +238,7 @@ def years_allowed(code: DateCode, text: str, first: int, last: int) -> tuple[int
     return tuple(y for y in years if _fits(digits, f"{y:04d}"[-length:]))
 
 
+# Remembered by its arguments, on which alone it depends: nothing invalidates it.
 @lru_cache(maxsize=512)
 def _code_table_or_none(table: str) -> dict[str, tuple[str, tuple[int, int]]]:
     try:

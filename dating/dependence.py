@@ -29,6 +29,7 @@ def together(pieces: Sequence[Piece], axis: Axis) -> tuple[float, ...]:
     return pieces[0].likelihood if len(pieces) == 1 else _together(tuple(pieces), axis)
 
 
+# Remembered by its arguments, on which alone it depends: nothing invalidates it.
 @lru_cache(maxsize=1024)
 def _together(pieces: tuple[Piece, ...], axis: Axis) -> tuple[float, ...]:
     means = [axis.mean(piece.heights) for piece in pieces]

@@ -38,6 +38,7 @@ def plain(text: str) -> str:
     return "".join(c for c in bare if c.isalnum())
 
 
+# Remembered by its arguments, on which alone it depends: nothing invalidates it.
 @lru_cache(maxsize=8192)
 def pattern(text: str) -> Pattern:
     """The places of a reading: ``?`` unread, ``[HN]`` either, ``[H?]`` doubtful, ``..`` some lost."""
@@ -87,6 +88,7 @@ def _look_alikes() -> dict[str, frozenset[str]]:
 ALIKE = _look_alikes()
 
 
+# Remembered by its arguments, on which alone it depends: nothing invalidates it.
 @lru_cache(maxsize=65536)
 def seen(place: Token, letter: str) -> float:
     """The chance that ``place`` was read where the mark has ``letter``; an unread place says nothing (1)."""
@@ -114,6 +116,7 @@ class PlaceChances(dict[str, float]):
         return value
 
 
+# Remembered by its arguments, on which alone it depends: nothing invalidates it.
 place_of = lru_cache(maxsize=4096)(PlaceChances)
 
 

@@ -222,6 +222,7 @@ def _towns(ref: Reference) -> frozenset[str]:
     return frozenset(plain(mark.place.split(",")[0]) for mark in ref.marks.values()) - {""}
 
 
+# Remembered while the program runs: the packaged tables do not change meanwhile.
 @lru_cache(maxsize=1)
 def trade_words() -> Mapping[str, str]:
     """Words that are cut on bottles of any maker, and what each is of."""
@@ -232,6 +233,7 @@ def trade_words() -> Mapping[str, str]:
     }
 
 
+# Remembered while the program runs: the packaged tables do not change meanwhile.
 @lru_cache(maxsize=1)
 def known_phrases() -> tuple[Phrase, ...]:
     """The packaged list, the longest phrases first."""

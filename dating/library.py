@@ -98,9 +98,11 @@ class Reference:
         self._older: dict[object, object] = {}
 
     def remember(self, key: object, make: Callable[[], T]) -> T:
-        """A result that later calls share, kept by all that it depends on.
+        """A result that later calls share, kept by all that it depends on besides these tables.
 
-        When there are many, those not asked for since the last such time are forgotten.
+        Nothing invalidates it: the tables never change, and a person's own rows make another Reference
+        (`with_own`), which remembers for itself and begins with nothing. When there are many, those not asked
+        for since the last such time are forgotten.
         """
         found = self._memory.get(key)
         if found is None:
@@ -230,6 +232,7 @@ TABLE_NAMES = (
 )
 
 
+# Remembered while the program runs: the packaged tables do not change meanwhile.
 @lru_cache(maxsize=1)
 def reference() -> Reference:
     """The packaged tables, read and checked once."""

@@ -82,6 +82,7 @@ class _Fits(dict[str, int]):
         return bits
 
 
+# Remembered by its arguments, on which alone it depends: nothing invalidates it.
 @lru_cache(maxsize=4096)
 def limit_for(added: int, common: int, length: int, end: float, right: float) -> float:
     """The limit for so many places that fit no letter of the mark, so many that do, and the mark's length.

@@ -42,6 +42,7 @@ class Axis:
         return float(sum(map(mul, self.prior, heights)))
 
 
+# Remembered by its arguments, on which alone it depends: nothing invalidates it.
 @lru_cache(maxsize=64)
 def axis_to(last: int, segments: Segments = PRIOR) -> Axis:
     """The axis up to ``last``; each period's share lies on its years, and all is scaled to 1.
@@ -179,6 +180,7 @@ class Trapezoid:
         return span(self.earliest, self.latest)
 
 
+# Remembered by its arguments, on which alone it depends: nothing invalidates it.
 @lru_cache(maxsize=4096)
 def _over(shape: Trapezoid, axis: Axis) -> tuple[float, ...]:
     first, last = axis.first, axis.last
