@@ -63,7 +63,7 @@ def _after_the_years(
     factor = mark_factor(reading, case, axis, ref)
     leads, unknown = leading(factor, piece.weight, others, ref)
     if unknown > UNKNOWN_SILENCES:
-        named = not_dated_by(shares(factor, piece.weight, others, NAMED_LEAST))
+        named = not_dated_by(shares(factor, piece.weight, others))
         detail = f"{piece.detail}; {UNLIKELY_TABLED}" if factor.leading else piece.detail
         return replace(piece, support=EVER, coded=False, detail=detail), named
     if leads == factor.leading or piece.copies:
@@ -120,11 +120,31 @@ def _by_limit(factor: MarkFactor, weight: float) -> list[tuple[float, int]]:
 
 
 def not_dated_by(ranked: Sequence[tuple[float, Candidate]]) -> str:
-    """What stands in place of a window: the likeliest mark and its years, where any is likely enough."""
+    """What stands in place of a window: the likeliest maker and its years, where any is likely enough.
+
+    Marks of one maker count together, as the page adds them up; the years are those of its likelier marks.
+    """
+    by_maker: dict[str, list[tuple[float, Candidate]]] = {}
     for share, one in ranked:
-        if one.mark and share >= NAMED_LEAST and (one.mark.used_from or one.mark.used_to):
-            years = [year for year in one.effect.years if one.shape.at(year) > 0]
-            start, end = (years[0], years[-1]) if years else (one.mark.used_from, one.mark.used_to)
-            span = f"{start}" if start == end else f"{start or ''}–{end or ''}"
-            return f"not dated by this mark; if it is {one.mark.maker[:LONGEST_MAKER]}: {span}"
-    return ""
+        if one.mark and (one.mark.used_from or one.mark.used_to):
+            by_maker.setdefault(one.mark.maker, []).append((share, one))
+    whole = {maker: sum(share for share, _ in found) for maker, found in by_maker.items()}
+    maker = max(whole, key=whole.__getitem__, default="")
+    if not maker or whole[maker] < NAMED_LEAST:
+        return ""
+    best = max(share for share, _ in by_maker[maker])
+    ends = [_years_named(one) for share, one in by_maker[maker] if share >= SUPPORT_SHARE * best]
+    # open on a side where any of them is
+    starts, lasts = [start for start, _ in ends], [last for _, last in ends]
+    start = None if None in starts else min(filter(None, starts))
+    last = None if None in lasts else max(filter(None, lasts))
+    span = f"{start}" if start == last else f"{start or ''}–{last or ''}"
+    return f"not dated by this mark; if it is {maker[:LONGEST_MAKER]}: {span}"
+
+
+def _years_named(one: Candidate) -> tuple[int | None, int | None]:
+    """The years of a mark where it is the one: cut to those of its code."""
+    years = [year for year in one.effect.years if one.shape.at(year) > 0]
+    if years or one.mark is None:
+        return (years[0], years[-1]) if years else (None, None)
+    return one.mark.used_from, one.mark.used_to

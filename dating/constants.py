@@ -18,7 +18,7 @@ ASSUMPTIONS: list[Assumption] = []
 
 # The state of the arithmetic: changed where an answer changes though no table and no number below does, so
 # that what was dated by older rules is dated again.
-RULES = "2: the headline follows the posterior"
+RULES = "3: the headline follows the posterior, and names the likeliest maker"
 
 
 def _own(name: str, value: T, unit: str, reason: str) -> T:

@@ -1,7 +1,9 @@
 """The headline follows the belief: no window is stated that the posterior does not hold."""
 
 import random
+import re
 import string
+from collections import Counter
 from typing import Any
 
 import pytest
@@ -62,6 +64,27 @@ def test_a_mark_likelier_in_no_table_bounds_nothing_and_says_so() -> None:
     assert untabled(finding) > 0.5
     assert finding.window is None and finding.best is None
     assert finding.words.startswith("not dated by this mark; if it is "), finding.words
+
+
+@settings(max_examples=300, deadline=None)
+@given(worn())
+def test_the_maker_that_is_named_is_the_likeliest_one_of_the_shares(mark: dict[str, Any]) -> None:
+    """Marks of one maker count together, on the page as in the phrase."""
+    finding = ask([mark])
+    named = re.match(r"not dated by this mark; if it is (.+): [\d–]+$", finding.words)
+    if not named:
+        return
+    by_maker: Counter[str] = Counter()
+    for share in finding.marks:
+        if share.id and any(share.used or ()):
+            by_maker[share.maker] += share.probability
+    (likeliest, most), *others = by_maker.most_common()
+    assert named[1] == likeliest[:120] or by_maker[named[1]] == pytest.approx(most, rel=1e-6)
+
+
+def test_two_marks_of_one_maker_outweigh_a_likelier_one_of_another() -> None:
+    finding = ask([{"letters": "LBC", "right": "4", "at": "base"}])
+    assert finding.words == "not dated by this mark; if it is Lynchburg Glass Works: 1919–1922"
 
 
 def test_no_best_year_without_a_window() -> None:
