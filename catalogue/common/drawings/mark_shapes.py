@@ -193,13 +193,21 @@ def shapes_of(symbol: str) -> tuple[SymbolPath, ...]:
 def placed(symbol: str, x: float, y: float, size: float) -> str:
     """A symbol with its middle at (x, y), ``size`` units wide."""
     scale = size / 20
-    paths = "".join(f'<path class="{kind}" d="{d}"/>' for kind, d in shapes_of(symbol))
-    return f'<g transform="translate({num(x)} {num(y)}) scale({num(scale)})">{paths}</g>'
+    return f'<g transform="translate({num(x)} {num(y)}) scale({num(scale)})">{_paths_of(symbol)}</g>'
+
+
+def _paths_of(symbol: str) -> str:
+    """About its middle, in units of which twenty are its width."""
+    return "".join(f'<path class="{kind}" d="{d}"/>' for kind, d in shapes_of(symbol))
 
 
 def symbol_drawing(symbol: str, words: str = "") -> str:
     """A small icon to tap on; leave ``words`` empty where the name stands beside it."""
-    return drawing(40, 40, placed(symbol, 20, 20, 28), words=words, kind="mark-icon")
+    # As `placed` in a box of 40, 28 wide; a form holds dozens of them, so each is as short as can be.
+    side = 40 / 1.4
+    at = -side / 2
+    body = _paths_of(symbol).replace(f'<path class="{_FILL}" ', "<path ")  # what an icon's paths are anyway
+    return drawing(side, side, body, words=words, kind="mark-icon", left=at, top=at)
 
 
 def _ellipse_path(rx: float, ry: float) -> str:

@@ -39,7 +39,7 @@ def standing(
     unit = height_mm * px_per_mm / tall
     wide, high = 2 * (radius + _HAIR), tall + 2 * _HAIR
     box = f"{num(_WIDTH / 2 - wide / 2)} {num(_HEIGHT - _MARGIN - tall - _HAIR)} {num(wide)} {num(high)}"
-    named = f'role="img"><title>{esc(words)}</title>' if words else 'aria-hidden="true" focusable="false">'
+    named = f'role="img"><title>{esc(words)}</title>' if words else 'aria-hidden="true">'
     size = f'width="{num(wide * unit)}" height="{num(high * unit)}"'
     return f'<svg class="standing-glass" {size} viewBox="{box}" {named}{body}</svg>'
 

@@ -24,10 +24,13 @@ def key(*parts: object) -> str:
     return "d" + hashlib.sha256(repr(parts).encode("utf-8", "replace")).hexdigest()[:10]
 
 
-def drawing(width: float, height: float, body: str, *, words: str, kind: str) -> str:
+def drawing(
+    width: float, height: float, body: str, *, words: str, kind: str, left: float = 0, top: float = 0
+) -> str:
     """The outer element. ``words`` is what a screen reader says; empty means that words stand beside it."""
-    named = f'role="img"><title>{esc(words)}</title>' if words else 'aria-hidden="true" focusable="false">'
-    return f'<svg class="{kind}" viewBox="0 0 {num(width)} {num(height)}" {named}{body}</svg>'
+    named = f'role="img"><title>{esc(words)}</title>' if words else 'aria-hidden="true">'
+    box = " ".join(map(num, (left, top, width, height)))
+    return f'<svg class="{kind}" viewBox="{box}" {named}{body}</svg>'
 
 
 def text(x: float, y: float, words: object, kind: str, size: float, *, anchor: str = "middle") -> str:

@@ -39,8 +39,8 @@ def regions() -> Choices:
 @lru_cache(maxsize=1)
 def colours() -> Choices:
     """Colours of glass, each with a swatch; its fill comes from the style sheet."""
-    circle = '<circle cx="10" cy="10" r="9"/>'
-    swatch = f'<svg class="swatch swatch-{{}}" viewBox="0 0 20 20" aria-hidden="true">{circle}</svg>'
+    circle = '<circle r="9"/>'
+    swatch = f'<svg class="swatch swatch-{{}}" viewBox="-10 -10 20 20" aria-hidden="true">{circle}</svg>'
     return [
         ("", "not said"),
         *((value, with_drawing(swatch.format(value), str(label))) for value, label in Colour.choices),
