@@ -16,7 +16,7 @@ def web_address(value: str) -> None:
 
 
 class HouseSettings(models.Model):
-    """One row: whose catalogue it is, how to ask for a piece, what address labels carry."""
+    """One row: whose catalogue it is, how to ask for a piece, what address labels carry, whom to call."""
 
     owner_name = models.CharField(
         "whose catalogue this is",
@@ -36,6 +36,13 @@ class HouseSettings(models.Model):
         blank=True,
         validators=[web_address],
         help_text="What stands before /f/2026.14.3 in the code. Empty: the address this page has now.",
+    )
+
+    emergency_lines = models.CharField(
+        "poison line and emergency numbers",
+        max_length=200,
+        blank=True,
+        help_text="Your own, as you would call them: shown on the page of first aid and beside a bath.",
     )
 
     class Meta:

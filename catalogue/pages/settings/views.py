@@ -31,13 +31,13 @@ def _owner(request: HttpRequest) -> User:
 class HouseSettingsForm(HouseModelForm):
     class Meta:
         model = HouseSettings
-        fields = ("owner_name", "ask_line", "label_address")
+        fields = ("owner_name", "ask_line", "label_address", "emergency_lines")
 
 
 @GET_OR_POST
 @kept_once
 def house(request: HttpRequest) -> HttpResponse:
-    """Whose catalogue it is, how to ask for a piece, what address labels carry."""
+    """Whose catalogue it is, how to ask for a piece, what address labels carry, whom to call."""
     form = HouseSettingsForm(request.POST or None, instance=HouseSettings.current())
     if request.method == "POST" and form.is_valid():
         form.save()

@@ -8,6 +8,7 @@ from django.utils.safestring import SafeString, mark_safe
 from catalogue.care.piece_facts import know
 from catalogue.care.safety import STANDING_CAUTIONS
 from catalogue.common.drawings.silhouette import silhouette
+from catalogue.common.models import HouseSettings
 from catalogue.specimens.models import Specimen
 
 register = template.Library()
@@ -24,6 +25,12 @@ def what_may_be_done(find: Specimen) -> dict[str, Any]:
 def standing_caution(key: str) -> str:
     """A caution that stands on several pages, by its key in the table."""
     return STANDING_CAUTIONS[key]
+
+
+@register.simple_tag
+def emergency_lines() -> str:
+    """The owner's own numbers; empty until they are filled in. One query."""
+    return HouseSettings.current().emergency_lines
 
 
 @register.simple_tag

@@ -13,6 +13,7 @@ from catalogue.care.queries import finds_by_stage
 from catalogue.care.queries.likeness import pieces_like
 from catalogue.care.queries.workbench import open_baths, open_soaks
 from catalogue.care.safety import DEFER, reminder_sources, reminders
+from catalogue.common.models import HouseSettings
 from catalogue.specimens.models import Specimen
 
 
@@ -60,7 +61,12 @@ def first_aid(request: HttpRequest) -> HttpResponse:
     return render(
         request,
         "pages/workbench/first_aid.html",
-        {"reminders": reminders(), "sources": reminder_sources(), "defer": DEFER},
+        {
+            "reminders": reminders(),
+            "sources": reminder_sources(),
+            "defer": DEFER,
+            "lines": HouseSettings.current().emergency_lines,
+        },
     )
 
 

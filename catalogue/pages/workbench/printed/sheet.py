@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from catalogue.care.models import BathMember
 from catalogue.care.queries.bath_page import BathPage
-from catalogue.care.safety import DEFER, reminders
+from catalogue.care.safety import DEFER, STANDING_CAUTIONS, reminders
 from catalogue.care.volume import Shape
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import MarkReading
@@ -90,7 +90,11 @@ def sheet_of(page: BathPage) -> SheetText:
             ("All out by", _time(load.look_to if load else None)),
         ],
         steps=steps,
-        aid=[why.words for why in reminders()["first aid"][:3]],
+        aid=[
+            STANDING_CAUTIONS["wear"],
+            STANDING_CAUTIONS["mixing"],
+            *(why.words for why in reminders()["first aid"][:3]),
+        ],
         defer=DEFER,
         pieces=pieces_of(members),
         shape=shape,
