@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
 
-from .care_tables import CARE_FACTS, Gate, Why, care_tables, unknown_gate, why_of
+from .care_tables import CARE_FACTS, Gate, Why, care_tables, unknown_gates, why_of
 
 
 class Act(StrEnum):
@@ -97,17 +97,13 @@ def answer_for(flags: Collection[str], act: Act) -> ActAnswer:
     """
     table, gates = act_table(), care_tables().gates
     held = [table[act, key] for key in gates if key in flags and (act, key) in table]
-    strange = [HazardObjection(gate, REFUSED, gate.why) for gate in unknown_gates(flags)]
+    strange = [HazardObjection(gate, REFUSED, gate.why) for gate in unknown_gates(flags, gates)]
     return ActAnswer(act, (*strange, *held))
 
 
 def hazards_of(flags: Collection[str]) -> list[Gate]:
     """The gates among these that stand against some act: what is said under a piece's name."""
     named = {gate for (_, gate), each in act_table().items() if each.answer != WARNED}
-    known = [gate for key, gate in care_tables().gates.items() if key in flags and key in named]
-    return [*unknown_gates(flags), *known]
-
-
-def unknown_gates(flags: Collection[str]) -> list[Gate]:
-    """Those that no table knows."""
-    return [unknown_gate(key) for key in sorted(set(flags) - set(care_tables().gates))]
+    gates = care_tables().gates
+    known = [gate for key, gate in gates.items() if key in flags and key in named]
+    return [*unknown_gates(flags, gates), *known]

@@ -109,10 +109,13 @@ class Gate:
         return bool(self.look_for)
 
 
-def unknown_gate(key: str) -> Gate:
-    """A gate that a stored look names and no table knows: it stops everything until somebody has looked."""
-    words = f"a look names “{key}”, which this version does not know: nothing is done before a look anew"
-    return Gate(key, f"“{key}”", "", "all", False, False, Why(words, Grounds((), "ours")))
+def unknown_gates(flags: Iterable[str], gates: Collection[str]) -> list[Gate]:
+    """Gates that a stored look names and no table knows: each stops everything until somebody has looked."""
+    words = "a look names “{}”, which this version does not know: nothing is done before a look anew"
+    return [
+        Gate(key, f"“{key}”", "", "all", False, False, Why(words.format(key), Grounds((), "ours")))
+        for key in sorted(set(flags) - set(gates))
+    ]
 
 
 @dataclass(frozen=True, slots=True)

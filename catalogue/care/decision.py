@@ -7,7 +7,7 @@ where a gate can't be overridden: sealed contents, and a site that nobody has cl
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from .care_tables import UNIVERSAL, CareMethod, DecisionRow, Gate, Tables, Why, care_tables, unknown_gate
+from .care_tables import UNIVERSAL, CareMethod, DecisionRow, Gate, Tables, Why, care_tables, unknown_gates
 
 LOOKS = {"growth": "growth", "near-new": "near-new", "": "undecided"}
 
@@ -109,8 +109,7 @@ def blocks_of(facts: PieceFacts, tables: Tables | None = None) -> tuple[Gate, ..
     """The gates that stand before an acid bath of this piece."""
     tables = tables or care_tables()
     held = (tables.gates[flag] for flag in tables.gates if flag in facts.flags)
-    strange = (unknown_gate(flag) for flag in sorted(facts.flags - set(tables.gates)))
-    return (*strange, *(gate for gate in held if gate.stops))
+    return (*unknown_gates(facts.flags, tables.gates), *(gate for gate in held if gate.stops))
 
 
 def _applies(row: DecisionRow, facts: PieceFacts, tables: Tables) -> bool:

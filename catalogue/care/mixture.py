@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from .care_tables import CARE_FACTS, Why, why_of
+from .chemistry import strength_of_mix
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +40,14 @@ def mixture_limits() -> Mapping[str, MixtureLimit]:
         for cells in CARE_FACTS.rows("mixture_limits", ("key", "wt_pct", "words"))
     }
     return {key: rows[key] for key in ("reason", "refuse")}
+
+
+def judge_parts(
+    acid_parts: float, water_parts: float, strength_wt_pct: float, temperature_c: float
+) -> MixtureVerdict:
+    """The same of what these parts of a jug of that strength mix to. Raises BadQuantity."""
+    mixed_pct = strength_of_mix(acid_parts, water_parts, strength_wt_pct, temperature_c)
+    return judge_mixture(mixed_pct, acid_parts, water_parts)
 
 
 def judge_mixture(wt_pct: float, acid_parts: float, water_parts: float) -> MixtureVerdict:

@@ -7,7 +7,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from catalogue.care.acts import Act
-from catalogue.care.services import Hazard, HazardAsksReason, permit
+from catalogue.care.services import Hazard, permit
 from catalogue.people.models import Person
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.specimen import STANDINGS_GONE
@@ -255,8 +255,6 @@ def _permitted(find: Specimen, act: Act, reason: str = "") -> None:
     """Its hazards and its site have nothing against it. Raises NotGiven, HazardAsksReason."""
     try:
         permit([find], act, reason)
-    except HazardAsksReason:
-        raise
     except Hazard as why:
         raise NotGiven(str(why)) from why
 

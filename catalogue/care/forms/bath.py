@@ -7,10 +7,10 @@ from django import forms
 from django.forms import BoundField
 from django.utils import timezone
 
-from catalogue.care.chemistry import NEUTRALISERS, BadQuantity, strength_of_mix
+from catalogue.care.chemistry import NEUTRALISERS, BadQuantity
 from catalogue.care.forms.treatment import WhenInput
 from catalogue.care.label_strength import read_strength
-from catalogue.care.mixture import judge_mixture
+from catalogue.care.mixture import judge_parts
 from catalogue.care.models import Bath, BathMember, Soak, SoakReading, Vessel
 from catalogue.common.forms import HouseForm, HouseModelForm
 from catalogue.common.forms.fields import row_field
@@ -87,9 +87,8 @@ class BathForm(HouseModelForm):
 
     def clean_vessel(self) -> Vessel:
         vessel: Vessel = self.cleaned_data["vessel"]
-        soak = vessel.soak_in_it
-        if soak:
-            raise forms.ValidationError(f"{vessel} holds the soak “{soak}”: end that one, or take another.")
+        if why := vessel.why_no_acid():
+            raise forms.ValidationError(why)
         return vessel
 
     def clean_strength_label(self) -> str:
@@ -114,8 +113,7 @@ class BathForm(HouseModelForm):
         if not hasattr(self, "strength") or any(data.get(name) is None for name in needed):
             return
         acid, water, temperature = (float(data[name]) for name in needed)
-        mixed_pct = strength_of_mix(acid, water, self.strength.wt_pct, temperature)
-        verdict = judge_mixture(mixed_pct, acid, water)
+        verdict = judge_parts(acid, water, self.strength.wt_pct, temperature)
         if verdict.refused:
             self.add_error("acid_parts", " ".join(filter(None, (verdict.swapped, verdict.refused))))
             return

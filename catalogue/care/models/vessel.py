@@ -1,6 +1,6 @@
 """What baths and soaks are held in."""
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from django.core.validators import MinValueValidator
 from django.db import models
@@ -10,9 +10,6 @@ from simple_history.models import HistoricalRecords
 from catalogue.care.volume import Box, Round, Shape
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, at_most
 from catalogue.common.records import Record
-
-if TYPE_CHECKING:
-    from .soak import Soak
 
 
 def inside(label: str, *, needed: bool = True) -> "models.DecimalField[Any, Any]":
@@ -86,10 +83,12 @@ class Vessel(Record):
     def litres(self) -> float:
         return self.volume_ml / 1000
 
-    @property
-    def soak_in_it(self) -> "Soak | None":
-        """The soak that stands in it, if one does. One query."""
-        return self.soaks.filter(ended_at=None).first()
+    def why_no_acid(self) -> str:
+        """Why no bath may be mixed in it; empty where one may. One query."""
+        if not self.takes_acid:
+            return "Acid eats metal and sets hydrogen free: choose a plastic or glass vessel."
+        soak = self.soaks.filter(ended_at=None).first()
+        return f"{self} holds the soak “{soak}”: end that one, or take another vessel." if soak else ""
 
     @property
     def takes_acid(self) -> bool:

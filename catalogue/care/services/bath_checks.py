@@ -3,8 +3,7 @@
 from collections.abc import Iterable, Mapping
 
 from catalogue.care.care_tables import Gate
-from catalogue.care.chemistry import strength_of_mix
-from catalogue.care.mixture import judge_mixture
+from catalogue.care.mixture import judge_parts
 from catalogue.care.models import Bath, BathMember
 from catalogue.care.piece_facts import Knowledge, knowledge_of
 from catalogue.common.limits import a_few_words
@@ -38,24 +37,16 @@ def why_not(member: BathMember, known: Knowledge) -> tuple[str, list[Gate]]:
     return "", gates
 
 
-def no_metal(bath: Bath) -> None:
-    """Raises NotNow for a metal vessel."""
-    if not bath.vessel.takes_acid:
-        raise NotNow("Acid eats metal and sets hydrogen free: choose a plastic or glass vessel.")
-
-
-def no_soak(bath: Bath) -> None:
-    """Raises NotNow for a vessel that holds a soak."""
-    soak = bath.vessel.soak_in_it
-    if soak:
-        raise NotNow(f"{bath.vessel} holds the soak “{soak}”: end that one, or take another vessel.")
+def check_vessel(bath: Bath) -> None:
+    """Raises NotNow for a vessel of metal, or one that holds a soak."""
+    if why := bath.vessel.why_no_acid():
+        raise NotNow(why)
 
 
 def check_mixture(bath: Bath) -> None:
     """Raises NotNow for a mixture that is refused, or so strong that it wants a reason and has none."""
     acid, water = float(bath.acid_parts), float(bath.water_parts)
-    temperature = float(bath.temperature_c)
-    verdict = judge_mixture(strength_of_mix(acid, water, bath.strength_wt_pct, temperature), acid, water)
+    verdict = judge_parts(acid, water, bath.strength_wt_pct, float(bath.temperature_c))
     if verdict.refused:
         raise NotNow(verdict.refused)
     if verdict.needs_reason and not a_few_words(bath.strong_reason):

@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from catalogue.care.bath_sums import acid_left, sums_of
 from catalogue.care.models import Bath, BathLoad, BathLook, BathMember, SoakMember, Treatment
-from catalogue.care.services.bath_checks import NotNow, check_gates, check_mixture, no_metal, no_soak
+from catalogue.care.services.bath_checks import NotNow, check_gates, check_mixture, check_vessel
 from catalogue.care.services.soaks import take_out_of_soak
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import set_stage
@@ -41,8 +41,7 @@ def plan_bath(bath: Bath, finds: Iterable[Specimen]) -> Bath:
 
     Raises NotNow for a metal vessel, one that holds a soak, and a mixture that is too strong.
     """
-    no_metal(bath)
-    no_soak(bath)
+    check_vessel(bath)
     check_mixture(bath)
     bath.save()
     for find in finds:
@@ -86,8 +85,7 @@ def start_load(
     if bath.ended_at:
         raise NotNow("This bath has ended: plan a new one.")
     # It may have been measured, or looked at, again since the plan.
-    no_metal(bath)
-    no_soak(bath)
+    check_vessel(bath)
     if bath.vessel_taken:
         raise NotNow(f"{bath.vessel} still holds another bath: end that one, or take another vessel.")
     at = past_or_now(at)

@@ -15,7 +15,7 @@ class Hazard(ValueError):
     """A hazard of the piece refuses the act; the message names both."""
 
 
-class HazardAsksReason(Hazard):
+class HazardAsksReason(ValueError):
     """The act is done only with a written reason, which is kept; `lines` has one sentence a piece."""
 
     def __init__(self, act: Act, lines: Iterable[str]) -> None:
@@ -24,8 +24,10 @@ class HazardAsksReason(Hazard):
 
 
 @transaction.atomic
-def permit(finds: Iterable[Specimen], act: Act, reason: str = "") -> None:
+def permit(finds: Iterable[Specimen], act: Act, reason: str = "") -> dict[int, Knowledge]:
     """Let an act go ahead with these pieces, and keep the reason where a hazard wants one.
+
+    Answers what is known of each, by key.
 
     A reason that was kept for the same act and hazards holds on. Raises Hazard where the table refuses,
     HazardAsksReason where there is no reason of a few words. Six queries for any number of pieces.
@@ -36,7 +38,7 @@ def permit(finds: Iterable[Specimen], act: Act, reason: str = "") -> None:
         raise Hazard(" ".join(refused))
     asked = {pk: each for pk, each in known.items() if each.may(act).wants_reason}
     if not asked:
-        return
+        return known
     for kept in HazardReason.objects.filter(find__in=asked, act=act):
         if kept.find_id in asked and _wanted(asked[kept.find_id], act) <= set(kept.gates):
             del asked[kept.find_id]
@@ -45,6 +47,7 @@ def permit(finds: Iterable[Specimen], act: Act, reason: str = "") -> None:
     for each in asked.values():
         gates = sorted(_wanted(each, act))
         HazardReason.objects.create(find=each.find, act=act, gates=gates, reason=reason.strip())
+    return known
 
 
 def _wanted(known: Knowledge, act: Act) -> set[str]:

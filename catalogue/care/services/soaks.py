@@ -29,7 +29,7 @@ def start_soak(soak: Soak, finds: Iterable[Specimen], *, reason: str = "") -> So
     permit(finds, Act.SOAK, reason)
     soak.save()
     for find in finds:
-        put_in_soak(soak, find, at=soak.began_at)
+        _put_in(soak, find, soak.began_at)
     return soak
 
 
@@ -61,11 +61,15 @@ def put_in_soak(soak: Soak, find: Specimen, *, at: datetime | None = None, reaso
     Raises SoakRefused for an ended soak or a bath, Hazard and HazardAsksReason for what the piece has.
     """
     permit([find], Act.SOAK, reason)
+    return _put_in(soak, find, at or timezone.now())
+
+
+def _put_in(soak: Soak, find: Specimen, at: datetime) -> SoakMember:
+    """The same for a piece that may go in."""
     if Soak.objects.select_for_update().get(pk=soak.pk).ended_at:
         raise SoakRefused("This soak has ended.")
     if BathMember.objects.filter(find=find, in_at__isnull=False, out_at=None).exists():
         raise SoakRefused(f"{find.number} is in an acid bath: take it out first.")
-    at = at or timezone.now()
     there = SoakMember.objects.select_for_update().filter(find=find, out_at=None).first()
     if there and there.soak_id == soak.pk:
         return there

@@ -11,7 +11,7 @@ from django.utils import timezone
 from catalogue.care.acts import Act
 from catalogue.care.care_tables import CARE_FACTS, Why, care_tables, logged_as, why_of
 from catalogue.care.models import Check, ConditionReport, Damage, Tool, ToolUse, Treatment, WorkStep
-from catalogue.care.piece_facts import know, waits
+from catalogue.care.piece_facts import waits
 from catalogue.care.services.permits import permit
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
@@ -142,8 +142,7 @@ def use_tool(find: Specimen, tool: Tool, worked: str, *, reason: str = "") -> To
     is no result, Hazard and HazardAsksReason for what the piece has.
     """
     worked = ToolUse.Worked(worked)
-    known = know(find)
-    permit([find], Act.TOOLS, reason)
+    known = permit([find], Act.TOOLS, reason)[find.pk]
     if tool.rough and known.decorated:
         raise NotThisTool(f"{tool.name} scratches, and this piece is decorated.")
     if known.keeps_off(tool):

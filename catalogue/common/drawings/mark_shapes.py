@@ -196,9 +196,10 @@ def placed(symbol: str, x: float, y: float, size: float) -> str:
     return f'<g transform="translate({num(x)} {num(y)}) scale({num(scale)})">{_paths_of(symbol)}</g>'
 
 
-def _paths_of(symbol: str) -> str:
-    """About its middle, in units of which twenty are its width."""
-    return "".join(f'<path class="{kind}" d="{d}"/>' for kind, d in shapes_of(symbol))
+def _paths_of(symbol: str, unsaid: str = "") -> str:
+    """About its middle, in units of which twenty are its width; the kind `unsaid` gets no class."""
+    kinds = {kind: "" if kind == unsaid else f'class="{kind}" ' for kind in (_FILL, _LINE, _GAP)}
+    return "".join(f'<path {kinds[kind]}d="{d}"/>' for kind, d in shapes_of(symbol))
 
 
 def symbol_drawing(symbol: str, words: str = "") -> str:
@@ -206,7 +207,7 @@ def symbol_drawing(symbol: str, words: str = "") -> str:
     # As `placed` in a box of 40, 28 wide; a form holds dozens of them, so each is as short as can be.
     side = 40 / 1.4
     at = -side / 2
-    body = _paths_of(symbol).replace(f'<path class="{_FILL}" ', "<path ")  # what an icon's paths are anyway
+    body = _paths_of(symbol, unsaid=_FILL)  # a filled path is what an icon's paths are anyway
     return drawing(side, side, body, words=words, kind="mark-icon", left=at, top=at)
 
 

@@ -9,6 +9,7 @@ from django.shortcuts import render
 
 from catalogue.care.services import HazardAsksReason
 from catalogue.common.limits import NOTE_LENGTH
+from catalogue.pages.parts.sent_again import sent_again
 
 Params = ParamSpec("Params")
 REASON_FIELD = "hazard-reason"
@@ -32,14 +33,12 @@ def asks_reason(
         try:
             return view(request, *args, **kwargs)
         except HazardAsksReason as asks:
-            unsent = ("csrfmiddlewaretoken", "once", REASON_FIELD)
-            sent = [
-                (name, value)
-                for name, values in request.POST.lists()
-                if name not in unsent
-                for value in values
-            ]
-            context = {"asks": asks, "sent": sent, "typed": reason_given(request), "name": REASON_FIELD}
+            context = {
+                "asks": asks,
+                "sent": sent_again(request, REASON_FIELD),
+                "typed": reason_given(request),
+                "name": REASON_FIELD,
+            }
             return render(request, "pages/parts/asks_reason.html", context, status=422)
 
     return asked

@@ -6,6 +6,7 @@ from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
+from catalogue.pages.parts.sent_again import sent_again
 from catalogue.photos.queries import Gallery, gallery_of
 from catalogue.sites.queries import sites_told
 from catalogue.specimens.models import Specimen
@@ -50,7 +51,5 @@ def unless_it_tells(request: HttpRequest, find: Specimen, act: Callable[[Specime
 
 def ask_first(request: HttpRequest, tells: TellsSite) -> HttpResponse:
     """The page that says what visitors would read, with a button that does all the same what was asked."""
-    unsent = ("csrfmiddlewaretoken", "once", ALL_THE_SAME)
-    sent = [(name, value) for name, values in request.POST.lists() if name not in unsent for value in values]
-    context = {"find": tells.find, "sites_told": tells.sites, "sent": sent}
+    context = {"find": tells.find, "sites_told": tells.sites, "sent": sent_again(request, ALL_THE_SAME)}
     return render(request, "pages/parts/asks_first.html", context, status=422)

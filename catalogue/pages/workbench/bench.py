@@ -13,7 +13,6 @@ from catalogue.care.queries import finds_by_stage
 from catalogue.care.queries.likeness import pieces_like
 from catalogue.care.queries.workbench import open_baths, open_soaks
 from catalogue.care.safety import DEFER, reminder_sources, reminders
-from catalogue.common.models import HouseSettings
 from catalogue.specimens.models import Specimen
 
 
@@ -65,7 +64,6 @@ def first_aid(request: HttpRequest) -> HttpResponse:
             "reminders": reminders(),
             "sources": reminder_sources(),
             "defer": DEFER,
-            "lines": HouseSettings.current().emergency_lines,
         },
     )
 

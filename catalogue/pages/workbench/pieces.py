@@ -13,7 +13,6 @@ from catalogue.care.queries.bath_page import gates_to_look_for
 from catalogue.care.queries.likeness import tools_for
 from catalogue.care.services import (
     Hazard,
-    HazardAsksReason,
     NotThisTool,
     begin_step,
     finish_cleaning,
@@ -123,8 +122,6 @@ def use(request: HttpRequest, number: str) -> HttpResponse:
     tool = get_object_or_404(Tool, pk=int(pk))
     try:
         use_tool(find, tool, worked, reason=reason_given(request))
-    except HazardAsksReason:
-        raise
     except (NotThisTool, Hazard) as error:
         messages.warning(request, str(error))
     else:
@@ -179,8 +176,6 @@ def growth_kept(request: HttpRequest, number: str) -> HttpResponse:
 def _keep_step(request: HttpRequest, find: Specimen, key: str, picked: Picked) -> HttpResponse:
     try:
         begin_step(find, key, reason=reason_given(request))
-    except HazardAsksReason:
-        raise
     except Hazard as error:
         messages.warning(request, str(error))
         return redirect(request.path)

@@ -14,7 +14,6 @@ from catalogue.care.queries.bath_page import candidates
 from catalogue.care.queries.workbench import soak_row
 from catalogue.care.services import (
     Hazard,
-    HazardAsksReason,
     SoakRefused,
     end_soak,
     keep_soak,
@@ -46,8 +45,6 @@ def new(request: HttpRequest) -> HttpResponse:
         try:
             finds = Specimen.objects.filter(number__in=picked)
             soak = start_soak(form.instance, finds, reason=reason_given(request))
-        except HazardAsksReason:
-            raise
         except (SoakRefused, Hazard) as error:
             form.instance.pk = None
             form.add_error(None, str(error))
@@ -110,8 +107,6 @@ def pieces(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             for find in Specimen.objects.filter(number__in=request.POST.getlist("find")):
                 put_in_soak(there, find, reason=reason_given(request))
-        except HazardAsksReason:
-            raise
         except (SoakRefused, Hazard) as error:
             messages.warning(request, str(error))
         return redirect("workbench:soak", pk)
