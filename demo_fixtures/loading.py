@@ -83,9 +83,9 @@ class Scenario:
     def _maker(self, row: dict[str, Any]) -> Maker:
         plain = ("name", "place", "from_year", "to_year", "source", "notes")
         works = [Works(**{**w, "town": self.towns[w["town"]]}) for w in row["works"]]
+        by_name = {each.name: each for each in works}
         codes = [
-            OwnCode(**{**code, "bottler": self.bottlers.get(code.get("bottler", ""))})
-            for code in row.get("codes", ())
+            OwnCode(**{**code, "works": by_name.get(code.get("works", ""))}) for code in row.get("codes", ())
         ]
         maker = Maker(**{key: row[key] for key in plain})
         return keep_maker(maker, works=works, marks=[OwnMark(**row["mark"])], codes=codes)

@@ -13,7 +13,7 @@ GLASSES = {"amethyst": "sun-purple", "straw": "colourless", "green": "emerald", 
 # what a worn reading was before the sea: the base is drawn with it, worn
 WHOLE = {"T?": "TH", "?H": "TH", "B?": "BW", "?W": "BW", "OF?": "OFG", "4?": "41", "2?": "24", "?": "3"}
 # the bases that are also pictured under a lamp from eight sides
-LAMPED = ("d01", "d06", "d34")
+LAMPED = ("d06", "d34")
 
 
 @dataclass(frozen=True, slots=True)
