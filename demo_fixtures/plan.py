@@ -34,7 +34,8 @@ class Planned:
 def planned() -> Iterator[Planned]:
     """Every picture of the demo, in the order in which its subject shows them."""
     for n, row in enumerate(documented()):
-        yield from _of_find(row, seed=n + 1)
+        if "draw" in row:
+            yield from _of_find(row, seed=n + 1)
     for n, row in enumerate(backlog()):
         yield Planned(f"{row['key']}-after.jpg", row["key"], "after", "after", spec_of(row), seed=200 + n)
     for n, row in enumerate(table("waters")["site"]):

@@ -2,17 +2,21 @@
 
 import re
 from collections import Counter
+from datetime import date, timedelta
 from itertools import chain
 
 import pytest
 from django.utils import timezone
 
 import dating
+from catalogue.care.acts import Act, act_table
+from catalogue.care.care_tables import care_tables
 from catalogue.care.models import Treatment
+from catalogue.care.piece_facts import knowledge_of
 from catalogue.common.text import folded
 from catalogue.giving.models import HandOver, Promise
 from catalogue.photos.models import Photo
-from catalogue.sites.models import Dive, Site
+from catalogue.sites.models import Dive, Permission, Site
 from catalogue.sites.queries import sites_told
 from catalogue.specimens.gazetteer import listed
 from catalogue.specimens.models import Bottler, Maker, Specimen, Town
@@ -92,6 +96,17 @@ def test_a_fired_label_bears_a_name_of_its_own_and_no_kind_of_drink():
         assert plain_words(line) <= own - kinds, line
 
 
+def state_of(permission: Permission | None, today: date) -> str:
+    """What may be said today of the newest answer about a site."""
+    if permission is None:
+        return "none"
+    if permission.basis == Permission.Basis.NOT_ASKED:
+        return "not asked"
+    if permission.valid_to is None or permission.valid_to > today + timedelta(days=31):
+        return "valid"
+    return "lapsed" if permission.valid_to < today else "expires within a month"
+
+
 def plain_words(text: str) -> set[str]:
     return set(re.findall(r"[a-z]+", text.lower()))
 
@@ -153,6 +168,32 @@ class TestLoaded:
     def test_one_piece_disagrees_with_itself(self):
         find = Specimen.objects.get(what__startswith="Quart stout")
         assert find.made_words == "the evidence disagrees"
+
+    def test_each_hazard_has_a_piece_to_look_at(self):
+        known = knowledge_of(Specimen.objects.all()).values()
+        held = {gate for each in known for gate in each.facts.flags}
+        assert set(care_tables().gates) - held == set()
+        against = {gate for _, gate in act_table()}
+        named = {
+            gate.key
+            for each in known
+            for gate in (*each.hazards, *(o.gate for o in each.may(Act.FREE).objections))
+        }
+        assert against - named == set()
+
+    @pytest.mark.parametrize("gate", ["munition", "remains"])
+    def test_what_nobody_should_lift_was_reported_and_left_without_a_picture(self, gate):
+        known = knowledge_of(Specimen.objects.all()).values()
+        found = [each.find for each in known if gate in each.facts.flags]
+        assert found
+        for find in found:
+            assert find.standing == "left" and not find.shared and "told" in find.notes
+            assert not find.photos.exists() and not find.treatments.exists()
+
+    def test_each_state_of_a_permission_has_a_site(self):
+        today = timezone.localdate()
+        states = {state_of(site.permissions.first(), today) for site in Site.objects.all()}
+        assert states == {"valid", "expires within a month", "lapsed", "not asked", "none"}
 
     def test_matching_pieces_share_a_group(self):
         groups = Counter(Specimen.objects.exclude(twin_group=None).values_list("twin_group__name", flat=True))
