@@ -7,7 +7,11 @@ import pytest
 from dating import ReferenceError
 from dating.facts import BASIS_WORDS, Cells, FactFolder
 
-SOURCES = "key,author,year,title,published_in\nperry,Perry R.H.,1997,Handbook,McGraw-Hill\nnobody,,,A leaflet,a quay\n"
+SOURCES = (
+    "key,author,year,title,published_in\n"
+    "perry,Perry R.H.,1997,Handbook,McGraw-Hill\n"
+    "nobody,,,A leaflet,a quay\n"
+)
 GOOD = "key,mm,kept,source,basis\na,19.05,yes,perry;nobody,published\nb,2,no,,common\n"
 COLUMNS = ("key", "mm", "kept")
 
