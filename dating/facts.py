@@ -202,10 +202,9 @@ def keyed(
 def read_source(cells: Cells) -> Source:
     """One row of sources.csv: it can be found again, so it has a title and the place it was published in."""
     cells.check_columns(frozenset({"key", "author", "year", "title", "published_in"}), frozenset({"kind"}))
-    needed = (cells.text(field, needed=True) for field in ("title", "published_in"))
-    return Source(
-        cells.text("key", needed=True), cells.text("author"), cells.text("year"), *needed, cells.text("kind")
-    )
+    title, place = cells.text("title", needed=True), cells.text("published_in", needed=True)
+    key, author, year = cells.text("key", needed=True), cells.text("author"), cells.text("year")
+    return Source(key, author, year, title, place, cells.text("kind"))
 
 
 def version_of(texts: Iterable[str]) -> str:
