@@ -53,6 +53,10 @@ FIGURES_OF_THE_BATH = re.compile(r"\{\w+\}")
 NO_FACT = {"source", "basis", "rests_on"}
 # Columns of which every sentence is a caution, a reason or what to do.
 PROSE = frozenset({"words", "mind", "caution", "reason", "advice", "look_for", "leaves"})
+# Tables whose every word of such a column is looked at.
+WORD_FOR_WORD = frozenset(
+    {"acts", "bath_steps", "gates", "mixture_limits", "safety", "standing_cautions", "storage"}
+)
 SENTENCE = re.compile(r"[^.;!?\s](?:[^.;!?]|[.](?=\d))*[.;!?]?")
 DECIDING = sorted({column for each in DECIDES.values() for column in each})
 CELL = re.compile(rf"(?:{'|'.join(DECIDING)}): ")
@@ -108,5 +112,6 @@ def unchecked(table: str, words: str, parts: list[str]) -> Iterator[str]:
                 left[found.start() : found.end()] = SEEN * len(part)
         for found in SENTENCE.finditer(cell):
             rest = FIGURES_OF_THE_BATH.sub("", "".join(left[found.start() : found.end()]))
-            if TURNS.search(rest) or (column in PROSE and SEEN not in rest):
+            overlooked = re.search(r"\w{4}", rest) if table in WORD_FOR_WORD else SEEN not in rest
+            if TURNS.search(rest) or (column in PROSE and overlooked):
                 yield found[0]
