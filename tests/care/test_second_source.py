@@ -64,6 +64,12 @@ def changes(table: str, words: str) -> Iterator[str]:
                 yield "\n".join([*lines[:number], f"{column}: {rest}", *lines[number + 1 :]])
 
 
+def test_each_table_is_looked_at() -> None:
+    """Those of numbers alone stand in `test_chemistry` and below; sources are no facts."""
+    elsewhere = {"acid_density", "acid_vapour", "neutralisers", "sources"}
+    assert {path.stem for path in CARE_FACTS.folder.glob("*.csv")} == elsewhere | set(TABLES)
+
+
 def test_a_row_that_came_without_a_line_is_noticed() -> None:
     rows = {**rows_now("safety"), "lamp": "part: never\nwords: Never look into the lamp."}
     assert list(complaints("safety", rows)) == [
