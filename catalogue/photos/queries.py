@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from django.db.models import Count, Exists, Model, OuterRef, Q, QuerySet
 
 import dating
+from catalogue.sites.models import Dive
 from catalogue.specimens.evidence import evidence_of
 from catalogue.specimens.models import Inscription, Specimen
 from catalogue.specimens.models.specimen import STANDINGS_GONE, SpecimenQuerySet
@@ -124,6 +125,26 @@ class Pair:
     after: Photo
 
 
+# What shows that work on the piece was meant or done.
+WORKED_ON = (Photo.Role.AS_FOUND, Photo.Role.BEFORE, Photo.Role.DURING)
+ROLE_AT_STAGE = {
+    Specimen.Stage.WET: Photo.Role.AS_FOUND,
+    Specimen.Stage.SOAKING: Photo.Role.BEFORE,
+    Specimen.Stage.CLEANING: Photo.Role.DURING,
+    Specimen.Stage.DRYING: Photo.Role.AFTER,
+}
+
+
+def first_role(subject: Model, *, cleaned: bool = False) -> Photo.Role:
+    """What a picture of it added now most likely shows, before anybody says; `cleaned`: it was worked on."""
+    if isinstance(subject, Dive):
+        return Photo.Role.AS_FOUND
+    if not isinstance(subject, Specimen):
+        return Photo.Role.DETAIL
+    done = Photo.Role.AFTER if cleaned else Photo.Role.DETAIL
+    return ROLE_AT_STAGE.get(Specimen.Stage(subject.stage), done)
+
+
 @dataclass(slots=True)
 class Gallery:
     """All pictures of one subject as a page shows them; `address` is how the page for adding names it."""
@@ -134,6 +155,14 @@ class Gallery:
     pair: Pair | None = None
     in_bin: list[Photo] = field(default_factory=list)
     address: str = ""
+    # Whether something was done to the piece already.
+    cleaned: bool = False
+
+    @property
+    def first_role(self) -> Photo.Role:
+        """What a picture added now most likely shows."""
+        worked_on = any(photo.role in WORKED_ON for photo in self.photos)
+        return first_role(self.subject, cleaned=self.cleaned or worked_on)
 
     @property
     def of_a_find(self) -> bool:
@@ -153,7 +182,7 @@ def gallery_of(subject: Model, *, visitor: bool = False) -> Gallery:
     for photo in [*photos, *binned]:
         # Known already: saves a query for each picture's words.
         setattr(photo, name, subject)
-    showable = [photo for photo in photos if not photo.is_private]
+    showable = [photo for photo in photos if photo.may_be_cover]
     return Gallery(
         subject=subject,
         photos=photos,

@@ -259,7 +259,7 @@ def test_pictures_of_a_find_are_put_in_order_by_drag_and_by_arrows(phone):
     shot(phone, "arrange")
     phone.reload()
     assert order() == kept
-    phone.get_by_role("link", name="Done").click()
+    phone.get_by_role("button", name="Save", exact=True).click()
     first = phone.locator(".photos > li a").first
     first.click()
     phone.wait_for_url(re.compile(r"/photos/\d+/$"))

@@ -55,6 +55,20 @@ def test_pictures_survive_an_error_and_become_a_before_and_after(phone):
     without_script_side_by_side(phone)
 
 
+def test_what_pictures_show_follows_the_dive_until_it_is_said(phone):
+    phone.goto("/finds/new/")
+    phone.locator("#picture-files").set_input_files([DRY, WET])
+    said = phone.locator("[data-list] > li select")
+    expect(phone.locator("[data-list] > li[data-token]")).to_have_count(2)
+    expect(said.nth(0)).to_have_value("detail")
+    said.nth(0).select_option("base")
+    phone.locator("[name=pick][value=new]").check()
+    expect(said.nth(0)).to_have_value("base")
+    expect(said.nth(1)).to_have_value("as-found")
+    phone.locator("[name=pick][value=unknown]").check()
+    expect(said.nth(1)).to_have_value("detail")
+
+
 def slides(page: Page) -> None:
     """By keyboard and by a press, and the knob says how far."""
     pair = page.locator("[data-pair]")

@@ -149,6 +149,16 @@ def test_a_size_by_four_taps(page):
     page.get_by_text("60.9 mm").or_(page.get_by_text("61.0 mm")).or_(page.get_by_text("60.8 mm")).wait_for()
     page.get_by_role("button", name="Write it down as the base diameter").click()
     page.get_by_text(re.compile(r"The base diameter is written down: 6[01]\.\d mm")).wait_for()
+    expect(page.locator("main")).to_contain_text(re.compile(r"base 6[01](\.\d)? ± \d+\.\d mm"))
+    # The scale is known: the next size in this picture takes two taps.
+    page.get_by_role("link", name="Measure in a picture").click()
+    page.locator(".shots a").click()
+    page.get_by_text("The scale of this picture is known").wait_for()
+    expect(page.locator("[data-spot]")).to_have_count(2)
+    tap(page, (0.3, 0.5), (0.7, 0.5))
+    page.select_option("[name=what]", "bore_mm")
+    page.get_by_role("button", name="Write it down as the bore").click()
+    page.get_by_text(re.compile(r"The bore is written down: 2[78]\.\d mm, give or take")).wait_for()
 
 
 def test_a_size_by_fingers_on_a_phone(owner_browser):

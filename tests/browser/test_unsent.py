@@ -316,3 +316,6 @@ def test_roles_of_several_pictures_are_kept_as_they_are_changed(phone):
     phone.reload()
     said = [each.input_value() for each in phone.locator("[data-arrange] select").all()]
     assert sorted(said) == ["after", "base"]
+    phone.get_by_role("button", name="Save", exact=True).click()
+    phone.wait_for_url(re.compile(r"/finds/[\d.]+/#pictures$"))
+    expect(phone.locator(".photo-role")).to_have_count(2)

@@ -35,7 +35,7 @@ def scene(tag: Image.Image | None, *, width: int = 0, blur: float = 0) -> bytes:
 def test_a_small_or_blurred_tag_is_read_on_the_card(data_folder, db, tag, width, blur):
     """160 pixels are a twenty-fifth of the width: 70 in the large copy, three to a module at most."""
     picture = put_on_card(upload(scene(tag, width=width, blur=blur)), dive())
-    assert picture is not None and picture.codes == "T-65" and picture.role == "detail"
+    assert picture is not None and picture.codes == "T-65" and picture.role == "tag"
 
 
 def test_the_copy_alone_does_not_show_the_smallest(data_folder, db, tag):

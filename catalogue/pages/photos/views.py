@@ -28,6 +28,8 @@ from catalogue.specimens.models import Specimen
 NO_PICTURE = "There is no such picture here, or it is not for visitors."
 SUBJECT_KINDS: dict[str, type[Subject]] = {"find": Specimen, "dive": Dive, "site": Site, "place": Place}
 MOVE_STEPS = {"earlier": -1, "later": 1}
+# The button that also leaves the list.
+LEAVE = "back"
 ORDER_UNREADABLE = "The order could not be read: open the page again."
 
 
@@ -150,6 +152,9 @@ def roles(request: HttpRequest) -> HttpResponse:
     if request.accepts("text/html"):
         if wrong:
             messages.error(request, wrong)
+        elif request.POST.get("then") == LEAVE:
+            messages.success(request, "What the pictures show is saved.")
+            return redirect(f"{page_of(subject)}#pictures")
         return back_to(request, subject)
     return JsonResponse({"error": wrong} if wrong else {"kept": True}, status=400 if wrong else 200)
 

@@ -20,6 +20,8 @@ from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.parts.undo import say_changed, take_back
 from catalogue.people.services import person_named
+from catalogue.photos.models import Photo
+from catalogue.photos.queries import first_role
 from catalogue.photos.services.uploads import Picked, gather
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import set_stage, undo_change
@@ -31,7 +33,7 @@ def parts(request: HttpRequest, number: str) -> HttpResponse:
     if request.method != "POST":
         return _parts(request, number, None)
     # Pictures are taken in before anything is locked.
-    picked = gather(request)
+    picked = gather(request, role=_first_role(get_find(number)))
     return keep_once(request, lambda: _parts(request, number, picked))
 
 
@@ -50,10 +52,22 @@ def _parts(request: HttpRequest, number: str, picked: Picked | None) -> HttpResp
             report.photos.set(picked.file_under(find).taken)
         messages.success(request, f"Written down: {report.get_grade_display()}.")
         return redirect("workbench:piece", number)
-    context = {"find": find, "form": form, "last": last, "picked": picked, "rule": grade_rules()}
+    context = {
+        "find": find,
+        "form": form,
+        "last": last,
+        "picked": picked,
+        "rule": grade_rules(),
+        "first_role": _first_role(find),
+    }
     return render(
         request, "pages/workbench/condition_parts.html", context, status=200 if picked is None else 422
     )
+
+
+def _first_role(find: Specimen) -> Photo.Role:
+    """What pictures added at the bench most likely show."""
+    return first_role(find, cleaned=find.treatments.exists())
 
 
 @require_safe

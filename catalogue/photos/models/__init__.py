@@ -1,6 +1,7 @@
 """Pictures: those that belong to something, those waiting on a form or a card, and shelves."""
 
 from .card import CardGroup, CardPicture
+from .measured import MeasuredSize, PictureScale
 from .original_check import OriginalCheck
 from .photo import FileFacts, HeldPicture, Photo, PhotoQuerySet, PictureFacts, Subject
 from .shelf_session import ShelfBox, ShelfSession
@@ -10,10 +11,12 @@ __all__ = [
     "CardPicture",
     "FileFacts",
     "HeldPicture",
+    "MeasuredSize",
     "OriginalCheck",
     "Photo",
     "PhotoQuerySet",
     "PictureFacts",
+    "PictureScale",
     "ShelfBox",
     "ShelfSession",
     "Subject",

@@ -127,11 +127,12 @@ class PhotoQuerySet(RecordQuerySet["Photo"]):
     def covers_of(self, find_ids: Iterable[int]) -> "dict[int, Photo]":
         """The picture that stands for each find, in one query for a whole page of finds.
 
-        A chosen cover first, else the role that shows the piece best; reference pictures and plates never.
+        A chosen cover first, else the role that shows the piece best; reference pictures, plates and field
+        tags never.
         """
         covers: dict[int, Photo] = {}
         for photo in sorted(
-            self.filter(find__in=list(find_ids)).exclude(role__in=Photo.PRIVATE), key=Photo.cover_rank
+            self.filter(find__in=list(find_ids)).exclude(role__in=Photo.NEVER_COVER), key=Photo.cover_rank
         ):
             if photo.find_id is not None:
                 covers.setdefault(photo.find_id, photo)
@@ -154,10 +155,13 @@ class Photo(Record, PictureFacts):
         DETAIL = "detail", "detail"
         PLATE = "plate", "plate"
         REFERENCE = "reference", "reference"
+        TAG = "tag", "field tag"
 
     SUBJECTS = ("find", "dive", "site", "place")
     # Somebody else's pictures, and pictures worked out from others: not for visitors, never a cover.
     PRIVATE = (Role.REFERENCE, Role.PLATE)
+    # Never what stands for a find: a field tag says which piece it is, not what it looks like.
+    NEVER_COVER = (*PRIVATE, Role.TAG)
     # Which one stands for a find when none was chosen: first comes best.
     COVER_ROLES = (Role.AFTER, Role.BEFORE, Role.AS_FOUND, Role.DURING, Role.BASE, Role.DETAIL)
 
@@ -227,6 +231,10 @@ class Photo(Record, PictureFacts):
     @property
     def is_private(self) -> bool:
         return self.role in self.PRIVATE
+
+    @property
+    def may_be_cover(self) -> bool:
+        return self.role not in self.NEVER_COVER
 
     @property
     def is_cover(self) -> bool:

@@ -47,7 +47,7 @@ def put_on_card(upload: UploadSource, dive: Dive) -> CardPicture | None:
             **facts,
             "codes": " ".join(seen.codes)[:500],
             "unread": seen.unread,
-            "role": Photo.Role.DETAIL if seen.codes or seen.unread else Photo.Role.AS_FOUND,
+            "role": Photo.Role.TAG if seen.codes or seen.unread else Photo.Role.AS_FOUND,
         },
     )
     return picture if new else None
@@ -177,7 +177,7 @@ def begin_piece(dive: Dive, key: int, code: str) -> CardGroup:
     following = dive.card_pictures.filter(group=first.group_id, order__gte=first.order)
     # Not "by hand": pictures that arrive later and follow these in time belong here too.
     following.update(group=group, by_hand=False)
-    dive.card_pictures.filter(pk=key).update(role=Photo.Role.DETAIL)
+    dive.card_pictures.filter(pk=key).update(role=Photo.Role.TAG)
     tidy(dive)
     return group
 

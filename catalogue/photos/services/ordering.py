@@ -12,7 +12,7 @@ def set_role(photo: Photo, role: str) -> None:
     """Say what the picture shows. Raises ValueError for a role that there is not."""
     photo.role = Photo.Role(role)
     changed = ["role"]
-    if photo.is_private and photo.is_cover:
+    if photo.is_cover and not photo.may_be_cover:
         photo.order = 1
         changed.append("order")
     photo.save(update_fields=changed)
@@ -43,9 +43,11 @@ def describe(photo: Photo, changed: Sequence[str]) -> None:
 
 @transaction.atomic
 def set_cover(photo: Photo) -> None:
-    """Let this picture stand for its subject. Raises ValueError for one that is private by its role."""
-    if photo.is_private:
-        raise ValueError("A plate or a reference picture can't stand for the find: choose one of the piece.")
+    """Let this picture stand for its subject. Raises ValueError for one whose role keeps it from that."""
+    if not photo.may_be_cover:
+        raise ValueError(
+            "A plate, a reference picture or a field tag can't stand for the find: choose one of the piece."
+        )
     for earlier in Photo.objects.of(photo.subject).filter(order=0).exclude(pk=photo.pk):
         earlier.order = 1
         earlier.save(update_fields=["order"])
@@ -63,7 +65,7 @@ def put_in_order(subject: Model, pks: Sequence[int]) -> None:
     if len(pks) != len(photos) or set(pks) != set(photos):
         raise ValueError("The pictures have changed meanwhile: open the page again.")
     first = 0 if any(photo.is_cover for photo in photos.values()) else 1
-    if first == 0 and photos[pks[0]].is_private:
+    if first == 0 and not photos[pks[0]].may_be_cover:
         first = 1
     for place, pk in enumerate(pks, start=first):
         if photos[pk].order != place:

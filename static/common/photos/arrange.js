@@ -36,7 +36,7 @@ function arrange(list) {
     save(row);
   });
 
-  list.closest("form").querySelector("[data-set-roles]").hidden = true;
+  // What was changed is kept at once; Save sends all of it once more and goes back.
   list.addEventListener("change", async (event) => {
     const { name, value } = event.target;
     const data = new FormData();

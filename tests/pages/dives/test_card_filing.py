@@ -38,7 +38,7 @@ def test_finds_are_made_and_found_each_with_its_pictures(owner_client, one):
     new = Specimen.objects.exclude(pk=known.pk).get()
     assert (new.what, new.field_tag, new.dive, new.number) == ("Aqua torpedo", "T-65", one, "2024.1.2")
     shown = [(photo.role, photo.caption) for photo in new.photos.in_order()]
-    assert shown == [("detail", "Field tag T-65"), ("as-found", ""), ("as-found", "")]
+    assert shown == [("tag", "Field tag T-65"), ("as-found", ""), ("as-found", "")]
     assert known.photos.count() == one.photos.count() == 3
     assert not CardPicture.objects.exists() and not CardGroup.objects.exists()
     for photo in Photo.objects.all():

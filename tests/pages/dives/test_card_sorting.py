@@ -74,7 +74,7 @@ def test_a_typed_tag_begins_a_piece_with_what_follows(owner_client, one):
     group = groups(one)[2]
     assert (group.code, group.goes, group.find) == ("t 90", "find", known)
     assert pictures(one, 2)[0] == start and len(pictures(one, 2)) == 2 and len(pictures(one, 1)) == 1
-    assert pictures(one, 2)[0].role == "detail"
+    assert pictures(one, 2)[0].role == "tag"
 
 
 def test_groups_are_joined(owner_client, one):
@@ -89,7 +89,7 @@ def test_groups_are_joined(owner_client, one):
 def test_roles_and_taking_off(owner_client, one):
     keys = [picture.pk for picture in pictures(one, 0)[1:]]
     press(owner_client, one, "role", tick=keys, role="base")
-    assert [picture.role for picture in pictures(one, 0)] == ["detail", "base", "base"]
+    assert [picture.role for picture in pictures(one, 0)] == ["tag", "base", "base"]
     press(owner_client, one, "drop", tick=keys)
     assert one.card_pictures.count() == 7
 

@@ -38,7 +38,7 @@ MOST_OWN_MAKERS = 60
 
 
 def owners_find(number: str) -> Specimen:
-    """Any find, the bin included, with everything its page shows. Eighteen queries."""
+    """Any find, the bin included, with everything its page shows. Nineteen queries."""
     found = (
         Specimen.everything.filter(number=number)
         .select_related(*SHOWN_WITH)
@@ -57,6 +57,7 @@ def owners_find(number: str) -> Specimen:
             Prefetch("handovers", HandOver.objects.select_related("person")),
             "dive__site__permissions",
             "site__permissions",
+            "measured_sizes",
         )
         .first()
     )
@@ -71,10 +72,12 @@ def owners_page(find: Specimen, *, look_next: bool = False, **forms: Any) -> dic
     marks = read_marks(find, dated.marks)
     opinions = list(find.opinions.all())
     gallery = gallery_of(find)
+    gallery.cleaned = bool(find.treatments.all())
     condition = ConditionSheet()
     return {
         "find": find,
         "known": know(find),
+        "give_or_take": give_or_take(find),
         "dated": dated,
         "marks": marks,
         "provenance": provenance_of(find),
@@ -103,6 +106,15 @@ def owners_page(find: Specimen, *, look_next: bool = False, **forms: Any) -> dic
         "damages": condition.damages,
         "treatment_form": TreatmentForm(find=find),
         **forms,
+    }
+
+
+def give_or_take(find: Specimen) -> dict[str, str]:
+    """By column " ± 1.2": the error of each size that was measured in a picture and not changed since."""
+    return {
+        size.column: f" ± {size.error_mm:.1f}"
+        for size in find.measured_sizes.all()
+        if getattr(find, size.column, None) == size.mm
     }
 
 

@@ -18,6 +18,8 @@ from catalogue.common.forms.composite import RowForm
 from catalogue.common.forms.idempotency_key import key_to_show
 from catalogue.common.forms.optimistic_lock import Meanwhile, version_of
 from catalogue.pages.parts.suggest import known_names
+from catalogue.photos.models import Photo
+from catalogue.photos.queries import first_role
 from catalogue.photos.services.uploads import Picked
 from catalogue.specimens import clock
 from catalogue.specimens.evidence import Evidence
@@ -28,6 +30,7 @@ from catalogue.specimens.services import date_evidence
 from catalogue.specimens.stored_answer import maker_shares
 from catalogue.specimens.tables import SHOWN_FROM, current_reference
 
+from .dive_form import UNKNOWN_DIVE
 from .find_form import SIZES
 from .sheet import KNOWN, LETTERING, READINGS, RecordSheet
 
@@ -60,6 +63,7 @@ def show(
         "asked": request.POST.get("act") == QUESTIONS,
         "answer": answer,
         "picked": picked,
+        "first_role": role_of_pictures(sheet),
         "find": find if find.pk else None,
         "like": like,
         "carried": sheet.start.carried,
@@ -73,6 +77,15 @@ def show(
         "clock": None if find.pk else clock.doubt(),
     }
     return render(request, "pages/finds/form/form.html", context, status=NOT_SAVED if tried else 200)
+
+
+def role_of_pictures(sheet: RecordSheet) -> Photo.Role:
+    """What pictures added with the form most likely show; of a new find by whether it has a dive."""
+    find = sheet.start.find
+    if find.pk:
+        return first_role(find, cleaned=find.treatments.exists())
+    from_dive = sheet.dive_form["pick"].value() != UNKNOWN_DIVE
+    return Photo.Role.AS_FOUND if from_dive else Photo.Role.DETAIL
 
 
 def asks_making(request: HttpRequest, sheet: RecordSheet) -> bool:

@@ -6,7 +6,6 @@ from typing import Any
 
 from django import forms
 from django.contrib import messages
-from django.db import transaction
 from django.db.models import Field
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
@@ -19,11 +18,11 @@ from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.photos.imaging import ImagingError, Measured, distance_px
 from catalogue.photos.imaging import measure as measured_size
-from catalogue.photos.models import Photo
+from catalogue.photos.models import Photo, PictureScale
 from catalogue.photos.plates.recipe import pixel
 from catalogue.photos.scales import COINS, RULER
+from catalogue.photos.services.measuring import write_size
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.services import keep_find
 
 from .forms import PlaceField, sources_of
 
@@ -71,7 +70,7 @@ class MeasureForm(HouseForm):
     )
 
     def __init__(self, data: Any = None, *, photo: Photo) -> None:
-        super().__init__(data, initial={"nearer_mm": 0})
+        super().__init__(data, initial={"nearer_mm": 0, **known_scale(photo)})
         self.photo = photo
 
     def clean(self) -> dict[str, Any]:
@@ -121,8 +120,36 @@ class MeasureForm(HouseForm):
         """To the tenth of a mm that the record keeps."""
         return Decimal(f"{self.measured().mm:.1f}")
 
+    def scale(self) -> PictureScale:
+        """Where the scale lies, as shares of the picture, and its length; not saved."""
+        data = self.cleaned_data
+        coin = COINS.get(data["coin"])
+        (left_1, top_1), (left_2, top_2) = data["s1"], data["s2"]
+        return PictureScale(
+            left_1=left_1,
+            top_1=top_1,
+            left_2=left_2,
+            top_2=top_2,
+            length_mm=coin.mm if coin else data["scale_mm"],
+            coin=coin.key if coin else "",
+        )
+
     def places(self) -> list[forms.BoundField]:
         return [self[name] for name in ("s1", "s2", "b1", "b2")]
+
+
+def known_scale(photo: Photo) -> dict[str, Any]:
+    """What the form begins with where the scale of the picture was tapped before. One query."""
+    scale = PictureScale.objects.filter(photo=photo).first()
+    if scale is None:
+        return {}
+    coin = scale.coin if scale.coin in COINS else ""
+    return {
+        "s1": (scale.left_1, scale.top_1),
+        "s2": (scale.left_2, scale.top_2),
+        "coin": coin,
+        "scale_mm": None if coin else scale.length_mm,
+    }
 
 
 CAUSES = {
@@ -162,19 +189,14 @@ def write(request: HtmxRequest, number: str) -> HttpResponse:
     if not form.is_valid():
         return show(request, find, form, tried=True)
     column, found = form.cleaned_data["what"], form.measured()
-    write_size(find, column, form.rounded(), found, photo)
-    messages.success(request, f"The {MEASURABLE_SIZES[column]} is written down: {form.rounded()} mm.")
+    write_size(find, column, form.rounded(), found, photo, form.scale())
+    messages.success(
+        request,
+        f"The {MEASURABLE_SIZES[column]} is written down: {form.rounded()} mm, "
+        f"give or take {found.error_mm:.1f} mm. "
+        "The scale of this picture is kept: the next size in it needs two taps.",
+    )
     return redirect(find)
-
-
-@transaction.atomic
-def write_size(find: Specimen, column: str, mm: Decimal, found: Measured, photo: Photo) -> Specimen:
-    """Set one size of a find, in mm, and leave in its history how it came about."""
-    find = Specimen.objects.select_for_update(of=("self",)).get(pk=find.pk)
-    setattr(find, column, mm)
-    reason = f"measured in picture {photo.pk}: {mm} mm ± {found.error_mm:.1f} mm"
-    find._change_reason = reason  # type: ignore[attr-defined]  # the history reads it when the row is saved
-    return keep_find(find, fields=[column])
 
 
 def show(request: HtmxRequest, find: Specimen, form: MeasureForm, *, tried: bool) -> HttpResponse:
@@ -184,6 +206,7 @@ def show(request: HtmxRequest, find: Specimen, form: MeasureForm, *, tried: bool
         "find": find,
         "photo": form.photo,
         "form": form,
+        "scale_known": not form.is_bound and "s1" in form.initial,
         "tall": round(100 * form.photo.height / form.photo.width, 3),
         "grid": range(10, 100, 10),
         "found": found,

@@ -96,7 +96,7 @@ def _page(
 
 def cover_rank_of(photo: Photo) -> tuple[int, ...]:
     """What shows the piece best first; pictures worked out from others, and others' pictures, last."""
-    return (1,) if photo.is_private else (0, *photo.cover_rank())
+    return (0, *photo.cover_rank()) if photo.may_be_cover else (1,)
 
 
 def shelf_asked_for(request: HttpRequest) -> ShelfSession | None:

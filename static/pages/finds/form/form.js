@@ -1,5 +1,6 @@
 // The form of a find with script on: rows that are added in place, a draft that survives a closed tab, the first error in view.
 import { UnsentForm } from "../../../common/unsent/form.js";
+import { followDive } from "./first_role.js";
 import { watchFits } from "./fits.js";
 import { growRows } from "./rows.js";
 
@@ -7,6 +8,7 @@ const form = document.querySelector("#record");
 form.classList.add("live");
 const grow = growRows(form);
 watchFits(form);
+if (form.dataset.draft === "new") followDive(form);
 showFirstError(form);
 
 // Enter in a box presses the first button, which dates it: that happens here by itself.

@@ -54,8 +54,8 @@ def test_new_page_of_an_empty_catalogue(owner_client, django_assert_num_queries)
 
 
 # As a new page, and the find (1), its readings, lettering, known years, features and opinions (5), the stamp
-# of its history (1).
-EDIT_PAGE = NEW_PAGE + 7
+# of its history (1), whether it was treated (1).
+EDIT_PAGE = NEW_PAGE + 8
 
 
 def test_edit_page(owner_client, shelf, django_assert_num_queries):
