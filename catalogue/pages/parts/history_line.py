@@ -5,7 +5,7 @@ from datetime import date, datetime, time
 
 from django.utils import timezone
 
-from catalogue.care.acts import ACT_WORDS
+from catalogue.care.acts import Act
 from catalogue.care.models import ConditionReport, HazardReason, Treatment
 from catalogue.care.piece_facts import caution_for
 from catalogue.giving.models import HandOver, Promise
@@ -140,7 +140,8 @@ def _handover(given: HandOver) -> list[Entry]:
 def _reason(kept: HazardReason) -> Entry:
     """Why an act went ahead in spite of what the piece has."""
     at = timezone.localtime(kept.at)
-    what = ACT_WORDS.get(kept.act, kept.act)
+    # An act of a newer catalogue is told by its key.
+    what = Act(kept.act).words if kept.act in set(Act) else kept.act
     return Entry(at.date(), "Reason kept", f"to {what}", at=at.time(), note=kept.reason)
 
 
