@@ -53,6 +53,7 @@ def owners_find(number: str) -> Specimen:
             "condition_reports__by",
             "treatments__by",
             "checks",
+            "hazard_reasons",
             Prefetch("promises", Promise.objects.select_related("person")),
             Prefetch("handovers", HandOver.objects.select_related("person")),
             "dive__site__permissions",
