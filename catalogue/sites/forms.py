@@ -24,6 +24,13 @@ class SiteForm(HouseModelForm):
 
     latitude = AngleField(LATITUDE, required=False, help_text=POSITION_HELP)
     longitude = AngleField(LONGITUDE, required=False)
+    dangers = forms.MultipleChoiceField(
+        label="Hazards of diving there",
+        required=False,
+        choices=Site.Danger.choices,
+        widget=forms.CheckboxSelectMultiple,
+        help_text="Said before each dive there. None ticked doesn't mean that there is none.",
+    )
 
     class Meta:
         model = Site
@@ -42,11 +49,14 @@ class SiteForm(HouseModelForm):
             "military",
             "protected_check",
             "protected_checked_on",
+            "dangers",
+            "dangers_words",
             "notes",
         )
         widgets = {
             "protected_checked_on": CertainDateInput(),
             "protected_check": forms.Textarea(attrs={"rows": 2}),
+            "dangers_words": forms.Textarea(attrs={"rows": 2}),
         }
 
     def clean(self) -> dict[str, Any]:

@@ -27,6 +27,18 @@ class Site(Record):
         YES = "yes", "yes"
         NO = "no", "no"
 
+    class Danger(models.TextChoices):
+        CURRENT = "current", "strong current or tide"
+        SURGE = "surge", "surge or breaking swell"
+        BOATS = "boats", "boat traffic"
+        NETS = "nets", "nets, ropes or fishing lines"
+        OVERHEAD = "overhead", "wreckage or piles that one can get under"
+        SILT = "silt", "silt that takes all sight"
+        OUTFALL = "outfall", "outfall or dirty water"
+        MUNITION = "munition", "munition seen"
+        REMAINS = "remains", "human remains or a grave seen"
+        PROTECTED = "protected", "protected area: nothing is taken or moved without leave"
+
     name = models.CharField(max_length=NAME_LENGTH)
     slug = models.SlugField(max_length=100, unique=True, allow_unicode=True, editable=False)
     water_body = models.CharField(
@@ -67,6 +79,9 @@ class Site(Record):
         blank=True,
         validators=[not_negative, at_most(350, "m")],
     )
+    # What a diver meets there, said before each dive: keys of `Danger`, and the owner's own words.
+    dangers = models.JSONField("hazards of diving there", default=list, blank=True)
+    dangers_words = models.TextField("hazards in your own words", max_length=NOTE_LENGTH, blank=True)
     notes = models.TextField(max_length=NOTE_LENGTH, blank=True)
     # A wreck or a military link holds acid, tumbling and giving away until a person clears it with a reason.
     hold_cleared_reason = models.TextField("why the hold is cleared", max_length=NOTE_LENGTH, blank=True)
@@ -99,6 +114,18 @@ class Site(Record):
 
     def get_absolute_url(self) -> str:
         return reverse("dives:site", args=[self.slug])
+
+    @property
+    def danger_lines(self) -> list[str]:
+        """What is ticked, in the order of the list, then the owner's own words; none for a site without."""
+        ticked = [str(danger.label) for danger in self.Danger if danger.value in self.dangers]
+        return [*ticked, *filter(None, [self.dangers_words.strip()])]
+
+    @property
+    def to_report(self) -> bool:
+        """Munition, remains, a wreck or a military link: who finds something there doesn't touch it."""
+        seen = {self.Danger.MUNITION, self.Danger.REMAINS, self.Danger.PROTECTED} & set(self.dangers)
+        return bool(seen) or self.Known.YES in (self.wreck, self.military)
 
     def why_needed(self) -> str:
         dives = resting(self.dives.count(), "dive", "dives")
