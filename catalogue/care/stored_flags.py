@@ -5,10 +5,10 @@ prefetch would have to be asked for by each of thirty pages and can do neither. 
 the writes and writes the column, care says what is in it. Acts never rest on it: `permits` looks afresh.
 """
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Iterable
 
 from catalogue.care.piece_facts import know, with_facts
-from catalogue.specimens.derived.above import follow_with, refresh_above
+from catalogue.specimens.derived.above import WorkedOut, follow_with, refresh_above
 from catalogue.specimens.derived.rules import ITSELF, Dependency, Feeds
 from catalogue.specimens.models import Specimen
 
@@ -38,10 +38,9 @@ def read(stored: str | None) -> frozenset[str]:
     return frozenset(filter(None, (stored or "").split("|")))
 
 
-def flags_of(keys: Collection[int]) -> Mapping[int, str]:
-    """What the column should hold, the bin included. Five queries."""
-    rows = with_facts(Specimen.everything.filter(pk__in=keys).defer("search_text", "notes", "story"))
-    return {find.pk: written(know(find).facts.flags) for find in rows}
+def flags_of(find: Specimen) -> str:
+    """What the column should hold, of a find with its facts. No query."""
+    return written(know(find).facts.flags)
 
 
 def work_out_missing() -> list[str]:
@@ -53,4 +52,4 @@ def work_out_missing() -> list[str]:
 
 def follow() -> None:
     """Once, while the applications get ready."""
-    follow_with(COLUMN, flags_of, SOURCES)
+    follow_with(COLUMN, WorkedOut(with_facts, flags_of), SOURCES)

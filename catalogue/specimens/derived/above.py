@@ -4,24 +4,36 @@ The app gives the rules (which rows feed the column) and the values; when to fol
 stay with this package.
 """
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator
+from dataclasses import dataclass
+
+from django.db.models import QuerySet
 
 from catalogue.specimens.models import Specimen
 
 from .rules import Dependency, add_sources
 from .writer import batches_of, write_columns
 
-# Of finds by key, the bin included: what the column should hold.
-WorkOut = Callable[[Collection[int]], Mapping[int, str]]
-_worked_out: dict[str, WorkOut] = {}
+Different = list[tuple[int, str, str | None, str]]
 
 
-def follow_with(column: str, work_out: WorkOut, sources: Iterable[Dependency]) -> None:
+@dataclass(frozen=True, slots=True)
+class WorkedOut:
+    """A column that an app above works out: finds with all that it reads of them, and the value of one."""
+
+    with_parts: Callable[[QuerySet[Specimen]], QuerySet[Specimen]]
+    value: Callable[[Specimen], str]
+
+
+_worked_out: dict[str, WorkedOut] = {}
+
+
+def follow_with(column: str, how: WorkedOut, sources: Iterable[Dependency]) -> None:
     """Have an app above work out a column of finds, and anew whenever a row of these rules is written.
 
     Called while the applications get ready, with `refresh.listen` after it.
     """
-    _worked_out[column] = work_out
+    _worked_out[column] = how
     add_sources(sources)
 
 
@@ -47,11 +59,9 @@ def differences_above(keys: Collection[int]) -> Iterator[tuple[str, str, str | N
             yield number, column, stored, expected
 
 
-def _different(
-    keys: Collection[int],
-) -> Iterator[tuple[str, list[tuple[int, str, str | None, str]]]]:
-    for column, work_out in _worked_out.items():
-        expected = work_out(keys)
-        stored = Specimen.everything.filter(pk__in=keys).order_by("pk").values_list("pk", "number", column)
-        rows = [(pk, number, held, expected[pk]) for pk, number, held in stored if held != expected[pk]]
-        yield column, rows
+def _different(keys: Collection[int]) -> Iterator[tuple[str, Different]]:
+    """By column: key, number, what is stored and what should be, of the finds that differ."""
+    finds = Specimen.everything.filter(pk__in=keys).order_by("pk").defer("search_text", "notes", "story")
+    for column, how in _worked_out.items():
+        rows = [(find, getattr(find, column), how.value(find)) for find in how.with_parts(finds)]
+        yield column, [(find.pk, find.number, held, value) for find, held, value in rows if held != value]
