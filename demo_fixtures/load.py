@@ -40,7 +40,8 @@ def fill() -> None:
         scenario.load_giving(find, row)
     shelf = table("finds_backlog")["shelf"]
     for row in backlog():
-        scenario.load_find(row | {"place": shelf})
+        find = scenario.load_find(row | {"place": shelf})
+        scenario.load_care(find, row)
     for plan in planned():
         _take_in(scenario, plan)
     set_up_bench()

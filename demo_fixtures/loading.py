@@ -1,6 +1,6 @@
 """Rows of the scenario into records, through the same services as the pages."""
 
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from catalogue.care.models import ConditionReport, Damage, Treatment
 from catalogue.care.services import log_treatment, report_condition
+from catalogue.care.services.treatments import note_look
 from catalogue.common.text import free_slug
 from catalogue.giving.services import hand_over, mark, promise
 from catalogue.people.models import Person
@@ -83,9 +84,9 @@ class Scenario:
     def _maker(self, row: dict[str, Any]) -> Maker:
         plain = ("name", "place", "from_year", "to_year", "source", "notes")
         works = [Works(**{**w, "town": self.towns[w["town"]]}) for w in row["works"]]
+        by_name = {each.name: each for each in works}
         codes = [
-            OwnCode(**{**code, "bottler": self.bottlers.get(code.get("bottler", ""))})
-            for code in row.get("codes", ())
+            OwnCode(**{**code, "works": by_name.get(code.get("works", ""))}) for code in row.get("codes", ())
         ]
         maker = Maker(**{key: row[key] for key in plain})
         return keep_maker(maker, works=works, marks=[OwnMark(**row["mark"])], codes=codes)
@@ -100,9 +101,11 @@ class Scenario:
             self.sites[row["key"]] = keep_site(Site(**given))
         for row in waters["permission"]:
             given = {k: v for k, v in row.items() if k != "site"}
-            for name in ("asked_on", "valid_from"):
+            for name in ("asked_on", "valid_from", "valid_to"):
                 if name in given:
                     given[name] = date.fromisoformat(given[name])
+            if days := given.pop("valid_for_days", None):
+                given["valid_to"] = timezone.localdate() + timedelta(days=days)
             Permission.objects.create(site=self.sites[row["site"]], **given)
         for row in waters["dive"]:
             given = {k: v for k, v in row.items() if k not in ("key", "site", "with")}
@@ -151,7 +154,7 @@ class Scenario:
         return self.twins[name]
 
     def load_care(self, find: Specimen, row: dict[str, Any]) -> None:
-        """Its condition, and everything done to it, in order."""
+        """Its condition, what a look at the bench showed, and everything done to it, in order."""
         seen = row.get("condition")
         if seen:
             report = ConditionReport(
@@ -162,6 +165,8 @@ class Scenario:
             )
             damages = [Damage(kind=kind, extent=extent, part=part) for kind, extent, part in seen["damages"]]
             report_condition(report, damages)
+        if look := row.get("seen"):
+            note_look(find, look["found"], look["note"])
         for method, begun, ended, note in row.get("treatments", ()):
             log_treatment(
                 Treatment(

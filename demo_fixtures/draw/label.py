@@ -32,22 +32,17 @@ def fired(label: FiredLabel, solid: Solid, sheet: Sheet, rng: np.random.Generato
 
 
 def _masks(label: FiredLabel, solid: Solid, sheet: Sheet) -> tuple[Map, Map]:
-    """Where the ground colour lies and where the ink."""
+    """Where the ground colour lies and where the ink: a plain band with a rule along either edge."""
     panel, ink = Image.new("L", sheet.size, 0), Image.new("L", sheet.size, 0)
     low, high = label.from_height * solid.height_mm, label.to_height * solid.height_mm
     half = solid.radius_mm * (1.12 if solid.round else 0.74)
     scale = sheet.px_per_mm
     left, top = sheet.place(-half, high)
     right, bottom = sheet.place(half, low)
-    corner = min(7.0 * scale, (bottom - top) / 3)
-    ImageDraw.Draw(panel).rounded_rectangle((left, top, right, bottom), radius=corner, fill=255)
-    inset = 1.6 * scale
-    ImageDraw.Draw(ink).rounded_rectangle(
-        (left + inset, top + inset, right - inset, bottom - inset),
-        radius=corner * 0.8,
-        outline=255,
-        width=max(1, round(0.7 * scale)),
-    )
+    ImageDraw.Draw(panel).rectangle((left, top, right, bottom), fill=255)
+    rule, inset = max(1, round(0.8 * scale)), 2.0 * scale
+    for y in (top + inset, bottom - inset - rule):
+        ImageDraw.Draw(ink).rectangle((left, y, right, y + rule), fill=255)
     rows = len(label.lines)
     for number, text in enumerate(label.lines):
         # The first line is the big one.

@@ -4,6 +4,7 @@ import re
 from io import BytesIO
 
 import pytest
+from django.utils import timezone
 from PIL import Image
 from playwright.sync_api import expect
 
@@ -169,11 +170,12 @@ def test_next_like_it_and_the_edit_after(phone):
     phone.get_by_role("button", name="Save and another like this").click()
     phone.wait_for_url("**/finds/new/?like=*")
     expect(phone.get_by_label("What it is")).to_have_value("amber beer bottle")
-    hint = phone.locator(".answer-hint")
-    expect(hint).to_have_text("Look beside the mark: 7 would be 1927, 1937 or 1947.")
-    open_part(phone, "base")
-    expect(phone.get_by_label("Characters at the right")).to_have_value("")
-    phone.get_by_label("Characters at the right").fill("8")
+    # Nothing read on the first: its base is to be looked at.
+    expect(phone.locator("main")).to_contain_text("Nothing that was seen on that glass is")
+    expect(years(phone)).to_have_text(re.compile(r"^\s*not yet dated"))
+    expect(phone.locator("[name=readings-0-letters]")).to_have_value("")
+    expect(phone.locator("[name=readings-0-right]")).to_have_value("")
+    read_the_base(phone, "8")
     years(phone).get_by_text("one of 1928, 1938, 1948").wait_for()
     save(phone)
     number = at_its_page(phone)
@@ -187,6 +189,20 @@ def test_next_like_it_and_the_edit_after(phone):
     save(phone)
     assert at_its_page(phone) == number
     expect(phone.locator("main")).to_contain_text("1948", use_inner_text=True)
+
+
+def test_without_a_dive_it_is_asked_whether_it_is_wet(phone):
+    phone.goto("/finds/new/")
+    phone.get_by_label("What it is").fill("amber beer bottle")
+    phone.get_by_label("Came up about").fill(str(timezone.localdate().year))
+    save(phone)
+    phone.get_by_text("Not saved yet.").wait_for()
+    stage = phone.get_by_label("How far along")
+    expect(stage).to_be_focused()
+    stage.select_option("soaking")
+    save(phone)
+    at_its_page(phone)
+    expect(phone.locator("main")).to_contain_text("soaking")
 
 
 def test_nothing_there_and_characters_exclude_each_other(phone):

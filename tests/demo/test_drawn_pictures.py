@@ -95,8 +95,8 @@ def test_more_glass_swallows_more_light():
 
 def test_lettering_and_labels_show():
     plain = BottleSpec("tall soda", "aqua", 240, 62)
-    printed = BottleSpec("tall soda", "aqua", 240, 62, label=FiredLabel(("QUARL", "COLA")))
-    faint = BottleSpec("tall soda", "aqua", 240, 62, label=FiredLabel(("QUARL", "COLA"), state="ghost"))
+    printed = BottleSpec("tall soda", "aqua", 240, 62, label=FiredLabel(("QUARL", "PIER")))
+    faint = BottleSpec("tall soda", "aqua", 240, 62, label=FiredLabel(("QUARL", "PIER"), state="ghost"))
     bare, raised, bright, ghost = (
         grey(draw_bottle(spec, seed=3, size=(360, 480))) for spec in (plain, SODA, printed, faint)
     )
@@ -193,13 +193,13 @@ def test_sites_differ_by_name():
 
 
 def test_the_whole_set_stays_small():
-    """Sixty finds, each as found and after, thirty-five bases and three sets of eight, under 15 MB."""
+    """Sixty finds, each as found and after, thirty-five bases and two sets of eight, under 15 MB."""
     found = len(to_jpeg(draw_bottle(SODA, growth=1.0, seed=1, ground="seabed")))
     wet = len(to_jpeg(draw_bottle(SODA, growth=1.0, seed=1, ground="bench")))
     after = len(to_jpeg(draw_bottle(SODA, seed=1)))
     base = len(to_jpeg(draw_base(MARK, wear=0.6, growth=0.4, seed=1)))
     assert min(SIZE) >= 700
-    assert 60 * max(found, wet) + 60 * after + (35 + 24) * base < 15_000_000
+    assert 60 * max(found, wet) + 60 * after + (35 + 16) * base < 15_000_000
 
 
 def test_an_unknown_name_is_refused():

@@ -2,16 +2,21 @@
 
 import re
 from collections import Counter
+from datetime import date, timedelta
+from itertools import chain
 
 import pytest
 from django.utils import timezone
 
 import dating
+from catalogue.care.acts import Act, act_table
+from catalogue.care.care_tables import care_tables
 from catalogue.care.models import Treatment
+from catalogue.care.piece_facts import knowledge_of
 from catalogue.common.text import folded
 from catalogue.giving.models import HandOver, Promise
 from catalogue.photos.models import Photo
-from catalogue.sites.models import Dive, Site
+from catalogue.sites.models import Dive, Permission, Site
 from catalogue.sites.queries import sites_told
 from catalogue.specimens.gazetteer import listed
 from catalogue.specimens.models import Bottler, Maker, Specimen, Town
@@ -64,6 +69,48 @@ def test_no_maker_or_bottler_of_it_is_a_real_one():
         assert not [other for other in real if other.split()[0].strip(",.") == first], name
 
 
+def test_a_fired_label_bears_a_name_of_its_own_and_no_kind_of_drink():
+    """Names of invented goods and bottlers alone: words for a kind of drink may be a brand's."""
+    own = {
+        word
+        for kind in ("product", "bottler")
+        for row in table("trade")[kind]
+        for word in plain_words(row["name"])
+    }
+    kinds = {
+        "cola",
+        "ale",
+        "soda",
+        "water",
+        "ginger",
+        "beer",
+        "stout",
+        "cordial",
+        "tonic",
+        "seltzer",
+        "lemonade",
+    }
+    labels = [row["draw"]["label"]["lines"] for row in documented() if "label" in row.get("draw", {})]
+    assert len(labels) == 3
+    for line in chain.from_iterable(labels):
+        assert plain_words(line) <= own - kinds, line
+
+
+def state_of(permission: Permission | None, today: date) -> str:
+    """What may be said today of the newest answer about a site."""
+    if permission is None:
+        return "none"
+    if permission.basis == Permission.Basis.NOT_ASKED:
+        return "not asked"
+    if permission.valid_to is None or permission.valid_to > today + timedelta(days=31):
+        return "valid"
+    return "lapsed" if permission.valid_to < today else "expires within a month"
+
+
+def plain_words(text: str) -> set[str]:
+    return set(re.findall(r"[a-z]+", text.lower()))
+
+
 def test_nothing_of_it_lies_in_the_future():
     today = timezone.localdate().isoformat()
     days = re.findall(r"\d{4}-\d{2}-\d{2}", repr(documented()) + repr(table("waters")))
@@ -89,18 +136,64 @@ class TestLoaded:
         bare = Specimen.objects.filter(readings__isnull=False, made_words="not yet dated").distinct()
         assert not [str(find) for find in bare]
 
-    def test_a_digit_used_through_three_decades_leaves_three_years(self):
+    def test_a_letter_that_came_round_three_times_leaves_three_years(self):
         find = Specimen.objects.get(number="2022.2.1")
-        assert find.made_words == "one of 1926, 1936, 1946"
+        assert find.readings.get().right == "C"
+        assert find.made_words == "one of 1924, 1936, 1948"
         assert str(find.maker) == "Brackwater Bottle Company"
 
-    def test_two_digits_for_one_bottler_leave_one(self):
-        find = Specimen.objects.filter(bottler__name="Hasp & Lumley", readings__right="31").get()
-        assert find.made_words == "1931"
+    def test_a_bottler_that_closed_leaves_two_of_them(self):
+        find = Specimen.objects.get(number="2026.1.1")
+        assert (find.bottler.to_year, find.readings.get().right) == (1949, "E")  # 1926, 1938 or 1950
+        assert find.made_words == "one of 1926, 1938"
+
+    def test_the_other_works_numbered_its_years(self):
+        hasp = Specimen.objects.filter(bottler__name="Hasp & Lumley")
+        said = {
+            find.readings.get().right: find.made_words for find in hasp if find.readings.get().right != "?"
+        }
+        assert said == {"6": "1931", "9": "1934", "22": "1947"}
+
+    def test_the_page_that_dates_any_bottle_narrows_the_letter_too(self, owner_client):
+        def said(more: str) -> str:
+            page = owner_client.get(f"/date/?letters=BW&symbol=wave&{more}").content.decode()
+            return re.findall(r"one of [\d, ]+\d", page)[0]
+
+        assert said("right=C") == "one of 1924, 1936, 1948"
+        # a fired label is later than the first run of the letters
+        assert said("right=C&f=acl") == "one of 1936, 1948"
+        # Odge's Mineral Works closed in 1938
+        assert said("right=C&before=1938") == "one of 1924, 1936"
 
     def test_one_piece_disagrees_with_itself(self):
         find = Specimen.objects.get(what__startswith="Quart stout")
         assert find.made_words == "the evidence disagrees"
+
+    def test_each_hazard_has_a_piece_to_look_at(self):
+        known = knowledge_of(Specimen.objects.all()).values()
+        held = {gate for each in known for gate in each.facts.flags}
+        assert set(care_tables().gates) - held == set()
+        against = {gate for _, gate in act_table()}
+        named = {
+            gate.key
+            for each in known
+            for gate in (*each.hazards, *(o.gate for o in each.may(Act.FREE).objections))
+        }
+        assert against - named == set()
+
+    @pytest.mark.parametrize("gate", ["munition", "remains"])
+    def test_what_nobody_should_lift_was_reported_and_left_without_a_picture(self, gate):
+        known = knowledge_of(Specimen.objects.all()).values()
+        found = [each.find for each in known if gate in each.facts.flags]
+        assert found
+        for find in found:
+            assert find.standing == "left" and not find.shared and "told" in find.notes
+            assert not find.photos.exists() and not find.treatments.exists()
+
+    def test_each_state_of_a_permission_has_a_site(self):
+        today = timezone.localdate()
+        states = {state_of(site.permissions.first(), today) for site in Site.objects.all()}
+        assert states == {"valid", "expires within a month", "lapsed", "not asked", "none"}
 
     def test_matching_pieces_share_a_group(self):
         groups = Counter(Specimen.objects.exclude(twin_group=None).values_list("twin_group__name", flat=True))

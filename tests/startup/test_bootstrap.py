@@ -124,7 +124,8 @@ def test_a_secret_that_can_not_be_kept_is_said(tmp_path, monkeypatch, capsys):
 
 
 @pytest.mark.parametrize("how", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP, signal.SIGQUIT])
-def test_a_signal_ends_it_in_order_and_a_second_does_not_disturb(how):
+def test_a_signal_ends_it_in_order_and_a_second_does_not_disturb(how, put_back):
+    signal.signal(how, signal.SIG_DFL)  # under nohup the tests themselves are deaf to SIGHUP
     words = ["manage.py", "start", "--demo", "--port", str(free_port())]
     with pytest.raises(SystemExit) as ended, bootstrap.for_command(words):
         place = Path(os.environ["SILTMARK_DATA"])

@@ -75,7 +75,7 @@ SYMBOLS: Mapping[str, tuple[SymbolPath, ...]] = MappingProxyType(
             (_LINE, "M-9-6.5h14q4 0 4 4v5q0 4-4 4h-14z"),
             (_LINE, "M-2.5-6.5v13M-2.5 0H9"),
         ),
-        "roof": ((_LINE, "M-10 6L0-6L10 6M4.6-4.4v-3h2.4v5.8"),),
+        "roof": ((_LINE, "M-10 6L0-6L10 6"),),
         "fish": (
             (_FILL, "M-9.5 0Q-4-6.4 3-3Q5-1.8 6 0L10-4.6V4.6L6 0Q5 1.8 3 3Q-4 6.4-9.5 0Z"),
             (_GAP, "M-5.6-1.9a1 1 0 1 0 .1 0z"),
@@ -145,12 +145,7 @@ SYMBOLS: Mapping[str, tuple[SymbolPath, ...]] = MappingProxyType(
             (_FILL, "M-4 9H-7.6Q-12-9.6 0-9.6Q12-9.6 7.6 9H4Q7.6-5.6 0-5.6Q-7.6-5.6-4 9Z"),
             (_GAP, "M-7-1a.8.8 0 1 0 .1 0zM7-1a.8.8 0 1 0 .1 0zM0-8.2a.8.8 0 1 0 .1 0z"),
         ),
-        "map": (
-            (
-                _LINE,
-                "M-8.6-7.4Q-5-6 -1-6.6Q4-5.4 8.4-8Q9.4-2 6.4 2.4Q4.4 7.6-.6 9.4Q-5 8.6-5.6 3Q-9-2-8.6-7.4Z",
-            ),
-        ),
+        "map": ((_LINE, "M-9-7L-3-5L3-7L9-5V7L3 5L-3 7L-9 5ZM-3-5V7M3-7V5"),),
         "pickaxe": (
             (_FILL, "M-9.8-3Q-5-9 0-9Q5-9 9.8-3Q5-6 0-6Q-5-6-9.8-3Z"),
             (_FILL, "M-1.2-6H1.2V9.8H-1.2Z"),
@@ -163,13 +158,7 @@ SYMBOLS: Mapping[str, tuple[SymbolPath, ...]] = MappingProxyType(
                 "H-3L-1 3.6Q-2.4 5.8-5.4 5.6Q-10.4 5-8-1.4Q-2.6-5 0-9.8Z",
             ),
         ),
-        "turreted-head": (
-            (
-                _FILL,
-                "M-6-9.8H-4V-8H-1V-9.8H1V-8H4V-9.8H6V-5H-6ZM-5.4-4H5.4Q6.4 1 4 4L3 9.8H-3L-4 4Q-6.4 1-5.4-4Z",
-            ),
-            (_GAP, "M-2.6-1.4a.8.8 0 1 0 .1 0zM2.6-1.4a.8.8 0 1 0 .1 0zM-1.8 3.6H1.8V4.6H-1.8Z"),
-        ),
+        "turreted-head": ((_FILL, "M-6-9.8H-4V-8H-1V-9.8H1V-8H4V-9.8H6V-5H-6ZM0-4.2a5 7 0 1 0 .1 0z"),),
         "vine": (
             (
                 _FILL,

@@ -160,11 +160,6 @@ class Reading:
         sides = {side: getattr(self, side) for side in SIDES}
         return {side: chars for side, chars in sides.items() if chars is not None}
 
-    def alone(self) -> Self:
-        """The mark without the characters beside it: those differ from bottle to bottle."""
-        not_looked: dict[str, Any] = dict.fromkeys(SIDES)
-        return replace(self, **not_looked)
-
     def set_among(self, other: "Reading") -> Self:
         """This mark with the characters that stand beside another."""
         return replace(self, **{side: getattr(other, side) for side in SIDES})

@@ -142,10 +142,9 @@ def test_only_the_mark_itself_makes_it_evidence(reading: Reading, counts: bool) 
     assert reading.was_read is counts
 
 
-def test_alone_and_set_among_others() -> None:
+def test_set_among_others() -> None:
     sides = dict(zip(SIDES, "1234", strict=True))
     read = Reading("BW", "wave", "circle", "plain", where="heel", certainty="probable", **sides)
-    assert read.alone() == Reading("BW", "wave", "circle", "plain", where="heel", certainty="probable")
     mark = Reading.of_mark(OwnMark(letters="TH", frame="hexagon"))
     assert mark == Reading("TH", "", "hexagon", "plain")
     assert mark.set_among(read) == Reading("TH", "", "hexagon", "plain", **sides)

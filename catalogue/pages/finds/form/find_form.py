@@ -1,7 +1,7 @@
 """The find's own columns, the town, bottler and product typed as words, and the rows below it: lettering
 elsewhere on the vessel, and years known from elsewhere."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any, cast
 
 from django import forms
@@ -114,11 +114,19 @@ class FindForm(WritingForm, ModelFormBase):
         # Asked once, although a summary line reads them as well.
         place_field.choices = [("", "no place yet"), *places.values_list("pk", "path")]
         self.fields["stage"].required = False
+        if self.instance.pk is None:
+            self._begin_stage(kwargs.get("initial") or {})
         for name, word in (("kind", "not said"), ("contents", "not known"), ("look", "not decided")):
             self._blank_word(name, word)
         self._blank_word("lie", "not known")
         for name in TYPED:
             self.initial.setdefault(name, str(getattr(self.instance, name) or ""))
+
+    def _begin_stage(self, given: Mapping[str, Any]) -> None:
+        """Of a new find it may be left to what is said of its dive (see `RecordSheet.agrees`)."""
+        field = choice_field(self, "stage")
+        field.choices = [("", "wet from a dive, done without one"), *Specimen.Stage.choices]
+        self.initial["stage"] = given.get("stage", "")
 
     def _blank_word(self, name: str, word: str) -> None:
         field = choice_field(self, name)
@@ -132,7 +140,8 @@ class FindForm(WritingForm, ModelFormBase):
         return data
 
     def clean_stage(self) -> str:
-        return str(self.cleaned_data["stage"] or self.instance.stage)
+        kept = self.instance.stage if self.instance.pk else ""
+        return str(self.cleaned_data["stage"] or kept)
 
     @property
     def changed(self) -> set[str]:

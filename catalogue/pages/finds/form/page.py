@@ -62,6 +62,7 @@ def show(
         "picked": picked,
         "find": find if find.pk else None,
         "like": like,
+        "carried": sheet.start.carried,
         "problems": problems_in(sheet, picked) if tried else [],
         "meanwhile": meanwhile,
         "opened": (request.POST.get("opened") if tried else "") or version,
@@ -119,7 +120,7 @@ FORM_COLUMNS = {
     "trade": ("town", "bottler", "product", "contents", "region"),
     "making": ("colour",),
     "sizes": SIZES,
-    "plan": ("look", "stage", "place", "new_place"),
+    "plan": ("look", "place", "new_place"),
     "lie": ("where_on_site", "depth_m", "lie", "found_with"),
     "notes": ("notes", "story", "field_tag", "older_numbers"),
 }
@@ -148,7 +149,7 @@ def _section(sheet: RecordSheet, name: str) -> Section:
         return Section(wrong or (rows.is_bound and bool(note)), note)
     form = sheet.find_form
     wrong = bool(set(FORM_COLUMNS[name]) & set(form.errors)) if form.is_bound else False
-    held = [_shown(form[field]) for field in FORM_COLUMNS[name] if field != "stage"]
+    held = [_shown(form[field]) for field in FORM_COLUMNS[name]]
     if name == "making":
         held += [question.answered for question in sheet.features.questions()]
         wrong = wrong or (sheet.features.is_bound and bool(sheet.features.errors))

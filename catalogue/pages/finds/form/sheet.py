@@ -9,6 +9,7 @@ import dating
 from catalogue.common.forms.composite import MOST_ROWS, CompositeForm, RowSet, with_one_more
 from catalogue.sites.models import Dive
 from catalogue.specimens.evidence import Evidence
+from catalogue.specimens.first_stage import first_stage
 from catalogue.specimens.models import Bottler, Product, Specimen
 from catalogue.specimens.reading.form import MarkReadings
 from catalogue.specimens.services import FindEntry, Parts, PlaceSaid
@@ -22,6 +23,7 @@ from .start import Start
 READINGS, LETTERING, KNOWN = "readings", "lettering", "known"
 # Which form a refusal of the dating service belongs to, by the first word of its path.
 SET_OF_EVIDENCE = {"marks": READINGS, "known": KNOWN}
+WHICH_STAGE = "It came up lately: is it still wet, or done already? Choose how far along it is."
 FIELDS = {"from": "from_year", "to": "to_year", "at": "where"}
 
 
@@ -31,6 +33,8 @@ class RecordSheet(CompositeForm):
     def __init__(self, start: Start, data: QueryDict | None = None) -> None:
         self.start, self.data = start, data
         self.is_bound = data is not None
+        # Nobody said so: the find has no dive.
+        self.begun_as_done = False
         self.find_form = FindForm(data, instance=start.find, initial=start.columns)
         self.dive_form = WhichDiveForm(data, initial=start.dive, current=start.current_dive)
         self.sets: dict[str, RowSet] = {
@@ -75,6 +79,21 @@ class RecordSheet(CompositeForm):
         except dating.CaseError as refused:
             self._place_refusal(refused, forms)
             return False
+        return self._stage_is_said()
+
+    def _stage_is_said(self) -> bool:
+        """Whether it is clear how far along the find is; what nobody said is filled in where it can be."""
+        data = self.find_form.cleaned_data
+        if data["stage"]:
+            return True
+        found = self.dive_form.chosen()
+        from_dive = found.dive is not None or found.is_new_dive
+        begins = first_stage(from_dive=from_dive, recovered=found.recovered)
+        if begins is None:
+            self.find_form.add_error("stage", WHICH_STAGE)
+            return False
+        data["stage"] = begins
+        self.begun_as_done = begins == Specimen.Stage.DONE
         return True
 
     def _place_refusal(self, refused: dating.CaseError, forms: dict[str, list[Any]]) -> None:

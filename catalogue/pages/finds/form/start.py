@@ -15,8 +15,15 @@ from .dive_form import UNKNOWN_DIVE
 from .find_form import TYPED, FindForm, known_initial, lettering_initial
 
 UNREAD = "[..]"  # the ghost of a label whose wording nobody made out
-# What the next of several alike shares with the last; not its sizes, its number or its own notes.
-COPIED_TO_NEXT = ("what", "kind", "contents", "region", "colour", "look", "stage", "where_on_site", "lie")
+# What the next of several alike shares with the last, as the form says it. Nothing that was seen on the glass
+# or measured is among it: that is evidence of the other piece.
+SHARED_WITH_NEXT = {
+    "where_on_site": "where on the site",
+    "what": "name",
+    "kind": "kind",
+    "look": "look aimed at",
+    "stage": "how far along",
+}
 
 
 @dataclass(slots=True)
@@ -31,6 +38,8 @@ class Start:
     lettering: list[dict[str, Any]] = field(default_factory=list)
     known: list[dict[str, Any]] = field(default_factory=list)
     seen: Sequence[ObservedFeature] = ()
+    # What was taken over from another find, in words.
+    carried: Sequence[str] = ()
     # What this says about the years before anything is typed.
     evidence: Evidence = field(default_factory=lambda: Evidence(Specimen()))
 
@@ -56,22 +65,23 @@ def start_from(find: Specimen) -> Start:
 
 
 def start_like(find: Specimen) -> Start:
-    """The next of several alike: same dive, words, mark and making; characters beside the mark unread."""
-    columns = {name: getattr(find, name) for name in COPIED_TO_NEXT}
-    columns |= {name: str(getattr(find, name) or "") for name in TYPED}
-    columns["place"] = find.place_id
-    marks = [reading.alone() for reading in of_rows(find.readings.all())]
-    written = [row for row in find.inscriptions.all() if row.says != Inscription.Says.CODE]
-    seen = [ObservedFeature(feature=f.feature, certainty=f.certainty) for f in find.features.all()]
+    """The next of several alike: same dive, place and kind; no reading, feature, size or condition."""
+    where = {
+        "dive": find.dive_id,
+        "site": find.where_found,
+        "when it came up": find.recovered_edtf,
+    }
+    columns = {name: getattr(find, name) for name in SHARED_WITH_NEXT} | {"place": find.place_id}
+    words = {**SHARED_WITH_NEXT, "place": "place"}
     return Start(
         Specimen(),
         columns=columns,
         dive=_dive_initial(find),
         current_dive=find.dive,
-        readings=[initial_reading(mark) for mark in marks],
-        lettering=[lettering_initial(row) for row in written],
-        seen=seen,
-        evidence=Evidence(find, readings=marks, features=seen, inscriptions=written, bottler=find.bottler),
+        carried=[
+            *(word for word, there in where.items() if there),
+            *(word for name, word in words.items() if columns[name]),
+        ],
     )
 
 

@@ -25,6 +25,7 @@ from .page import QUESTIONS, answer_to, show
 from .sheet import RecordSheet, more_rows
 from .start import Start, as_opened, start_from, start_from_query, start_like, start_new
 
+BEGUN_AS_DONE = "It begins as done, as it has no dive: if it is still wet, say so on its page."
 # Buttons that only show the form again.
 DATE_IT, MORE, ANOTHER = "date", "more-", "another"
 
@@ -32,7 +33,7 @@ DATE_IT, MORE, ANOTHER = "date", "more-", "another"
 @GET_OR_POST
 def new_find(request: HttpRequest) -> HttpResponse:
     """A new find, by itself or like the last one."""
-    like = find_or_404(request.GET["like"]) if request.GET.get("like") else None
+    like = _like_or_404(request.GET["like"]) if request.GET.get("like") else None
     picked = gather(request)
     if request.method == "POST" and not only_shows(request):
         return keep_once(request, lambda: _record(request, like, picked))
@@ -47,7 +48,8 @@ def _record(request: HttpRequest, like: Specimen | None, picked: Picked) -> Http
     if not sheet.is_valid() or picked.failed:
         return show(request, sheet, picked, like=like, tried=True)
     find = record_find(sheet.entry(), picked.file_under)
-    return after_saving(request, find, f"{find.number} is kept: {find.what}.")
+    told = f" {BEGUN_AS_DONE}" if sheet.begun_as_done else ""
+    return after_saving(request, find, f"{find.number} is kept: {find.what}.{told}")
 
 
 @GET_OR_POST
@@ -112,6 +114,12 @@ def suggestions(request: HttpRequest, kind: str) -> HttpResponse:
 def find_or_404(number: str) -> Specimen:
     """The find of that number with all that the form shows of it: six queries, seven with an opinion."""
     return get_object_or_404(rows_of_form(Specimen.objects), number=number)
+
+
+def _like_or_404(number: str) -> Specimen:
+    """The find that the next one is like: one query."""
+    shared = Specimen.objects.select_related("dive__site", "site")
+    return get_object_or_404(shared, number=number)
 
 
 def rows_of_form(finds: "models.Manager[Specimen]") -> "models.QuerySet[Specimen]":

@@ -1,4 +1,4 @@
-"""Recording a find: the least, the most, and the next like it."""
+"""Recording a find: the least and the most."""
 
 import pytest
 from django.utils import timezone
@@ -83,30 +83,6 @@ def test_everything_is_kept(owner_client):
         ("not-to-be-sold", "certain"),
     }
     assert find.made_words
-
-
-def test_next_like_it_starts_from_the_last(owner_client):
-    data = filled(
-        town="Marrowby",
-        height_mm="241",
-        notes="its own note",
-        act="another",
-        pick="new",
-        new_site="Tallow Cove",
-        date=timezone.localdate().isoformat(),
-        readings=[reading(letters="LG", right="69", frame="circle")],
-    )
-    answer = owner_client.post("/finds/new/", data)
-    first = Specimen.objects.get()
-    assert answer["Location"] == f"/finds/new/?like={first.number}"
-    page = owner_client.get(answer["Location"])
-    sheet = page.context["sheet"]
-    assert sheet.find_form["town"].value() == "Marrowby"
-    assert sheet.find_form["height_mm"].value() is None
-    assert not sheet.find_form["notes"].value()
-    assert sheet.dive_form["pick"].value() == str(first.dive_id)
-    mark = sheet.sets["readings"].forms[0]
-    assert (mark["letters"].value(), mark["frame"].value(), mark["right"].value()) == ("LG", "circle", "")
 
 
 def test_known_site_and_town_are_taken_not_doubled(owner_client):

@@ -63,8 +63,8 @@ def test_edit_page(owner_client, shelf, django_assert_num_queries):
     owner_client.get(f"/finds/{find.number}/edit/")
     with django_assert_num_queries(EDIT_PAGE):
         owner_client.get(f"/finds/{find.number}/edit/")
-    # The next like it needs no stamp.
-    with django_assert_num_queries(EDIT_PAGE - 1):
+    # The next like it shares nothing that was read: as a new page, and the find (1).
+    with django_assert_num_queries(NEW_PAGE + 1):
         owner_client.get(f"/finds/new/?like={find.number}")
 
 
