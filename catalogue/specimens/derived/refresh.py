@@ -146,7 +146,8 @@ def finds_of(row: Model, lookups: tuple[str, ...]) -> set[int]:
         return set()
     if lookups == ITSELF:
         return {row.pk}
-    if lookups in OF_ONE_FIND:
+    # Only what belongs to one find has such a column.
+    if lookups in OF_ONE_FIND or any(field.name == "find" for field in row._meta.concrete_fields):
         return {row.serializable_value("find")}
     led = Q(*((lookup, row.pk) for lookup in lookups), _connector=Q.OR)
     return set(Specimen.everything.filter(led).values_list("pk", flat=True))

@@ -159,8 +159,8 @@ def test_a_long_name_or_another_script_is_shown(owner_client, db):
 
 # With nothing chosen: session, owner, page of finds, covers, saved views, bounds of the sizes; twelve counts,
 # one a filter (town, maker, decade, site, stage, standing, kind, contents, colour, hazards, place, pictures),
-# and one for the year ruler of the whole; the sites of dives; names of towns, makers, sites and places (4). How many
-# there are on all pages is the sum of any filter's counts.
+# and one for the year ruler of the whole; the sites of dives; names of towns, makers, sites and places (4).
+# How many there are on all pages is the sum of any filter's counts.
 PLAIN = 6 + 12 + 1 + 1 + 4
 # With a choice: the chosen town's name (1), one pass for ten filters and the year ruler, and a GROUP BY for
 # the town's own.
