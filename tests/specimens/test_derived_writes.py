@@ -11,8 +11,8 @@ from django.db import transaction
 
 import catalogue
 from catalogue.specimens.derived import refresh
-from catalogue.specimens.derived.refresh import refreshing
 from catalogue.specimens.derived.above import columns_above
+from catalogue.specimens.derived.refresh import refreshing
 from catalogue.specimens.derived.rules import every_source, watched
 from catalogue.specimens.derived.writer import STORED
 from catalogue.specimens.models import (
