@@ -1,4 +1,4 @@
-"""Complete mediation: each posted act on a find asks what a hazard says, or says here why it is never refused."""
+"""Complete mediation: each posted act on a find asks what a hazard says, or says here why it never does."""
 
 from collections.abc import Callable
 
@@ -82,7 +82,7 @@ ASKS: dict[str, tuple[Act, Callable[[Specimen], Sent]]] = {
     "workbench.conditions.stage": (Act.TOOLS, here("workbench", "stage", stage="cleaning")),
     "workbench.pieces.use": (
         Act.TOOLS,
-        lambda find: (f"/workbench/{find.number}/clean/use/", {"tool": str(tool().pk), "helped": "yes"}),
+        lambda find: (f"/workbench/{find.number}/clean/use/", {"worked": f"{tool().pk}-yes"}),
     ),
     "workbench.pieces.growth_kept": (Act.TOOLS, here("workbench", "growth-kept", step="scrape")),
     "workbench.soaks.new": (
@@ -207,8 +207,7 @@ def state(find: Specimen) -> tuple[object, ...]:
 @pytest.mark.django_db
 @pytest.mark.parametrize("view", ASKS)
 def test_what_is_refused_changes_nothing(owner_client: Client, view: str) -> None:
-    """A piece that turned out to be munition: the act is sent as its page sends it, with a reason that is none
-    of the owner's to give."""
+    """A piece that turned out to be munition; the act is sent as its page sends it, with a reason."""
     find = crusted(look="growth")
     address, data = ASKS[view][1](find)
     note_look(find, ["munition"])
