@@ -16,7 +16,7 @@ COLUMN = "care_flags"
 # It follows from a column of the find itself, which every list has.
 NOT_STORED = frozenset({"early"})
 KEY_LENGTH = 60
-SOURCES = (
+FLAG_SOURCES = (
     Dependency("specimens.Specimen", "dive site", ITSELF, Feeds.ABOVE),
     Dependency("specimens.Inscription", "find how binned_at", ("inscriptions",), Feeds.ABOVE),
     Dependency("care.Check", "find at found binned_at", ("checks",), Feeds.ABOVE, part=True),
@@ -52,4 +52,4 @@ def work_out_missing() -> list[str]:
 
 def follow() -> None:
     """Once, while the applications get ready."""
-    follow_with(COLUMN, WorkedOut(with_facts, flags_of), SOURCES)
+    follow_with(COLUMN, WorkedOut(with_facts, flags_of), FLAG_SOURCES)

@@ -31,7 +31,6 @@ SILENT: dict[str, str] = {}
 # Pages of one find that this world does not lead to: each shows one of the heads that others show.
 NOT_REACHED = {
     "finds/<number:number>/changes/<whole:stamp>/": "wants a stamp of its history; the head of the changes",
-    "finds/<number:number>/plates/ring/": "a part that htmx puts into a page, and wants points",
     "workbench/<number:number>/condition/<whole:pk>/": "no report; its head is that of a new one",
 }
 
@@ -80,7 +79,7 @@ def world() -> World:
     giving.hand_over(gone, make.person("Ida"))
     Opinion.objects.create(find=chosen, about="maker", value=str(maker), maker=maker, on=dive.date)
     photo = take_in(jpeg(width=400, height=200), subject=pictured)
-    treatment = Treatment.objects.create(find=soaked, method="soak", begun=timezone.now())
+    treatment = Treatment.objects.create(find=pictured, method="soak", begun=timezone.now())
     for piece in pieces:
         note_look(piece, ["sealed"])
         PhraseChange.objects.create(find=piece, was="before 1900", now="before 1920", tables="x")

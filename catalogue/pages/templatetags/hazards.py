@@ -16,8 +16,8 @@ from catalogue.care.stored_flags import read
 from catalogue.specimens.models import Specimen
 
 register = template.Library()
-WHOLE = '<span class="hazard-line"><b>Careful:</b> {}</span>'
-SHORT = '<span class="hazard-line"><b>Careful</b><span class="unseen">: {}</span></span>'
+WHOLE_LINE = '<span class="hazard-line"><b>Careful:</b> {}</span>'
+ONE_WORD = '<span class="hazard-line"><b>Careful</b><span class="unseen">: {}</span></span>'
 
 
 @register.simple_tag(takes_context=True)
@@ -32,5 +32,5 @@ def hazard_line(context: Mapping[str, Any], find: Specimen, *, short: bool = Fal
     words = [gate.name for gate in hazards_of(flags)] if context.get("is_owner") else visitor_words(flags)
     if not words:
         return SafeString("")
-    line = SHORT if short else WHOLE
+    line = ONE_WORD if short else WHOLE_LINE
     return format_html(line, ", ".join(words))

@@ -93,8 +93,7 @@ def refresh_now() -> int:
     if not _pending.anything():
         return 0
     touched, years, search = _pending.touched, _pending.years - _pending.touched, set(_pending.search)
-    above = set(_pending.above)
-    tables, tied, shown = _pending.tables, _pending.tied, _pending.shown
+    tables, tied, shown, above = _pending.tables, _pending.tied, _pending.shown, _pending.above
     _pending.forget()
     with transaction.atomic(), _writing():
         if tables and not _left_to_worker(tied):
@@ -146,7 +145,6 @@ def finds_of(row: Model, lookups: tuple[str, ...]) -> set[int]:
         return set()
     if lookups == ITSELF:
         return {row.pk}
-    # Only what belongs to one find has such a column.
     if lookups in OF_ONE_FIND or any(field.name == "find" for field in row._meta.concrete_fields):
         return {row.serializable_value("find")}
     led = Q(*((lookup, row.pk) for lookup in lookups), _connector=Q.OR)

@@ -7,7 +7,7 @@ from .passed import Passed
 from .phrase_change import PhraseChange
 from .reading import Inscription, KnownYears, MarkReading, ObservedFeature, Opinion
 from .saved_view import SavedView
-from .specimen import Specimen, TwinGroup
+from .specimen import Specimen
 from .trade import Bottler, Maker, Product, Town, Works
 
 __all__ = [

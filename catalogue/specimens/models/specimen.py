@@ -16,6 +16,7 @@ from catalogue.specimens.stored_answer import SPREAD_LENGTH, beginnings
 from catalogue.specimens.year_words import came_up_words
 
 from .trade import Bottler, Maker, Product, Town
+from .twins import TwinGroup
 from .words import Colour, Contents, Kind, Lie, Look, MakerHow, Stage, Standing
 
 STANDINGS_GONE = (Standing.HANDED_OVER, Standing.RETURNED, Standing.LEFT, Standing.LOST)
@@ -87,18 +88,6 @@ COUNTED = (
 )
 # Sizes that the finds list can be narrowed by.
 MEASURED = ("height_mm", "diameter_mm", "capacity_ml")
-
-
-class TwinGroup(Record):
-    """Pieces that match and stand side by side."""
-
-    name = models.CharField(max_length=NAME_LENGTH, blank=True)
-
-    class Meta(Record.Meta):
-        abstract = False
-
-    def __str__(self) -> str:
-        return self.name or f"group {self.pk}"
 
 
 def size(label: str, limit: int, unit: str = "mm") -> "models.DecimalField[Any, Any]":
