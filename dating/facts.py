@@ -200,11 +200,11 @@ def keyed(
 
 
 def read_source(cells: Cells) -> Source:
-    """One row of sources.csv."""
-    fields = ("author", "year", "title")
-    more = ("published_in", "kind")
-    cells.check_columns(frozenset({"key", *fields}), frozenset(more))
-    return Source(cells.text("key", needed=True), *(cells.text(field) for field in (*fields, *more)))
+    """One row of sources.csv: it can be found again, so it has a title and the place it was published in."""
+    cells.check_columns(frozenset({"key", "author", "year", "title", "published_in"}), frozenset({"kind"}))
+    title, place = cells.text("title", needed=True), cells.text("published_in", needed=True)
+    key, author, year = cells.text("key", needed=True), cells.text("author"), cells.text("year")
+    return Source(key, author, year, title, place, cells.text("kind"))
 
 
 def version_of(texts: Iterable[str]) -> str:

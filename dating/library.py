@@ -192,17 +192,10 @@ def _values(found: Iterable[str]) -> tuple[str, ...]:
     return tuple(sorted({value for value in found if value} - {"any"}))
 
 
-def _placed_source(cells: Cells) -> Source:
-    """A source that can be found again: it needs a title, and the place where it was published."""
-    for field in ("title", "published_in"):
-        cells.text(field, needed=True)
-    return read_source(cells)
-
-
 def load(texts: Mapping[str, str]) -> Reference:
     """A reference from the texts of its tables; raises ReferenceError for a row that may not be used."""
     rows = {name: rows_of(name, text) for name, text in texts.items()}
-    sources = keyed(rows["sources"], _placed_source, "key", {})
+    sources = keyed(rows["sources"], read_source, "key", {})
     marks = keyed(rows["marks"], lambda c: read_mark(c, sources), "id", {})
     common = keyed(rows["commonness"], lambda c: read_commonness(c, sources, marks), "mark", {})
     marks |= {name: replace(marks[name], common=row) for name, row in common.items()}

@@ -23,6 +23,7 @@ class Act(StrEnum):
     PROMISE = "promise"
     HAND_OVER = "hand-over"
     SHARE = "share"
+    BACK = "back"
 
     @property
     def words(self) -> str:
@@ -37,7 +38,10 @@ ACT_WORDS: Mapping["Act", str] = {
     Act.PROMISE: "promise it",
     Act.HAND_OVER: "hand it over",
     Act.SHARE: "show it to visitors",
+    Act.BACK: "keep it again",
 }
+# Each time is another one: a reason that was kept does not hold on.
+ASKED_EACH_TIME = frozenset({Act.BACK})
 REFUSED, REASON, WARNED = "refused", "reason", "warned"
 
 

@@ -185,6 +185,8 @@ def know(find: Specimen) -> Knowledge:
     site = find.where_found
     if site is not None and site.holds:
         known_from["hold"] = f"{site} is on hold"
+    if find.standing == Specimen.Standing.RETURNED:
+        known_from["returned"] = "returned to an authority"
     facts = PieceFacts(frozenset(known_from), check is not None, _growth(reports), find.look)
     return Knowledge(find, facts, known_from)
 

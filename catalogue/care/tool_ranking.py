@@ -3,8 +3,9 @@
 What counts as alike, and the rule of the bore (a tool must go through the neck), are our own.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 LEAST_LIKENESS = 0.5
 
@@ -43,30 +44,57 @@ class ToolCase:
 
 @dataclass(frozen=True, slots=True)
 class RankedTool:
-    """A tool with what speaks for it; `cases` pieces like this one, of which it worked on `worked`."""
+    """A tool with what speaks for it; `cases` pieces like this one, of which it worked on `worked`.
+
+    `here` is what it was worth on this very piece, None where it was not tried.
+    """
 
     tool: KitTool
     fits: bool
     worked: float
     cases: int
     words: str
+    here: float | None = None
+
+    @property
+    def no_use(self) -> bool:
+        """Whether it was tried on this piece and did nothing."""
+        return self.here == 0
 
 
-def rank(tools: Iterable[KitTool], cases: Iterable[ToolCase], piece: PieceTraits) -> list[RankedTool]:
+def rank(
+    tools: Iterable[KitTool],
+    cases: Iterable[ToolCase],
+    piece: PieceTraits,
+    *,
+    here: Mapping[int, float] = MappingProxyType({}),
+) -> list[RankedTool]:
     """Those that may touch the piece: softest first, then by how often they worked on pieces like it.
 
-    Rough ones are left out where the piece is decorated; those that don't go through the neck come last.
+    Rough ones are left out where the piece is decorated; those that did nothing on this piece come after the
+    others (`here`: by tool, what its last go at this piece was worth), those that don't go through the neck
+    last.
     """
     like = [case for case in cases if likeness(case.piece, piece) >= LEAST_LIKENESS]
-    ranked = [_ranked(tool, like, piece) for tool in tools if not (tool.rough and piece.decorated)]
-    return sorted(ranked, key=lambda r: (not r.fits, r.tool.softness, -_rate(r), -r.cases, r.tool.key))
+    ranked = [
+        _ranked(tool, like, piece, here.get(tool.key))
+        for tool in tools
+        if not (tool.rough and piece.decorated)
+    ]
+    return sorted(
+        ranked, key=lambda r: (not r.fits, r.no_use, r.tool.softness, -_rate(r), -r.cases, r.tool.key)
+    )
 
 
 def start_with(ranked: Sequence[RankedTool]) -> RankedTool | None:
-    """The softest that worked on at least half of the pieces like it; without cases the softest that fits."""
-    fitting = [each for each in ranked if each.fits]
+    """The softest that worked on this piece, else on at least half of the pieces like it, else the softest.
+
+    One that did nothing on this piece is passed over; None where all that fit did nothing.
+    """
+    fitting = [each for each in ranked if each.fits and not each.no_use]
+    helped = [each for each in fitting if each.here]
     proven = [each for each in fitting if each.cases and _rate(each) >= 0.5]
-    return next(iter(proven or fitting), None)
+    return next(iter(helped or proven or fitting), None)
 
 
 def likeness(a: PieceTraits, b: PieceTraits) -> float:
@@ -84,7 +112,10 @@ def likeness(a: PieceTraits, b: PieceTraits) -> float:
     return sum(marks) / len(marks) if marks else 0.0
 
 
-def _ranked(tool: KitTool, like: Sequence[ToolCase], piece: PieceTraits) -> RankedTool:
+HERE_WORDS = {0.0: "no use on this piece", 0.5: "helped on this piece", 1.0: "worked on this piece"}
+
+
+def _ranked(tool: KitTool, like: Sequence[ToolCase], piece: PieceTraits, here: float | None) -> RankedTool:
     mine = [case.worked for case in like if case.tool == tool.key]
     fits = goes_in(tool, piece.bore_mm)
     if mine:
@@ -98,7 +129,9 @@ def _ranked(tool: KitTool, like: Sequence[ToolCase], piece: PieceTraits) -> Rank
         words = "no case yet"
     if not fits:
         words = f"does not suit a bore of {piece.bore_mm:g} mm"
-    return RankedTool(tool, fits, sum(mine), len(mine), words)
+    if here is not None:
+        words = f"{HERE_WORDS[here]}; {words}" if mine or not fits else HERE_WORDS[here]
+    return RankedTool(tool, fits, sum(mine), len(mine), words, here)
 
 
 def goes_in(tool: KitTool, bore_mm: float | None) -> bool:

@@ -13,7 +13,7 @@ def promised() -> QuerySet[Promise]:
     """Open promises, the one longest overdue first."""
     return (
         Promise.objects.filter(ended="", find__binned_at=None)
-        .select_related("find__town", "find__place", "person")
+        .select_related("find__town", "find__place", "find__dive__site", "find__site", "person")
         .order_by("until", "on", "pk")
     )
 

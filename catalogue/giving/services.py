@@ -29,7 +29,10 @@ class NotGiven(ValueError):
 
 @transaction.atomic
 def mark(find: Specimen, standing: str, *, reason: str = "") -> Specimen:
-    """Change a find's standing by one tap. Raises NotGiven, HazardAsksReason."""
+    """Change a find's standing by one tap; what an authority has is kept again only with how it came back.
+
+    Raises NotGiven, HazardAsksReason.
+    """
     find = _locked(find)
     if standing not in BY_ONE_TAP:
         raise NotGiven("That is no standing that can be set alone.")
@@ -42,6 +45,9 @@ def mark(find: Specimen, standing: str, *, reason: str = "") -> Specimen:
         raise NotGiven("It has been handed over. Say that it came back first.")
     if standing == Standing.FREE:
         _permitted(find, Act.FREE, reason)
+        _here(find)
+    elif standing == Standing.KEPT:
+        _permitted(find, Act.BACK, reason)
     return set_standing(find, standing)
 
 
@@ -253,7 +259,8 @@ def _locked(find: Specimen) -> Specimen:
 
 def _here(find: Specimen) -> None:
     if find.standing in STANDINGS_GONE:
-        raise NotGiven(f"It is not here any more: {find.get_standing_display()}.")
+        shown = find.get_standing_display()
+        raise NotGiven(f"It is not here any more: {shown}. Where it is here again, mark it kept first.")
 
 
 def _permitted(find: Specimen, act: Act, reason: str = "") -> None:

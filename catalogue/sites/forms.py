@@ -7,12 +7,14 @@ from django.core.files.uploadedfile import UploadedFile
 from django.utils import timezone
 
 from catalogue.common.forms import AngleField, CertainDateInput, HouseForm, HouseModelForm, NamesField
+from catalogue.common.limits import a_few_words
 from catalogue.common.positions import LATITUDE, LONGITUDE
 from catalogue.people.models import Person
 from catalogue.people.services import person_named
 
 from . import papers
 from .models import Dive, Permission, Site
+from .services import REASON_WANTED
 
 # What a file system takes as a name.
 PAPER_NAME_LENGTH = 255
@@ -152,9 +154,18 @@ class DiveForm(HouseModelForm):
 
 
 class ClearHoldForm(HouseForm):
+    """Who cleared a hold, and why: a decision of a person, not a tap."""
+
     reason = forms.CharField(
         label="Who said so, and what did they look at?",
         max_length=2000,
+        help_text="At least three words; kept with the site.",
         widget=forms.Textarea(attrs={"rows": 3}),
     )
     by = forms.CharField(label="Cleared by", max_length=200)
+
+    def clean_reason(self) -> str:
+        reason: str = self.cleaned_data["reason"]
+        if not a_few_words(reason):
+            raise forms.ValidationError(REASON_WANTED)
+        return reason

@@ -1,5 +1,6 @@
 """Sites, dives with the ordinals they are given, and on what grounds things are taken."""
 
+from datetime import date
 from pathlib import PurePosixPath
 from typing import ClassVar, Self
 
@@ -135,10 +136,14 @@ class Site(Record):
         return what and f"{self} stays, as it has {what}. {then}"
 
     @property
+    def linked(self) -> bool:
+        """Whether a wreck or a military link is noted."""
+        return self.Known.YES in (self.wreck, self.military)
+
+    @property
     def holds(self) -> bool:
         """Whether acid, tumbling and giving away wait for a person's decision."""
-        linked = self.Known.YES in (self.wreck, self.military)
-        return linked and not self.hold_cleared_reason
+        return self.linked and not self.hold_cleared_reason
 
 
 class DiveSeries(models.Model):
@@ -277,6 +282,30 @@ class Permission(Record):
 
     def get_absolute_url(self) -> str:
         return f"{self.site.get_absolute_url()}#asked"
+
+    @property
+    def answered(self) -> bool:
+        """Whether there is an answer, not only the question."""
+        return self.basis != self.Basis.NOT_ASKED
+
+    @property
+    def first_day(self) -> date | None:
+        """The first day that it covers: without one of its own that on which it was asked for, as no answer
+        is older than its question; None for an open side."""
+        asked = self.asked_on
+        if self.valid_from or asked is None or (self.valid_to and self.valid_to < asked):
+            return self.valid_from
+        return asked
+
+    @property
+    def last_day(self) -> date | None:
+        """The last day that it covers; None for no end."""
+        return self.valid_to
+
+    @property
+    def what(self) -> str:
+        """ "owner's leave, Velmoor Harbour Trust, letter 41"."""
+        return ", ".join(filter(None, [self.get_basis_display(), self.authority, self.reference]))
 
     @property
     def paper_name(self) -> str:

@@ -1,27 +1,47 @@
 """Questions that pages ask of dives and sites, and a position as rounded as its site says."""
 
 import re
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from datetime import date
 
 from django.db.models import Count, Max, Q, QuerySet
-from django.utils import timezone
 
 from catalogue.common.positions import to_public
 from catalogue.common.text import folded
+from catalogue.sites.grounds import DayGrounds, DaySpan, Outlook, grounds_on, outlook
 from catalogue.sites.models import Dive, Permission, Site
 
 
-def permission_now(site: Site, day: date | None = None) -> Permission | None:
-    """The answer on record that holds on that day (today), if there is one. Uses prefetched permissions."""
-    day = day or timezone.localdate()
-    for permission in site.permissions.all():
-        begun = permission.valid_from is None or permission.valid_from <= day
-        over = permission.valid_to is not None and permission.valid_to < day
-        binned = permission.binned_at is not None
-        if begun and not over and not binned and permission.basis != Permission.Basis.NOT_ASKED:
-            return permission
-    return None
+def grounds_at(site: Site, span: DaySpan) -> DayGrounds[Permission]:
+    """What is on record about taking things there in that time. No query where permissions are prefetched."""
+    return grounds_on(site.permissions.all(), span)
+
+
+def outlook_at(site: Site, today: date) -> Outlook:
+    """What is on record for coming dives there. No query where permissions are prefetched."""
+    return outlook(site.permissions.all(), today)
+
+
+def answers_by_site(keys: Iterable[int]) -> dict[int, list[Permission]]:
+    """All that is on record of these sites, by their key. One query, none for no site."""
+    found: dict[int, list[Permission]] = {key: [] for key in keys}
+    if found:
+        for answer in Permission.objects.filter(site__in=found):
+            found[answer.site_id].append(answer)
+    return found
+
+
+def cleared_before(site: Site) -> list[Site]:
+    """The site as its history has it when its hold was cleared and later set again, the latest first, each
+    clearing once. One query."""
+    rows = site.history.exclude(hold_cleared_reason="").select_related("hold_cleared_by")
+    seen = {(site.hold_cleared_reason, site.hold_cleared_on)}
+    found = []
+    for row in rows.order_by("-history_date", "-history_id"):
+        if (row.hold_cleared_reason, row.hold_cleared_on) not in seen:
+            seen.add((row.hold_cleared_reason, row.hold_cleared_on))
+            found.append(row)
+    return found
 
 
 def sites_with_dangers() -> list[Site]:

@@ -7,13 +7,15 @@ from django.core.files.uploadedfile import UploadedFile
 from django.db import transaction
 from django.utils import timezone
 
-from catalogue.common.limits import NAME_LENGTH
+from catalogue.common.limits import NAME_LENGTH, a_few_words
 from catalogue.common.records import hold_below
 from catalogue.common.text import free_slug
 from catalogue.people.models import Person
 
 from .models import Dive, DiveSeries, Permission, Site
 from .papers import keep_paper
+
+REASON_WANTED = "Give the reason in a few words: who said so, and what they looked at."
 
 
 def keep_site(site: Site) -> Site:
@@ -93,12 +95,45 @@ def _plain_name(name: str) -> str:
     return "".join(letter for letter in last if letter.isprintable())[-NAME_LENGTH:]
 
 
+HOLD_COLUMNS = ("hold_cleared_reason", "hold_cleared_by", "hold_cleared_on")
+
+
 @transaction.atomic
 def clear_hold(site: Site, reason: str, person: Person | None) -> None:
-    """A person's decision that work on this site's finds may go on. Raises ValueError without a reason."""
-    if not reason.strip():
-        raise ValueError("Give the reason: who said so, and what they looked at.")
+    """A person's decision that work on this site's finds may go on.
+
+    Raises ValueError without a reason of a few words, or without the person who cleared it.
+    """
+    if not a_few_words(reason):
+        raise ValueError(REASON_WANTED)
+    if person is None:
+        raise ValueError("Say who cleared it.")
     site.hold_cleared_reason = reason.strip()
     site.hold_cleared_by = person
     site.hold_cleared_on = timezone.localdate()
-    site.save(update_fields=["hold_cleared_reason", "hold_cleared_by", "hold_cleared_on"])
+    site.save(update_fields=HOLD_COLUMNS)
+
+
+@transaction.atomic
+def set_hold_again(site: Site) -> None:
+    """Acid, tumbling and giving away wait once more; who cleared the hold, and why, stays in its history."""
+    _forget_clearing(site)
+    site.save(update_fields=HOLD_COLUMNS)
+
+
+@transaction.atomic
+def change_site(site: Site, fields: Sequence[str]) -> bool:
+    """Save these columns of a site; answers whether that set a hold again.
+
+    A hold was cleared for what was known then: a wreck or a military link that is noted anew sets it again.
+    """
+    noted = [name for name in ("wreck", "military") if name in fields]
+    again = bool(site.hold_cleared_reason) and Site.Known.YES in (getattr(site, name) for name in noted)
+    if again:
+        _forget_clearing(site)
+    site.save(update_fields=[*fields, *(HOLD_COLUMNS if again else ())])
+    return again
+
+
+def _forget_clearing(site: Site) -> None:
+    site.hold_cleared_reason, site.hold_cleared_by, site.hold_cleared_on = "", None, None

@@ -26,6 +26,11 @@ def this_year() -> int:
     return later.year if later else timezone.localdate().year
 
 
+def today() -> date:
+    """The day to reckon coming days from: the clock's, unless that is behind what `look` saw."""
+    return ahead_of_clock() or timezone.localdate()
+
+
 def ahead_of_clock() -> date | None:
     """The latest day that `look` saw, where the clock is behind it. Asks nothing of the database."""
     if _latest_seen and _latest_seen - TOLERANCE > timezone.localdate():

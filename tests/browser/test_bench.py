@@ -5,7 +5,7 @@ import re
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.bench_parts import bring_a_tub, press, start_one
+from tests.browser.bench_parts import bring_a_tub, press, record, start_one
 from tests.browser.conftest import PHONE
 
 
@@ -118,3 +118,31 @@ def test_without_script_the_clock_still_says_when(owner_browser, phone: Page) ->
     assert re.match(r"1[345]\s+minutes", plain.locator("[data-left]").inner_text())
     plain.get_by_role("button", name="60 min").click()
     expect(plain.get_by_text("Look again in 60 minutes")).to_be_visible()
+
+
+def test_a_tool_of_no_use_lets_the_list_move_on(owner_browser, phone: Page) -> None:
+    record(phone, "Crusted soda bottle")
+    number = re.search(r"/finds/([\d.]+)/", phone.url)[1]
+    phone.goto(f"/workbench/{number}/clean/")
+    press(phone, "Begin with the usual tools")
+    for page in (phone, owner_browser(java_script_enabled=False)):
+        page.goto(f"/workbench/{number}/clean/")
+        outside = page.get_by_role("region", name="For the outside")
+        inside = page.get_by_role("region", name="For the inside")
+        expect(outside).not_to_contain_text("bottle brush")
+        begun = inside.locator(".kit-one.first .kit-name").inner_text()
+        first = outside.locator(".kit-one.first")
+        tool = first.locator(".kit-name").inner_text().splitlines()[0].removesuffix(" begin here")
+        first.get_by_role("button", name="No use").click()
+        expect(outside.locator(".kit-one.no-use").filter(has_text=tool)).to_contain_text(
+            "No use on this piece"
+        )
+        expect(outside.locator(".kit-one.first")).not_to_contain_text(tool)
+        expect(inside.locator(".kit-one.first .kit-name")).to_have_text(begun)
+
+    phone.goto(f"/workbench/{number}/treatment/")
+    phone.locator("#treatment-method").select_option("soak")
+    phone.locator("#treatment-ended").fill(phone.locator("#treatment-begun").input_value())
+    press(phone, "Write it down")
+    phone.goto(f"/workbench/{number}/")
+    expect(phone.locator(".was-done")).to_contain_text(re.compile(r"Fresh-water soak.*Done ", re.DOTALL))

@@ -43,6 +43,25 @@ def test_it_starts_with_the_softest_that_worked() -> None:
     assert start_with([]) is None
 
 
+def test_after_no_use_on_this_piece_the_list_moves_on() -> None:
+    """What did nothing here goes to the end of what fits, and the next is where to begin."""
+    ranked = rank(KIT, [], SODA, here={1: 0.0})
+    assert order(ranked) == [2, 3, 4, 1]
+    assert ranked[-1].no_use and ranked[-1].words == "no use on this piece"
+    assert start_with(ranked).tool == BRUSH
+    # Proven on pieces like it, it is passed over all the same.
+    proven = [ToolCase(1, SODA, 1)] * 3
+    assert start_with(rank(KIT, proven, SODA, here={1: 0.0})).tool == BRUSH
+    assert start_with(rank(KIT, [], SODA, here={1: 0.0, 2: 0.0, 3: 0.0, 4: 0.0})) is None
+
+
+def test_what_worked_on_this_piece_is_gone_on_with() -> None:
+    cases = [ToolCase(2, SODA, 1)]
+    ranked = rank(KIT, cases, SODA, here={3: 0.5, 1: 0.0})
+    assert start_with(ranked).tool == TOOTH
+    assert "helped on this piece" in next(r for r in ranked if r.tool == TOOTH).words
+
+
 def test_rough_ones_never_touch_decoration() -> None:
     decorated = PieceTraits(bore_mm=17, kind="soda", decorated=True)
     cases = [ToolCase(4, SODA, 1)] * 20

@@ -28,7 +28,7 @@ from catalogue.common.positions import (
     ],
 )
 def test_one_latitude_in_every_way_it_is_written(text: str) -> None:
-    # The set of spellings is the usual one of charts and phone maps; the value is 44 + 20.5 / 60.
+    # Spellings: common practice of charts and phone maps, no source. The value is computed: 44 + 20.5 / 60.
     assert read_angle(text, LATITUDE) == pytest.approx(44.341667, abs=1e-6)
 
 
@@ -79,8 +79,8 @@ def test_what_is_no_pair_is_refused_with_an_example(text: str) -> None:
 
 
 def test_distance_by_a_published_worked_example() -> None:
-    # Nashville (BNA) to Los Angeles (LAX), the usual worked example of the haversine formula: 2887.26 km
-    # at a radius of 6372.8 km, so 2886.45 km at the mean radius.
+    # Rosetta Code, "Haversine formula": Nashville (BNA) to Los Angeles (LAX), 2887.26 km at a radius of
+    # 6372.8 km; computed from it, 2886.45 km at the mean radius (6371.0088 km, IUGG).
     assert distance_km((36.12, -86.67), (33.94, -118.40)) * 6372.8 / 6371.0088 == pytest.approx(
         2887.26, abs=0.01
     )

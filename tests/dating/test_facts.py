@@ -7,7 +7,11 @@ import pytest
 from dating import ReferenceError
 from dating.facts import BASIS_WORDS, Cells, FactFolder
 
-SOURCES = "key,author,year,title\nperry,Perry R.H.,1997,Handbook\nnobody,,,A leaflet\n"
+SOURCES = (
+    "key,author,year,title,published_in\n"
+    "perry,Perry R.H.,1997,Handbook,McGraw-Hill\n"
+    "nobody,,,A leaflet,a quay\n"
+)
 GOOD = "key,mm,kept,source,basis\na,19.05,yes,perry;nobody,published\nb,2,no,,common\n"
 COLUMNS = ("key", "mm", "kept")
 
@@ -58,7 +62,24 @@ def test_a_row_without_source_or_basis_does_not_load(
 
 def test_a_source_stands_once(tmp_path: Path) -> None:
     with pytest.raises(ReferenceError, match="there twice"):
-        assert folder(tmp_path, GOOD, SOURCES + "perry,,,\n").sources
+        assert folder(tmp_path, GOOD, SOURCES + "perry,,,x,y\n").sources
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "field"),
+    [
+        (",A leaflet,", ",,", "title"),
+        (",a quay", ",", "published_in"),
+        (",title,published_in", ",title,place", "published_in"),
+    ],
+)
+def test_a_source_without_a_title_or_a_place_does_not_load(
+    tmp_path: Path, old: str, new: str, field: str
+) -> None:
+    assert old in SOURCES
+    with pytest.raises(ReferenceError) as caught:
+        list(folder(tmp_path, GOOD, SOURCES.replace(old, new, 1)).rows("things", COLUMNS))
+    assert (caught.value.file, caught.value.field) == ("sources.csv", field)
 
 
 @pytest.mark.parametrize("word", ["", "wide", "nan", "inf", "-1"])

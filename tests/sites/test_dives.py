@@ -7,8 +7,9 @@ import pytest
 from django.db import connection
 from django.utils import timezone
 
+from catalogue.sites.grounds import DaySpan
 from catalogue.sites.models import Dive, Permission, Site
-from catalogue.sites.queries import permission_now
+from catalogue.sites.queries import grounds_at, outlook_at
 from catalogue.sites.services import clear_hold, log_dive
 from tests import factories
 
@@ -77,8 +78,9 @@ def test_the_dives_page_costs_the_same_for_many(owner_client, django_assert_num_
     site = factories.site()
     for n in range(12):
         factories.find(dive=factories.dive(site, date=datetime.date(2024, 1, n + 1)))
-    # session, user, count of dives, dives with counts, sites with counts, their permissions
-    with django_assert_num_queries(6):
+    # session, user, count of dives, dives with counts, permissions of their sites, sites with counts, their
+    # permissions
+    with django_assert_num_queries(7):
         owner_client.get("/dives/")
 
 
@@ -147,15 +149,17 @@ class TestSites:
         )
         page = owner_client.get(site.get_absolute_url()).content.decode()
         assert "No answer on record" not in page and "Harbour office" in page
-        assert "holds now" in page
+        assert "valid, no last day on record" in page
 
     def test_not_asked_yet_is_no_answer_and_a_lapsed_one_holds_no_more(self):
         site = factories.site()
+        today = timezone.localdate()
         Permission.objects.create(site=site, basis="not-asked")
-        assert permission_now(site) is None
+        assert outlook_at(site, today).state == "not-asked"
         Permission.objects.create(site=site, basis="permit", valid_to=datetime.date(2020, 1, 1))
-        assert permission_now(site) is None
-        assert permission_now(site, datetime.date(2019, 1, 1)).basis == "permit"
+        assert outlook_at(site, today).state == "lapsed"
+        then = grounds_at(site, DaySpan.of(datetime.date(2019, 1, 1)))
+        assert (then.state, then.answer.basis) == ("valid", "permit")
 
     def test_a_wreck_holds_until_a_person_clears_it_with_a_reason(self, owner_client):
         site = factories.site(wreck="yes")
@@ -173,9 +177,9 @@ class TestSites:
         assert not site.holds and str(site.hold_cleared_by) == "R. Pell"
         # a second window that was open meanwhile
         told = owner_client.post(
-            f"{site.get_absolute_url()}clear/", {"reason": "I think so", "by": "Ida Marl"}, follow=True
+            f"{site.get_absolute_url()}clear/", {"reason": "I think so too", "by": "Ida Marl"}, follow=True
         )
-        assert "Yours was: I think so" in told.content.decode()
+        assert "Yours was: I think so too" in told.content.decode()
         site.refresh_from_db()
         assert str(site.hold_cleared_by) == "R. Pell"
 

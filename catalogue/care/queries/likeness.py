@@ -20,15 +20,28 @@ class Offered:
     first: bool
 
 
+@dataclass(frozen=True, slots=True)
+class KitPart:
+    """The tools for one side of the glass, `where` "outside" or "inside", with where to begin there."""
+
+    where: Tool.Where
+    tools: list[Offered]
+
+
+# The outside is seen while one works on it: first.
+SIDES_IN_ORDER = (Tool.Where.OUTSIDE, Tool.Where.INSIDE)
+
+
 def tools_for(
     find: Specimen, *, decorated: bool = False, keeps_off: Callable[[Tool], bool] = lambda tool: False
-) -> list[Offered]:
-    """Softest first, then by what worked on pieces like it. Three queries: tools, cases, pictures.
+) -> list[KitPart]:
+    """Outside and inside apart, each softest first, then by what worked on pieces like it.
 
-    Left out are rough ones on decorated glass, and those that `keeps_off` names.
+    What did nothing on this piece itself comes after the rest. Left out are rough ones on decorated glass,
+    and those that `keeps_off` names. Four queries: tools, cases, this piece's own log, pictures.
     """
     tools = {tool.pk: tool for tool in Tool.objects.all() if not keeps_off(tool)}
-    # Other pieces alone: what was tried on this one is on the page already.
+    # Other pieces alone: what was tried on this one counts by itself.
     uses = ToolUse.objects.exclude(find=find).filter(treatment__binned_at=None)
     uses = uses.select_related("find").order_by("-pk")[:2000]
     cases: dict[tuple[int, int], ToolCase] = {}
@@ -37,12 +50,24 @@ def tools_for(
         cases.setdefault(
             (use.tool_id, use.find_id), ToolCase(use.tool_id, piece_of(use.find), use.WORTH[use.worked])
         )
-    ranked = rank(
-        [kit_of(tool) for tool in tools.values()], cases.values(), piece_of(find, decorated=decorated)
-    )
-    first = start_with(ranked)
+    piece, here = piece_of(find, decorated=decorated), tried_on(find)
     photos = {photo.tool_id: photo for photo in BenchPhoto.objects.filter(tool__in=tools).order_by("pk")}
-    return [Offered(tools[each.tool.key], each, photos.get(each.tool.key), each is first) for each in ranked]
+    parts = []
+    for where in SIDES_IN_ORDER:
+        kit = [kit_of(tool) for tool in tools.values() if tool.where == where]
+        ranked = rank(kit, cases.values(), piece, here=here)
+        first = start_with(ranked)
+        offered = [
+            Offered(tools[each.tool.key], each, photos.get(each.tool.key), each is first) for each in ranked
+        ]
+        parts.append(KitPart(where, offered))
+    return [part for part in parts if part.tools]
+
+
+def tried_on(find: Specimen) -> dict[int, float]:
+    """By tool, what its last go at this piece was worth. One query."""
+    uses = ToolUse.objects.filter(find=find, treatment__binned_at=None).order_by("at", "pk")
+    return {tool: ToolUse.WORTH[worked] for tool, worked in uses.values_list("tool", "worked")}
 
 
 def piece_of(find: Specimen, *, decorated: bool = False) -> PieceTraits:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from django.db import transaction
 
-from catalogue.care.acts import Act
+from catalogue.care.acts import ASKED_EACH_TIME, Act
 from catalogue.care.models import HazardReason
 from catalogue.care.piece_facts import Knowledge, knowledge_of
 from catalogue.common.limits import a_few_words
@@ -85,8 +85,9 @@ def permit(finds: Iterable[Specimen], act: Act, reason: str = "") -> dict[int, K
 
     Answers what is known of each, by key.
 
-    A reason that was kept for the same act and hazards holds on. Raises Hazard where the table refuses,
-    HazardAsksReason where there is no reason of a few words. Six queries for any number of pieces.
+    A reason that was kept for the same act and hazards holds on, but for what is asked each time. Raises
+    Hazard where the table refuses, HazardAsksReason where there is no reason of a few words. Six queries for
+    any number of pieces.
     """
     known = knowledge_of(finds)
     refused = [_line(each, act) for each in known.values() if each.may(act).refused]
@@ -110,7 +111,7 @@ def must_not_dry(find: Specimen) -> None:
 def _without_reason(known: Mapping[int, Knowledge], act: Act) -> dict[int, Knowledge]:
     """The pieces that want a reason for this act, and have none on record for these hazards."""
     asked = {pk: each for pk, each in known.items() if each.may(act).wants_reason}
-    if asked:
+    if asked and act not in ASKED_EACH_TIME:
         for kept in HazardReason.objects.filter(find__in=asked, act=act):
             if kept.find_id in asked and _wanted(asked[kept.find_id], act) <= set(kept.gates):
                 del asked[kept.find_id]

@@ -24,6 +24,7 @@ SKETCH_AS: Mapping[str, str] = MappingProxyType(
         "sterilised-milk-uk": "crown-finish",
         "disc-milk-uk": "capseat-milk",
         "marble-stopper-jp": "marble-stopper",
+        "applied-finish-au": "applied-finish",
         "knoppol-se": "applied-finish",
         "wine-screwcap-au": "wine-screwcap",
     }

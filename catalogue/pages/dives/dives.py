@@ -1,5 +1,8 @@
 """The dives: list, one, and its form."""
 
+from collections.abc import Iterable
+from dataclasses import dataclass
+
 from django.contrib import messages
 from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse, QueryDict
@@ -13,8 +16,15 @@ from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.photos.queries import gallery_of
 from catalogue.sites.forms import DiveForm
-from catalogue.sites.models import Dive, Site
-from catalogue.sites.queries import dives_with_counts, sites_with_counts, sites_with_dangers
+from catalogue.sites.grounds import DayGrounds, DaySpan
+from catalogue.sites.models import Dive, Permission, Site
+from catalogue.sites.queries import (
+    dives_with_counts,
+    grounds_at,
+    outlook_at,
+    sites_with_counts,
+    sites_with_dangers,
+)
 from catalogue.sites.services import log_dive
 from catalogue.specimens import clock
 from catalogue.specimens.models import Specimen
@@ -22,12 +32,32 @@ from catalogue.specimens.models import Specimen
 from .set_aside import ADD_SITE, THEN_BACK, set_aside_typed, take_typed
 
 
+@dataclass(frozen=True, slots=True)
+class DiveRow:
+    """A dive in a list, with what was on record for its day."""
+
+    dive: Dive
+    grounds: DayGrounds[Permission]
+
+
+def rows_of_dives(dives: Iterable[Dive], site: Site | None = None) -> list[DiveRow]:
+    """No query where the permissions of their sites (or of the one `site` of them all) are prefetched."""
+    return [DiveRow(dive, grounds_at(site or dive.site, DaySpan.of(dive.date))) for dive in dives]
+
+
 @require_safe
 def dives(request: HttpRequest) -> HttpResponse:
     """Sites with their dives and pieces, then every dive."""
-    page = Paginator(dives_with_counts(), 50).get_page(request.GET.get("page"))
-    sites = list(sites_with_counts())
-    return render(request, "pages/dives/dives.html", {"page": page, "sites": sites})
+    page = Paginator(dives_with_counts().prefetch_related("site__permissions"), 50).get_page(
+        request.GET.get("page")
+    )
+    today = clock.today()
+    context = {
+        "page": page,
+        "rows": rows_of_dives(page),
+        "sites": [(site, outlook_at(site, today)) for site in sites_with_counts()],
+    }
+    return render(request, "pages/dives/dives.html", context)
 
 
 @require_safe
@@ -38,6 +68,7 @@ def dive(request: HttpRequest, year: int, ordinal: int) -> HttpResponse:
         year=year,
         ordinal=ordinal,
     )
+    grounds = grounds_at(found.site, DaySpan.of(found.date))
     finds = Specimen.objects.filter(dive=found).with_card_parts().in_order()
     return render(
         request,
@@ -45,6 +76,8 @@ def dive(request: HttpRequest, year: int, ordinal: int) -> HttpResponse:
         {
             "dive": found,
             "site": found.site,
+            "grounds": grounds,
+            "caution": grounds.caution(str(found.site)),
             "cards": cards_of(finds),
             "gallery": gallery_of(found),
             "on_card": found.card_pictures.count(),

@@ -13,12 +13,15 @@ from catalogue.people.services import person_named
 from catalogue.photos.queries import gallery_of
 from catalogue.photos.services.gps_position import offered_position
 from catalogue.sites.forms import ClearHoldForm, PermissionForm, SiteForm
+from catalogue.sites.grounds import outlook
 from catalogue.sites.models import Permission, Site
 from catalogue.sites.papers import content_type_of, path_of
-from catalogue.sites.queries import dives_with_counts, permission_now
-from catalogue.sites.services import clear_hold, keep_permission, keep_site
+from catalogue.sites.queries import cleared_before, dives_with_counts, outlook_at
+from catalogue.sites.services import change_site, clear_hold, keep_permission, keep_site, set_hold_again
+from catalogue.specimens import clock
 from catalogue.specimens.models import Specimen
 
+from .dives import rows_of_dives
 from .set_aside import waits_for_site
 
 PAPER_GONE = "This paper is no longer on the disk: put it back from a copy, or add it again under Change."
@@ -38,14 +41,19 @@ def get_site(slug: str) -> Site:
 
 def show(request: HttpRequest, found: Site, hold_form: ClearHoldForm) -> HttpResponse:
     """The page, also with the form of its hold as it was sent and can't be kept."""
+    today = clock.today()
+    grounds = outlook_at(found, today)
     finds = Specimen.objects.from_site(found).with_card_parts().in_order()
     return render(
         request,
         "pages/dives/site.html",
         {
             "site": found,
-            "permission": permission_now(found),
-            "dives": dives_with_counts().filter(site=found),
+            "grounds": grounds,
+            "caution": grounds.caution(str(found)),
+            "asked": [(answer, outlook([answer], today)) for answer in found.permissions.all()],
+            "cleared_before": cleared_before(found) if found.linked else [],
+            "dives": rows_of_dives(dives_with_counts().filter(site=found), found),
             "cards": cards_of(finds[:60]),
             "pieces": finds.count(),
             "gallery": gallery_of(found),
@@ -64,10 +72,10 @@ def site_form(request: HttpRequest, slug: str | None = None) -> HttpResponse:
     known = record_to_edit(request, Site.everything.all(), slug=slug) if slug else None
     form = SiteForm(request.POST or None, instance=known)
     if request.method == "POST" and form.is_valid():
-        if known:
-            form.save()
-        else:
+        if not known:
             keep_site(form.instance)
+        elif change_site(form.instance, form.changed_columns()):
+            messages.warning(request, "The hold is set again: it was cleared before that was noted.")
         messages.success(request, f"{form.instance.name} is saved.")
         if back := waits_for_site(request):
             return redirect(f"{back}?site={form.instance.slug}")
@@ -129,7 +137,7 @@ def clear(request: HttpRequest, slug: str) -> HttpResponse:
     found = get_site(slug)
     form = ClearHoldForm(request.POST)
     if not form.is_valid():
-        messages.error(request, "The hold stays: give the reason and who cleared it.")
+        messages.error(request, "The hold stays: say why in a few words, and who cleared it.")
         return show(request, found, form)
     if not found.holds:
         reason = form.cleaned_data["reason"]
@@ -139,4 +147,17 @@ def clear(request: HttpRequest, slug: str) -> HttpResponse:
         return redirect(found)
     clear_hold(found, form.cleaned_data["reason"], person_named(form.cleaned_data["by"]))
     messages.success(request, "The hold is cleared; the reason is on record.")
+    return redirect(found)
+
+
+@require_POST
+@kept_once
+def hold_again(request: HttpRequest, slug: str) -> HttpResponse:
+    """A cleared hold is set again by one tap: the safe way needs no reason."""
+    found = get_site(slug)
+    if found.holds or not found.linked:
+        messages.warning(request, "Nothing was changed: no cleared hold stands here.")
+    else:
+        set_hold_again(found)
+        messages.success(request, "The hold is set again. Who cleared it, and why, stays below.")
     return redirect(found)

@@ -18,6 +18,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("sites/<str:slug>/permission/<whole:pk>/", sites.permission_form, name="permission_edit"),
     path("sites/<str:slug>/permission/<whole:pk>/paper/", sites.paper, name="paper"),
     path("sites/<str:slug>/clear/", sites.clear, name="site_clear"),
+    path("sites/<str:slug>/hold/", sites.hold_again, name="site_hold"),
     path("<whole:year>/<whole:ordinal>/card/", card.card, name="card"),
     path("<whole:year>/<whole:ordinal>/card/arrive/", card.arrive, name="card_arrive"),
 ]

@@ -21,6 +21,7 @@ from catalogue.giving.forms import BackForm, HandOverForm, PromiseForm
 from catalogue.giving.models import Promise
 from catalogue.giving.queries import handed_over, promised, to_show
 from catalogue.pages.parts.cards import cards_of
+from catalogue.pages.parts.grounds import grounds_by_find, grounds_of
 from catalogue.pages.parts.hazards import asks_reason, reason_given
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
@@ -47,10 +48,12 @@ def giving(request: HttpRequest) -> HttpResponse:
 def _for_owner(request: HttpRequest) -> HttpResponse:
     free = Specimen.objects.free_to_take().with_card_parts().in_order()
     page = Paginator(free, PIECES_PER_PAGE).get_page(request.GET.get("page"))
+    promises = list(promised())
+    grounds = grounds_by_find([*page, *(promise.find for promise in promises)])
     context = {
         "page": page,
-        "cards": cards_of(page),
-        "promises": list(promised()),
+        "cards": cards_of(page, grounds=grounds),
+        "promises": [(promise, grounds[promise.find_id]) for promise in promises],
         "handovers": list(handed_over()[:MOST_GONE]),
         "today": timezone.localdate(),
     }
@@ -224,5 +227,11 @@ def get_find(number: str) -> Specimen:
 def _form_page(request: HttpRequest, template: str, find: Specimen, form: forms.Form) -> HttpResponse:
     site = find.where_found
     hold = site if site and site.holds else None
-    context = {"find": find, "form": form, "hold": hold, "known": knowledge_of([find])[find.pk]}
+    context = {
+        "find": find,
+        "form": form,
+        "hold": hold,
+        "known": knowledge_of([find])[find.pk],
+        "caution": grounds_of(find).caution(str(site or "")),
+    }
     return render(request, template, context, status=422 if request.method == "POST" else 200)

@@ -11,8 +11,14 @@ from catalogue.care.queries.workbench import BathRow, SoakRow, open_baths, open_
 from catalogue.giving.models import Promise
 from catalogue.giving.queries import promised
 from catalogue.photos.services.integrity import count_amiss
+from catalogue.sites.grounds import GroundsState, Outlook
+from catalogue.sites.models import Site
+from catalogue.sites.queries import outlook_at
+from catalogue.specimens import clock
 
 PROMISES = 3
+# Sites of one state that have a line of their own before the rest is told in one.
+SITES = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,11 +31,13 @@ class ToDo:
 
 
 def to_do(*, undated: int) -> list[ToDo]:
-    """What is most due first. Eight queries: three for baths, three for soaks, promises, pictures."""
+    """What is most due first. Ten queries: three for baths, three for soaks, promises, pictures, sites with
+    their permissions."""
     now, today = timezone.now(), timezone.localdate()
     baths = [_bath(row) for row in open_baths(now) if row.load]
     soaks = [_soak(row) for row in open_soaks(now) if row.change_due]
     found = [*_originals(), *baths, *soaks, *_promises(list(promised()[: PROMISES + 1]), today)]
+    found += _permissions(clock.today())
     if undated:
         pieces = "piece is" if undated == 1 else "pieces are"
         found.append(ToDo(f"{undated} {pieces} not yet dated: identify the next", reverse("finds:next")))
@@ -63,6 +71,32 @@ def _promises(promises: list[Promise], today: date) -> list[ToDo]:
         )
     if len(promises) > PROMISES:
         found.append(ToDo("More is promised", reverse("giving:giving")))
+    return found
+
+
+MORE_SITES = {
+    GroundsState.LAPSED: "More permissions have lapsed",
+    GroundsState.EXPIRING: "More permissions end within a month",
+    GroundsState.NOT_BEGUN: "More permissions have not begun",
+    GroundsState.NOT_ASKED: "More sites where nobody was asked yet",
+    GroundsState.NONE: "More sites without an answer on record",
+}
+
+
+def _permissions(today: date) -> list[ToDo]:
+    """What to ask before the next dive, what has lapsed first; it is about coming dives and no find's."""
+    by_state: dict[GroundsState, list[tuple[Site, Outlook]]] = {state: [] for state in MORE_SITES}
+    for site in Site.objects.prefetch_related("permissions").order_by("name"):
+        outlook = outlook_at(site, today)
+        if outlook.cautioned:
+            by_state[outlook.state].append((site, outlook))
+    found = []
+    for state, rows in by_state.items():
+        urgent = state in (GroundsState.LAPSED, GroundsState.EXPIRING)
+        for site, outlook in rows[:SITES]:
+            found.append(ToDo(outlook.due(str(site)), f"{site.get_absolute_url()}#asked", urgent))
+        if len(rows) > SITES:
+            found.append(ToDo(MORE_SITES[state], reverse("dives:dives"), urgent))
     return found
 
 

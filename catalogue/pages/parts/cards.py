@@ -13,6 +13,8 @@ from catalogue.common.drawings.ruler import small_ruler
 from catalogue.common.drawings.scale import Curve, YearScale, curve_per_year, scale_for
 from catalogue.common.drawings.silhouette import silhouette
 from catalogue.photos.models import Photo
+from catalogue.sites.grounds import DayGrounds
+from catalogue.sites.models import Permission
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.stored_answer import extent, pieces_a_year
 
@@ -28,6 +30,7 @@ class Card:
     ruler: SafeString
     outline: SafeString
     hits: Sequence[object] = ()
+    grounds: DayGrounds[Permission] | None = None
 
     @property
     def tall(self) -> bool:
@@ -40,12 +43,14 @@ def cards_of(
     *,
     visitor: bool = False,
     hits: Mapping[int, Sequence[object]] | None = None,
+    grounds: Mapping[int, DayGrounds[Permission]] | None = None,
     ruler_width: float = 180.0,
     scale: YearScale | None = None,
 ) -> list[Card]:
     """Cards of finds already fetched with `with_card_parts`. One more query: the cover pictures.
 
-    `hits`: by a find's key, why a search found it. `ruler_width`: in the drawing's units, of which a card
+    `hits`: by a find's key, why a search found it. `grounds`: likewise, on what it was taken, for the owner's
+    eyes (`grounds_by_find`). `ruler_width`: in the drawing's units, of which a card
     is about 180 wide. `scale`: the years to draw them on, where the page has some already.
     """
     finds = list(finds)
@@ -59,6 +64,7 @@ def cards_of(
             ruler_of(find, scale),
             mark_safe("") if find.pk in covers else outline_of(find),
             (hits or {}).get(find.pk, ()),
+            (grounds or {}).get(find.pk),
         )
         for find in finds
     ]

@@ -5,7 +5,8 @@ from typing import Any
 from django import template
 from django.utils.safestring import SafeString, mark_safe
 
-from catalogue.care.piece_facts import know
+from catalogue.care.done import Done, done_so_far
+from catalogue.care.piece_facts import Knowledge, know
 from catalogue.care.safety import STANDING_CAUTIONS
 from catalogue.common.drawings.silhouette import silhouette
 from catalogue.common.models import HouseSettings
@@ -16,9 +17,21 @@ register = template.Library()
 
 @register.inclusion_tag("pages/workbench/may_be_done.html")
 def what_may_be_done(find: Specimen) -> dict[str, Any]:
-    """What may be done to a find whose looks, reports and lettering are prefetched. No query then."""
+    """What may be done to a find. No query where looks, reports, lettering and treatments are prefetched."""
     known = know(find)
-    return {"find": find, "known": known, "decision": known.decision}
+    return {"find": find, "known": known, **advice_for(known)}
+
+
+def advice_for(known: Knowledge) -> dict[str, Any]:
+    """The advice and what was done of it. No query where the find's treatments are prefetched, else one."""
+    decision = known.decision
+    return {"decision": decision, "done": done_so_far(decision, known.find.treatments.all())}
+
+
+@register.filter
+def done_of(done: dict[str, Done], key: str) -> Done | None:
+    """What is on record of one way of treating; None for nothing."""
+    return done.get(key) if done else None
 
 
 @register.simple_tag

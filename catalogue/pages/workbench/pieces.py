@@ -26,6 +26,7 @@ from catalogue.common.forms.idempotency_key import keep_once, kept_once
 from catalogue.pages.parts.hazards import asks_reason, reason_given
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
+from catalogue.pages.templatetags.bench import advice_for
 from catalogue.pages.workbench.conditions import get_find
 from catalogue.photos.models import Photo
 from catalogue.photos.services.uploads import Picked, gather
@@ -40,7 +41,7 @@ def piece(request: HttpRequest, number: str) -> HttpResponse:
     context = {
         "find": find,
         "known": known,
-        "decision": known.decision,
+        **advice_for(known),
         "gates": gates_to_look_for(),
         "cover": Photo.objects.covers_of([find.pk]).get(find.pk),
         "in_bath": find.bath_members.filter(in_at__isnull=False, out_at=None).select_related("bath").first(),

@@ -9,6 +9,7 @@ from .reading import Inscription, KnownYears, MarkReading, ObservedFeature, Opin
 from .saved_view import SavedView
 from .specimen import Specimen
 from .trade import Bottler, Maker, Product, Town, Works
+from .twins import TwinGroup
 
 __all__ = [
     "Bottler",

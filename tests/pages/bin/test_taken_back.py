@@ -10,8 +10,9 @@ from catalogue.care.models import ConditionReport, SoakReading, Treatment
 from catalogue.care.services import read_soak, start_soak
 from catalogue.shelves.models import Place
 from catalogue.sites import papers
+from catalogue.sites.grounds import DaySpan
 from catalogue.sites.models import Dive, Permission, Site
-from catalogue.sites.queries import permission_now
+from catalogue.sites.queries import grounds_at
 from catalogue.specimens.models import Specimen
 from tests import factories
 from tests.care.makers import soak
@@ -114,9 +115,9 @@ def test_a_place_with_finds_or_places_in_it_stays(owner_client):
 
 def test_a_permission_in_the_bin_holds_no_more(owner_client):
     leave, _ = made("permission")
-    assert permission_now(leave.site) == leave
+    assert grounds_at(leave.site, DaySpan()).answer == leave
     press(owner_client, f"/bin/permission/{leave.pk}/")
-    assert permission_now(Site.objects.get()) is None
+    assert grounds_at(Site.objects.get(), DaySpan()).state == "none"
 
 
 def test_a_reading_in_the_bin_counts_no_more(owner_client):

@@ -9,6 +9,7 @@ from django.utils import timezone
 from catalogue.care.models import Soak, SoakMember
 from catalogue.giving.models import Promise
 from catalogue.pages.home.views import piece_of_the_day
+from catalogue.sites.models import Permission
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -52,10 +53,11 @@ def test_nothing_finished_gives_no_piece_of_the_day():
 def test_it_costs_the_same_for_many(owner_client, django_assert_num_queries):
     for n in range(12):
         factories.find(f"bottle {n}", stage="done")
+        Permission.objects.create(site=factories.site(f"Ledge {n}"), basis="owner")
     owner_client.get("/")
     # session, user, the numbers, stages, finds, covers, pictured ones?, how many, the piece, its cover;
-    # baths and soaks that are open, promises, originals that are amiss
-    with django_assert_num_queries(10 + 4):
+    # baths and soaks that are open, promises, originals that are amiss, sites with their permissions
+    with django_assert_num_queries(10 + 4 + 2):
         owner_client.get("/")
 
 
@@ -94,3 +96,49 @@ def test_water_that_is_due_for_a_change(owner_client):
     assert ("Change the water of Blue crate, 1 piece soaking", False) in to_do(owner_client)
     page = owner_client.get("/").content.decode()
     assert f'href="/workbench/soaks/{soak.pk}/"' in page
+
+
+def permit(name: str, **given) -> None:
+    Permission.objects.create(site=factories.site(name), **{"basis": "permit", **given})
+
+
+def test_what_to_ask_before_the_next_dive(owner_client):
+    """From today's date, sites by name; what has lapsed or ends within a month stands among the urgent."""
+    factories.find(stage="done", standing="handed-over")
+    today = timezone.localdate()
+    week = datetime.timedelta(days=7)
+    permit("Ash Rock", valid_to=today - week)
+    permit("Birch Bank", valid_to=today + week)
+    permit("Cove", valid_to=today + 8 * week)
+    permit("Dune Point", basis="not-asked")
+    permit("Elm Stairs", valid_from=today + week)
+    factories.site("Fern Hole")
+    said = [(each.words, each.urgent, each.address) for each in owner_client.get("/").context["to_do"]]
+    day = lambda then: f"{then.day} {then:%b %Y}"  # noqa: E731
+    assert said[:5] == [
+        (
+            f"Permission for Ash Rock lapsed on {day(today - week)}: ask again before the next dive",
+            True,
+            "/dives/sites/ash-rock/#asked",
+        ),
+        (
+            f"Permission for Birch Bank ends on {day(today + week)}: ask again in time",
+            True,
+            "/dives/sites/birch-bank/#asked",
+        ),
+        (
+            f"Permission for Elm Stairs begins on {day(today + week)}: no dive before that rests on it",
+            False,
+            "/dives/sites/elm-stairs/#asked",
+        ),
+        ("Not asked yet about taking things from Dune Point", False, "/dives/sites/dune-point/#asked"),
+        ("No answer on record about taking things from Fern Hole", False, "/dives/sites/fern-hole/#asked"),
+    ]
+
+
+def test_many_sites_of_one_state_are_told_in_one_line(owner_client):
+    factories.find(stage="done")
+    for n in range(6):
+        factories.site(f"Ledge {n}")
+    words = [words for words, _ in to_do(owner_client) if "on record" in words]
+    assert len(words) == 4 and words[-1] == "More sites without an answer on record"

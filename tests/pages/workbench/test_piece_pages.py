@@ -1,11 +1,13 @@
 """One piece at the bench."""
 
 import pytest
+from django.utils import timezone
 
 from catalogue.care.models import (
     Check,
     Tool,
     ToolUse,
+    Treatment,
     WorkStep,
 )
 from catalogue.care.services import bring_usual_kit, start_load
@@ -72,10 +74,48 @@ def test_the_log_of_others_ranks_the_kit(owner_client) -> None:
         owner_client.post(f"/workbench/{other.number}/clean/use/", {"worked": f"{pick.pk}-yes"})
         owner_client.post(f"/workbench/{other.number}/clean/use/", {"worked": f"{brush.pk}-no"})
     page = html(owner_client.get(f"/workbench/{crusted('New').number}/clean/"))
-    assert "worked on 3 of 3 pieces like it" in page
-    assert "worked on 0 of 3 pieces like it" in page
+    assert "Worked on 3 of 3 pieces like it" in page
+    assert "Worked on 0 of 3 pieces like it" in page
     begin = page.index("begin here")
     assert page.rindex("kit-name", 0, begin) == page.rindex("toothbrush", 0, begin) - len('kit-name">')
+
+
+def test_after_no_use_the_list_moves_on(owner_client) -> None:
+    bring_usual_kit()
+    find = crusted()
+    here = f"/workbench/{find.number}/clean/"
+    cloth = Tool.objects.get(name="soft cloth")
+
+    def begins() -> dict[str, str]:
+        parts = owner_client.get(here).context["kit"]
+        return {part.where: each.tool.name for part in parts for each in part.tools if each.first}
+
+    assert begins() == {"outside": "soft cloth", "inside": "soft sponge on a bent wire"}
+    owner_client.post(f"{here}use/", {"worked": f"{cloth.pk}-no"})
+    # The other side's list stays where it was.
+    assert begins() == {"outside": "toothbrush", "inside": "soft sponge on a bent wire"}
+    page = html(owner_client.get(here))
+    outside = page[page.index("For the outside") : page.index("For the inside")]
+    assert "No use on this piece" in outside and "bottle brush" not in outside
+    assert outside.rindex("soft cloth") > outside.rindex("steel pick")
+    # A new cleaning another day goes on where this one was.
+    owner_client.post(f"{here}finish/", {"result": "better"})
+    assert begins()["outside"] == "toothbrush"
+    owner_client.post(f"{here}undo/{ToolUse.objects.get().pk}/")
+    assert begins()["outside"] == "soft cloth"
+
+
+def test_the_advice_ticks_what_is_done(owner_client) -> None:
+    find = crusted()
+    here = f"/workbench/{find.number}/"
+    assert "was-done" not in html(owner_client.get(here))
+    begun = timezone.now()
+    Treatment.objects.create(find=find, method="soak", begun=begun, ended=begun)
+    for address in (here, find.get_absolute_url()):
+        page = html(owner_client.get(address))
+        assert page.count('class="was-done"') == 1
+        ticked = page[page.index('class="was-done"') :]
+        assert "Fresh-water soak" in ticked[:200] and "Done " in ticked[:400]
 
 
 def test_the_checklist(owner_client) -> None:

@@ -22,11 +22,13 @@ from catalogue.pages.finds.story.views import offer_for
 from catalogue.pages.parts.cards import outline_of
 from catalogue.pages.parts.dated import dated_now, stored
 from catalogue.pages.parts.find_lookup import SHOWN_WITH, visitors_find
+from catalogue.pages.parts.grounds import grounds_of
 from catalogue.pages.parts.history_line import history_of
 from catalogue.pages.parts.visible import is_for_visitors, sites_told_by
 from catalogue.photos.queries import completeness_of, gallery_of
+from catalogue.sites.grounds import DayGrounds
 from catalogue.sites.models import Permission, Site
-from catalogue.sites.queries import permission_now, place_for_visitors
+from catalogue.sites.queries import place_for_visitors
 from catalogue.specimens.models import Maker, Move, Opinion, Specimen
 
 from .forms import MatchForm, MoveForm, OpinionForm, PartForm
@@ -153,16 +155,16 @@ class Provenance:
     """What the page says beside the place a find lay in."""
 
     site: Site | None
-    permission: Permission | None
+    grounds: DayGrounds[Permission]
     on_hold: bool
     was_cleared: bool
     age_lines: str
     town_km: int | None
 
     @property
-    def unanswered(self) -> bool:
-        """No answer about taking things is on record for this place (or no place is)."""
-        return self.permission is None
+    def caution(self) -> tuple[str, str]:
+        """What is wrong with its grounds, and what to do; both empty where nothing is."""
+        return self.grounds.caution(str(self.site or ""))
 
 
 def provenance_of(find: Specimen) -> Provenance:
@@ -170,7 +172,7 @@ def provenance_of(find: Specimen) -> Provenance:
     site = find.where_found
     return Provenance(
         site=site,
-        permission=permission_now(site) if site else None,
+        grounds=grounds_of(find),
         on_hold=bool(site and site.holds),
         was_cleared=bool(site and site.hold_cleared_reason),
         age_lines=age_lines(find.made_from, find.made_to),

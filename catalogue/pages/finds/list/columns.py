@@ -78,6 +78,16 @@ def _came_up(card: Card) -> Cell:
     return dive or card.find.came_up_words
 
 
+def _grounds(card: Card) -> Cell:
+    """What is to be minded of its grounds, else what held."""
+    grounds = card.grounds
+    if grounds is None:
+        return ""
+    if grounds.tag:
+        return format_html('<span class="tag amber">{}</span>', grounds.tag)
+    return f"{grounds.answer.what}, {grounds.words}" if grounds.answer else grounds.words
+
+
 TABLE_COLUMNS = (
     Column("town", "Town", _town, "town"),
     Column("maker", "Maker", _maker, "maker"),
@@ -97,6 +107,7 @@ TABLE_COLUMNS = (
     Column("mass", "Mass, g", _figure("mass_g"), "mass", figure=True),
     Column("site", "Site", _site, "site"),
     Column("came_up", "Came up", _came_up, "number"),
+    Column("grounds", "Grounds", _grounds),
     Column("depth", "Depth, m", _figure("depth_m"), "depth", figure=True),
     Column("tag", "Field tag", _plain("field_tag")),
     Column("older", "Older numbers", _plain("older_numbers")),

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_safe
 
 from catalogue.common.drawings.scale import YearScale, brush_ruler
 from catalogue.pages.parts.cards import cards_of, scale_of_spreads
+from catalogue.pages.parts.grounds import grounds_by_find
 from catalogue.pages.parts.paging import ORDERS, CountedPaginator, in_order, page_of, read_order
 from catalogue.pages.parts.side_by_side import scaled_outlines
 from catalogue.specimens.models import Specimen
@@ -60,7 +61,8 @@ def finds(request: HttpRequest) -> HttpResponse:
     for sentence in complaints:
         messages.warning(request, sentence)
     years = year_sum(counts["years"], filters.spans["years"])
-    cards = cards_of(found, hits=hits, scale=years.scale if years else None)
+    grounds = {} if view == "shelf" else grounds_by_find(found)
+    cards = cards_of(found, hits=hits, grounds=grounds, scale=years.scale if years else None)
     context = {
         "page": page,
         "cards": cards,

@@ -88,7 +88,9 @@ def test_leaving_is_on_the_history_line_and_what_was_undone_is_not(owner_client,
     owner_client.post(undo)
     assert word not in " ".join(line(owner_client, find))
     change(owner_client, find, "giving", "standing", standing)
-    change(owner_client, find, "giving", "standing", "kept")
+    # an authority's piece is kept again only with how it came back
+    back = {"standing": "kept", "hazard-reason": "The receiver of wreck released it"}
+    owner_client.post(f"/giving/{find.number}/standing/", back)
     assert [each.split(",")[0] for each in line(owner_client, find)[:2]] == ["Here again", word]
 
 
