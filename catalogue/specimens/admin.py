@@ -60,11 +60,7 @@ class SpecimenAdmin(WholeAdmin):
     list_filter = ("stage", "standing", "kind", "colour")
     search_fields = ("number", "what", "search_text")
     raw_id_fields = ("dive", "site", "town", "bottler", "product", "place", "twin_group")
-    # Standing and sharing are set by their services alone, which ask what hazards of the piece say.
-    readonly_fields = (
-        *("number", "made_words", "made_edtf", "made_with", "made_in", "maker"),
-        *("standing", "shared"),
-    )
+    readonly_fields = ("number", "made_words", "made_edtf", "made_with", "made_in", "maker")
     inlines = (InscriptionInline, ReadingInline, FeatureInline, KnownInline)
 
 

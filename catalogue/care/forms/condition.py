@@ -189,9 +189,9 @@ class PartsForm(HouseForm):
     ) -> None:
         super().__init__(*args, **kwargs)
         seen = before or {}
-        for kind in CONTENTS:
-            inside = next((extent for (_, each), extent in seen.items() if each == kind), "")
-            self.fields[f"{Damage.Part.WHOLE}-{kind}"] = _extent_field(kind, inside)
+        for content in CONTENTS:
+            inside = next((extent for (_, each), extent in seen.items() if each == content), "")
+            self.fields[f"{Damage.Part.WHOLE}-{content}"] = _extent_field(content, inside)
         for part, kinds in DAMAGE_BY_PART.items():
             for kind in kinds:
                 self.fields[f"{part}-{kind}"] = _extent_field(kind, seen.get((part, kind), ""))

@@ -125,7 +125,12 @@ def _form_page(
     site: Site | None = None,
     status: int = 200,
 ) -> HttpResponse:
-    context = {"form": form, "dive": known, "clock": None if known else clock.doubt(), "site": site}
+    context: dict[str, object] = {
+        "form": form,
+        "dive": known,
+        "clock": None if known else clock.doubt(),
+        "site": site,
+    }
     if not known:
         # Of a site that is chosen on the page nothing is known without a script: all are told.
         context["dangerous"] = [each for each in sites_with_dangers() if each != site]
