@@ -13,6 +13,7 @@ from catalogue.people.models import Person
 from catalogue.people.services import person_named
 
 from . import papers
+from .dangers import Danger
 from .models import Dive, Permission, Site
 from .services import REASON_WANTED
 
@@ -29,7 +30,7 @@ class SiteForm(HouseModelForm):
     dangers = forms.MultipleChoiceField(
         label="Hazards of diving there",
         required=False,
-        choices=Site.Danger.choices,
+        choices=Danger.choices,
         widget=forms.CheckboxSelectMultiple,
         help_text="Said before each dive there. None ticked doesn't mean that there is none.",
     )

@@ -14,6 +14,8 @@ from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, at_most, not_in_fu
 from catalogue.common.records import LiveManager, Record, RecordQuerySet, resting
 from catalogue.people.models import Person
 
+from .dangers import UNTOUCHED, danger_lines
+
 
 class Site(Record):
     """A place under water, whose bed it is, and what weighs on taking things from it."""
@@ -27,18 +29,6 @@ class Site(Record):
         UNKNOWN = "unknown", "unknown"
         YES = "yes", "yes"
         NO = "no", "no"
-
-    class Danger(models.TextChoices):
-        CURRENT = "current", "strong current or tide"
-        SURGE = "surge", "surge or breaking swell"
-        BOATS = "boats", "boat traffic"
-        NETS = "nets", "nets, ropes or fishing lines"
-        OVERHEAD = "overhead", "wreckage or piles that one can get under"
-        SILT = "silt", "silt that takes all sight"
-        OUTFALL = "outfall", "outfall or dirty water"
-        MUNITION = "munition", "munition seen"
-        REMAINS = "remains", "human remains or a grave seen"
-        PROTECTED = "protected", "protected area: nothing is taken or moved without leave"
 
     name = models.CharField(max_length=NAME_LENGTH)
     slug = models.SlugField(max_length=100, unique=True, allow_unicode=True, editable=False)
@@ -119,14 +109,7 @@ class Site(Record):
     @property
     def danger_lines(self) -> list[str]:
         """What is ticked, in the order of the list, then the owner's own words; none for a site without."""
-        ticked = [str(danger.label) for danger in self.Danger if danger.value in self.dangers]
-        return [*ticked, *filter(None, [self.dangers_words.strip()])]
-
-    @property
-    def to_report(self) -> bool:
-        """Munition, remains, a wreck or a military link: who finds something there doesn't touch it."""
-        seen = {self.Danger.MUNITION, self.Danger.REMAINS, self.Danger.PROTECTED} & set(self.dangers)
-        return bool(seen) or self.Known.YES in (self.wreck, self.military)
+        return danger_lines(self.dangers, self.dangers_words)
 
     def why_needed(self) -> str:
         dives = resting(self.dives.count(), "dive", "dives")
@@ -139,6 +122,11 @@ class Site(Record):
     def linked(self) -> bool:
         """Whether a wreck or a military link is noted."""
         return self.Known.YES in (self.wreck, self.military)
+
+    @property
+    def to_report(self) -> bool:
+        """Munition, remains, a wreck or a military link: who finds something there doesn't touch it."""
+        return self.linked or bool(UNTOUCHED & set(self.dangers))
 
     @property
     def holds(self) -> bool:

@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from catalogue.sites.dangers import Danger
 from catalogue.sites.models import Site
 from tests import factories as make
 
@@ -26,7 +27,7 @@ def page(client, address: str) -> str:
 def test_they_are_kept_by_the_form_of_the_site(owner_client) -> None:
     site = make.site()
     form = page(owner_client, f"/dives/sites/{site.slug}/edit/")
-    assert "Hazards of diving there" in form and form.count('name="dangers"') == len(Site.Danger)
+    assert "Hazards of diving there" in form and form.count('name="dangers"') == len(Danger)
     sent = {"name": site.name, "show_as": "hidden", "tidal": "yes", "wreck": "no", "military": "no"}
     sent |= {"dangers": ["boats", "silt"], "dangers_words": "Anglers cast from the pier."}
     answer = owner_client.post(f"/dives/sites/{site.slug}/edit/", sent)
