@@ -41,10 +41,10 @@ def done_so_far(decision: Decision, treatments: Iterable[Treatment]) -> dict[str
     done: dict[str, Done] = {}
     for verdict in (*decision.recommended, *decision.allowed):
         key, kind = verdict.method.key, verdict.method.logs_as
-        if treatment := latest.get(kind):
+        if last := latest.get(kind):
             told = ways[kind] == 1 or key in IS_THIS.get(kind, ())
-            ticked = told and treatment.ended is not None
-            done[key] = Done(_words(treatment, ticked=ticked), ticked)
+            ticked = told and last.ended is not None
+            done[key] = Done(_words(last, ticked=ticked), ticked)
     return done
 
 

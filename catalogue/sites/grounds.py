@@ -95,7 +95,7 @@ class DayGrounds(Generic[AnswerT]):
     @property
     def words(self) -> str:
         """As a fact beside others: "valid on that day, until 31 Dec 2024"."""
-        then = "that day" if self.span.is_day else "that time"
+        then = "that dive" if self.span.is_day else "it came up"
         match self.state, self.answer:
             case GroundsState.VALID, answer if answer:
                 held = "on that day" if self.span.is_day else "for all of that time"

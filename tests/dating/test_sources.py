@@ -70,7 +70,7 @@ def rows(name: str) -> Iterator[dict[str, str]]:
 
 
 def other_pages(locator: str, places: Iterable[str]) -> set[str]:
-    """The sites that a locator names though none of the row's sources is published there."""
+    """The sites that a locator or note names though none of the row's sources is published there."""
     known = " ".join(places).replace(HANDBOOK, "sha.org")
     return {site for site in SITE.findall(locator) if site.removeprefix("www.") not in known}
 
@@ -92,7 +92,9 @@ def test_every_source_is_cited(ref: Reference) -> None:
 @pytest.mark.parametrize("name", ["marks", "features", "date_codes"])
 def test_a_locator_stays_within_the_pages_of_its_sources(ref: Reference, name: str) -> None:
     found = {
-        row.id: other_pages(row.locator, (ref.sources[key].published_in for key in row.source.split(";")))
+        row.id: other_pages(
+            f"{row.locator} {row.note}", [ref.sources[key].published_in for key in row.source.split(";")]
+        )
         for row in getattr(ref, name).values()
     }
     assert {name: sites for name, sites in found.items() if sites} == {}

@@ -1,5 +1,7 @@
 """A piece that an authority has: nobody gives it away by a tap."""
 
+import re
+
 import pytest
 
 from catalogue.care.models import HazardReason
@@ -84,5 +86,9 @@ def test_the_page_asks_and_then_keeps_it(owner_client, returned: Specimen) -> No
     assert "an authority has it" in refused and standing(returned) == "returned"
     asked = owner_client.post(address, {"standing": "kept"})
     assert asked.status_code == 422 and "Before you keep it again" in asked.content.decode()
+    page = returned.get_absolute_url()
+    assert re.search(r'value="free"[^>]* disabled', owner_client.get(page).content.decode())
     owner_client.post(address, {"standing": "kept", "hazard-reason": REASON})
     assert standing(returned) == "kept"
+    shown = owner_client.get(page).content.decode()
+    assert REASON in shown and not re.search(r'value="free"[^>]* disabled', shown)

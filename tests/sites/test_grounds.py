@@ -133,11 +133,11 @@ def test_where_several_hold_the_one_that_ends_last_is_named() -> None:
         ("2024-01-01/", "2024-06-01", "valid on that day, no last day on record", ""),
         (YEAR, "2024-02-01/2024-03-31", "valid for all of that time, until 31 Dec 2024", ""),
         ("/", "/", "valid for all of that time, no last day on record", ""),
-        (YEAR, "2025-06-01", "lapsed on 31 Dec 2024, before that day", "permission lapsed by then"),
+        (YEAR, "2025-06-01", "lapsed on 31 Dec 2024, before that dive", "permission lapsed by then"),
         (
             YEAR,
             "2025-01-01/2025-12-31",
-            "lapsed on 31 Dec 2024, before that time",
+            "lapsed on 31 Dec 2024, before it came up",
             "permission lapsed by then",
         ),
         (YEAR, "2023-06-01", "not begun then: from 1 Jan 2024", "permission not begun then"),
@@ -160,7 +160,7 @@ def test_its_words(given: str, when: str, words: str, tag: str) -> None:
         (
             YEAR,
             "2025-06-01",
-            ("had lapsed on 31 Dec 2024", "before that day", "permit or licence, harbour office"),
+            ("had lapsed on 31 Dec 2024", "before that dive", "permit or licence, harbour office"),
         ),
         (YEAR, "2023-06-01", ("not begun", "1 Jan 2024")),
         (YEAR, "/", ("not known for that day", "no day")),

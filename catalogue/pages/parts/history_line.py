@@ -5,7 +5,8 @@ from datetime import date, datetime, time
 
 from django.utils import timezone
 
-from catalogue.care.models import ConditionReport, Treatment
+from catalogue.care.acts import Act
+from catalogue.care.models import ConditionReport, HazardReason, Treatment
 from catalogue.care.piece_facts import caution_for
 from catalogue.giving.models import HandOver, Promise
 from catalogue.specimens.models import Move, Specimen
@@ -44,6 +45,7 @@ def history_of(find: Specimen) -> list[Entry]:
         entries += _promise(promise)
     for given in find.handovers.all():
         entries += _handover(given)
+    entries += [_reason(kept) for kept in find.hazard_reasons.all()]
     entries += _leavings(find)
     if find.dive:
         words = f"{find.dive}"
@@ -133,6 +135,14 @@ def _handover(given: HandOver) -> list[Entry]:
     if given.came_back_on:
         entries.append(Entry(given.came_back_on, "Came back", "", at=time(15)))
     return entries
+
+
+def _reason(kept: HazardReason) -> Entry:
+    """Why an act went ahead in spite of what the piece has."""
+    at = timezone.localtime(kept.at)
+    # An act of a newer catalogue is told by its key.
+    what = Act(kept.act).words if kept.act in set(Act) else kept.act
+    return Entry(at.date(), "Reason kept", f"to {what}", at=at.time(), note=kept.reason)
 
 
 # A hand-over has a row of its own.

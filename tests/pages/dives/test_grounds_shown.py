@@ -71,7 +71,7 @@ DAYS = [
     ([{"basis": "not-asked"}], "not asked yet", "Not asked yet about taking things from Heron Ledge."),
     (
         [{"valid_to": date(2024, 5, 31)}],
-        "lapsed on 31 May 2024, before that day",
+        "lapsed on 31 May 2024, before that dive",
         "The permission had lapsed",
     ),
     (

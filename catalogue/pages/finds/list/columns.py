@@ -79,13 +79,13 @@ def _came_up(card: Card) -> Cell:
 
 
 def _grounds(card: Card) -> Cell:
-    """What is to be minded of its grounds, else what held."""
+    """What is to be minded of its grounds, else that they were valid; which they were is on its page."""
     grounds = card.grounds
     if grounds is None:
         return ""
     if grounds.tag:
         return format_html('<span class="tag amber">{}</span>', grounds.tag)
-    return f"{grounds.answer.what}, {grounds.words}" if grounds.answer else grounds.words
+    return grounds.words.partition(",")[0]
 
 
 TABLE_COLUMNS = (

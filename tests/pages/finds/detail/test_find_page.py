@@ -216,6 +216,6 @@ def test_the_page_takes_few_queries_however_much_is_on_it(
     """Session, user; the find; readings, features, lettering, known years, opinions, moves, reports, damages,
     treatments, promises, hand-overs, permissions of its sites; what the tables are joined from (4); own
     marks behind candidates; pictures; twins; parts; own makers; places to move to; looks before treatment;
-    what left and came back, by the audit trail: 28."""
-    with django_assert_max_num_queries(28):
+    what left and came back, by the audit trail; reasons kept for acts: 29."""
+    with django_assert_max_num_queries(29):
         page(owner_client, find)
