@@ -70,7 +70,6 @@ class Site(Record):
         blank=True,
         validators=[not_negative, at_most(350, "m")],
     )
-    # What a diver meets there, said before each dive: keys of `Danger`, and the owner's own words.
     dangers = models.JSONField("hazards of diving there", default=list, blank=True)
     dangers_words = models.TextField("hazards in your own words", max_length=NOTE_LENGTH, blank=True)
     notes = models.TextField(max_length=NOTE_LENGTH, blank=True)
