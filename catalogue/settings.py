@@ -86,7 +86,10 @@ TEMPLATES = [
         "APP_DIRS": True,
         "OPTIONS": {
             # `{% form_key %}` belongs into every form that is posted, like `{% csrf_token %}`.
-            "builtins": ["catalogue.common.forms.idempotency_key"],
+            "builtins": [
+                "catalogue.common.forms.idempotency_key",
+                "catalogue.pages.templatetags.hazards",
+            ],
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",

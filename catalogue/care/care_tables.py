@@ -104,6 +104,11 @@ class Gate:
     why: Why
 
     @property
+    def of_contents(self) -> bool:
+        """Whether it is something in it, not the glass or what is on it."""
+        return self.stops == "all" and self.by_eye or self.key == "unknown_contents"
+
+    @property
     def by_eye(self) -> bool:
         """Whether somebody looks for it on the piece (the others follow from the record)."""
         return bool(self.look_for)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from types import MappingProxyType
 
-from django.db.models import Prefetch
+from django.db.models import Prefetch, QuerySet
 from django.utils import timezone
 
 from catalogue.care.acts import Act, ActAnswer, answer_for, hazards_of
@@ -143,17 +143,17 @@ def knowledge_of(finds: Iterable[Specimen]) -> dict[int, Knowledge]:
     keys = [find.pk for find in finds]
     if not keys:
         return {}
-    rows = (
-        Specimen.objects.filter(pk__in=keys)
-        .select_related("dive__site", "site")
-        .prefetch_related(
-            Prefetch("checks", Check.objects.order_by("-at", "-pk")),
-            Prefetch("condition_reports", ConditionReport.objects.order_by("-on", "-pk")),
-            "condition_reports__damages",
-            "inscriptions",
-        )
+    return {find.pk: know(find) for find in with_facts(Specimen.objects.filter(pk__in=keys))}
+
+
+def with_facts(finds: QuerySet[Specimen]) -> QuerySet[Specimen]:
+    """Finds with all that `know` reads of them. Four queries more."""
+    return finds.select_related("dive__site", "site").prefetch_related(
+        Prefetch("checks", Check.objects.order_by("-at", "-pk")),
+        Prefetch("condition_reports", ConditionReport.objects.order_by("-on", "-pk")),
+        "condition_reports__damages",
+        "inscriptions",
     )
-    return {find.pk: know(find) for find in rows}
 
 
 def know(find: Specimen) -> Knowledge:

@@ -3,7 +3,7 @@
 Reminders only: the label and the safety data sheet come first.
 """
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -36,6 +36,17 @@ def reminders() -> dict[str, list[Why]]:
         why = why_of(cells, cells.text("words", needed=True))
         grouped.setdefault(cells.text("part", needed=True), []).append(why)
     return grouped
+
+
+@lru_cache(maxsize=1)
+def _visitor_hazards() -> Mapping[str, str]:
+    rows = CARE_FACTS.rows("visitor_hazards", ("key", "words"))
+    return {cells.text("key", needed=True): cells.text("words", needed=True) for cells in rows}
+
+
+def visitor_words(flags: Collection[str]) -> list[str]:
+    """What protects a visitor from a piece with these gates; what is the owner's alone is in no row."""
+    return [words for key, words in _visitor_hazards().items() if key in flags]
 
 
 def reminder_sources() -> list[str]:

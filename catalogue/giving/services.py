@@ -20,6 +20,8 @@ Standing = Specimen.Standing
 # Standings that one tap sets; a promise and a hand-over need to know to whom.
 BY_ONE_TAP = (Standing.KEPT, Standing.FREE, Standing.RETURNED, Standing.LEFT, Standing.LOST)
 
+ACT_OF_STANDING = {Standing.FREE.value: Act.FREE, Standing.PROMISED.value: Act.PROMISE}
+
 
 class NotGiven(ValueError):
     """It can't be given (or changed) like that; the message says why and what to do."""
@@ -230,6 +232,9 @@ def _standing_before(find: Specimen) -> Specimen:
     made = latest and find.history.filter(history_id__gt=latest.history_id).order_by("history_id").first()
     if not made:
         raise NotGiven(f"Nothing was undone: {find.number} had no other standing before.")
+    # To go back to being given is an act like the first time: something may have been seen since.
+    if latest.standing in ACT_OF_STANDING:
+        _permitted(find, ACT_OF_STANDING[latest.standing])
     return undo_change(find, made.history_id, "standing")
 
 

@@ -13,6 +13,7 @@ from catalogue.people.models import Person
 from catalogue.people.services import person_named
 
 from . import papers
+from .dangers import Danger
 from .models import Dive, Permission, Site
 from .services import REASON_WANTED
 
@@ -26,6 +27,13 @@ class SiteForm(HouseModelForm):
 
     latitude = AngleField(LATITUDE, required=False, help_text=POSITION_HELP)
     longitude = AngleField(LONGITUDE, required=False)
+    dangers = forms.MultipleChoiceField(
+        label="Hazards of diving there",
+        required=False,
+        choices=Danger.choices,
+        widget=forms.CheckboxSelectMultiple,
+        help_text="Said before each dive there. None ticked doesn't mean that there is none.",
+    )
 
     class Meta:
         model = Site
@@ -44,11 +52,14 @@ class SiteForm(HouseModelForm):
             "military",
             "protected_check",
             "protected_checked_on",
+            "dangers",
+            "dangers_words",
             "notes",
         )
         widgets = {
             "protected_checked_on": CertainDateInput(),
             "protected_check": forms.Textarea(attrs={"rows": 2}),
+            "dangers_words": forms.Textarea(attrs={"rows": 2}),
         }
 
     def clean(self) -> dict[str, Any]:

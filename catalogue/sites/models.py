@@ -14,6 +14,8 @@ from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, at_most, not_in_fu
 from catalogue.common.records import LiveManager, Record, RecordQuerySet, resting
 from catalogue.people.models import Person
 
+from .dangers import UNTOUCHED, danger_lines
+
 
 class Site(Record):
     """A place under water, whose bed it is, and what weighs on taking things from it."""
@@ -68,6 +70,8 @@ class Site(Record):
         blank=True,
         validators=[not_negative, at_most(350, "m")],
     )
+    dangers = models.JSONField("hazards of diving there", default=list, blank=True)
+    dangers_words = models.TextField("hazards in your own words", max_length=NOTE_LENGTH, blank=True)
     notes = models.TextField(max_length=NOTE_LENGTH, blank=True)
     # A wreck or a military link holds acid, tumbling and giving away until a person clears it with a reason.
     hold_cleared_reason = models.TextField("why the hold is cleared", max_length=NOTE_LENGTH, blank=True)
@@ -101,6 +105,11 @@ class Site(Record):
     def get_absolute_url(self) -> str:
         return reverse("dives:site", args=[self.slug])
 
+    @property
+    def danger_lines(self) -> list[str]:
+        """What is ticked, in the order of the list, then the owner's own words; none for a site without."""
+        return danger_lines(self.dangers, self.dangers_words)
+
     def why_needed(self) -> str:
         dives = resting(self.dives.count(), "dive", "dives")
         finds = resting(self.loose_finds.count(), "find", "finds")
@@ -112,6 +121,11 @@ class Site(Record):
     def linked(self) -> bool:
         """Whether a wreck or a military link is noted."""
         return self.Known.YES in (self.wreck, self.military)
+
+    @property
+    def to_report(self) -> bool:
+        """Munition, remains, a wreck or a military link: who finds something there doesn't touch it."""
+        return self.linked or bool(UNTOUCHED & set(self.dangers))
 
     @property
     def holds(self) -> bool:

@@ -44,6 +44,11 @@ def cleared_before(site: Site) -> list[Site]:
     return found
 
 
+def sites_with_dangers() -> list[Site]:
+    """Sites with hazards of diving on record, by name. One query."""
+    return [site for site in Site.objects.all() if site.danger_lines]
+
+
 def place_for_visitors(site: Site | None) -> str:
     """Words for a slip or a visitor's page, only as exact as the site is shown.
 

@@ -41,7 +41,15 @@ DECIDES = {
 }
 TABLES = (
     *("acts", "bath_steps", "decision", "gates", "grading", "growth_kept", "kit", "methods"),
-    *("mixture_limits", "safety", "standing_cautions", "storage", "treatments", "weak_acids"),
+    *(
+        "mixture_limits",
+        "safety",
+        "standing_cautions",
+        "storage",
+        "treatments",
+        "visitor_hazards",
+        "weak_acids",
+    ),
 )
 # A word that turns a sentence round, and so may not stand where no line looks.
 TURNS = re.compile(
@@ -55,7 +63,10 @@ NO_FACT = {"source", "basis", "rests_on"}
 PROSE = frozenset({"words", "mind", "caution", "reason", "advice", "look_for", "leaves"})
 # Tables whose every word of such a column is looked at.
 WORD_FOR_WORD = frozenset(
-    {"acts", "bath_steps", "gates", "mixture_limits", "safety", "standing_cautions", "storage"}
+    {
+        *("acts", "bath_steps", "gates", "mixture_limits", "safety", "standing_cautions", "storage"),
+        "visitor_hazards",
+    }
 )
 SENTENCE = re.compile(r"[^.;!?\s](?:[^.;!?]|[.](?=\d))*[.;!?]?")
 DECIDING = sorted({column for each in DECIDES.values() for column in each})

@@ -13,9 +13,11 @@ from catalogue.care.models import HazardReason, SoakMember, ToolUse
 from catalogue.care.piece_facts import know
 from catalogue.care.services import (
     Hazard,
+    HazardAsksByPiece,
     HazardAsksReason,
     NotThisTool,
     begin_step,
+    move_on,
     note_look,
     permit,
     put_in_soak,
@@ -24,6 +26,7 @@ from catalogue.care.services import (
 )
 from catalogue.giving import services as giving
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.services import set_stage
 from tests import factories as make
 from tests.care.makers import crusted, soak, tool
 
@@ -154,12 +157,14 @@ def test_a_hazard_that_came_up_later_stands_before_undo_and_withdrawing() -> Non
 
 def test_soaking_asks_first_for_all_pieces_together() -> None:
     good, sealed, flaking = crusted(), crusted("B", found=("sealed",)), crusted("C", found=("unstable",))
-    with pytest.raises(Hazard, match="water of its own"):
+    with pytest.raises(HazardAsksByPiece, match="water of its own"):
         start_soak(soak(), [good, sealed])
-    with pytest.raises(HazardAsksReason, match="conservator"):
+    with pytest.raises(HazardAsksByPiece, match="conservator"):
         start_soak(soak(), [good, flaking])
+    with pytest.raises(HazardAsksReason, match="conservator"):
+        start_soak(soak(), [flaking])
     assert not SoakMember.objects.exists()
-    crate = start_soak(soak(), [good, flaking], reason="The conservator said to soak it")
+    crate = start_soak(soak(), [good, flaking], reasons={flaking.number: "The conservator said to soak it"})
     assert crate.members.count() == 2
     with pytest.raises(Hazard):
         put_in_soak(crate, sealed)
@@ -194,3 +199,35 @@ def test_sharing_is_refused(gate: str) -> None:
         giving.share(find, shared=True, reason=REASON)
     assert not Specimen.objects.get().shared
     giving.share(find, shared=False)
+
+
+def test_an_undo_gives_nothing_that_would_be_refused_today() -> None:
+    """What was seen since counts: to be promised or free again is an act like the first time."""
+    find, person = crusted(), make.person("Ola")
+    giving.mark(find, "free")
+    made = giving.promise(find, person)
+    note_look(find, ["sealed"])
+    with pytest.raises(giving.NotGiven, match="sealed"):
+        giving.undo_promise(find, made.pk)
+    assert giving.withdraw(find).find.standing == "kept"
+    other = crusted("Another")
+    giving.promise(other, person)
+    given = giving.hand_over(other, person)
+    note_look(other, ["munition"])
+    with pytest.raises(giving.NotGiven, match="munition"):
+        giving.undo_hand_over(other, given.pk)
+    assert giving.came_back(other).find.standing == "kept"
+
+
+def test_the_next_tap_on_the_bench_asks_and_writing_it_down_does_not() -> None:
+    sealed, flaking = crusted(found=("sealed",)), crusted("C", found=("unstable",))
+    for stage in ("soaking", "cleaning", "drying"):
+        with pytest.raises(Hazard, match="sealed"):
+            move_on(sealed, stage)
+    assert move_on(sealed, "wet").stage == "wet"
+    assert move_on(flaking, "drying").stage == "drying"
+    with pytest.raises(HazardAsksReason):
+        move_on(flaking, "soaking")
+    assert move_on(flaking, "soaking", REASON).stage == "soaking"
+    # what was done before anybody looked is still written down
+    assert set_stage(sealed, "drying").stage == "drying"

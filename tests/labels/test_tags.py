@@ -136,6 +136,6 @@ def test_a_visitor_and_what_is_not_there(client, owner_client, db):
 def test_queries_of_the_page(owner_client, django_assert_num_queries):
     for _ in range(3):
         give_tags("T", 10, "A4")
-    # session, owner, letters, last printed, tags on finds, tags on cards, runs
-    with django_assert_num_queries(7):
+    # session, owner, letters, last printed, tags on finds, tags on cards, runs, sites with their hazards
+    with django_assert_num_queries(8):
         owner_client.get(reverse("labels:tags"))

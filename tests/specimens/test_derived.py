@@ -79,7 +79,7 @@ class TestRenames:
         factories.find("loose", site=site)
         page = f"/dives/sites/{site.slug}/edit/"
         form = owner_client.get(page).context["form"]
-        data = {name: form[name].value() or "" for name in form.fields if form[name].value() is not None}
+        data = {name: form[name].value() for name in form.fields if form[name].value()}
         assert owner_client.post(page, data | {"name": "Egret Ledge"}).status_code == 302
         assert found("egret") == ["loose", "dived"] and found("heron") == [] and agree()
 

@@ -15,7 +15,11 @@ from catalogue.specimens.models import Opinion, Specimen
 from tests import factories
 
 DAY = datetime.date(2024, 6, 1)
-BEFORE = [("specimens", "0007_spread_of_years"), ("giving", "0001_initial")]
+BEFORE = [
+    ("specimens", "0007_spread_of_years"),
+    ("giving", "0001_initial"),
+    ("sites", "0002_permission_paper_name"),
+]
 
 
 @pytest.fixture

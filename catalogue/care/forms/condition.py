@@ -145,8 +145,11 @@ DAMAGE_BY_PART: dict[str, tuple[str, ...]] = {
     Damage.Part.BODY: (*DAMAGE_ANYWHERE, K.LABEL),
     Damage.Part.BASE: DAMAGE_ANYWHERE,
     Damage.Part.INSIDE: (K.STAIN, K.HAZE, K.SULPHIDE, K.IRIDESCENT, K.FLAKING, K.GROWTH, K.OTHER),
-    Damage.Part.WHOLE: (K.WEEPING, K.CRIZZLING, K.SEALED, K.GROWTH, K.OTHER),
+    Damage.Part.WHOLE: (K.WEEPING, K.CRIZZLING, K.GROWTH, K.OTHER),
 }
+# Asked first and of the piece as a whole, wherever an earlier report noted it: a report that begins as the
+# last one was must not clear it by having no field for it.
+CONTENTS = (K.SEALED, K.MUNITION, K.REMAINS)
 
 
 @dataclass(slots=True)
@@ -156,6 +159,15 @@ class PartFields:
     label: str
     fields: list[forms.BoundField]
     open: bool
+
+
+def _extent_field(kind: str, initial: str) -> forms.ChoiceField:
+    return forms.ChoiceField(
+        label=K(kind).label.capitalize(),
+        choices=[("", "none"), *Damage.Extent.choices],
+        required=False,
+        initial=initial,
+    )
 
 
 class PartsForm(HouseForm):
@@ -176,18 +188,18 @@ class PartsForm(HouseForm):
         self, *args: Any, before: Mapping[tuple[str, str], str] | None = None, **kwargs: Any
     ) -> None:
         super().__init__(*args, **kwargs)
+        seen = before or {}
+        for content in CONTENTS:
+            inside = next((extent for (_, each), extent in seen.items() if each == content), "")
+            self.fields[f"{Damage.Part.WHOLE}-{content}"] = _extent_field(content, inside)
         for part, kinds in DAMAGE_BY_PART.items():
             for kind in kinds:
-                self.fields[f"{part}-{kind}"] = forms.ChoiceField(
-                    label=K(kind).label.capitalize(),
-                    choices=[("", "none"), *Damage.Extent.choices],
-                    required=False,
-                    initial=(before or {}).get((part, kind), ""),
-                )
+                self.fields[f"{part}-{kind}"] = _extent_field(kind, seen.get((part, kind), ""))
 
     def parts(self) -> list[PartFields]:
         """For the template: the parts in order, open where something is noted."""
-        listed = []
+        inside = [self[f"{Damage.Part.WHOLE}-{kind}"] for kind in CONTENTS]
+        listed = [PartFields("What is in it", inside, True)]
         for part, kinds in DAMAGE_BY_PART.items():
             fields = [self[f"{part}-{kind}"] for kind in kinds]
             listed.append(
@@ -201,7 +213,7 @@ class PartsForm(HouseForm):
         """What was seen, as rows to save."""
         return [
             Damage(kind=kind, extent=self.cleaned_data[f"{part}-{kind}"], part=part)
-            for part, kinds in DAMAGE_BY_PART.items()
+            for part, kinds in (*DAMAGE_BY_PART.items(), (Damage.Part.WHOLE, CONTENTS))
             for kind in kinds
             if self.cleaned_data.get(f"{part}-{kind}")
         ]

@@ -9,9 +9,11 @@ from django.db.models.functions import Coalesce
 from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
+from catalogue.care.acts import Act, answer_for
 from catalogue.care.models import Bath, BathLoad, BathMember, Soak, SoakMember, SoakReading
 from catalogue.care.plateau import Plateau, judge_plateau, readings_of
 from catalogue.care.services.treatments import STAGE_ORDER, stage_after
+from catalogue.care.stored_flags import read
 from catalogue.common.drawings.silhouette import silhouette
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
@@ -151,6 +153,11 @@ class BenchPiece:
     following: Stage | None
     cover: Photo | None
     outline: SafeString
+
+    @property
+    def leave_alone(self) -> bool:
+        """Nothing is done to it here, so that nothing is offered. As stored: no query."""
+        return bool(answer_for(read(self.find.care_flags), Act.TOOLS).refused)
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,10 +17,17 @@ from catalogue.care.services.baths import (
     take_out_of_bath,
 )
 from catalogue.care.services.corrections import keep_soak, put_back_in_bath, put_back_in_soak
-from catalogue.care.services.permits import Hazard, HazardAsksReason, permit
+from catalogue.care.services.permits import (
+    Hazard,
+    HazardAsksByPiece,
+    HazardAsksReason,
+    permit,
+    permit_each,
+)
 from catalogue.care.services.soaks import (
     SoakRefused,
     end_soak,
+    put_all_in_soak,
     put_in_soak,
     read_soak,
     start_soak,
@@ -37,6 +44,7 @@ from catalogue.care.services.treatments import (
     finish_cleaning,
     finish_step,
     log_treatment,
+    move_on,
     note_look,
     report_condition,
     stage_after,
@@ -53,9 +61,11 @@ __all__ = [
     "STAGE_ORDER",
     "Blocked",
     "Hazard",
+    "HazardAsksByPiece",
     "HazardAsksReason",
     "NotNow",
     "permit",
+    "permit_each",
     "NotThisTool",
     "ReasonNeeded",
     "SoakRefused",
@@ -72,9 +82,11 @@ __all__ = [
     "take_all_out_of_bath",
     "take_out_of_bath",
     "log_treatment",
+    "move_on",
     "look_in",
     "note_look",
     "plan_bath",
+    "put_all_in_soak",
     "put_in_soak",
     "read_soak",
     "report_condition",

@@ -1,6 +1,7 @@
 """Authorisation guard: every act with a piece passes here first and asks what its hazards say."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 
 from django.db import transaction
 
@@ -23,6 +24,61 @@ class HazardAsksReason(ValueError):
         super().__init__(" ".join([*self.lines, "A written reason of a few words is needed."]))
 
 
+@dataclass(frozen=True, slots=True)
+class PieceAsked:
+    """One of several pieces: it may, may not, or may with a reason; `typed` is what was given so far."""
+
+    find: Specimen
+    refused: bool
+    wants_reason: bool
+    line: str
+    typed: str
+
+
+class HazardAsksByPiece(ValueError):
+    """Of several pieces some may not, or only with a reason; nothing is done before each is answered."""
+
+    def __init__(self, act: Act, pieces: Iterable[PieceAsked]) -> None:
+        self.act, self.pieces = act, list(pieces)
+        super().__init__(" ".join(piece.line for piece in self.pieces if piece.line))
+
+
+@transaction.atomic
+def permit_each(finds: Iterable[Specimen], act: Act, reasons: Mapping[str, str]) -> None:
+    """Let an act go ahead with all of these pieces or with none; `reasons` by the number of a piece.
+
+    Raises HazardAsksByPiece where one is refused or has no reason of a few words where one is wanted; of one
+    piece alone Hazard or HazardAsksReason, as `permit`.
+    """
+    finds = list(finds)
+    if len(finds) < 2:
+        permit(finds, act, next((reasons.get(find.number, "") for find in finds), ""))
+        return
+    known = knowledge_of(finds)
+    answers = {pk: each.may(act) for pk, each in known.items()}
+    wanting = {
+        pk
+        for pk in _without_reason(known, act)
+        if not answers[pk].refused and not a_few_words(reasons.get(known[pk].find.number, ""))
+    }
+    if wanting or any(answer.refused for answer in answers.values()):
+        raise HazardAsksByPiece(
+            act,
+            (
+                PieceAsked(
+                    each.find,
+                    bool(answers[pk].refused),
+                    pk in wanting or bool(reasons.get(each.find.number)),
+                    _line(each, act) if answers[pk].refused or answers[pk].wants_reason else "",
+                    reasons.get(each.find.number, ""),
+                )
+                for pk, each in known.items()
+            ),
+        )
+    for pk, each in _without_reason(known, act).items():
+        _keep_reason(each, act, reasons[known[pk].find.number])
+
+
 @transaction.atomic
 def permit(finds: Iterable[Specimen], act: Act, reason: str = "") -> dict[int, Knowledge]:
     """Let an act go ahead with these pieces, and keep the reason where a hazard wants one.
@@ -37,19 +93,34 @@ def permit(finds: Iterable[Specimen], act: Act, reason: str = "") -> dict[int, K
     refused = [_line(each, act) for each in known.values() if each.may(act).refused]
     if refused:
         raise Hazard(" ".join(refused))
-    asked = {pk: each for pk, each in known.items() if each.may(act).wants_reason}
-    if not asked:
-        return known
-    holding_on = () if act in ASKED_EACH_TIME else HazardReason.objects.filter(find__in=asked, act=act)
-    for kept in holding_on:
-        if kept.find_id in asked and _wanted(asked[kept.find_id], act) <= set(kept.gates):
-            del asked[kept.find_id]
+    asked = _without_reason(known, act)
     if asked and not a_few_words(reason):
         raise HazardAsksReason(act, (_line(each, act) for each in asked.values()))
     for each in asked.values():
-        gates = sorted(_wanted(each, act))
-        HazardReason.objects.create(find=each.find, act=act, gates=gates, reason=reason.strip())
+        _keep_reason(each, act, reason)
     return known
+
+
+def must_not_dry(find: Specimen) -> None:
+    """Raises Hazard for a piece that is left alone: it stays as wet as it is."""
+    known = knowledge_of([find])[find.pk]
+    if known.leave_alone:
+        raise Hazard(_line(known, Act.TOOLS))
+
+
+def _without_reason(known: Mapping[int, Knowledge], act: Act) -> dict[int, Knowledge]:
+    """The pieces that want a reason for this act, and have none on record for these hazards."""
+    asked = {pk: each for pk, each in known.items() if each.may(act).wants_reason}
+    if asked and act not in ASKED_EACH_TIME:
+        for kept in HazardReason.objects.filter(find__in=asked, act=act):
+            if kept.find_id in asked and _wanted(asked[kept.find_id], act) <= set(kept.gates):
+                del asked[kept.find_id]
+    return asked
+
+
+def _keep_reason(known: Knowledge, act: Act, reason: str) -> None:
+    gates = sorted(_wanted(known, act))
+    HazardReason.objects.create(find=known.find, act=act, gates=gates, reason=reason.strip())
 
 
 def _wanted(known: Knowledge, act: Act) -> set[str]:

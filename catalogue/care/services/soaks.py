@@ -1,17 +1,20 @@
 """Soaking the salt out (desalination): pieces in, readings, water changes, pieces out."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import UTC, datetime
 from decimal import Decimal
+from types import MappingProxyType
 
 from django.db import transaction
 from django.utils import timezone
 
 from catalogue.care.acts import Act
 from catalogue.care.models import BathMember, Soak, SoakMember, SoakReading, Treatment
-from catalogue.care.services.permits import permit
+from catalogue.care.services.permits import permit, permit_each
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import set_stage
+
+NO_REASONS: Mapping[str, str] = MappingProxyType({})
 
 
 class SoakRefused(ValueError):
@@ -19,14 +22,15 @@ class SoakRefused(ValueError):
 
 
 @transaction.atomic
-def start_soak(soak: Soak, finds: Iterable[Specimen], *, reason: str = "") -> Soak:
-    """Save a soak and put pieces in, from when it began: that may be long ago.
+def start_soak(soak: Soak, finds: Iterable[Specimen], *, reasons: Mapping[str, str] = NO_REASONS) -> Soak:
+    """Save a soak and put pieces in, from when it began: that may be long ago. `reasons` by a piece's number.
 
-    Raises SoakRefused for a vessel with a bath in it, Hazard and HazardAsksReason for what a piece has.
+    Raises SoakRefused for a vessel with a bath in it; Hazard and HazardAsksReason for what a piece alone has,
+    HazardAsksByPiece for several.
     """
     no_bath_in(soak)
     finds = list(finds)
-    permit(finds, Act.SOAK, reason)
+    permit_each(finds, Act.SOAK, reasons)
     soak.save()
     for find in finds:
         _put_in(soak, find, soak.began_at)
@@ -62,6 +66,17 @@ def put_in_soak(soak: Soak, find: Specimen, *, at: datetime | None = None, reaso
     """
     permit([find], Act.SOAK, reason)
     return _put_in(soak, find, at or timezone.now())
+
+
+@transaction.atomic
+def put_all_in_soak(
+    soak: Soak, finds: Iterable[Specimen], *, reasons: Mapping[str, str] = NO_REASONS
+) -> list[SoakMember]:
+    """Pieces into the water, all of them or none. Raises as `start_soak`."""
+    finds = list(finds)
+    permit_each(finds, Act.SOAK, reasons)
+    now = timezone.now()
+    return [_put_in(soak, find, now) for find in finds]
 
 
 def _put_in(soak: Soak, find: Specimen, at: datetime) -> SoakMember:

@@ -12,8 +12,9 @@ from catalogue.care.acts import Act
 from catalogue.care.care_tables import CARE_FACTS, Why, care_tables, logged_as, why_of
 from catalogue.care.models import Check, ConditionReport, Damage, Tool, ToolUse, Treatment, WorkStep
 from catalogue.care.piece_facts import waits
-from catalogue.care.services.permits import permit
+from catalogue.care.services.permits import must_not_dry, permit
 from catalogue.photos.models import Photo
+from catalogue.specimens.derived.refresh import refreshing
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.words import Look, Stage
 from catalogue.specimens.services import set_stage
@@ -27,7 +28,7 @@ class ReasonNeeded(ValueError):
     """The site of the find is on hold: this treatment is written down only with a reason."""
 
 
-@transaction.atomic
+@refreshing()
 def report_condition(report: ConditionReport, damages: Sequence[Damage] = ()) -> ConditionReport:
     """Save a look at a find with every damage seen, whole or not at all."""
     report.save()
@@ -105,6 +106,23 @@ def note_look(find: Specimen, found: Iterable[str], note: str = "") -> Check:
 
 
 KIT_COLUMNS = ("name", "softness", "rough", "where", "bore_from_mm", "bore_to_mm", "how")
+
+
+# What is done to a piece by the next tap on the bench. What is left alone is not dried either.
+ACT_OF_STAGE = {Stage.SOAKING: Act.SOAK, Stage.CLEANING: Act.TOOLS}
+
+
+@transaction.atomic
+def move_on(find: Specimen, stage: str, reason: str = "") -> Specimen:
+    """The next thing is done with a piece on the bench. To write down where it stands is `set_stage`.
+
+    Raises Hazard and HazardAsksReason for what it has, ValueError for a word that is no stage.
+    """
+    if stage in ACT_OF_STAGE:
+        permit([find], ACT_OF_STAGE[Stage(stage)], reason)
+    elif stage == Stage.DRYING:
+        must_not_dry(find)
+    return set_stage(find, stage)
 
 
 class NotThisTool(ValueError):

@@ -18,7 +18,13 @@ from catalogue.photos.queries import gallery_of
 from catalogue.sites.forms import DiveForm
 from catalogue.sites.grounds import DayGrounds, DaySpan
 from catalogue.sites.models import Dive, Permission, Site
-from catalogue.sites.queries import dives_with_counts, grounds_at, outlook_at, sites_with_counts
+from catalogue.sites.queries import (
+    dives_with_counts,
+    grounds_at,
+    outlook_at,
+    sites_with_counts,
+    sites_with_dangers,
+)
 from catalogue.sites.services import log_dive
 from catalogue.specimens import clock
 from catalogue.specimens.models import Specimen
@@ -93,7 +99,7 @@ def dive_form(request: HttpRequest, year: int | None = None, ordinal: int | None
     initial = {name: value for name, value in (typed or QueryDict()).items() if name != "once"}
     if site:
         initial["site"] = str(site.pk)
-    return _form_page(request, DiveForm(instance=known, initial=initial), known)
+    return _form_page(request, DiveForm(instance=known, initial=initial), known, site=site)
 
 
 def _known(request: HttpRequest, year: int | None, ordinal: int | None) -> Dive | None:
@@ -111,6 +117,21 @@ def _log(request: HttpRequest, known: Dive | None) -> HttpResponse:
     return redirect(saved)
 
 
-def _form_page(request: HttpRequest, form: DiveForm, known: Dive | None, status: int = 200) -> HttpResponse:
-    context = {"form": form, "dive": known, "clock": None if known else clock.doubt()}
+def _form_page(
+    request: HttpRequest,
+    form: DiveForm,
+    known: Dive | None,
+    *,
+    site: Site | None = None,
+    status: int = 200,
+) -> HttpResponse:
+    context: dict[str, object] = {
+        "form": form,
+        "dive": known,
+        "clock": None if known else clock.doubt(),
+        "site": site,
+    }
+    if not known:
+        # Of a site that is chosen on the page nothing is known without a script: all are told.
+        context["dangerous"] = [each for each in sites_with_dangers() if each != site]
     return render(request, "pages/dives/dive_form.html", context, status=status)

@@ -22,6 +22,7 @@ from catalogue.labels.tags import TAG_SHEETS, tag_sheet
 from catalogue.pages.labels.forms import SheetForm, TagForm
 from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.pages.parts.http_methods import GET_OR_POST
+from catalogue.sites.queries import sites_with_dangers
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.numbers import read_number
 
@@ -144,6 +145,7 @@ def tags(request: HttpRequest) -> HttpResponse:
         "form": form,
         "next": f"{letters}-{next_number(letters)}",
         "runs": TagRun.objects.all()[:RUNS_SHOWN],
+        "dangerous": sites_with_dangers(),
     }
     return render(request, "pages/labels/tags.html", page, status=status)
 

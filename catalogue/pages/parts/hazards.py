@@ -7,7 +7,7 @@ from typing import Concatenate, ParamSpec
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
-from catalogue.care.services import HazardAsksReason
+from catalogue.care.services import HazardAsksByPiece, HazardAsksReason
 from catalogue.common.limits import NOTE_LENGTH
 from catalogue.pages.parts.sent_again import sent_again
 
@@ -20,10 +20,22 @@ def reason_given(request: HttpRequest) -> str:
     return request.POST.get(REASON_FIELD, "").strip()[:NOTE_LENGTH]
 
 
+def reasons_given(request: HttpRequest) -> dict[str, str]:
+    """Those typed for several pieces, by number; a reason for one piece alone counts for each named."""
+    alone = reason_given(request)
+    found = dict.fromkeys(request.POST.getlist("find"), alone) if alone else {}
+    for name in request.POST:
+        if name.startswith(f"{REASON_FIELD}-"):
+            found[name.removeprefix(f"{REASON_FIELD}-")] = request.POST[name].strip()[:NOTE_LENGTH]
+    return found
+
+
 def asks_reason(
     view: Callable[Concatenate[HttpRequest, Params], HttpResponse],
 ) -> Callable[Concatenate[HttpRequest, Params], HttpResponse]:
-    """A view whose act may want a reason: nothing is done yet, and the page sends all that was sent again.
+    """A view whose act may want a reason, of one piece or of each of several.
+
+    Nothing is done yet, and the page sends all that was sent again.
 
     Stands outside the idempotency key, so that what was begun is taken back first.
     """
@@ -32,6 +44,9 @@ def asks_reason(
     def asked(request: HttpRequest, /, *args: Params.args, **kwargs: Params.kwargs) -> HttpResponse:
         try:
             return view(request, *args, **kwargs)
+        except HazardAsksByPiece as asks:
+            context = {"asks": asks, "sent": sent_again(request, REASON_FIELD, "find"), "name": REASON_FIELD}
+            return render(request, "pages/parts/asks_each.html", context, status=422)
         except HazardAsksReason as asks:
             context = {
                 "asks": asks,

@@ -3,7 +3,15 @@
 from django.http import HttpRequest
 
 
-def sent_again(request: HttpRequest, answer: str) -> list[tuple[str, str]]:
-    """What was sent, but for the tokens of the form and the field `answer` that the question asks for."""
-    unsent = ("csrfmiddlewaretoken", "once", answer)
-    return [(name, value) for name, values in request.POST.lists() if name not in unsent for value in values]
+def sent_again(request: HttpRequest, *answers: str) -> list[tuple[str, str]]:
+    """What was sent, but for the tokens of the form and the fields `answers` that the question asks for.
+
+    A field for each of several things counts by what stands before its last dash.
+    """
+    unsent = ("csrfmiddlewaretoken", "once", *answers)
+    return [
+        (name, value)
+        for name, values in request.POST.lists()
+        if not {name, name.rpartition("-")[0]} & set(unsent)
+        for value in values
+    ]

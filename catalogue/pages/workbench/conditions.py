@@ -12,17 +12,26 @@ from catalogue.care.grading import compare, grade_rules
 from catalogue.care.models import ConditionReport, Treatment
 from catalogue.care.piece_facts import CAUTIONS
 from catalogue.care.safety import DEFER
-from catalogue.care.services import correct_condition, correct_treatment, log_treatment, report_condition
+from catalogue.care.services import (
+    Hazard,
+    HazardAsksReason,
+    correct_condition,
+    correct_treatment,
+    log_treatment,
+    move_on,
+    report_condition,
+)
 from catalogue.common.forms import HouseModelForm
 from catalogue.common.forms.idempotency_key import keep_once, kept_once
 from catalogue.pages.parts.from_bin import record_to_edit
+from catalogue.pages.parts.hazards import asks_reason, reason_given
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.parts.undo import say_changed, take_back
 from catalogue.people.services import person_named
 from catalogue.photos.services.uploads import Picked, gather
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.services import set_stage, undo_change
+from catalogue.specimens.services import undo_change
 
 
 @GET_OR_POST
@@ -72,12 +81,18 @@ def side_by_side(request: HttpRequest, number: str) -> HttpResponse:
 
 
 @require_POST
+@asks_reason
 def stage(request: HttpRequest, number: str) -> HttpResponse:
     """Put a find in a stage by one tap."""
     find = get_find(number)
     before = find.stage
     try:
-        set_stage(find, request.POST.get("stage", ""))
+        move_on(find, request.POST.get("stage", ""), reason_given(request))
+    except HazardAsksReason:
+        raise
+    except Hazard as why:
+        messages.error(request, str(why))
+        return redirect(next_address(request, find.get_absolute_url()))
     except ValueError:
         return HttpResponseBadRequest("That is no stage of a find.")
     say_changed(request, find, "stage", before, "workbench:stage_undo")

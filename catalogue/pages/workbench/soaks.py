@@ -18,15 +18,15 @@ from catalogue.care.services import (
     end_soak,
     keep_soak,
     put_all_back_in_soak,
+    put_all_in_soak,
     put_back_in_soak,
-    put_in_soak,
     read_soak,
     start_soak,
     take_out_of_soak,
 )
 from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.from_bin import record_to_edit
-from catalogue.pages.parts.hazards import asks_reason, reason_given
+from catalogue.pages.parts.hazards import asks_reason, reasons_given
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.undo import say_out, say_with_undo
 from catalogue.photos.models import Photo
@@ -43,8 +43,8 @@ def new(request: HttpRequest) -> HttpResponse:
     form = SoakForm(request.POST if posted else None)
     if posted and form.is_valid():
         try:
-            finds = Specimen.objects.filter(number__in=picked)
-            soak = start_soak(form.instance, finds, reason=reason_given(request))
+            finds = Specimen.objects.filter(number__in=picked).in_order()
+            soak = start_soak(form.instance, finds, reasons=reasons_given(request))
         except (SoakRefused, Hazard) as error:
             form.instance.pk = None
             form.add_error(None, str(error))
@@ -105,10 +105,10 @@ def pieces(request: HttpRequest, pk: int) -> HttpResponse:
     there = get_soak(pk)
     if request.method == "POST":
         try:
-            for find in Specimen.objects.filter(number__in=request.POST.getlist("find")):
-                put_in_soak(there, find, reason=reason_given(request))
+            finds = Specimen.objects.filter(number__in=request.POST.getlist("find"))
+            put_all_in_soak(there, finds.in_order(), reasons=reasons_given(request))
         except (SoakRefused, Hazard) as error:
-            messages.warning(request, str(error))
+            messages.warning(request, f"No piece was put in. {error}")
         return redirect("workbench:soak", pk)
     here = {member.find_id for member in there.members.all() if not member.out_at}
     offered = [row for row in candidates() if row[0].pk not in here]

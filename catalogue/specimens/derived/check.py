@@ -14,6 +14,7 @@ from catalogue.specimens.numbers import read_number
 from catalogue.specimens.reference_makers import bring_in_reference_makers, missing_makers
 from catalogue.specimens.tables import current_reference
 
+from .above import differences_above, refresh_above
 from .answers import Answers
 from .redating import redate_keys
 from .writer import STORED, batches_of, refresh_search_of, search_text, with_search_parts, write_columns
@@ -45,6 +46,8 @@ def differences(keys: Collection[int]) -> Iterator[Difference]:
             for find in with_search_parts(part):
                 if answer := found.get(find.pk):
                     yield from _of_find(find, answer, names)
+            for number, column, stored, expected in differences_above(part):
+                yield Difference(number, column, stored, expected)
 
 
 def _of_find(find: Specimen, answer: dict[str, Any], makers: dict[int, Maker]) -> Iterator[Difference]:
@@ -91,6 +94,7 @@ def mend(keys: Collection[int]) -> None:
     for _done in redate_keys(keys):
         pass
     refresh_search_of(keys)
+    refresh_above(keys)
 
 
 def _mend_elsewhere() -> None:

@@ -18,6 +18,7 @@ from catalogue.common.records import follow_updates
 from catalogue.specimens.models import Maker, OwnCode, Specimen
 from catalogue.specimens.tables import current_reference
 
+from .above import columns_above, refresh_above
 from .redating import note_untouched, redate_keys, worker
 from .rules import ITSELF, OF_ONE_FIND, Dependency, Feeds, sources_of, watched
 from .writer import (
@@ -46,12 +47,13 @@ class _Pending(threading.local):
         self.touched: set[int] = set()  # finds that a person changed: their years
         self.years: set[int] = set()  # finds that follow something else: their years
         self.search: set[int] = set()
+        self.above: set[int] = set()  # finds of which an app above works out a column
         self.tables = False
         self.tied: set[int] = set()  # finds tied to a maker whose marks changed
         self.shown: dict[int, Specimen] = {}  # the finds themselves as somebody holds them
 
     def anything(self) -> bool:
-        return bool(self.touched or self.years or self.search or self.tables)
+        return bool(self.touched or self.years or self.search or self.above or self.tables)
 
 
 _pending = _Pending()
@@ -91,7 +93,7 @@ def refresh_now() -> int:
     if not _pending.anything():
         return 0
     touched, years, search = _pending.touched, _pending.years - _pending.touched, set(_pending.search)
-    tables, tied, shown = _pending.tables, _pending.tied, _pending.shown
+    tables, tied, shown, above = _pending.tables, _pending.tied, _pending.shown, _pending.above
     _pending.forget()
     with transaction.atomic(), _writing():
         if tables and not _left_to_worker(tied):
@@ -101,6 +103,7 @@ def refresh_now() -> int:
         if tables:
             note_untouched(current_reference())
         refresh_search_of(search | touched)
+        refresh_above(above)
     _show(shown)
     return changed
 
@@ -142,7 +145,7 @@ def finds_of(row: Model, lookups: tuple[str, ...]) -> set[int]:
         return set()
     if lookups == ITSELF:
         return {row.pk}
-    if lookups in OF_ONE_FIND:
+    if lookups in OF_ONE_FIND or any(field.name == "find" for field in row._meta.concrete_fields):
         return {row.serializable_value("find")}
     led = Q(*((lookup, row.pk) for lookup in lookups), _connector=Q.OR)
     return set(Specimen.everything.filter(led).values_list("pk", flat=True))
@@ -153,6 +156,8 @@ def _collect(keys: Collection[int], feeds: Feeds, *, touched: bool) -> None:
         (_pending.touched if touched else _pending.years).update(keys)
     if Feeds.SEARCH in feeds:
         _pending.search.update(keys)
+    if Feeds.ABOVE in feeds:
+        _pending.above.update(keys)
     if Feeds.TABLES in feeds:
         _pending.tables = True
         _pending.tied.update(keys)
@@ -193,7 +198,7 @@ def _show(finds: dict[int, Specimen]) -> None:
     """Put the columns as they are now into the objects that somebody holds and may save again."""
     if finds:
         for fresh in Specimen.everything.filter(pk__in=finds).select_related("maker"):
-            for name in (*STORED, "search_text"):
+            for name in (*STORED, "search_text", *columns_above()):
                 setattr(finds[fresh.pk], name, getattr(fresh, name))
 
 

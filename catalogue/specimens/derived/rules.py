@@ -3,9 +3,11 @@
 The derived columns themselves: a find's answer (`writer.STORED`: window, phrase, curve, spread, decades,
 maker shown and how, tables and year) and its search text are written by `writer`; the sort key of its number
 by `numbers.put_number`, once; a place's path by `Place.save`; the last ordinal and piece given by the series'
-own services. `check` looks at them all.
+own services. `check` looks at them all. An app above that works out a column of a find adds its rules here
+(`above.follow_with`).
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import Flag, auto
 from functools import cache
@@ -22,13 +24,15 @@ class Feeds(Flag):
     SEARCH = auto()
     # The joined tables: any find with a mark read may have another answer.
     TABLES = auto()
+    # Columns that apps above work out.
+    ABOVE = auto()
 
 
 @dataclass(frozen=True, slots=True)
 class Dependency:
     """Columns of a model (none named: any of them), the lookups from a find to it, and what they feed.
 
-    `needs` names a relation without which a row feeds nothing.
+    `needs` names a relation without which a row feeds nothing; a `part` belongs to one find by another row.
     """
 
     model: str
@@ -36,11 +40,12 @@ class Dependency:
     lookups: tuple[str, ...]
     feeds: Feeds
     needs: str = ""
+    part: bool = False
 
     @property
     def of_one_find(self) -> bool:
         """Whether its rows are finds, or belong to one: who changes them, changes the find."""
-        return self.lookups == ITSELF or self.lookups in OF_ONE_FIND
+        return self.part or self.lookups == ITSELF or self.lookups in OF_ONE_FIND
 
     def fed_by(self, columns: frozenset[str] | None) -> bool:
         """Whether a change of these columns (None: any may have changed) is one that counts."""
@@ -50,7 +55,7 @@ class Dependency:
 ITSELF = ("pk",)
 # By these a find leads to the rows that belong to it alone.
 OF_ONE_FIND = (("readings",), ("features",), ("known_years",), ("inscriptions",), ("opinions",))
-SOURCES = (
+SOURCES: tuple[Dependency, ...] = (
     Dependency(
         "specimens.Specimen",
         "dive recovered_edtf region contents bottler product colour",
@@ -96,12 +101,26 @@ SOURCES = (
 )
 
 
+_ADDED: list[Dependency] = []
+
+
+def every_source() -> tuple[Dependency, ...]:
+    """The rules of finds, and those that apps above added."""
+    return (*SOURCES, *_ADDED)
+
+
+def add_sources(sources: Iterable[Dependency]) -> None:
+    """Rules of an app above, once, while the applications get ready."""
+    _ADDED.extend(source for source in sources if source not in _ADDED)
+    sources_of.cache_clear()
+
+
 @cache
 def sources_of(model: type[Model]) -> tuple[Dependency, ...]:
     """The rules for rows of a model; none where nothing follows from them."""
-    return tuple(source for source in SOURCES if apps.get_model(source.model) is model)
+    return tuple(source for source in every_source() if apps.get_model(source.model) is model)
 
 
 def watched() -> list[type[Model]]:
     """Every model that something is worked out from."""
-    return list(dict.fromkeys(apps.get_model(source.model) for source in SOURCES))
+    return list(dict.fromkeys(apps.get_model(source.model) for source in every_source()))

@@ -7,8 +7,9 @@ from .passed import Passed
 from .phrase_change import PhraseChange
 from .reading import Inscription, KnownYears, MarkReading, ObservedFeature, Opinion
 from .saved_view import SavedView
-from .specimen import Specimen, TwinGroup
+from .specimen import Specimen
 from .trade import Bottler, Maker, Product, Town, Works
+from .twins import TwinGroup
 
 __all__ = [
     "Bottler",

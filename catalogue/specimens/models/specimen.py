@@ -16,6 +16,7 @@ from catalogue.specimens.stored_answer import SPREAD_LENGTH, beginnings
 from catalogue.specimens.year_words import came_up_words
 
 from .trade import Bottler, Maker, Product, Town
+from .twins import TwinGroup
 from .words import Colour, Contents, Kind, Lie, Look, MakerHow, Stage, Standing
 
 STANDINGS_GONE = (Standing.HANDED_OVER, Standing.RETURNED, Standing.LEFT, Standing.LOST)
@@ -83,22 +84,10 @@ class SpecimenQuerySet(RecordQuerySet[Row]):
 # Columns that the finds list counts by.
 COUNTED = (
     *("town", "maker", "made_decades", "made_spread"),
-    *("stage", "standing", "kind", "contents", "colour", "place"),
+    *("stage", "standing", "kind", "contents", "colour", "place", "care_flags"),
 )
 # Sizes that the finds list can be narrowed by.
 MEASURED = ("height_mm", "diameter_mm", "capacity_ml")
-
-
-class TwinGroup(Record):
-    """Pieces that match and stand side by side."""
-
-    name = models.CharField(max_length=NAME_LENGTH, blank=True)
-
-    class Meta(Record.Meta):
-        abstract = False
-
-    def __str__(self) -> str:
-        return self.name or f"group {self.pk}"
 
 
 def size(label: str, limit: int, unit: str = "mm") -> "models.DecimalField[Any, Any]":
@@ -217,10 +206,17 @@ class Specimen(Record):
     made_with = models.CharField("reference tables used", max_length=80, blank=True, editable=False)
     made_in = models.SmallIntegerField("computed in the year", null=True, blank=True, editable=False)
 
+    # "|crack|sealed|": the gates of care that hold of it, as its looks, reports, lettering and site say; what
+    # stands under its name in every list is read from it. None until care has worked it out.
+    care_flags = models.TextField(null=True, blank=True, default="", editable=False)
+
     # Everything typed about it, folded: number, words, inscriptions, maker, town. Search reads this alone.
     search_text = models.TextField(blank=True, editable=False)
     history = HistoricalRecords(
-        excluded_fields=["search_text", "made_ruler", "made_first", "made_last", "made_spread"]
+        excluded_fields=[
+            *("search_text", "care_flags"),
+            *("made_ruler", "made_first", "made_last", "made_spread"),
+        ]
     )
 
     RESTS_ON = ("dive", "site", "place")

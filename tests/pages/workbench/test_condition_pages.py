@@ -3,9 +3,8 @@
 import pytest
 from django.utils import timezone
 
-from catalogue.care.models import (
-    BenchPhoto,
-)
+from catalogue.care.models import BenchPhoto, ConditionReport
+from catalogue.care.piece_facts import knowledge_of
 from catalogue.care.services import start_load, take_out_of_bath
 from tests import factories as make
 from tests.care.makers import bath, crusted, tool
@@ -57,3 +56,21 @@ def test_pictures_of_the_bench(owner_client, data_folder, what: str) -> None:
     owner_client.post(address, {"picture": not_a_picture()})
     owner_client.post(address)
     assert type(photo).objects.count() == 1
+
+
+@pytest.mark.parametrize(
+    ("kind", "part"), [("munition", "whole"), ("remains", "whole"), ("sealed", "inside")]
+)
+def test_what_is_in_it_is_not_lost_by_a_report_part_by_part(owner_client, kind, part) -> None:
+    """A report part by part begins as the last one was: saved unchanged it must not clear what is in it."""
+    find = make.find("Squat soda")
+    last = ConditionReport.objects.create(find=find, on="2025-01-01", grade="fragile")
+    last.damages.create(kind=kind, part=part, extent="all")
+    here = f"/workbench/{find.number}/condition/parts/"
+    page = html(owner_client.get(here))
+    assert page.index("What is in it") < page.index("<summary>Lip")
+    field = page[page.index(f'name="whole-{kind}"') :]
+    assert '<option value="all" selected>' in field[: field.index("</select>")]
+    owner_client.post(here, {"on": "2025-02-01", f"whole-{kind}": "all"})
+    assert ConditionReport.objects.count() == 2
+    assert [gate.key for gate in knowledge_of([find])[find.pk].hazards] == [kind]

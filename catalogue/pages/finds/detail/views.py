@@ -129,7 +129,7 @@ def twins_of(find: Specimen) -> list[Specimen]:
     if not find.twin_group_id:
         return []
     twins = Specimen.objects.filter(twin_group=find.twin_group_id).exclude(pk=find.pk)
-    return list(twins.only("number", "what", "made_words").in_order())
+    return list(twins.only("number", "what", "made_words", "care_flags").in_order())
 
 
 def parts_of(find: Specimen) -> list[Specimen]:
@@ -137,7 +137,7 @@ def parts_of(find: Specimen) -> list[Specimen]:
     same = Specimen.objects.filter(
         number_year=find.number_year, number_ordinal=find.number_ordinal, number_piece=find.number_piece
     ).exclude(pk=find.pk)
-    return list(same.only("number", "what", "number_part").order_by("number_part"))
+    return list(same.only("number", "what", "number_part", "care_flags").order_by("number_part"))
 
 
 def opinion_values(marks: list[ReadMark]) -> list[str]:

@@ -8,12 +8,16 @@ from typing import Any
 from django.db.models import Case, CharField, Count, Exists, F, OuterRef, Q, QuerySet, Value, When
 from django.db.models.functions import Coalesce
 
+from catalogue.care.acts import hazards_of
+from catalogue.care.care_tables import care_tables
+from catalogue.care.stored_flags import read as read_flags
 from catalogue.photos.models import Photo
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Site
 from catalogue.specimens.models import Maker, Specimen, Town
 
 NOT_RECORDED = "-"  # no address ends or begins with a dash, so it can't be a town's
+ANY_HAZARD = "any"
 MOST_CHOICES_LISTED = 60  # choices shown of one kind, the most numerous; the search box finds the rest
 
 
@@ -185,6 +189,51 @@ class DecadeFacet(Facet):
 
 
 @dataclass(frozen=True)
+class HazardFacet(Facet):
+    """What stands under a find's name; one with several counts in each. Others of its gates don't count."""
+
+    def _named(self) -> dict[str, str]:
+        return {gate.key: gate.name for gate in hazards_of(care_tables().gates)}
+
+    def read(self, values: Iterable[str]) -> dict[object, tuple[str, str]]:
+        named, asked = self._named(), set(values)
+        known: dict[object, tuple[str, str]] = {key: (key, named[key]) for key in named if key in asked}
+        if ANY_HAZARD in asked:
+            known[ANY_HAZARD] = (ANY_HAZARD, "any hazard")
+        if NOT_RECORDED in asked:
+            known[""] = (NOT_RECORDED, self.blank)
+        return known
+
+    def ask(self, stored: Iterable[object]) -> Q:
+        wanted = set(stored)
+        keys = set(self._named()) if ANY_HAZARD in wanted else wanted - {""}
+        asked = Q()
+        for key in keys:
+            asked |= Q(care_flags__contains=f"|{key}|")
+        return asked | self.ask_blank() if "" in wanted else asked
+
+    def ask_blank(self) -> Q:
+        none = Q(care_flags=None)
+        return none | ~Q(*(("care_flags__contains", f"|{key}|") for key in self._named()), _connector=Q.OR)
+
+    def choices(self, counts: Counter[Any], chosen: dict[object, tuple[str, str]]) -> list[Choice]:
+        named = self._named()
+        per_hazard: Counter[Any] = Counter()
+        for stored, count in counts.items():
+            held = named.keys() & read_flags(stored)
+            for key in (*held, ANY_HAZARD) if held else ("",):
+                per_hazard[key] += count
+        offered = {ANY_HAZARD: "any hazard"} | named
+        found = [
+            Choice(key, label, per_hazard[key], key in chosen)
+            for key, label in offered.items()
+            if per_hazard[key] or key in chosen
+        ]
+        # where no piece has one there is nothing to choose between
+        return found + self._blank_choice(per_hazard, chosen) if found or "" in chosen else []
+
+
+@dataclass(frozen=True)
 class PictureFacet(WordFacet):
     """Whether there is any picture of it."""
 
@@ -218,6 +267,7 @@ FACETS: tuple[Facet, ...] = (
     WordFacet("kind", "Kind of vessel", "kind", words=tuple(Specimen.Kind.choices)),
     WordFacet("contents", "What it held", "contents", words=tuple(Specimen.Contents.choices)),
     WordFacet("colour", "Colour", "colour", words=tuple(Specimen.Colour.choices)),
+    HazardFacet("hazard", "Hazards", "care_flags", "none known"),
     RowFacet("place", "Place", "place_id", "no place", model=Place, by="pk", named=("path",)),
     PictureFacet(
         "picture", "Pictures", "pictured", words=(("yes", "with a picture"), ("no", "no picture yet"))

@@ -157,13 +157,13 @@ def test_a_long_name_or_another_script_is_shown(owner_client, db):
     assert escape("زجاجة 🍾") in owner_client.get("/finds/").content.decode()
 
 
-# With nothing chosen: session, owner, page of finds, covers, saved views, bounds of the sizes; eleven counts,
-# one a filter (town, maker, decade, site, stage, standing, kind, contents, colour, place, pictures), and one
-# for the year ruler of the whole; the sites of dives; names of towns, makers, sites and places (4). How many
-# there are on all pages is the sum of any filter's counts.
+# With nothing chosen: session, owner, page of finds, covers, saved views, bounds of the sizes; twelve counts,
+# one a filter (town, maker, decade, site, stage, standing, kind, contents, colour, hazards, place, pictures),
+# and one for the year ruler of the whole; the sites of dives; names of towns, makers, sites and places (4).
+# How many there are on all pages is the sum of any filter's counts.
 # On what grounds the page's finds were taken is one query in each, but for outlines on a shelf.
 GROUNDS = 1
-PLAIN = 6 + 11 + 1 + 1 + 4 + GROUNDS
+PLAIN = 6 + 12 + 1 + 1 + 4 + GROUNDS
 # With a choice: the chosen town's name (1), one pass for ten filters and the year ruler, and a GROUP BY for
 # the town's own.
 NARROWED = 6 + 1 + 2 + 4 + GROUNDS
