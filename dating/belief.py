@@ -16,7 +16,8 @@ from .constants import NAMED_LEAST, SUPPORT_SHARE, UNKNOWN_SILENCES
 from .evidence import Piece, mark_detail, mark_source
 from .library import Reference
 from .markfactor import Candidate, MarkFactor, mark_factor, support_of
-from .ranking import shares, whole_mass
+from .ranking import LEAST_SHARE, named, shares, whole_mass
+from .tables import Mark
 from .window import UNDATED, Bounds, bounds, guarded, in_words
 from .years import EVER, Axis
 
@@ -46,8 +47,8 @@ def headline(
     for piece in pieces:
         if piece.reading and piece.bounds:
             others = list(map(truediv, after, piece.likelihood))  # no likelihood is zero
-            piece, named = _after_the_years(piece.reading, piece, others, case, axis, ref)
-            instead = instead or named
+            piece, would = _after_the_years(piece.reading, piece, others, case, axis, ref)
+            instead = instead or would
         out.append(piece)
     found = bounds(out, axis)
     # Marks that are likely one by one may share no year: then what was read stands, guarded all the same.
@@ -63,9 +64,9 @@ def _after_the_years(
     factor = mark_factor(reading, case, axis, ref)
     leads, unknown = leading(factor, piece.weight, others, ref)
     if unknown > UNKNOWN_SILENCES:
-        named = not_dated_by(shares(factor, piece.weight, others))
+        would = not_dated_by(shares(factor, piece.weight, others, LEAST_SHARE))
         detail = f"{piece.detail}; {UNLIKELY_TABLED}" if factor.leading else piece.detail
-        return replace(piece, support=EVER, coded=False, detail=detail), named
+        return replace(piece, support=EVER, coded=False, detail=detail), would
     if leads == factor.leading or piece.copies:
         # where it is a copy, the years say nothing of which mark was copied
         return piece, ""
@@ -124,27 +125,26 @@ def not_dated_by(ranked: Sequence[tuple[float, Candidate]]) -> str:
 
     Marks of one maker count together, as the page adds them up; the years are those of its likelier marks.
     """
-    by_maker: dict[str, list[tuple[float, Candidate]]] = {}
-    for share, one in ranked:
-        if one.mark and (one.mark.used_from or one.mark.used_to):
-            by_maker.setdefault(one.mark.maker, []).append((share, one))
+    by_maker: dict[str, list[tuple[float, tuple[int | None, int | None]]]] = {}
+    for share, mark, one in named(ranked):
+        by_maker.setdefault(mark.maker, []).append((share, _years_named(mark, one)))
     whole = {maker: sum(share for share, _ in found) for maker, found in by_maker.items()}
     maker = max(whole, key=whole.__getitem__, default="")
     if not maker or whole[maker] < NAMED_LEAST:
         return ""
     best = max(share for share, _ in by_maker[maker])
-    ends = [_years_named(one) for share, one in by_maker[maker] if share >= SUPPORT_SHARE * best]
+    ends = [years for share, years in by_maker[maker] if share >= SUPPORT_SHARE * best]
     # open on a side where any of them is
     starts, lasts = [start for start, _ in ends], [last for _, last in ends]
     start = None if None in starts else min(filter(None, starts))
     last = None if None in lasts else max(filter(None, lasts))
+    if start is None and last is None:
+        return ""
     span = f"{start}" if start == last else f"{start or ''}–{last or ''}"
     return f"not dated by this mark; if it is {maker[:LONGEST_MAKER]}: {span}"
 
 
-def _years_named(one: Candidate) -> tuple[int | None, int | None]:
+def _years_named(mark: Mark, one: Candidate) -> tuple[int | None, int | None]:
     """The years of a mark where it is the one: cut to those of its code."""
     years = [year for year in one.effect.years if one.shape.at(year) > 0]
-    if years or one.mark is None:
-        return (years[0], years[-1]) if years else (None, None)
-    return one.mark.used_from, one.mark.used_to
+    return (years[0], years[-1]) if years else (mark.used_from, mark.used_to)

@@ -18,7 +18,7 @@ ASSUMPTIONS: list[Assumption] = []
 
 # The state of the arithmetic: changed where an answer changes though no table and no number below does, so
 # that what was dated by older rules is dated again.
-RULES = "3: the headline follows the posterior, and names the likeliest maker"
+RULES = "4: a maker's share is the sum of all its marks that are likely enough to be named"
 
 
 def _own(name: str, value: T, unit: str, reason: str) -> T:

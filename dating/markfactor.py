@@ -15,7 +15,7 @@ from .constants import CODE_ABSENT, SUPPORT_SHARE, UNKNOWN_SILENCES
 from .laws import law_class
 from .library import Reference
 from .misreading import Reads, candidates
-from .schemes import Effect, bindings, effect, ends_before
+from .schemes import Effect, bindings, codes_end_before, effect
 from .tables import Mark
 from .years import EVER, Axis, Spans, Trapezoid, joined, meet, span, spans_of
 
@@ -178,7 +178,7 @@ def _kept(reads: Reads, reading: MarkReading, case: Case, axis: Axis, ref: Refer
 def _ended(reads: Reads, reading: MarkReading, case: Case, base: Axis, ref: Reference) -> Kept:
     numbers, standing = range(len(reads.reads) + bool(reads.unknown)), _standing(reads, ref)
     every = _prepared(reads, numbers, standing, reading, case, base, ref)
-    ended = [one if ends_before(one.mark, reading, case, ref, base.last) else None for one in every]
+    ended = _ended_before(every, reading, case, ref, base.last)
     return Kept(
         tuple(ended),
         tuple([one.alone(base) if one else 0.0 for one in ended]),
@@ -188,16 +188,40 @@ def _ended(reads: Reads, reading: MarkReading, case: Case, base: Axis, ref: Refe
     )
 
 
-def _kind(mark: Mark, ref: Reference) -> str:
-    return "never a year" if mark.id in ref.codes_of else law_class(mark, ref)
+def _ended_before(
+    found: Iterable[Candidate], reading: MarkReading, case: Case, ref: Reference, year: int
+) -> list[Candidate | None]:
+    """The candidates of which neither the mark nor a code reaches the year; None in place of the others."""
+    kinds = _kinds(ref)
+    known: dict[str, bool] = {}
+
+    def ends(mark: Mark | None, latest: int | None) -> bool:
+        if mark is None or latest is None or latest >= year:
+            return False
+        kind = kinds.get(mark.id, mark.id)
+        if kind not in known:
+            known[kind] = codes_end_before(mark, reading, case, ref, year)
+        return known[kind]
+
+    return [one if ends(one.mark, one.shape.latest) else None for one in found]
+
+
+def _kinds(ref: Reference) -> dict[str, str]:
+    """Of each mark without a year code: all that the characters beside it can depend on."""
+    uncoded = (mark for name, mark in ref.marks.items() if name not in ref.year_coded)
+    return ref.remember(
+        ("kinds",),
+        lambda: {m.id: "never a year" if m.id in ref.codes_of else law_class(m, ref) for m in uncoded},
+    )
 
 
 def _standing(reads: Reads, ref: Reference) -> dict[str, Mark]:
     """The best-read mark without a year code of every kind."""
     found: dict[str, Mark] = {}
+    kinds = _kinds(ref)
     for mark, _, _ in reads.reads:
-        if mark.id not in ref.year_coded:
-            found.setdefault(_kind(mark, ref), mark)
+        if mark.id in kinds:
+            found.setdefault(kinds[mark.id], mark)
     return found
 
 
@@ -214,6 +238,7 @@ def _prepared(
     # the years of each mark on this axis, shared by all readings
     stretches: dict[str, Stretch] = ref.remember(("stretches", axis), dict)
     plain: dict[str, Effect] = {}
+    kinds = _kinds(ref)
     found = []
     for number in numbers:
         if number == len(reads.reads):
@@ -222,10 +247,10 @@ def _prepared(
             found.append(candidate(None, 0.0, reads.unknown, EVERYWHERE, eff, axis, ever))
             continue
         mark, chance, score = reads.reads[number]
-        if mark.id in ref.year_coded:
+        kind = kinds.get(mark.id)
+        if kind is None:
             eff = effect(mark, reading, case, ref, axis)
         else:
-            kind = _kind(mark, ref)
             if kind not in plain:
                 plain[kind] = effect(standing[kind], reading, case, ref, axis)
             eff = plain[kind]

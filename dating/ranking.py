@@ -16,7 +16,6 @@ from .markfactor import Candidate, MarkFactor, mark_factor
 from .tables import Mark
 from .years import Axis, axis_to
 
-SHARES_SHOWN = 12
 RANKED_SHOWN = 20
 LEAST_SHARE = 5e-4
 NOT_TABLED = "a mark not in the tables"
@@ -56,6 +55,13 @@ def _rank(pair: tuple[float, Candidate]) -> tuple[float, str]:
     return -pair[0], pair[1].mark.id if pair[1].mark else ""
 
 
+def named(
+    ranked: Sequence[tuple[float, Candidate]], least: float = LEAST_SHARE
+) -> list[tuple[float, Mark, Candidate]]:
+    """The marks likely enough to be named one by one; a maker's share is the sum of its own among them."""
+    return [(p, c.mark, c) for p, c in ranked if c.mark and p >= least]
+
+
 @dataclass(frozen=True, slots=True)
 class MarkShare:
     """A mark it may be and its probability given everything; ``id`` None: the others, or the unknown one."""
@@ -92,14 +98,9 @@ def _shares_of_reading(
     mine = next(piece for piece in pieces if piece.kind == "mark" and piece.key == repr(reading))
     others = list(map(truediv, after, mine.likelihood))  # all but this reading; no likelihood is zero
     ranked = shares(factor, mine.weight, others, LEAST_SHARE)
-    known = [(p, c) for p, c in ranked if c.mark]
-    if not known:  # none can matter: the likeliest is named all the same
-        known = [(p, c) for p, c in shares(factor, mine.weight, others) if c.mark][:1]
-    out = [
-        _mark_share(p, c, reading, number)
-        for p, c in known[:SHARES_SHOWN]
-        if p >= LEAST_SHARE or c is known[0][1]
-    ]
+    # where none can matter, the likeliest is named all the same
+    known = named(ranked) or named(shares(factor, mine.weight, others), 0.0)[:1]
+    out = [_mark_share(p, mark, c, reading, number) for p, mark, c in known]
     unknown = sum(p for p, c in ranked if not c.mark)
     rest = 1.0 - unknown - sum(share.probability for share in out)
     if rest > 1e-12 and any(c.mark for c in factor.candidates):
@@ -109,9 +110,9 @@ def _shares_of_reading(
     return out
 
 
-def _mark_share(probability: float, candidate: Candidate, reading: MarkReading, number: int) -> MarkShare:
-    mark = candidate.mark
-    assert mark is not None
+def _mark_share(
+    probability: float, mark: Mark, candidate: Candidate, reading: MarkReading, number: int
+) -> MarkShare:
     chars = [c for c in reading.slots.values() if c]
     works = [w for code in candidate.effect.codes for c in chars for w in works_named(code, c)]
     used = (mark.used_from, mark.used_to)

@@ -206,11 +206,8 @@ def _due(codes: tuple[DateCode, ...], mark: Mark | None) -> Spans:
     return span(start, stop)
 
 
-def ends_before(mark: Mark | None, reading: MarkReading, case: Case, ref: Reference, year: int) -> bool:
-    """Whether neither a mark nor any scheme that may hold for it reaches a year or a later one."""
-    latest = ref.shapes[mark.id].latest if mark else None
-    if mark is None or latest is None or latest >= year:
-        return False
+def codes_end_before(mark: Mark, reading: MarkReading, case: Case, ref: Reference, year: int) -> bool:
+    """Whether no scheme that may hold for a mark reaches a year or a later one."""
     if reading.left is reading.right is reading.above is reading.below is None:
         return True
     return all(

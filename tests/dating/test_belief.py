@@ -3,7 +3,6 @@
 import random
 import re
 import string
-from collections import Counter
 from typing import Any
 
 import pytest
@@ -74,11 +73,12 @@ def test_the_maker_that_is_named_is_the_likeliest_one_of_the_shares(mark: dict[s
     named = re.match(r"not dated by this mark; if it is (.+): [\d–]+$", finding.words)
     if not named:
         return
-    by_maker: Counter[str] = Counter()
+    by_maker: dict[str, float] = {}
     for share in finding.marks:
-        if share.id and any(share.used or ()):
-            by_maker[share.maker] += share.probability
-    (likeliest, most), *others = by_maker.most_common()
+        if share.id:
+            by_maker[share.maker] = by_maker.get(share.maker, 0.0) + share.probability
+    likeliest = max(by_maker, key=by_maker.__getitem__)
+    most = by_maker[likeliest]
     assert named[1] == likeliest[:120] or by_maker[named[1]] == pytest.approx(most, rel=1e-6)
 
 
@@ -105,3 +105,13 @@ def test_letters_at_random_date_nothing_that_the_tables_do_not_hold(size: int) -
 def test_evidence_that_disagrees_stays_said_where_it_makes_a_mark_unlikely() -> None:
     marks = [{"letters": "ROOT"}, {"letters": "LG", "right": "69"}]
     assert ask(marks).words == "the evidence disagrees"
+
+
+def test_a_mark_of_unknown_years_is_not_named_with_years() -> None:
+    """QX of QXZ: likelier in no table, and the owner's mark that it may be was given no years."""
+    mark = {"id": "own-1", "letters": "QXZ", "frame": "none", "maker": "Umber Works"}
+    ref = REF.with_own([{**mark, "used_from": None, "used_to": None}])
+    finding = assess(Case.from_dict({"marks": [{"letters": "QX"}]}, ref), ref)
+    assert untabled(finding) > 0.5
+    assert finding.marks[0].maker == "Umber Works"
+    assert finding.words == "not yet dated"
