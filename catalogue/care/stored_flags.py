@@ -13,8 +13,8 @@ from catalogue.specimens.derived.rules import ITSELF, Dependency, Feeds
 from catalogue.specimens.models import Specimen
 
 COLUMN = "care_flags"
-# It follows from a column of the find itself, which every list has.
-NOT_STORED = frozenset({"early"})
+# They follow from a column of the find itself, which every list has: its years, its standing.
+NOT_STORED = frozenset({"early", "returned"})
 KEY_LENGTH = 60
 FLAG_SOURCES = (
     Dependency("specimens.Specimen", "dive site", ITSELF, Feeds.ABOVE),

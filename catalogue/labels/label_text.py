@@ -16,7 +16,7 @@ class LabelText:
     """The words of one find's label; only the number is needed.
 
     ``place_line`` is the town or maker, ``made_words`` the window of years in words, ``url`` the find's
-    short address for the code, ``note`` a last small line.
+    short address for the code, ``note`` what to be careful of, last.
     """
 
     number: str

@@ -31,7 +31,8 @@ _LINES = (
     _Line("title", typesetting.TITLE_FONT, 11.0, 3, 0, INK),
     _Line("place_line", typesetting.TEXT_FONT, 9.0, 2, 2, INK),
     _Line("made_words", typesetting.WORDS_FONT, 11.0, 2, 1, INK),
-    _Line("note", typesetting.TEXT_FONT, 7.0, 2, 3, SOFT),
+    # What to be careful of is set first: it is the last that a small label may leave out.
+    _Line("note", typesetting.TITLE_FONT, 8.0, 3, -1, INK),
 )
 
 

@@ -5,7 +5,15 @@ import re
 import pytest
 
 from catalogue.care.models import HazardReason, Soak, SoakMember
-from catalogue.care.services import HazardAsksByPiece, SoakRefused, put_all_in_soak, start_soak
+from catalogue.care.services import (
+    HazardAsksByPiece,
+    SoakRefused,
+    note_look,
+    put_all_in_soak,
+    start_load,
+    start_soak,
+    take_out_of_soak,
+)
 from catalogue.specimens.models import Specimen
 from tests.care.makers import bath, crusted, soak
 
@@ -45,8 +53,6 @@ def test_each_with_its_own_reason(pieces) -> None:
 def test_one_in_an_acid_bath_keeps_all_of_them_out(pieces) -> None:
     good, _, _ = pieces
     bathed, crate = crusted("E"), start_soak(soak(), [])
-    from catalogue.care.services import start_load
-
     start_load(bath(bathed))
     with pytest.raises(SoakRefused, match="acid bath"):
         put_all_in_soak(crate, [good, bathed])
@@ -99,3 +105,13 @@ def test_a_new_soak_asks_and_what_was_typed_of_it_goes_along(owner_client, piece
     reason = {f"hazard-reason-{flaking.number}": REASON}
     assert owner_client.post(here, sent([good, flaking], **given, **reason)).status_code == 302
     assert Soak.objects.get().members.count() == 2
+
+
+def test_a_piece_found_sealed_in_the_water_comes_out_wet_and_goes_no_further() -> None:
+    good, sealed = crusted("A"), crusted("B")
+    crate = start_soak(soak(), [good, sealed])
+    note_look(sealed, ["sealed"])
+    for member in crate.members.all():
+        take_out_of_soak(member, stage="drying")
+    stages = dict(Specimen.objects.values_list("what", "stage"))
+    assert stages == {"A": "drying", "B": "wet"}

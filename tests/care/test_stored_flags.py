@@ -8,10 +8,10 @@ from django.core.management import call_command
 from catalogue.care.models import Check, ConditionReport
 from catalogue.care.piece_facts import knowledge_of
 from catalogue.care.services import note_look
-from catalogue.care.stored_flags import read, work_out_missing, written
+from catalogue.care.stored_flags import NOT_STORED, read, work_out_missing, written
 from catalogue.specimens.derived.above import refresh_above
 from catalogue.specimens.models import Inscription, Specimen
-from catalogue.specimens.services import Parts
+from catalogue.specimens.services import Parts, set_standing
 from tests import factories as make
 from tests.care.makers import crusted
 
@@ -26,7 +26,7 @@ def agrees() -> bool:
     """Whether all that is stored is what care knows of the pieces themselves."""
     known = knowledge_of(Specimen.objects.all())
     told = {pk: read(stored(each.find)) for pk, each in known.items()}
-    assert told == {pk: each.facts.flags - {"early"} for pk, each in known.items()}
+    assert told == {pk: each.facts.flags - NOT_STORED for pk, each in known.items()}
     return True
 
 
@@ -47,6 +47,15 @@ def test_a_report_its_damage_and_the_bin() -> None:
     assert stored(find) == "|unstable|" and agrees()
     report.put_in_bin()
     assert stored(find) == "" and agrees()
+
+
+def test_what_an_authority_has_is_told_by_its_standing_alone() -> None:
+    find = crusted(found=("crack",))
+    set_standing(find, "returned")
+    assert "returned" in knowledge_of([find])[find.pk].facts.flags
+    assert stored(find) == "|crack|" and agrees()
+    refresh_above([find.pk])
+    assert stored(find) == "|crack|"
 
 
 def test_looks_changed_at_once() -> None:

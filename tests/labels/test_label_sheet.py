@@ -170,3 +170,11 @@ def test_the_same_labels_give_the_same_file():
 
 def test_a_reader_is_told_not_to_scale():
     assert b"/PrintScaling /None" in label_sheet([label(1)], sheet("a4-21"))
+
+
+@pytest.mark.parametrize("kind", ["shelf", "plain"])
+@pytest.mark.parametrize("key", ["a4-21", "a4-65", "a4-80", "letter-60"])
+def test_what_to_be_careful_of_is_the_last_that_a_small_label_leaves_out(key: str, kind: str) -> None:
+    long = {"title": "Aqua ginger-beer bottle with an internal screw stopper, Marrowby brewery"}
+    printed = label_sheet([label(1, note="Careful: sealed", **long)], sheet(key), kind=LABEL_KINDS[kind])
+    assert "Careful: sealed" in " ".join(words(printed).split())

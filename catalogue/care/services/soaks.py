@@ -8,9 +8,10 @@ from types import MappingProxyType
 from django.db import transaction
 from django.utils import timezone
 
-from catalogue.care.acts import Act
+from catalogue.care.acts import Act, answer_for
 from catalogue.care.models import BathMember, Soak, SoakMember, SoakReading, Treatment
 from catalogue.care.services.permits import permit, permit_each
+from catalogue.care.stored_flags import read
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import set_stage
 
@@ -114,6 +115,7 @@ def take_out_of_soak(
 ) -> tuple[Treatment, bool]:
     """Take a piece out and write its one treatment. Gives it and whether it was written just now.
 
+    A piece that is left alone stays wet, whatever `stage` was to be next.
     Raises SoakRefused for a time before it went in.
     """
     member = (
@@ -145,7 +147,9 @@ def take_out_of_soak(
     member.out_at = at
     member.save(update_fields=["treatment", "out_at"])
     if stage:
-        set_stage(member.find, stage)
+        # As stored: if it were wrong, the piece would at worst be left wet.
+        alone = answer_for(read(member.find.care_flags), Act.TOOLS).refused
+        set_stage(member.find, Specimen.Stage.WET if alone else stage)
     return member.treatment, True
 
 

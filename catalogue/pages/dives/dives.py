@@ -131,6 +131,8 @@ def _form_page(
         "clock": None if known else clock.doubt(),
         "site": site,
     }
+    if site and not known:
+        context["caution"] = outlook_at(site, clock.today()).caution(str(site))
     if not known:
         # Of a site that is chosen on the page nothing is known without a script: all are told.
         context["dangerous"] = [each for each in sites_with_dangers() if each != site]

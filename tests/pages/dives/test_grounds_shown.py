@@ -135,3 +135,14 @@ def test_the_dives_page_asks_the_same_for_many_sites(owner_client, django_assert
     # session, user, count of dives, dives, their sites' permissions, sites with counts, their permissions
     with django_assert_num_queries(7):
         owner_client.get("/dives/")
+
+
+def test_what_is_due_is_said_before_a_dive_is_logged_there(owner_client) -> None:
+    site = factories.site()
+    address = f"/dives/new/?site={site.slug}"
+    assert "No answer on record about taking things from Heron Ledge." in plain(owner_client, address)
+    ask(site, valid_to=ago(1))
+    assert "Permission for Heron Ledge lapsed on" in plain(owner_client, address)
+    assert "Heron Ledge lapsed" not in plain(owner_client, "/dives/new/")
+    ask(site, valid_to=ago(-90))
+    assert "Permission for Heron Ledge" not in plain(owner_client, address)

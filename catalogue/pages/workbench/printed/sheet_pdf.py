@@ -109,11 +109,10 @@ def _vessel(page: PdfPage, text: SheetText, left: float, top: float, width: floa
 def _steps(page: PdfPage, text: SheetText, top: float, foot: float) -> float:
     """Steps in two columns with what to mind beneath each, first aid in a frame; gives where they end."""
     column = (page.width_mm - 2 * SHEET_MARGIN_MM - COLUMN_GAP_MM) / 2
-    aid = " ".join(text.aid)
     for size in (11.0, 10.5, 10.0, 9.5, 9.0, 8.5, 8.0, 7.5, 7.0, 6.5, 6.0, 5.5, 5.0):
         heights = [_step_height(step, column, size) for step in text.steps]
         room = page.width_mm - 2 * SHEET_MARGIN_MM - 6
-        aid_height = lines_height([aid], size, room, 0.6, font=typesetting.TITLE_FONT) + 3.0
+        aid_height = lines_height(text.aid, size, room, 0.6, font=typesetting.TITLE_FONT) + 3.0
         aid_height += lines_height([text.defer], size, room, 0.6)
         tallest, split = _halves(heights)
         if top + tallest + aid_height + 3 <= foot:
@@ -132,8 +131,10 @@ def _steps(page: PdfPage, text: SheetText, top: float, foot: float) -> float:
         y += 1.0
     y = top + tallest + 1.0
     page.box(SHEET_MARGIN_MM, y, page.width_mm - 2 * SHEET_MARGIN_MM, aid_height, grey=INK)
-    at = draw_lines(page, aid, SHEET_MARGIN_MM + 3, y + 1.4, room, size, font=typesetting.TITLE_FONT)
-    draw_lines(page, text.defer, SHEET_MARGIN_MM + 3, at + 0.6, room, size)
+    at = y + 1.4
+    for each in text.aid:
+        at = draw_lines(page, each, SHEET_MARGIN_MM + 3, at, room, size, font=typesetting.TITLE_FONT) + 0.6
+    draw_lines(page, text.defer, SHEET_MARGIN_MM + 3, at, room, size)
     return y + aid_height
 
 
