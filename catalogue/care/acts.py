@@ -94,6 +94,11 @@ def act_table() -> Mapping[tuple[Act, str], HazardObjection]:
     return found
 
 
+def gates_refusing(act: Act) -> frozenset[str]:
+    """The gates that refuse an act, whatever reason is given."""
+    return frozenset(gate for (of, gate), each in act_table().items() if of is act and each.answer == REFUSED)
+
+
 def answer_for(flags: Collection[str], act: Act) -> ActAnswer:
     """What the gates that hold of a piece have against an act.
 

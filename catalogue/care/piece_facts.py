@@ -128,6 +128,13 @@ class Knowledge:
         """Whether an act is open, and why not."""
         return answer_for(self.facts.flags, act)
 
+    @property
+    def held_back(self) -> str:
+        """As what visitors would see it ("free to take") but for a hazard seen later; else empty."""
+        if self.find.standing == Specimen.Standing.FREE and self.may(Act.FREE).refused:
+            return "free to take"
+        return "shared" if self.find.shared and self.may(Act.SHARE).refused else ""
+
     def keeps_off(self, tool: Tool) -> bool:
         """A rough tool inside a cracked piece."""
         return bool(tool.rough and tool.where != Tool.Where.OUTSIDE and "crack" in self.facts.flags)

@@ -7,7 +7,9 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.formats import date_format
 
+from catalogue.care.acts import hazards_of
 from catalogue.care.queries.workbench import BathRow, SoakRow, open_baths, open_soaks
+from catalogue.care.stored_flags import read
 from catalogue.giving.models import Promise
 from catalogue.giving.queries import promised
 from catalogue.photos.services.integrity import count_amiss
@@ -15,8 +17,10 @@ from catalogue.sites.grounds import GroundsState, Outlook
 from catalogue.sites.models import Site
 from catalogue.sites.queries import outlook_at
 from catalogue.specimens import clock
+from catalogue.specimens.models import Specimen
 
 PROMISES = 3
+PIECES = 3
 # Sites of one state that have a line of their own before the rest is told in one.
 SITES = 3
 
@@ -31,12 +35,18 @@ class ToDo:
 
 
 def to_do(*, undated: int) -> list[ToDo]:
-    """What is most due first. Ten queries: three for baths, three for soaks, promises, pictures, sites with
-    their permissions."""
+    """What is most due first. Eleven queries: three for baths, three for soaks, promises, pictures, what is
+    held back, sites with their permissions."""
     now, today = timezone.now(), timezone.localdate()
     baths = [_bath(row) for row in open_baths(now) if row.load]
     soaks = [_soak(row) for row in open_soaks(now) if row.change_due]
-    found = [*_originals(), *baths, *soaks, *_promises(list(promised()[: PROMISES + 1]), today)]
+    found = [
+        *_originals(),
+        *_held_back(),
+        *baths,
+        *soaks,
+        *_promises(list(promised()[: PROMISES + 1]), today),
+    ]
     found += _permissions(clock.today())
     if undated:
         pieces = "piece is" if undated == 1 else "pieces are"
@@ -58,6 +68,22 @@ def _bath(row: BathRow) -> ToDo:
 def _soak(row: SoakRow) -> ToDo:
     words = f"Change the water of {row.soak.name}, {_pieces(len(row.members))} soaking"
     return ToDo(words, reverse("workbench:soak", args=[row.soak.pk]))
+
+
+def _held_back() -> list[ToDo]:
+    """Pieces that were set free or shared before a hazard was seen: visitors don't see them meanwhile."""
+    found = list(Specimen.objects.held_back().in_order()[: PIECES + 1])
+    lines = []
+    for find in found[:PIECES]:
+        was = "free to take" if find.standing == Specimen.Standing.FREE else "shared"
+        hazards = ", ".join(gate.name for gate in hazards_of(read(find.care_flags)))
+        words = f"{find.what} was {was} and is held back: {hazards}. See what to do with it"
+        lines.append(ToDo(words, find.get_absolute_url(), True))
+    if len(found) > PIECES:
+        lines.append(
+            ToDo("More pieces are held back by a hazard", f"{reverse('finds:finds')}?hazard=any", True)
+        )
+    return lines
 
 
 def _promises(promises: list[Promise], today: date) -> list[ToDo]:

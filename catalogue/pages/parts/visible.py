@@ -10,6 +10,7 @@ from catalogue.pages.parts.sent_again import sent_again
 from catalogue.photos.queries import Gallery, gallery_of
 from catalogue.sites.queries import sites_told
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.models.held_back import is_held_back
 
 ALL_THE_SAME = "all-the-same"
 
@@ -24,7 +25,8 @@ class TellsSite(Exception):
 
 def is_for_visitors(find: Specimen) -> bool:
     """Whether visitors may see it, as SpecimenQuerySet.for_visitors asks the database. No query."""
-    return find.shared or find.standing == Specimen.Standing.FREE
+    opened = find.shared or find.standing == Specimen.Standing.FREE
+    return opened and not is_held_back(find.standing, find.care_flags)
 
 
 def sites_told_by(find: Specimen, gallery: Gallery) -> list[str]:

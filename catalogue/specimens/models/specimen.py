@@ -15,6 +15,7 @@ from catalogue.sites.models import Dive, Site
 from catalogue.specimens.stored_answer import SPREAD_LENGTH, beginnings
 from catalogue.specimens.year_words import came_up_words
 
+from .held_back import OPENED, held_back_rows
 from .trade import Bottler, Maker, Product, Town
 from .twins import TwinGroup
 from .words import Colour, Contents, Kind, Lie, Look, MakerHow, Stage, Standing
@@ -28,7 +29,7 @@ class SpecimenQuerySet(RecordQuerySet[Row]):
         return self.order_by("-number_year", "-number_ordinal", "-number_piece", "number_part")
 
     def free_to_take(self) -> Self:
-        return self.filter(standing=Standing.FREE)
+        return self.filter(standing=Standing.FREE).exclude(held_back_rows())
 
     def still_here(self) -> Self:
         return self.exclude(standing__in=STANDINGS_GONE)
@@ -72,7 +73,10 @@ class SpecimenQuerySet(RecordQuerySet[Row]):
 
     def for_visitors(self) -> Self:
         """What somebody who is not the owner may see."""
-        return self.filter(Q(standing=Standing.FREE) | Q(shared=True))
+        return self.filter(OPENED).exclude(held_back_rows())
+
+    def held_back(self) -> Self:
+        return self.filter(OPENED).filter(held_back_rows())
 
     def with_card_parts(self) -> Self:
         """With what a card shows, in one query; leaves the long texts in the database."""

@@ -56,8 +56,9 @@ def test_it_costs_the_same_for_many(owner_client, django_assert_num_queries):
         Permission.objects.create(site=factories.site(f"Ledge {n}"), basis="owner")
     owner_client.get("/")
     # session, user, the numbers, stages, finds, covers, pictured ones?, how many, the piece, its cover;
-    # baths and soaks that are open, promises, originals that are amiss, sites with their permissions
-    with django_assert_num_queries(10 + 4 + 2):
+    # what is held back, baths and soaks that are open, promises, originals that are amiss,
+    # sites with their permissions
+    with django_assert_num_queries(11 + 4 + 2):
         owner_client.get("/")
 
 
