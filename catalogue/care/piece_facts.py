@@ -129,11 +129,16 @@ class Knowledge:
         return answer_for(self.facts.flags, act)
 
     @property
+    def never_shown(self) -> bool:
+        """Whether no reason opens it to visitors."""
+        return bool(self.may(Act.SHARE).refused)
+
+    @property
     def held_back(self) -> str:
         """As what visitors would see it ("free to take") but for a hazard seen later; else empty."""
         if self.find.standing == Specimen.Standing.FREE and self.may(Act.FREE).refused:
             return "free to take"
-        return "shared" if self.find.shared and self.may(Act.SHARE).refused else ""
+        return "shared" if self.find.shared and self.never_shown else ""
 
     def keeps_off(self, tool: Tool) -> bool:
         """A rough tool inside a cracked piece."""
