@@ -9,7 +9,7 @@ from types import MappingProxyType
 from django.db.models import Prefetch, QuerySet
 from django.utils import timezone
 
-from catalogue.care.acts import Act, ActAnswer, answer_for, hazards_of
+from catalogue.care.acts import Act, ActAnswer, HazardObjection, answer_for, hazards_of
 from catalogue.care.care_tables import Gate, Why, care_tables, check_stored, treatment_kinds
 from catalogue.care.decision import Decision, PieceFacts, Verdict, blocks_of, decide
 from catalogue.care.grading import storage_advice
@@ -129,6 +129,11 @@ class Knowledge:
         return answer_for(self.facts.flags, act)
 
     @property
+    def not_given(self) -> list[HazardObjection]:
+        """What refuses to set it free, whatever reason is given."""
+        return self.may(Act.FREE).refused
+
+    @property
     def never_shown(self) -> bool:
         """Whether no reason opens it to visitors."""
         return bool(self.may(Act.SHARE).refused)
@@ -136,7 +141,7 @@ class Knowledge:
     @property
     def held_back(self) -> str:
         """As what visitors would see it ("free to take") but for a hazard seen later; else empty."""
-        if self.find.standing == Specimen.Standing.FREE and self.may(Act.FREE).refused:
+        if self.find.standing == Specimen.Standing.FREE and self.not_given:
             return "free to take"
         return "shared" if self.find.shared and self.never_shown else ""
 

@@ -50,3 +50,15 @@ def test_the_owner_is_told_and_sees_it_go_out_again_when_the_hazard_is_gone(owne
     find.checks.get().delete()
     assert Specimen.objects.for_visitors().get() == find
     assert not [each for each in owner_client.get("/").context["to_do"] if "held back" in each.words]
+
+
+@pytest.mark.parametrize(("found", "offered"), [("sealed", False), ("munition", False), ("crack", True)])
+def test_what_is_refused_is_not_offered(owner_client: Client, found: str, offered: bool) -> None:
+    find = make.find("Squat soda")
+    note_look(find, [found])
+    page = owner_client.get(find.get_absolute_url()).content.decode()
+    free = page.split('name="standing" value="free"', 1)[1].split(">", 1)[0]
+    assert ("disabled" not in free) is offered
+    assert ("Promise it to somebody" in page) is offered
+    assert ("It is not given away." in page) is not offered
+    assert ("Share it with visitors" in page) is (found != "munition")
