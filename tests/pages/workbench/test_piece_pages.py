@@ -1,10 +1,13 @@
 """One piece at the bench."""
 
+from datetime import date
+
 import pytest
 from django.utils import timezone
 
 from catalogue.care.models import (
     Check,
+    ConditionReport,
     Tool,
     ToolUse,
     Treatment,
@@ -34,6 +37,13 @@ def test_a_look_is_written_down(owner_client) -> None:
     assert owner_client.post(f"{here}aim/", {"look": "shiny"}).status_code == 400
     owner_client.post(f"{here}aim/", {"look": "growth"})
     assert Specimen.objects.get().look == "growth"
+
+
+def test_no_look_before_acid_is_asked_of_a_piece_that_is_left_alone(owner_client) -> None:
+    find = crusted(looked=False)
+    report = ConditionReport.objects.create(find=find, on=date(2025, 6, 2), grade="fragile")
+    report.damages.create(kind="munition")
+    assert "Nobody has written down a look" not in html(owner_client.get(f"/workbench/{find.number}/"))
 
 
 def test_two_taps_record_what_worked(owner_client) -> None:
