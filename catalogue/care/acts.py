@@ -110,6 +110,11 @@ def answer_for(flags: Collection[str], act: Act) -> ActAnswer:
     return ActAnswer(act, (*strange, *held))
 
 
+def is_left_alone(flags: Collection[str]) -> bool:
+    """Sealed, munition, human remains, or what no table knows: nothing at all is done to it here."""
+    return bool(answer_for(flags, Act.TOOLS).refused)
+
+
 def hazards_of(flags: Collection[str]) -> list[Gate]:
     """The gates among these that stand against some act: what is said under a piece's name."""
     named = {gate for (_, gate), each in act_table().items() if each.answer != WARNED}

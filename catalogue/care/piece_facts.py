@@ -9,7 +9,7 @@ from types import MappingProxyType
 from django.db.models import Prefetch, QuerySet
 from django.utils import timezone
 
-from catalogue.care.acts import Act, ActAnswer, HazardObjection, answer_for, hazards_of
+from catalogue.care.acts import Act, ActAnswer, HazardObjection, answer_for, hazards_of, is_left_alone
 from catalogue.care.care_tables import Gate, Why, care_tables, check_stored, treatment_kinds
 from catalogue.care.decision import Decision, PieceFacts, Verdict, blocks_of, decide
 from catalogue.care.grading import storage_advice
@@ -116,8 +116,8 @@ class Knowledge:
 
     @property
     def leave_alone(self) -> bool:
-        """Sealed, munition, human remains, or what no table knows: nothing at all is done to it here."""
-        return bool(answer_for(self.facts.flags, Act.TOOLS).refused)
+        """Nothing at all is done to it here."""
+        return is_left_alone(self.facts.flags)
 
     @property
     def hazards(self) -> list[Gate]:

@@ -9,7 +9,7 @@ from django.db.models.functions import Coalesce
 from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
-from catalogue.care.acts import Act, answer_for
+from catalogue.care.acts import is_left_alone
 from catalogue.care.models import Bath, BathLoad, BathMember, Soak, SoakMember, SoakReading
 from catalogue.care.plateau import Plateau, judge_plateau, readings_of
 from catalogue.care.services.treatments import STAGE_ORDER, stage_after
@@ -157,7 +157,7 @@ class BenchPiece:
     @property
     def leave_alone(self) -> bool:
         """Nothing is done to it here, so that nothing is offered. As stored: no query."""
-        return bool(answer_for(read(self.find.care_flags), Act.TOOLS).refused)
+        return is_left_alone(read(self.find.care_flags))
 
 
 @dataclass(frozen=True, slots=True)

@@ -56,9 +56,10 @@ def permit_each(finds: Iterable[Specimen], act: Act, reasons: Mapping[str, str])
         return
     known = knowledge_of(finds)
     answers = {pk: each.may(act) for pk, each in known.items()}
+    asked = _without_reason(known, act)
     wanting = {
         pk
-        for pk in _without_reason(known, act)
+        for pk in asked
         if not answers[pk].refused and not a_few_words(reasons.get(known[pk].find.number, ""))
     }
     if wanting or any(answer.refused for answer in answers.values()):
@@ -75,8 +76,8 @@ def permit_each(finds: Iterable[Specimen], act: Act, reasons: Mapping[str, str])
                 for pk, each in known.items()
             ),
         )
-    for pk, each in _without_reason(known, act).items():
-        _keep_reason(each, act, reasons[known[pk].find.number])
+    for each in asked.values():
+        _keep_reason(each, act, reasons[each.find.number])
 
 
 @transaction.atomic

@@ -8,7 +8,7 @@ from types import MappingProxyType
 from django.db import transaction
 from django.utils import timezone
 
-from catalogue.care.acts import Act, answer_for
+from catalogue.care.acts import Act, is_left_alone
 from catalogue.care.models import BathMember, Soak, SoakMember, SoakReading, Treatment
 from catalogue.care.services.permits import permit, permit_each
 from catalogue.care.stored_flags import read
@@ -148,7 +148,7 @@ def take_out_of_soak(
     member.save(update_fields=["treatment", "out_at"])
     if stage:
         # As stored: if it were wrong, the piece would at worst be left wet.
-        alone = answer_for(read(member.find.care_flags), Act.TOOLS).refused
+        alone = is_left_alone(read(member.find.care_flags))
         set_stage(member.find, Specimen.Stage.WET if alone else stage)
     return member.treatment, True
 
