@@ -7,10 +7,12 @@ the writes and writes the column, care says what is in it. Acts never rest on it
 
 from collections.abc import Iterable
 
+from catalogue.care.care_tables import care_tables
 from catalogue.care.piece_facts import know, with_facts
 from catalogue.specimens.derived.above import WorkedOut, follow_with, refresh_above
 from catalogue.specimens.derived.rules import ITSELF, Dependency, Feeds
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.models.held_back import UNKNOWN
 
 COLUMN = "care_flags"
 # They follow from a column of the find itself, which every list has: its years, its standing.
@@ -28,14 +30,15 @@ FLAG_SOURCES = (
 
 
 def written(flags: Iterable[str]) -> str:
-    """ "|crack|sealed|": one key can be asked for by what stands round it."""
-    keys = sorted({str(flag).replace("|", "/")[:KEY_LENGTH] for flag in flags} - NOT_STORED)
+    """ "|crack|sealed|": one key can be asked for by what stands round it; an unknown one is "?glows"."""
+    plain = {str(flag).replace("|", "/")[:KEY_LENGTH] for flag in flags} - NOT_STORED
+    keys = sorted(key if key in care_tables().gates else f"{UNKNOWN}{key}" for key in plain)
     return f"|{'|'.join(keys)}|" if keys else ""
 
 
 def read(stored: str | None) -> frozenset[str]:
     """The keys again; none where nothing was worked out yet."""
-    return frozenset(filter(None, (stored or "").split("|")))
+    return frozenset(key.removeprefix(UNKNOWN) for key in (stored or "").split("|") if key)
 
 
 def flags_of(find: Specimen) -> str:

@@ -11,7 +11,9 @@ from django.db.models import Q
 from .words import Standing
 
 OPENED = Q(standing=Standing.FREE) | Q(shared=True)
-_against_showing: set[str] = set()
+# Begins a stored key that no table of care knows: nobody can tell what it speaks against, so against all.
+UNKNOWN = "?"
+_against_showing: set[str] = {f"|{UNKNOWN}"}
 _against_giving: set[str] = set()
 
 
@@ -32,8 +34,13 @@ def is_held_back(standing: str, care_flags: str | None) -> bool:
 
 def held_back_rows() -> Q:
     """Finds with a hazard that refuses to show them, or, where they are free to take, to give them."""
-    return _any_of(_against_showing) | Q(standing=Standing.FREE) & _any_of(_against_giving)
+    return _holding(_against_showing) | Q(standing=Standing.FREE) & _holding(_against_giving)
 
 
-def _any_of(keys: Iterable[str]) -> Q:
-    return Q(*(("care_flags__contains", key) for key in sorted(keys)), _connector=Q.OR)
+def any_flag(keys: Iterable[str], *, unknown: bool = False) -> Q:
+    """Finds with any of these keys in `care_flags`, or (`unknown`) one that no table knows."""
+    return _holding([*(f"|{key}|" for key in keys), *([f"|{UNKNOWN}"] if unknown else [])])
+
+
+def _holding(parts: Iterable[str]) -> Q:
+    return Q(*(("care_flags__contains", part) for part in sorted(parts)), _connector=Q.OR)

@@ -62,3 +62,21 @@ def test_what_is_refused_is_not_offered(owner_client: Client, found: str, offere
     assert ("Promise it to somebody" in page) is offered
     assert ("It is not given away." in page) is not offered
     assert ("Share it with visitors" in page) is (found != "munition")
+
+
+@pytest.mark.parametrize("opened", [{"standing": "free"}, {"shared": True}])
+def test_a_key_that_no_table_knows_holds_it_back_too(owner_client: Client, opened: dict[str, object]) -> None:
+    """The page says that visitors don't see it; the start check names it (test_unknown_hazards.py)."""
+    find = make.find("Squat soda", **opened)
+    note_look(find, ["crack"])
+    find.checks.update(found=["glows"])
+    find = Specimen.objects.get(pk=find.pk)
+    assert (
+        "visitors don’t see it while that stands"
+        in owner_client.get(find.get_absolute_url()).content.decode()
+    )
+    assert not is_for_visitors(find)
+    assert not Specimen.objects.for_visitors().exists()
+    assert Specimen.objects.held_back().get() == find
+    assert [card.find for card in owner_client.get("/finds/?hazard=any").context["cards"]] == [find]
+    assert not owner_client.get("/finds/?hazard=-").context["cards"]

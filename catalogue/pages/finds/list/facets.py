@@ -15,6 +15,7 @@ from catalogue.photos.models import Photo
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Site
 from catalogue.specimens.models import Maker, Specimen, Town
+from catalogue.specimens.models.held_back import any_flag
 
 NOT_RECORDED = "-"  # no address ends or begins with a dash, so it can't be a town's
 ANY_HAZARD = "any"
@@ -205,22 +206,21 @@ class HazardFacet(Facet):
         return known
 
     def ask(self, stored: Iterable[object]) -> Q:
-        wanted = set(stored)
-        keys = set(self._named()) if ANY_HAZARD in wanted else wanted - {""}
-        asked = Q()
-        for key in keys:
-            asked |= Q(care_flags__contains=f"|{key}|")
+        wanted = {str(key) for key in stored}
+        asked = self._ask_any() if ANY_HAZARD in wanted else any_flag(wanted - {""})
         return asked | self.ask_blank() if "" in wanted else asked
 
+    def _ask_any(self) -> Q:
+        return any_flag(self._named(), unknown=True)
+
     def ask_blank(self) -> Q:
-        none = Q(care_flags=None)
-        return none | ~Q(*(("care_flags__contains", f"|{key}|") for key in self._named()), _connector=Q.OR)
+        return Q(care_flags=None) | ~self._ask_any()
 
     def choices(self, counts: Counter[Any], chosen: dict[object, tuple[str, str]]) -> list[Choice]:
         named = self._named()
         per_hazard: Counter[Any] = Counter()
         for stored, count in counts.items():
-            held = named.keys() & read_flags(stored)
+            held = [gate.key for gate in hazards_of(read_flags(stored))]
             for key in (*held, ANY_HAZARD) if held else ("",):
                 per_hazard[key] += count
         offered = {ANY_HAZARD: "any hazard"} | named
