@@ -20,6 +20,16 @@ SODA = {
 }
 
 
+# What the form of a soak is sent with, but for its name.
+SOAK_FORM = {
+    "unit": "us",
+    "change_every_days": "1",
+    "rule_last": "3",
+    "rule_within_pct": "5",
+    "rule_near_tap_pct": "10",
+}
+
+
 def tub(name: str = "White tub", rings: tuple[int, ...] = (5000, 10000, 15000), **given: Any) -> Vessel:
     """20 litres, with rings every five."""
     vessel = Vessel.objects.create(name=name, **{"top_mm": 300, "bottom_mm": 260, "height_mm": 330, **given})

@@ -15,7 +15,7 @@ from catalogue.care.services import (
     take_out_of_soak,
 )
 from catalogue.specimens.models import Specimen
-from tests.care.makers import bath, crusted, soak
+from tests.care.makers import SOAK_FORM, bath, crusted, soak
 
 pytestmark = pytest.mark.django_db
 
@@ -88,14 +88,7 @@ def test_the_page_asks_piece_by_piece_and_the_rest_goes_in(owner_client, pieces)
 
 def test_a_new_soak_asks_and_what_was_typed_of_it_goes_along(owner_client, pieces) -> None:
     good, _, flaking = pieces
-    given = {
-        "name": "Green crate",
-        "unit": "us",
-        "change_every_days": "1",
-        "rule_last": "3",
-        "rule_within_pct": "5",
-        "rule_near_tap_pct": "10",
-    }
+    given = {"name": "Green crate", **SOAK_FORM}
     here = "/workbench/soaks/new/"
     page = owner_client.post(here, sent(pieces, **given))
     assert page.status_code == 422 and not Soak.objects.exists()

@@ -12,7 +12,7 @@ from catalogue.giving import services as giving
 from catalogue.giving.models import HandOver, Promise
 from catalogue.specimens.models import Specimen
 from tests import factories as make
-from tests.care.makers import crusted, soak, tool
+from tests.care.makers import SOAK_FORM, crusted, soak, tool
 from tests.house.test_kept_once import posted_views
 
 RECORDED = "writes down what is so or was done: recording is never refused"
@@ -22,14 +22,7 @@ OF_ITSELF = "asks the gates of its own table, stricter than these (bath_checks)"
 PAPER = "makes paper, which carries the hazard"
 KEPT_HERE = "it stays here, or comes back"
 GIVEN = {"person": "Ola", "on": "2026-05-01", "told": "on"}
-SOAK = {
-    "name": "Crate",
-    "unit": "us",
-    "change_every_days": "1",
-    "rule_last": "3",
-    "rule_within_pct": "5",
-    "rule_near_tap_pct": "10",
-}
+SOAK = {"name": "Crate", **SOAK_FORM}
 Sent = tuple[str, dict[str, object]]
 
 

@@ -5,7 +5,7 @@ import pytest
 from catalogue.care.models import HazardReason, SoakMember
 from catalogue.giving.models import Promise
 from catalogue.specimens.models import Specimen
-from tests.care.makers import crusted
+from tests.care.makers import SOAK_FORM, crusted
 
 pytestmark = pytest.mark.django_db
 
@@ -71,14 +71,7 @@ def test_sharing_and_soaking_ask_too(owner_client) -> None:
     assert not Specimen.objects.get().shared
     owner_client.post(share, {"shared": "yes", **REASON})
     assert Specimen.objects.get().shared
-    given = {
-        "name": "Crate",
-        "unit": "us",
-        "change_every_days": "1",
-        "rule_last": "3",
-        "rule_within_pct": "5",
-        "rule_near_tap_pct": "10",
-    }
+    given = {"name": "Crate", **SOAK_FORM}
     page = words(owner_client.post("/workbench/soaks/new/", {**given, "find": find.number, **REASON}), 422)
     assert "water of its own" in page
     assert not SoakMember.objects.exists()

@@ -11,6 +11,7 @@ from catalogue.care.models import (
 )
 from catalogue.care.services import start_soak
 from tests import factories as make
+from tests.care.makers import SOAK_FORM
 
 from .pages import html
 
@@ -26,12 +27,8 @@ def test_the_walk_of_a_soak(owner_client) -> None:
     finds = [make.find(f"Beer {n}") for n in range(2)]
     data = {
         "name": "Blue crate",
-        "unit": "us",
+        **SOAK_FORM,
         "tap": "200",
-        "change_every_days": "1",
-        "rule_last": "3",
-        "rule_within_pct": "5",
-        "rule_near_tap_pct": "10",
         "find": [f.number for f in finds],
         "began_at": when(6),
     }

@@ -9,7 +9,7 @@ from django.utils import timezone
 from catalogue.care.models import BathMember, Soak, SoakMember, SoakReading
 from catalogue.care.services import end_bath, read_soak, start_load, start_soak
 from tests import factories as make
-from tests.care.makers import bath, crusted, soak
+from tests.care.makers import SOAK_FORM, bath, crusted, soak
 
 pytestmark = pytest.mark.django_db
 UNDO = re.compile(r'action="([^"]+)">(?:(?!</form>).)*>Undo</button>', re.DOTALL)
@@ -69,10 +69,7 @@ def test_a_member_of_another_is_none_here(owner_client, kind) -> None:
     assert owner_client.get(f"/workbench/{kind}/{water.pk}/back/999/").status_code == 405
 
 
-FORM = {
-    "name": "Blue crate", "unit": "us", "change_every_days": "1", "rule_last": "3", "rule_within_pct": "5",
-    "rule_near_tap_pct": "10",
-}  # fmt: skip
+FORM = {"name": "Blue crate", **SOAK_FORM}
 
 
 def test_a_soak_is_begun_in_the_past(owner_client) -> None:
