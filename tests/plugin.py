@@ -2,8 +2,11 @@
 
 import os
 import tempfile
+from pathlib import Path
 
 from hypothesis import HealthCheck, settings
+
+from catalogue.common.face import FACE, make_face
 
 FOLDER = tempfile.TemporaryDirectory(prefix="siltmark-tests-")
 # Before Django reads its settings.
@@ -13,3 +16,8 @@ os.environ["SILTMARK_DATA"] = FOLDER.name
 # the code, so nothing fails by the clock.
 settings.register_profile("siltmark", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile("siltmark")
+
+# What installing makes: a checkout that another environment's Python runs has none yet.
+STATIC = Path(__file__).resolve().parents[1] / "static" / "common"
+if not (STATIC / FACE).exists():
+    make_face(STATIC)

@@ -17,5 +17,15 @@ document.addEventListener(
   true,
 );
 
-// The open room stays in sight in the one-line list of rooms on a phone.
-document.querySelector(".rooms [aria-current]")?.scrollIntoView({ inline: "center", block: "nearest" });
+// What hangs open over the page (More) shuts by Escape and by a touch beside it.
+const hanging = () => document.querySelectorAll(".bar-more[open], .top-more[open]");
+document.addEventListener("keydown", (event) => {
+  if (event.key !== "Escape") return;
+  for (const part of hanging()) {
+    part.open = false;
+    part.querySelector("summary").focus();
+  }
+});
+document.addEventListener("pointerdown", (event) => {
+  for (const part of hanging()) if (!part.contains(event.target)) part.open = false;
+});

@@ -1,5 +1,6 @@
 """Style sheets in cascade layers, design tokens, and no dead file."""
 
+import json
 import re
 from collections import defaultdict
 from pathlib import Path
@@ -18,8 +19,9 @@ COLOUR = re.compile(r"#[0-9a-f]{3,8}\b|\b(?:rgb|hsl|hwb|lab|lch|oklab|oklch|colo
 NAMED = re.compile(r"\b(?:white|black|red|green|blue|gr[ae]y|orange|yellow|silver)\b", re.IGNORECASE)
 PAINT = re.compile(r"(?:color|background|fill|stroke|border|outline|shadow|image)")
 SPACE = re.compile(r"(?:margin|padding)(?:-(?:block|inline|top|right|bottom|left).*)?|(?:row-|column-)?gap")
-# A larger length is a measure of one thing and stands with it.
-LARGEST_STEP_REM = 1.6
+SIZES = [f"--t{n}" for n in range(1, 7)]
+SPACES = [f"--s{n}" for n in range(1, 7)]
+URL = re.compile(r"""url\("([^")]+)"\)""")
 REM = re.compile(r"(?<![\w.])(\d*\.?\d+)rem\b")
 USE = re.compile(r"var\((--[\w-]+)")
 REFERENCE = re.compile(r"""\{% static ['"]([^'"]+)['"] %\}""")
@@ -71,15 +73,29 @@ def test_no_colour_stands_outside_the_tokens(path: Path) -> None:
             )
 
 
+def test_there_are_six_sizes_and_six_spaces() -> None:
+    tokens = [prop for rule in rules(TOKENS) if not rule.within for prop, _ in rule.declarations]
+    assert [prop for prop in tokens if re.fullmatch(r"--t\d.*", prop)] == SIZES
+    assert [prop for prop in tokens if re.fullmatch(r"--s\d.*", prop)] == SPACES
+
+
 @pytest.mark.parametrize("path", OTHERS, ids=name)
 def test_type_and_space_come_from_the_tokens(path: Path) -> None:
+    """On the screen no text has a size, and nothing a space around it, beside the six of each.
+
+    Paper has points; a drawing's own grid has units. A length of a thing (a thumb's width, a depth in a tree)
+    is no space: those stand in `calc()`, or are larger than the largest space.
+    """
+    largest = 3.25
     for rule in rules(path):
+        if any("print" in at for at in rule.within):
+            continue
         for prop, value in rule.declarations:
             if prop in ("font", "font-size"):
                 size = value.split("/")[0]
                 assert not REM.search(size), (rule.selectors, prop, value)
             elif SPACE.fullmatch(prop):
-                small = [n for n in REM.findall(value) if float(n) <= LARGEST_STEP_REM]
+                small = [n for n in REM.findall(re.sub(r"calc\(.*\)", "", value)) if float(n) <= largest]
                 assert not small, (rule.selectors, prop, value)
 
 
@@ -118,6 +134,11 @@ def test_a_theme_changes_tokens_that_exist() -> None:
 
 def test_each_file_is_used_and_each_used_one_exists() -> None:
     named = set(references())
+    for path in SHEETS:
+        named |= {name(path.parent / url) for url in URL.findall(path.read_text(encoding="utf-8"))}
+    for manifest in STATIC.rglob("*.webmanifest"):
+        icons = json.loads(manifest.read_text(encoding="utf-8"))["icons"]
+        named |= {name(manifest.parent / icon["src"]) for icon in icons}
     for script in SCRIPTS:
         for imported in IMPORT.findall(script.read_text(encoding="utf-8")):
             named.add((script.parent / imported).resolve().relative_to(STATIC).as_posix())
