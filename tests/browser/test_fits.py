@@ -1,0 +1,46 @@
+"""Reflow (WCAG 2.2, 1.4.10 and 1.4.4): no page scrolls sideways; heads are slim, pages end."""
+
+import pytest
+from playwright.sync_api import Page
+
+from tests.browser.judge import open_page
+from tests.browser.measure import HEIGHT, sideways
+from tests.browser.test_accessible import PAGES
+
+pytestmark = pytest.mark.begins_with("little")
+SLIM_PX = 64
+MOST_SCREENS = 8
+HEAD = "document.querySelector('header').getBoundingClientRect().height"
+
+
+def test_no_page_scrolls_sideways_small_zoomed_or_in_large_text(phone: Page) -> None:
+    found = {}
+    for address in PAGES:
+        open_page(phone, address)
+        if any(over := sideways(phone)):
+            found[address] = dict(zip(("320 px", "200 % zoom", "200 % text"), over, strict=True))
+    assert found == {}
+
+
+def test_the_head_is_slim_and_pages_end(phone: Page) -> None:
+    found = {}
+    for address in PAGES:
+        open_page(phone, address)
+        head = phone.evaluate(HEAD)
+        screens = phone.evaluate("document.scrollingElement.scrollHeight") / HEIGHT
+        if head > SLIM_PX or screens > MOST_SCREENS:
+            found[address] = (head, round(screens, 1))
+    assert found == {}
+
+
+def test_the_rooms_that_no_bar_has_room_for_are_two_touches_away(phone: Page) -> None:
+    """More opens above the bar, and shuts by Escape with the focus where it was."""
+    open_page(phone, "/finds/")
+    bar = phone.get_by_role("navigation", name="Main")
+    bar.get_by_text("More").click()
+    bar.get_by_role("link", name="Safekeeping").click()
+    assert phone.url.endswith("/safekeeping/")
+    bar.get_by_text("More").click()
+    phone.keyboard.press("Escape")
+    assert not bar.get_by_role("link", name="Bin").is_visible()
+    assert phone.evaluate("document.activeElement.tagName") == "SUMMARY"
