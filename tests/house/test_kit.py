@@ -96,7 +96,7 @@ def buttons() -> Iterator[tuple[str, str]]:
 def test_there_are_two_buttons() -> None:
     """The act of a page and everything else; what can't be undone is outlined in red."""
     kinds = {kind for _, kind in buttons()} - {".htmx-request"}
-    assert kinds <= {"", ".q", ".amber", ".small", ".big"}
+    assert kinds <= {"", ".q", ".amber"}
 
 
 def test_the_frame_of_a_phone_has_the_colour_of_the_page() -> None:

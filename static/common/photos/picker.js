@@ -191,7 +191,7 @@ function start(picker) {
 
   function removeButton(row) {
     const button = document.createElement("button");
-    Object.assign(button, { type: "button", className: "btn q small", textContent: "Remove" });
+    Object.assign(button, { type: "button", className: "btn q", textContent: "Remove" });
     button.addEventListener("click", () => remove(row));
     return button;
   }

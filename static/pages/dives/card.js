@@ -129,7 +129,7 @@ function send(form) {
       done(item);
       return;
     }
-    const button = Object.assign(document.createElement("button"), { type: "button", className: "btn q small", textContent: "Try again" });
+    const button = Object.assign(document.createElement("button"), { type: "button", className: "btn q", textContent: "Try again" });
     button.dataset.again = "";
     const patient = item.tries < PATIENCE_S.length ? 1 : 0;
     const wait = PATIENCE_S[Math.min(item.tries, PATIENCE_S.length - 1)];

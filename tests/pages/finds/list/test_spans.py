@@ -164,7 +164,7 @@ def test_both_ends_work_without_script(owner_client, shelf):
     for name in ("years_from", "years_to", "height_from", "height_to"):
         assert re.search(rf'<input type="number"[^>]*name="{name}"[^>]*form="find-filters"', page), name
     assert page.count("data-handles hidden") == 2
-    assert '<button class="btn q small" type="submit" form="find-filters">Show these years</button>' in page
+    assert '<button class="btn q" type="submit" form="find-filters">Show these years</button>' in page
 
 
 def test_a_page_past_the_end_with_a_span_is_the_last_page(owner_client, shelf):
