@@ -81,14 +81,17 @@ def test_sign_ins_and_sign_outs_are_followed(client, owner, settings):
 
 
 @contextmanager
-def serving():
-    """Our channel on a socket, answering every request with the length of its body."""
+def serving(connected: dict | None = None):
+    """Our channel on a socket, answering every request with the length of its body.
+
+    `connected` is filled with what the server watches: its listening socket and its channels.
+    """
+    connected = {} if connected is None else connected
 
     def answers(environ, start_response):
         start_response("200 OK", [("Content-Type", "text/plain")])
         return [str(len(environ["wsgi.input"].read())).encode()]
 
-    connected: dict = {}
     listener = socket.socket()
     listener.bind(("127.0.0.1", 0))
     listener.listen(64)
@@ -143,12 +146,23 @@ def answered(connection: socket.socket) -> bytes:
     return f"HTTP/1.1 {answer.status}".encode()
 
 
+def wait_until_idle(connected: dict, count: int) -> None:
+    """An answer is read before the server has put its request away; only then is a connection idle."""
+    until = time.monotonic() + 30
+    while sum(getattr(each, "is_idle", False) for each in list(connected.values())) < count:
+        assert time.monotonic() < until, "the server never put its requests away"
+        time.sleep(0.01)
+
+
 def test_the_longest_idle_one_makes_room_for_a_new_one(monkeypatch):
     monkeypatch.setattr(channel, "OWN_MACHINE_CONNECTIONS", 3)
     monkeypatch.setattr(channel, "IDLE_SECONDS", 0.0)
-    with serving() as address, ExitStack() as at_the_end:
+    connected: dict = {}
+    with serving(connected) as address, ExitStack() as at_the_end:
         held = [at_the_end.enter_context(socket.create_connection(address)) for _ in range(3)]
-        assert [answered(each) for each in held] == [b"HTTP/1.1 200"] * 3
+        for nth, each in enumerate(held, 1):
+            assert answered(each) == b"HTTP/1.1 200"
+            wait_until_idle(connected, nth)
         more = at_the_end.enter_context(socket.create_connection(address))
         assert answered(more) == b"HTTP/1.1 200"
         assert closed(held[0], 5)
