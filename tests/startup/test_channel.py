@@ -146,11 +146,12 @@ def answered(connection: socket.socket) -> bytes:
     return f"HTTP/1.1 {answer.status}".encode()
 
 
-def wait_until_idle(connected: dict, count: int) -> None:
-    """An answer is read before the server has put its request away; only then is a connection idle."""
+def wait_until_served(connected: dict) -> None:
+    """An answer is read before the server has put its request away and noted when: only then is it idle."""
+    (dispatcher,) = [each.task_dispatcher for each in connected.values() if hasattr(each, "task_dispatcher")]
     until = time.monotonic() + 30
-    while sum(getattr(each, "is_idle", False) for each in list(connected.values())) < count:
-        assert time.monotonic() < until, "the server never put its requests away"
+    while dispatcher.active_count or dispatcher.queue:
+        assert time.monotonic() < until, "the server never put its request away"
         time.sleep(0.01)
 
 
@@ -160,9 +161,9 @@ def test_the_longest_idle_one_makes_room_for_a_new_one(monkeypatch):
     connected: dict = {}
     with serving(connected) as address, ExitStack() as at_the_end:
         held = [at_the_end.enter_context(socket.create_connection(address)) for _ in range(3)]
-        for nth, each in enumerate(held, 1):
+        for each in held:
             assert answered(each) == b"HTTP/1.1 200"
-            wait_until_idle(connected, nth)
+            wait_until_served(connected)
         more = at_the_end.enter_context(socket.create_connection(address))
         assert answered(more) == b"HTTP/1.1 200"
         assert closed(held[0], 5)
