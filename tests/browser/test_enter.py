@@ -60,9 +60,7 @@ def test_a_phone_pairs_by_the_code_on_the_screen_and_is_signed_out(new_browser, 
         address = re.fullmatch(r"(http://[\d.]+:\d+)/enter/[\w-]+/", read.text)
         watch.also.add(address[1])
         phone.goto(read.text)
-        expect(
-            phone.get_by_role("navigation", name="Rooms").get_by_role("link", name="Finds")
-        ).to_be_visible()
+        expect(phone.get_by_role("navigation", name="Main").get_by_role("link", name="Finds")).to_be_visible()
 
         desk.goto(f"{network.base}/settings/")
         desk.get_by_role("button", name=re.compile("^Sign out (?!here)")).click()

@@ -47,9 +47,10 @@ def test_eight_lamps_become_a_relief_and_a_reading(page):
 
     tap(page, *RIM)
     page.locator(".ring").wait_for(state="attached")
-    marks = page.locator("[data-marks]").bounding_box()
     # away from the first point, then dragged to the lower right
     page.fill("[name=start]", "40")
+    page.locator("[data-marks]").scroll_into_view_if_needed()
+    marks = page.locator("[data-marks]").bounding_box()
     handle = page.locator("[data-handle]").bounding_box()
     page.mouse.move(handle["x"] + handle["width"] / 2, handle["y"] + handle["height"] / 2)
     page.mouse.down()
