@@ -5,6 +5,16 @@ if (focus) {
   focus.scrollIntoView({ block: "center" });
 }
 
+// What an address names by its #, and lies within a part that is shut, is opened.
+function openNamed() {
+  const part = document.getElementById(decodeURIComponent(window.location.hash.slice(1)))?.closest("details:not([open])");
+  if (!part) return;
+  part.open = true;
+  part.scrollIntoView();
+}
+window.addEventListener("hashchange", openNamed);
+openNamed();
+
 // Heard on the way down, before a form that is sent in place hears of it.
 document.addEventListener(
   "submit",

@@ -13,7 +13,15 @@ from catalogue.pages.makers.form.maker import NotesForm
 from catalogue.pages.parts.notes import notes_page
 from catalogue.pages.parts.paging import page_of
 from catalogue.pages.parts.series import series_of
-from catalogue.pages.parts.table_marks import codes_shown, drawn, marks_shown, years_of
+from catalogue.pages.parts.table_marks import (
+    basis_of,
+    codes_shown,
+    drawn,
+    marks_shown,
+    source_of,
+    text_of,
+    years_of,
+)
 from catalogue.pages.parts.with_pieces import with_pieces
 from catalogue.specimens.models import Bottler, Maker, Product, Specimen
 from catalogue.specimens.tables import current_reference
@@ -23,7 +31,7 @@ from .queries import makers_in_order, makers_matching, marks_by_maker
 from .year_grid import year_grid, years_allowed
 
 MAKERS_PER_PAGE = 40
-MARKS_ON_A_ROW = 3
+MARKS_ON_A_ROW = 12
 
 
 @require_safe
@@ -40,7 +48,11 @@ def makers(request: HttpRequest) -> HttpResponse:
     shown = [
         {
             "maker": maker,
-            "marks": [(drawn(mark), years_of(mark)) for mark in marks[maker.pk][:MARKS_ON_A_ROW]],
+            "drawing": drawn(marks[maker.pk][0]) if marks[maker.pk] else None,
+            "marks": [
+                (text_of(mark), years_of(mark), source_of(mark, ref), basis_of(mark))
+                for mark in marks[maker.pk][:MARKS_ON_A_ROW]
+            ],
             "more": max(0, len(marks[maker.pk]) - MARKS_ON_A_ROW),
         }
         for maker in page.object_list

@@ -14,7 +14,7 @@ from dating.facts import Source
 from dating.tables import Exclusion, Feature, Mark
 
 from .choices import region_words
-from .table_marks import MARK_BASIS_WORDS, drawn, years_of
+from .table_marks import MARK_BASIS_WORDS, drawn, text_of, years_of
 
 LIMIT_WORDS = {
     "start": "the beginning is firm",
@@ -47,7 +47,7 @@ def mark_row(mark: Mark, ref: dating.Reference) -> ReferenceRow:
     remarks = [place, mark.found_on and f"seen on: {mark.found_on}", mark.note, mark.common.words]
     return ReferenceRow(
         mark.id,
-        mark.text or mark.letters or mark.symbol,
+        text_of(mark),
         years_of(mark),
         [r for r in remarks if r],
         "your own" if mark.source == "own" else ref.source_words(mark.source, mark.locator),

@@ -88,6 +88,11 @@ def drawn(mark: Mark) -> SafeString:
     return mark_drawing(Reading.of_mark(mark))
 
 
+def text_of(mark: Mark) -> str:
+    """How the mark reads: its words, else its letters, else its symbol."""
+    return mark.text or mark.letters or mark.symbol
+
+
 def years_of(mark: Mark) -> str:
     """Its years in words; a firm's years say so."""
     words = span_words(mark.used_from, mark.used_to, about_first=mark.from_circa, about_last=mark.to_circa)
@@ -179,7 +184,7 @@ def _rank(members: Sequence[dating.RankedMark], pages: dict[str, str]) -> Rank:
     first = members[0]
     chance = sum(one.probability for one in members)
     whose = tuple(RankMember(m.mark, pages.get(m.mark.id, ""), years_of(m.mark)) for m in members[:MEMBERS])
-    text = first.mark.text or first.mark.letters or first.mark.symbol
+    text = text_of(first.mark)
     more = max(0, len(members) - MEMBERS)
     return Rank(drawn(first.mark), text, chance, chance_words(chance), first.why, whose, more)
 

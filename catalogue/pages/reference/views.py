@@ -101,7 +101,7 @@ _BY_KEY = {part.key: part for part in REFERENCE_PARTS}
 
 @require_safe
 def reference(request: HttpRequest) -> HttpResponse:
-    """One table at a time, searched and paged."""
+    """One table at a time, searched and paged; `row` opens a row on whichever page it stands."""
     asked = request.GET.get("part", "")
     if asked and asked not in _BY_KEY:
         messages.warning(request, "There is no such table; these are the marks.")
@@ -109,10 +109,22 @@ def reference(request: HttpRequest) -> HttpResponse:
     ref = current_reference()
     words = request.GET.get("q", "").replace("\x00", "").strip()[:200]
     rows = matching(part.rows(ref), words)
-    page, complaint = page_of(Paginator(rows, REFERENCE_ROWS_PER_PAGE), request.GET.get("page", ""))
+    opened = request.GET.get("row", "")
+    place = next((n for n, row in enumerate(rows) if row.id == opened), None)
+    if opened and place is None:
+        messages.warning(request, "There is no such row in this table.")
+    wanted = request.GET.get("page", "") if place is None else str(place // REFERENCE_ROWS_PER_PAGE + 1)
+    page, complaint = page_of(Paginator(rows, REFERENCE_ROWS_PER_PAGE), wanted)
     if complaint:
         messages.warning(request, complaint)
-    context = {"parts": REFERENCE_PARTS, "part": part, "page": page, "q": words, "version": ref.version}
+    context = {
+        "parts": REFERENCE_PARTS,
+        "part": part,
+        "page": page,
+        "opened": opened,
+        "q": words,
+        "version": ref.version,
+    }
     return render(request, "pages/reference/reference.html", context)
 
 

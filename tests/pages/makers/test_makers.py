@@ -1,6 +1,7 @@
 """Makers: own ones first, their marks drawn, what their codes mean, and a way into the bin and back."""
 
 import pytest
+from django.utils.html import escape
 
 import dating
 from catalogue.specimens.models import Maker, MarkReading, OwnCode, OwnMark, Product, Specimen
@@ -30,6 +31,22 @@ def test_own_makers_stand_before_the_published(owner_client, brackwater):
     text = owner_client.get("/makers/").content.decode()
     assert text.index("Your own</h2>") < text.index("From the published tables</h2>")
     assert "1 piece" in text and "1922 to 1950" in text and "BW over a wave" in text
+
+
+def test_every_maker_is_on_some_page_of_the_list_with_its_marks_and_their_sources(owner_client, brackwater):
+    pages = owner_client.get("/makers/").context["page"].paginator.num_pages
+    rows = [
+        row
+        for number in range(1, pages + 1)
+        for row in owner_client.get(f"/makers/?page={number}").context["rows"]
+    ]
+    assert {row["maker"].pk for row in rows} == set(Maker.objects.values_list("pk", flat=True))
+    marks = [mark for row in rows for mark in row["marks"]]
+    assert len(marks) == len(dating.reference().marks) + 1
+    assert all(source for _, _, source, _ in marks)
+    text = owner_client.get("/makers/?q=LG").content.decode()
+    mark = dating.reference().marks["liberty-lg"]
+    assert escape(dating.reference().source_words(mark.source, mark.locator)) in text
 
 
 @pytest.mark.parametrize(

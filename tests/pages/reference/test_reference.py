@@ -1,6 +1,9 @@
 """The published tables: every row with its source, searched and paged, and our own numbers with reasons."""
 
+import re
+
 import pytest
+from django.utils.text import slugify
 
 import dating
 from catalogue.pages.reference.views import REFERENCE_PARTS
@@ -54,8 +57,24 @@ def test_every_source_and_every_number_of_our_own_is_there(owner_client):
 def test_a_page_shows_its_rows_and_credits_the_gazetteer(owner_client, part):
     answer = owner_client.get(f"/reference/?part={part}")
     text = answer.content.decode()
-    assert text.count("<h1") == 1 and text.count('class="sheet') >= len(answer.context["page"].object_list)
+    assert text.count("<h1") == 1 and text.count('<details id="row-') == len(
+        answer.context["page"].object_list
+    )
     assert "GeoNames" in text and "CC BY 4.0" in text
+
+
+@pytest.mark.parametrize("part", KEYS)
+def test_a_link_to_a_row_opens_it_on_whichever_page_it_stands(owner_client, part):
+    last = all_rows(owner_client, part)[-1]
+    answer = owner_client.get("/reference/", {"part": part, "row": last.id})
+    pages = answer.context["page"].paginator.num_pages
+    assert answer.context["page"].number == pages
+    text = answer.content.decode()
+    assert text.count("<details id") > 1 or pages == 1
+    opened = re.findall(r'<details id="([^"]*)" open>', text)
+    assert opened == [f"row-{slugify(last.id)}"]
+    # the pager leads on from there, and no longer to the row
+    assert "row=" not in "".join(re.findall(r'rel="prev" href="([^"]*)"', text))
 
 
 def test_rows_are_searched(owner_client):
@@ -73,7 +92,12 @@ def test_ones_own_marks_stand_among_them(owner_client):
 
 @pytest.mark.parametrize(
     ("query", "word"),
-    [("?part=runes", "no such table"), ("?page=9999", "no page 9999"), ("?page=x", "can't be read")],
+    [
+        ("?part=runes", "no such table"),
+        ("?row=runes", "no such row"),
+        ("?page=9999", "no page 9999"),
+        ("?page=x", "can't be read"),
+    ],
 )
 def test_nonsense_gives_a_page_that_says_so(owner_client, query, word):
     answer = owner_client.get(f"/reference/{query}")
