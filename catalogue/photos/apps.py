@@ -15,7 +15,7 @@ class PhotosConfig(AppConfig):
 
         from . import originals_list
         from .decoding import share_one_heap
-        from .renditions import worker
+        from .renditions import follow_pictures, worker
         from .services.integrity import look_at_originals, read_originals
         from .services.set_aside import tidy_later
 
@@ -23,6 +23,7 @@ class PhotosConfig(AppConfig):
         Image.MAX_IMAGE_PIXELS = settings.PICTURE_MAX_PIXELS
         share_one_heap()
         originals_list.connect()
+        follow_pictures()
         start_checks.register(look_at_originals)
         background.register(worker.run)
         background.register(tidy_later)

@@ -50,6 +50,11 @@ def size(sha256: str, name: str) -> Path:
     return root() / "sizes" / checked_digest(sha256)[:2] / f"{sha256}-{name}.jpg"
 
 
+def cut(sha256: str) -> Path:
+    """Where the bottle cut out of the picture lies, or would; many pictures have none."""
+    return root() / "sizes" / checked_digest(sha256)[:2] / f"{sha256}-cut.webp"
+
+
 def has_sizes(sha256: str) -> bool:
     """Whether every smaller copy is there."""
     return all(size(sha256, name).exists() for name in SIZES_PX)
@@ -108,13 +113,17 @@ def keep_original(arrived: Path, sha256: str, kind: str) -> Path:
 
 
 def keep_size(sha256: str, name: str, jpeg: bytes) -> None:
-    """Write a smaller copy. Not forced to disk: it can always be made again."""
-    place = size(sha256, name)
+    """Write a smaller copy."""
+    keep_copy(size(sha256, name), jpeg)
+
+
+def keep_copy(place: Path, content: bytes) -> None:
+    """Write what was made of an original. Not forced to disk: it can always be made again."""
     make_folder(place.parent)
     part = place.with_name(f"{place.name}.{secrets.token_hex(4)}.part")
     try:
         with new_file(part) as file:
-            file.write(jpeg)
+            file.write(content)
         os.replace(part, place)
     finally:
         part.unlink(missing_ok=True)
@@ -165,8 +174,8 @@ def is_old(path: Path, seconds: float) -> bool:
 
 def remove_sizes(sha256: str) -> None:
     """Remove the smaller copies of an original; they can be made again."""
-    for name in SIZES_PX:
-        size(sha256, name).unlink(missing_ok=True)
+    for copy in (*(size(sha256, name) for name in SIZES_PX), cut(sha256)):
+        copy.unlink(missing_ok=True)
 
 
 def remove_original(sha256: str, kind: str) -> int:

@@ -2,7 +2,8 @@
 
 The worker makes them beside the requests, in one thread of this process. What it has not done when the
 process ends is found again at the next start by `sizes_made`; so its list of work needs no store of its own.
-Where no worker runs (tests, commands), sizes are made at once.
+While no size is asked for it cuts bottles out of their pictures (`cutting.py`), one after the other. Where no
+worker runs (tests, commands), sizes are made at once, and cuts by the next worker.
 """
 
 import logging
@@ -11,8 +12,10 @@ from queue import Empty, SimpleQueue
 from threading import Event
 
 from django.db import DatabaseError, close_old_connections, transaction
+from django.db.models.signals import post_save
 
 from . import files
+from .cutting import MADE_FROM, make_cut, still_to_cut
 from .decoding import derive, in_turn
 from .models import Photo
 
@@ -57,6 +60,25 @@ def ensure_size(sha256: str, kind: str, name: str) -> bool:
     return files.original(sha256, kind).exists() and make_and_note(sha256, kind)
 
 
+def cut_and_note(sha256: str, kind: str) -> bool:
+    """Cut the bottle out and note its size on every picture with that file. False for a damaged one."""
+    if not ensure_size(sha256, kind, MADE_FROM):
+        return False
+    try:
+        width, height = make_cut(sha256)
+    except Exception:
+        # As with sizes: decoders raise anything. It is tried again when the next picture comes.
+        log.exception("no cut could be made of %s", sha256)
+        return False
+    Photo.everything.filter(sha256=sha256).update(cut_width=width, cut_height=height)
+    return True
+
+
+def ensure_cut(sha256: str, kind: str) -> bool:
+    """See that the cut of a picture that has one is there. False where that can't be done."""
+    return files.cut(sha256).exists() or (cut_and_note(sha256, kind) and files.cut(sha256).exists())
+
+
 def still_to_make() -> list[tuple[str, str]]:
     """Digest and kind of every picture whose sizes are not noted as made, the bin included."""
     waiting = Photo.everything.filter(sizes_made=False).order_by("sha256")
@@ -68,23 +90,49 @@ class SizeWorker:
 
     def __init__(self) -> None:
         self._waiting: SimpleQueue[tuple[str, str]] = SimpleQueue()
+        self._to_cut: list[tuple[str, str]] = []
+        # Whether a picture may have come or changed since the list of cuts was made.
+        self.look_for_cuts = False
         self.running = False
 
     def run(self, stop: Event) -> None:
         """Do what an earlier run left undone, then whatever comes, until `stop` is set."""
         self.running = True
         try:
+            self._to_cut, self.look_for_cuts = [], True
             for work in still_to_make():
                 self._waiting.put(work)
             while not stop.is_set():
                 try:
-                    sha256, kind = self._waiting.get(timeout=LOOK_FOR_STOP_S)
+                    sha256, kind = self._waiting.get(timeout=0 if self._cuts_wait() else LOOK_FOR_STOP_S)
                 except Empty:
-                    close_old_connections()
+                    self._cut_one()
                     continue
                 make_and_note(sha256, kind)
+                self.look_for_cuts = True
         finally:
             self.running = False
+
+    def _cuts_wait(self) -> bool:
+        return bool(self._to_cut) or self.look_for_cuts
+
+    def _cut_one(self) -> None:
+        """One cut at a time, so that a size that is asked for meanwhile need not wait for all of them."""
+        try:
+            if not self._to_cut and self.look_for_cuts:
+                self.look_for_cuts = False
+                self._to_cut = still_to_cut()[::-1]
+            if self._to_cut:
+                cut_and_note(*self._to_cut.pop())
+        except DatabaseError:
+            # It is found again at the next start.
+            log.warning("a cut could not be noted")
+        if not self._to_cut:
+            close_old_connections()
+
+    def note_pictures(self) -> None:
+        """Pictures came or changed: some may have to be cut."""
+        self.look_for_cuts = True
 
     def add(self, sha256: str, kind: str) -> None:
         """Have these sizes made after all that was asked for before."""
@@ -105,3 +153,13 @@ def sizes_soon(sha256: str, kind: str) -> bool:
         transaction.on_commit(partial(worker.add, sha256, kind))
         return False
     return make_sizes(sha256, kind)
+
+
+def follow_pictures() -> None:
+    """Have the worker look for cuts whenever a picture was written: a new one, or one of another role."""
+    post_save.connect(_written, sender=Photo, dispatch_uid="cuts")
+
+
+def _written(**_about: object) -> None:
+    if worker.running:
+        transaction.on_commit(worker.note_pictures)

@@ -46,7 +46,7 @@ def routes(resolver: URLResolver, before: str = "") -> Iterator[str]:
 
 
 # Pictures and papers name nothing.
-FILES = (".jpg", ".png", ".jpg$", ".pdf", "original/", "paper/")
+FILES = (".jpg", ".webp", ".png", ".jpg$", ".pdf", "original/", "paper/")
 ROUTES = sorted(r for r in routes(get_resolver()) if not r.startswith("admin") and not r.endswith(FILES))
 
 

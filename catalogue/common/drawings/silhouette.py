@@ -1,14 +1,13 @@
-"""The outline of a vessel as glass, for a find that has no picture yet."""
+"""The outline of a vessel, for a find without a picture: as glass, or dashed to scale on a plate of finds."""
 
 from collections.abc import Sequence
 
 from catalogue.common.drawings.profiles import VESSEL_PROFILES, ProfilePoints, VesselProfile
-from catalogue.common.drawings.svg import drawing, esc, key, num, path
+from catalogue.common.drawings.svg import drawing, key, num, path
 
 _WIDTH, _HEIGHT, _MARGIN = 120.0, 160.0, 8.0
 _RIBBED = frozenset({"poison"})
 _SLIMMEST, _STOUTEST = 0.12, 1.6
-_HAIR = 1.5
 
 
 def silhouette(
@@ -28,20 +27,30 @@ def silhouette(
     return drawing(_WIDTH, _HEIGHT, body, words=words, kind=f"silhouette silhouette-{_safe(kind)}")
 
 
-def standing(
-    kind: str, *, height_mm: float, diameter_mm: float | None = None, px_per_mm: float, words: str = ""
-) -> str:
-    """A vessel drawn to scale, cut close to its outline, so that several stand side by side as they would.
+def elevation(kind: str, *, height_mm: float, diameter_mm: float | None = None, px_per_mm: float) -> str:
+    """The bare outline of a vessel to scale, cut close, so that several stand on one ground line.
 
-    Its height on the page is ``height_mm * px_per_mm`` (in CSS pixels) and a hair more for its outline.
+    Its height on the page is ``height_mm * px_per_mm`` in CSS pixels.
     """
-    body, radius, tall = vessel(kind, height_mm=height_mm, diameter_mm=diameter_mm)
+    points, radius, tall = _measures(kind, None, height_mm, diameter_mm)
     unit = height_mm * px_per_mm / tall
-    wide, high = 2 * (radius + _HAIR), tall + 2 * _HAIR
-    box = f"{num(_WIDTH / 2 - wide / 2)} {num(_HEIGHT - _MARGIN - tall - _HAIR)} {num(wide)} {num(high)}"
-    named = f'role="img"><title>{esc(words)}</title>' if words else 'aria-hidden="true">'
-    size = f'width="{num(wide * unit)}" height="{num(high * unit)}"'
-    return f'<svg class="standing-glass" {size} viewBox="{box}" {named}{body}</svg>'
+    outline = path(_outline(points, radius, tall, radius, tall), "elevation-line")
+    size = f'width="{num(2 * radius * unit)}" height="{num(tall * unit)}"'
+    box = f"0 0 {num(2 * radius)} {num(tall)}"
+    return f'<svg class="elevation" {size} viewBox="{box}" aria-hidden="true">{outline}</svg>'
+
+
+BAR_MM, BAR_PX = 100.0, 6.0
+
+
+def scale_bar(px_per_mm: float) -> str:
+    """An upright bar of ten centimetres to scale, its upper half filled, as plates of finds have one."""
+    tall = BAR_MM * px_per_mm
+    size = f'width="{num(BAR_PX)}" height="{num(tall)}" viewBox="0 0 {num(BAR_PX)} {num(tall)}"'
+    rest = f'x=".75" y=".75" width="{num(BAR_PX - 1.5)}" height="{num(tall - 1.5)}"'
+    filled = f'width="{num(BAR_PX)}" height="{num(tall / 2)}"'
+    parts = f'<rect class="bar-line" {rest}/><rect class="bar-fill" {filled}/>'
+    return f'<svg class="scale-bar" {size} aria-hidden="true">{parts}</svg>'
 
 
 def profile_of(kind: str) -> VesselProfile:
@@ -57,13 +66,8 @@ def vessel(
     diameter_mm: float | None = None,
 ) -> tuple[str, float, float]:
     """The parts of the drawing, and its greatest radius and height in the drawing's units."""
-    points, slimness = profile_of(kind)
-    if profile:
-        points = tuple(profile)
-    if height_mm and diameter_mm and height_mm > 0 and diameter_mm > 0:
-        slimness = min(_STOUTEST, max(_SLIMMEST, diameter_mm / height_mm))
-    tall = min(_HEIGHT - 2 * _MARGIN, (_WIDTH - 2 * _MARGIN) / slimness)
-    radius, middle, foot = tall * slimness / 2, _WIDTH / 2, _HEIGHT - _MARGIN
+    points, radius, tall = _measures(kind, profile, height_mm, diameter_mm)
+    middle, foot = _WIDTH / 2, _HEIGHT - _MARGIN
     outline = _outline(points, middle, foot, radius, tall)
     name = key("glass", kind, num(radius), num(tall), points)
     shade = f'cx="{num(middle)}" cy="{num(foot)}" rx="{num(radius * 1.12)}" ry="3.2"'
@@ -77,6 +81,22 @@ def vessel(
         body.append(_ribs(middle, foot, radius, tall))
     body.append(_lip(points, middle, foot, radius, tall))
     return "".join(body), radius, tall
+
+
+def _measures(
+    kind: str,
+    profile: Sequence[tuple[float, float]] | None,
+    height_mm: float | None,
+    diameter_mm: float | None,
+) -> tuple[ProfilePoints, float, float]:
+    """The points of its outline, and its greatest radius and height in the drawing's units."""
+    points, slimness = profile_of(kind)
+    if profile:
+        points = tuple(profile)
+    if height_mm and diameter_mm and height_mm > 0 and diameter_mm > 0:
+        slimness = min(_STOUTEST, max(_SLIMMEST, diameter_mm / height_mm))
+    tall = min(_HEIGHT - 2 * _MARGIN, (_WIDTH - 2 * _MARGIN) / slimness)
+    return points, tall * slimness / 2, tall
 
 
 def _safe(kind: str) -> str:

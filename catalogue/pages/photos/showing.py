@@ -10,7 +10,7 @@ from django.views.decorators.http import require_safe
 from catalogue.photos import files
 from catalogue.photos.decoding import close_up, in_turn
 from catalogue.photos.models import CardPicture, HeldPicture, Photo
-from catalogue.photos.renditions import ensure_size
+from catalogue.photos.renditions import ensure_cut, ensure_size
 from catalogue.photos.services.uploads import holder_of
 
 from .views import get_photo
@@ -26,13 +26,34 @@ FILE_GONE = "The file of this picture can't be read; its original may be damaged
 def show_size(request: HttpRequest, pk: int, size: str) -> HttpResponse:
     """A smaller copy, for the owner, or for a visitor who may see the find and this picture of it."""
     photo = get_photo(request, pk)
-    response = size_response(request, photo.sha256, photo.format, size)
+    return kept_by_browser(request, size_response(request, photo.sha256, photo.format, size))
+
+
+def kept_by_browser(request: HttpRequest, response: HttpResponse) -> HttpResponse:
+    """The same answer, and for how long a browser may keep it."""
     if request.user.is_authenticated:
         response["Cache-Control"] = f"private, max-age={YEAR_S}, immutable"
     else:
         # Not for longer than a day: a find may stop being shared.
         response["Cache-Control"] = f"public, max-age={DAY_S}, immutable"
     return response
+
+
+@login_not_required
+@require_safe
+def show_cut(request: HttpRequest, pk: int) -> HttpResponse:
+    """The bottle cut out of a picture, for whoever may see the picture."""
+    photo = get_photo(request, pk)
+    if not photo.cut_height:
+        raise Http404("Nothing is cut out of this picture.")
+    tag = f'"{photo.sha256[:32]}-cut"'
+    if request.headers.get("If-None-Match") == tag:
+        response: HttpResponse = HttpResponseNotModified(headers={"ETag": tag})
+    elif ensure_cut(photo.sha256, photo.format):
+        response = picture_response(files.cut(photo.sha256).read_bytes(), tag, "image/webp")
+    else:
+        raise Http404(FILE_GONE)
+    return kept_by_browser(request, response)
 
 
 @require_safe
@@ -107,8 +128,13 @@ def size_response(request: HttpRequest, sha256: str, kind: str, size: str) -> Ht
 
 
 def jpeg_response(content: bytes, tag: str) -> HttpResponse:
+    """Bytes of a JPEG, shown as such and as nothing else."""
+    return picture_response(content, tag, "image/jpeg")
+
+
+def picture_response(content: bytes, tag: str, content_type: str) -> HttpResponse:
     """Bytes that a browser may show as a picture and as nothing else."""
-    response = HttpResponse(content, content_type="image/jpeg")
+    response = HttpResponse(content, content_type=content_type)
     response["ETag"] = tag
     response["X-Content-Type-Options"] = "nosniff"
     response["Content-Security-Policy"] = "default-src 'none'; sandbox"

@@ -19,6 +19,7 @@ urlpatterns = [
     re_path(rf"^card/{PICTURE_IN_A_SIZE}", showing.show_card, name="card"),
     path("<whole:pk>/", views.look, name="look"),
     path("<whole:pk>/close.jpg", showing.show_close, name="close"),
+    path("<whole:pk>/cut.webp", showing.show_cut, name="cut"),
     path("<whole:pk>/original/", showing.original, name="original"),
     path("<whole:pk>/words/", views.words, name="words"),
     path("<whole:pk>/cover/", views.make_cover, name="cover"),

@@ -8,9 +8,9 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.cards import cards_of
+from catalogue.pages.parts.elevations import elevations_of
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
-from catalogue.pages.parts.side_by_side import scaled_outlines
 from catalogue.shelves.forms import PlaceForm
 from catalogue.shelves.models import Place
 from catalogue.shelves.services import keep_place
@@ -46,7 +46,7 @@ def _page_of(request: HttpRequest, found: Place, *, wrong: str = "") -> HttpResp
             "place": found,
             "parts": parts,
             "cards": cards_of(finds),
-            "standing": scaled_outlines(finds),
+            "plate": elevations_of(finds),
             "photos": found.photos.all(),
             "wrong": wrong,
             "typed": {name: request.POST.get(name, "") for name in ("numbers", "why")},

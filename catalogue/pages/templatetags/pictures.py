@@ -18,10 +18,16 @@ def picture_url(photo: Photo, size: str) -> str:
     return _address(photo.pk, size, get_script_prefix(), get_urlconf())
 
 
+@register.filter
+def cut_url(photo: Photo) -> str:
+    """The address of the bottle cut out of a picture that has one."""
+    return _address(photo.pk, "cut", get_script_prefix(), get_urlconf())
+
+
 @lru_cache(maxsize=1 << 14)
 def _address(pk: int, size: str, _prefix: str, _urls: str | None) -> str:
     """A picture stands in a page at every size, and a page is turned to more than once."""
-    return reverse("photos:size", args=[pk, size])
+    return reverse("photos:cut", args=[pk]) if size == "cut" else reverse("photos:size", args=[pk, size])
 
 
 @register.filter

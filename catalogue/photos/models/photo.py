@@ -138,6 +138,15 @@ class PhotoQuerySet(RecordQuerySet["Photo"]):
                 covers.setdefault(photo.find_id, photo)
         return covers
 
+    def cuts_of(self, find_ids: Iterable[int]) -> "dict[int, Photo]":
+        """The picture whose cut stands for each find, in one query: the newest of the best role with one."""
+        cuts: dict[int, Photo] = {}
+        fit = self.filter(find__in=list(find_ids), role__in=Photo.WHOLE, cut_height__gt=0)
+        for photo in sorted(fit, key=lambda photo: (Photo.WHOLE.index(Photo.Role(photo.role)), -photo.pk)):
+            if photo.find_id is not None:
+                cuts.setdefault(photo.find_id, photo)
+        return cuts
+
 
 LivePhotoManager = LiveManager.from_queryset(PhotoQuerySet)
 WholePhotoManager = models.Manager.from_queryset(PhotoQuerySet)
@@ -162,6 +171,8 @@ class Photo(Record, PictureFacts):
     PRIVATE = (Role.REFERENCE, Role.PLATE)
     # Never what stands for a find: a field tag says which piece it is, not what it looks like.
     NEVER_COVER = (*PRIVATE, Role.TAG)
+    # What shows the whole piece, and so can be cut out of its ground to stand among others: first comes best.
+    WHOLE = (Role.AFTER, Role.DURING, Role.BEFORE, Role.AS_FOUND)
     # Which one stands for a find when none was chosen: first comes best.
     COVER_ROLES = (Role.AFTER, Role.BEFORE, Role.AS_FOUND, Role.DURING, Role.BASE, Role.DETAIL)
 
@@ -173,12 +184,15 @@ class Photo(Record, PictureFacts):
     # 0 is the picture chosen as cover; the others count from 1.
     order = models.PositiveIntegerField(default=1)
     sizes_made = models.BooleanField(default=False, editable=False)
+    # Pixels of the bottle cut out of it; 0 where its outline was not sure, None where nobody looked yet.
+    cut_width = models.PositiveSmallIntegerField(null=True, editable=False)
+    cut_height = models.PositiveSmallIntegerField(null=True, editable=False)
     caption = models.CharField(max_length=500, blank=True)
     credit = models.CharField(max_length=NAME_LENGTH, blank=True)
     licence = models.CharField(max_length=NAME_LENGTH, blank=True)
     source = models.CharField(max_length=500, blank=True)
     opened = models.BooleanField("visitors may see it", default=False)
-    history = HistoricalRecords()
+    history = HistoricalRecords(excluded_fields=["cut_width", "cut_height"])
 
     objects: ClassVar = LivePhotoManager()
     everything: ClassVar = WholePhotoManager()

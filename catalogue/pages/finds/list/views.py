@@ -14,9 +14,9 @@ from django.views.decorators.http import require_safe
 
 from catalogue.common.drawings.scale import YearScale, brush_ruler
 from catalogue.pages.parts.cards import cards_of, scale_of_spreads
+from catalogue.pages.parts.elevations import elevations_of
 from catalogue.pages.parts.grounds import grounds_by_find
 from catalogue.pages.parts.paging import ORDERS, CountedPaginator, in_order, page_of, read_order
-from catalogue.pages.parts.side_by_side import scaled_outlines
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.stored_answer import pieces_a_year
 
@@ -76,7 +76,7 @@ def finds(request: HttpRequest) -> HttpResponse:
         "order": order,
         "turned": turned,
         "view": view if view in VIEWS else "gallery",
-        "standing": scaled_outlines(found) if view == "shelf" else [],
+        "plate": elevations_of(found) if view == "shelf" else None,
         "columns": columns,
         "table": rows_of(cards, columns) if view == "table" else [],
         "column_choices": choices(request, columns) if view == "table" else [],
