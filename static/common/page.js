@@ -39,3 +39,28 @@ document.addEventListener("keydown", (event) => {
 document.addEventListener("pointerdown", (event) => {
   for (const part of hanging()) if (!part.contains(event.target)) part.open = false;
 });
+
+// A pressed button says that it is busy until the answer comes: another page, or what is swapped in place. A file that
+// is handed over leaves the page as it is and tells nobody: then it is free again after a while.
+const A_FILE_CAME_MS = 8000;
+const busy = new Map(); // request of htmx -> the button that was pressed
+
+window.addEventListener("submit", ({ defaultPrevented, submitter, target }) => {
+  if (defaultPrevented || !submitter || target.target) return;
+  submitter.ariaBusy = "true";
+  setTimeout(() => (submitter.ariaBusy = null), A_FILE_CAME_MS);
+});
+addEventListener("pageshow", () => {
+  for (const button of document.querySelectorAll("[aria-busy=true]")) button.ariaBusy = null;
+});
+document.addEventListener("htmx:beforeSend", ({ detail: { xhr, requestConfig } }) => {
+  const button = requestConfig.triggeringEvent?.submitter;
+  if (!button) return;
+  button.ariaBusy = "true";
+  busy.set(xhr, button);
+});
+document.addEventListener("htmx:afterRequest", ({ detail: { xhr } }) => {
+  const button = busy.get(xhr);
+  if (button) button.ariaBusy = null;
+  busy.delete(xhr);
+});

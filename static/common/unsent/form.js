@@ -97,6 +97,7 @@ export class UnsentForm {
     this.firstSent ??= record.text;
     record.firstSent = this.firstSent;
     form.inert = true;
+    if (submitter) submitter.ariaBusy = "true";
     await putRecord(record);
     follow(record.key, this.files, (state, detail) => this.told(state, detail, record));
     note.clear();
@@ -152,6 +153,7 @@ export class UnsentForm {
   }
 
   free() {
+    if (this.submitter) this.submitter.ariaBusy = null;
     this.form.inert = false;
     this.note.clear();
   }
