@@ -187,7 +187,7 @@ def test_what_is_never_planned_stands_with_why(owner_client) -> None:
 
 
 def test_enter_in_the_note_takes_nothing_out(owner_client) -> None:
-    """The first button of a form is what Enter presses; where that one is disabled, nothing is sent (HTML)."""
+    """The first button of a form is what Enter presses; where it is disabled, nothing is sent (HTML)."""
     load = start_load(bath(crusted()))
     page = html(owner_client.get(f"/workbench/baths/{load.bath_id}/"))
     form = page[page.index(f"/out/{load.members.get().pk}/") :]
