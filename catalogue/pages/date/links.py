@@ -17,6 +17,7 @@ from dating.copies import COPIES
 from dating.tables import Feature
 from dating.years import shape_of_feature
 
+MOST_REPLIES = 6  # on a phone's screen
 GHOST_WORDS = ("Only its ghost", "A stain or a faint design where sand may have worn a fired label off.")
 
 
@@ -89,6 +90,13 @@ def more(query: QueryDict, key: str, value: str) -> str:
     return f"?{changed.urlencode()}"
 
 
+def with_value(query: QueryDict, key: str, value: object) -> str:
+    """The address with one value in place of those of that key."""
+    changed = query.copy()
+    changed[key] = str(value)
+    return f"?{changed.urlencode()}"
+
+
 @dataclass(frozen=True, slots=True)
 class Reply:
     """An answer to a question: what to see, and the address with it."""
@@ -108,6 +116,15 @@ class LinkedQuestion:
     promise: str
     replies: tuple[Reply, ...]
     cannot_tell: str
+
+    @property
+    def first_replies(self) -> tuple[Reply, ...]:
+        """What is seen at once; one more is no reason to open anything."""
+        return self.replies[: len(self.replies) if len(self.replies) <= MOST_REPLIES + 1 else MOST_REPLIES]
+
+    @property
+    def other_replies(self) -> tuple[Reply, ...]:
+        return self.replies[len(self.first_replies) :]
 
 
 def question_of(

@@ -3,7 +3,7 @@
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
-from django.http import HttpResponse
+from django.http import HttpResponse, QueryDict
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
@@ -27,11 +27,13 @@ from catalogue.specimens.tables import current_reference
 from dating.copies import COPIES
 from dating.tables import Feature
 
-from .links import chips, more, question_of
+from .links import chips, more, question_of, with_value, without
 
 MOST_MAKERS = 3
 LEAST_NAMED = 0.01
 BLANK_ROWS = 2
+WHICH_LOOK = "ask"  # which of the looks worth taking is asked, counted from the first
+MARK_ASIDE = "mark"  # the question of a mark, put aside
 # What else hides behind a heading, so that it is found.
 HOLDS = {
     "label": "a painted label, its ghost, a bar code, a ZIP code or two-letter state in an address",
@@ -61,23 +63,39 @@ def date_a_bottle(request: HtmxRequest) -> HttpResponse:
     answer, finding = _answer(read, reference)
     looks = looks_shown(finding.look_next) if finding else ()
     answer.copies = [replace(copy, tick=more(request.GET, "f", copy.id)) for copy in answer.copies]
-    one = "one" in request.GET
+    query = request.GET.copy()
+    asked = _place_typed(query)
+    questions = [question_of(look, query, reference, finding) for look in looks]
+    said = chips(query, read, reference)
+    one = "one" in query
     context = {
         "answer": answer,
         "evidence": read,
         "makers": likely_makers(answer.marks),
-        "chips": chips(request.GET, read, reference),
+        "chips": said,
         "mark": mark_drawing(read.mark) if read.mark.was_read else "",
-        "questions": [question_of(look, request.GET, reference, finding) for look in looks],
+        "questions": questions,
+        "question": questions[asked % len(questions)] if questions else None,
+        "another": with_value(query, WHICH_LOOK, (asked + 1) % len(questions)) if len(questions) > 1 else "",
         "one": one,
-        "query": request.GET.urlencode(),
-        "carried": [(k, v) for k, vs in request.GET.lists() if k not in IN_ADDRESS for v in vs],
+        # before anything else is said, the mark: it tells most
+        "asks_mark": one and not said and not read.cannot_tell,
+        "no_mark": more(query, "skip", MARK_ASIDE),
+        "query": query.urlencode(),
+        "all_query": without(query, "one").removeprefix("?"),
+        "carried": [(k, v) for k, vs in query.lists() if k not in IN_ADDRESS for v in vs],
     }
     if request.htmx:
         return render(request, "pages/date/answer.html", context)
     if not one:
         context |= form_context(request, read, reference, finding.copies if finding else ())
     return render(request, "pages/date/date.html", context)
+
+
+def _place_typed(query: QueryDict) -> int:
+    """Which question the address asks for; taken out of it, since an answer begins with the first again."""
+    typed = query.pop(WHICH_LOOK, ["0"])[0]
+    return int(typed) if typed.isascii() and typed.isdigit() and len(typed) < 3 else 0
 
 
 def _answer(read: QueryEvidence, reference: dating.Reference) -> tuple[Dated, dating.Finding | None]:

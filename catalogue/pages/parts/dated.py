@@ -8,6 +8,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 import dating
 from catalogue.common.drawings.large_ruler import RulerLane, RulerYears, large_rulers
+from catalogue.common.drawings.ruler import small_ruler
 from catalogue.common.drawings.scale import curve_per_year, scale_for
 from catalogue.specimens.evidence import evidence_of
 from catalogue.specimens.models import Specimen
@@ -16,6 +17,7 @@ from dating.copies import COPIES
 
 SOFT_BELOW = 0.75  # a piece that weighs less is drawn fainter: it was probable at most
 MOST_LOOKS = 3
+SMALL_RULER_PX = 350.0  # the text of a phone's page
 MOST_LIKELY_YEARS = 200  # a wider range tells nobody anything
 UNDATED_WORDS = "not yet dated"
 
@@ -64,6 +66,8 @@ class Dated:
     peak: str = ""
     edtf: str = ""
     ruler: SafeString = SafeString("")
+    small: SafeString = SafeString("")
+    """The ruler without its lanes, for where it stays in sight."""
     likely: str = ""
     reasons: list[Reason] = field(default_factory=list)
     conflicts: tuple[dating.Conflict, ...] = ()
@@ -100,6 +104,7 @@ def of_finding(finding: dating.Finding) -> Dated:
         peak=finding.peak_words if finding.because else "",
         edtf=finding.edtf or "",
         ruler=_ruler(finding),
+        small=_small_ruler(finding),
         likely=_likely(finding),
         reasons=[_reason(reason) for reason in finding.because],
         conflicts=finding.conflicts,
@@ -167,6 +172,19 @@ def _ruler(finding: dating.Finding) -> SafeString:
     drawn = large_rulers(scale, shown)
     # safe: the drawing escapes every text it is given
     return mark_safe(drawn)
+
+
+def _small_ruler(finding: dating.Finding) -> SafeString:
+    if not finding.because:
+        return SafeString("")
+    curve = list(enumerate(finding.posterior, start=finding.axis[0]))
+    window = finding.window or (None, None)
+    years = list(finding.years) if finding.years else None
+    scale = scale_for(
+        [curve], windows=[window], years=years or (), latest=finding.this_year, width=SMALL_RULER_PX
+    )
+    # safe: the drawing escapes every text it is given
+    return mark_safe(small_ruler(scale, curve=curve, years=years, window=window, words=finding.words))
 
 
 def _lane(lane: dating.Lane) -> RulerLane:

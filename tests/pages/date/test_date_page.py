@@ -47,9 +47,36 @@ def test_one_question_at_a_time_passes_on_what_was_said(owner_client):
 
 
 def test_a_question_put_aside_is_not_asked_again(owner_client):
-    first = said(owner_client, "one=1")
+    first = said(owner_client, "one=1&skip=mark")
     assert "Look at the lip" in first
-    assert "Look at the lip" not in said(owner_client, "one=1&skip=finish")
+    assert "Look at the lip" not in said(owner_client, "one=1&skip=mark&skip=finish")
+
+
+def questions(page: str) -> list[str]:
+    return re.findall(r"<h1>([^<]*)</h1>", page)
+
+
+def test_one_question_at_a_time_is_one(owner_client):
+    """The mark before anything else, with a way past it; then looks, each alone, or another of them."""
+    mark = said(owner_client, "one=1")
+    assert questions(mark) == ["Is there a mark on the base?"]
+    assert "?one=1&amp;skip=mark" in mark and 'class="one-question"' not in mark
+    first, second = (said(owner_client, f"one=1&skip=mark&ask={n}") for n in (0, 1))
+    assert len(questions(first)) == len(questions(second)) == 1
+    assert questions(first) != questions(second)
+    assert "ask=" not in re.sub(r'href="[^"]*">Ask something else', "", second)
+
+
+def test_a_question_of_many_answers_shows_six_and_opens_the_rest(owner_client):
+    page = said(owner_client, "one=1&skip=mark")
+    shown, rest = page.split("Show ", 1)
+    assert shown.count("<li><a href=") == 6
+    assert rest.count("<li><a href=") == int(rest.split(" more")[0]) > 20
+
+
+@pytest.mark.parametrize("asked", ["99", "-1", "x", "²"])
+def test_a_question_that_is_not_there_is_another(owner_client, asked):
+    assert len(questions(said(owner_client, f"one=1&skip=mark&ask={asked}"))) == 1
 
 
 def test_answers_that_quarrel_are_one_statement_with_the_pairs_behind_a_tap(owner_client):
