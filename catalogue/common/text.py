@@ -5,6 +5,18 @@ import unicodedata
 from django.db import models
 from django.utils.text import slugify
 
+SMALL_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+
+
+def sentence(words: str) -> str:
+    """With a capital at the beginning, the rest as it is."""
+    return words[:1].upper() + words[1:]
+
+
+def counted(number: int) -> str:
+    """A small number as a word, a larger one in figures."""
+    return SMALL_NUMBERS[number] if number < len(SMALL_NUMBERS) else str(number)
+
 
 def folded(text: str) -> str:
     """Lower case without accents, white space single: what search compares."""

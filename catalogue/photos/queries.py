@@ -124,6 +124,11 @@ class Pair:
     before: Photo
     after: Photo
 
+    @property
+    def shown(self) -> tuple[Photo, Photo]:
+        """In the order that a page shows them: as it is now first."""
+        return self.after, self.before
+
 
 # What shows that work on the piece was meant or done.
 WORKED_ON = (Photo.Role.AS_FOUND, Photo.Role.BEFORE, Photo.Role.DURING)
@@ -145,6 +150,9 @@ def first_role(subject: Model, *, cleaned: bool = False) -> Photo.Role:
     return ROLE_AT_STAGE.get(Specimen.Stage(subject.stage), done)
 
 
+PICTURES_AT_ONCE = 8
+
+
 @dataclass(slots=True)
 class Gallery:
     """All pictures of one subject as a page shows them; `address` is how the page for adding names it."""
@@ -163,6 +171,16 @@ class Gallery:
         """What a picture added now most likely shows."""
         worked_on = any(photo.role in WORKED_ON for photo in self.photos)
         return first_role(self.subject, cleaned=self.cleaned or worked_on)
+
+    @property
+    def first_photos(self) -> list[Photo]:
+        """Those that a page shows at once."""
+        return self.photos if len(self.photos) <= PICTURES_AT_ONCE + 1 else self.photos[:PICTURES_AT_ONCE]
+
+    @property
+    def more_photos(self) -> list[Photo]:
+        """Those behind a touch; never one alone."""
+        return self.photos[len(self.first_photos) :]
 
     @property
     def of_a_find(self) -> bool:

@@ -1,4 +1,4 @@
-"""A picture brought near by touch, mouse and keyboard; the before and after slid with a finger."""
+"""A picture brought near by touch, mouse and keyboard."""
 
 import re
 
@@ -56,7 +56,6 @@ def left(page: Page) -> float:
 
 
 def test_a_picture_opens_large_and_comes_near(phone):
-    by_finger(phone, phone.locator("[data-pair]"))
     phone.locator(".photos > li a").first.click()
     phone.wait_for_url(re.compile(r"/photos/\d+/$"))
     assert phone.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
@@ -87,17 +86,6 @@ def test_a_picture_opens_large_and_comes_near(phone):
     dialog.get_by_role("button", name="Close").click()
     expect(dialog).to_be_hidden()
     without_script(phone)
-
-
-def by_finger(page: Page, pair) -> None:
-    """The slider follows a finger across the picture."""
-    expect(pair).to_have_class(re.compile("joined"))
-    pair.scroll_into_view_if_needed()
-    box = pair.bounding_box()
-    y = box["y"] + box["height"] / 2
-    Finger(page).go(((box["x"] + box["width"] / 2, y), (box["x"] + 0.8 * box["width"], y)))
-    expect(pair.get_by_role("slider")).to_have_value(re.compile(r"^(7\d|8[0-4])$"))
-    assert page.url.split("#")[0].endswith("/")
 
 
 def by_keyboard(page: Page) -> None:

@@ -38,7 +38,9 @@ def test_a_hold_is_cleared_with_a_reason_and_set_again(owner_browser, scripted: 
 def test_a_returned_piece_is_not_free_by_one_tap(page) -> None:
     add_find(page, "Squat soda")
     now = page.locator("#now")
+    now.get_by_text("Kept, only you see it").click()
     now.get_by_role("button", name="returned to an authority").click()
+    now.get_by_text("Returned to an authority, only you see it").click()
     expect(now.get_by_text("An authority has it.")).to_be_visible()
     expect(now.get_by_role("button", name="free to take")).to_be_disabled()
 
@@ -47,5 +49,7 @@ def test_a_returned_piece_is_not_free_by_one_tap(page) -> None:
     page.get_by_label("Why it is done all the same").fill("The receiver of wreck released it")
     page.get_by_role("button", name="Do it with this reason").click()
     page.wait_for_url(re.compile(r"/finds/"))
+    now.get_by_text("Kept, only you see it").click()
     expect(now.get_by_role("button", name="free to take")).to_be_enabled()
+    page.get_by_text(re.compile("^All . in full$")).click()
     expect(page.get_by_text("The receiver of wreck released it")).to_be_visible()

@@ -1,4 +1,4 @@
-"""Pictures chosen, dropped, refused and kept while a find is recorded; the slider on its page."""
+"""Pictures chosen, dropped, refused and kept while a find is recorded; side by side on its page."""
 
 import base64
 import re
@@ -51,8 +51,7 @@ def test_pictures_survive_an_error_and_become_a_before_and_after(phone):
     phone.get_by_role("button", name="Save", exact=True).first.click()
     phone.wait_for_url(re.compile(r"/finds/\d{4}\."))
     expect(phone.locator(".photos > li")).to_have_count(2)
-    slides(phone)
-    without_script_side_by_side(phone)
+    side_by_side_and_whole(phone)
 
 
 def test_what_pictures_show_follows_the_dive_until_it_is_said(phone):
@@ -69,34 +68,17 @@ def test_what_pictures_show_follows_the_dive_until_it_is_said(phone):
     expect(said.nth(1)).to_have_value("detail")
 
 
-def slides(page: Page) -> None:
-    """By keyboard and by a press, and the knob says how far."""
-    pair = page.locator("[data-pair]")
-    expect(pair).to_have_class(re.compile("joined"))
-    knob = pair.get_by_role("slider")
-    knob.focus()
-    for _ in range(10):
-        page.keyboard.press("ArrowRight")
-    expect(knob).to_have_value("60")
-    clip = "getComputedStyle(document.querySelector('.pair-before')).clipPath"
-    assert "60%" in page.evaluate(clip)
-    box = pair.bounding_box()
-    page.mouse.click(box["x"] + box["width"] * 0.2, box["y"] + box["height"] * 0.3)
-    assert 17 <= int(knob.input_value()) <= 23
-    assert knob.get_attribute("aria-valuetext").endswith("per cent of it after")
-
-
-def without_script_side_by_side(page: Page) -> None:
-    state, address = page.context.storage_state(), page.url
-    context = page.context.browser.new_context(java_script_enabled=False, storage_state=state, viewport=PHONE)
-    try:
-        plain = context.new_page()
-        plain.goto(address)
-        before, after = (plain.locator(f".pair-{side}").bounding_box() for side in ("before", "after"))
-        assert before["x"] + before["width"] <= after["x"]
-        expect(plain.locator(".pair-slide")).to_be_hidden()
-    finally:
-        context.close()
+def side_by_side_and_whole(page: Page) -> None:
+    """As it is now at the left, as found beside it, neither cut; a touch opens one large."""
+    after, before = (page.locator(".hero-picture img").nth(n) for n in (0, 1))
+    expect(after).to_have_attribute("alt", re.compile("after"))
+    left, right = after.bounding_box(), before.bounding_box()
+    assert left["x"] + left["width"] <= right["x"]
+    assert left["y"] + left["height"] <= PHONE["height"]
+    for shown in (after, before):
+        assert shown.evaluate("i => getComputedStyle(i).objectFit") == "contain"
+    after.click()
+    page.wait_for_url(re.compile(r"/photos/\d+/$"))
 
 
 def test_without_script_pictures_come_with_the_form(owner_browser):

@@ -10,12 +10,14 @@ import dating
 from catalogue.common.drawings.large_ruler import RulerLane, RulerYears, large_rulers
 from catalogue.common.drawings.ruler import small_ruler
 from catalogue.common.drawings.scale import curve_per_year, scale_for
+from catalogue.common.text import counted, sentence
 from catalogue.specimens.evidence import evidence_of
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import date_evidence
 from dating.copies import COPIES
 
 SOFT_BELOW = 0.75  # a piece that weighs less is drawn fainter: it was probable at most
+AGREES_BELOW = 0.05  # bits: a reason that says less changes nothing
 MOST_LOOKS = 3
 SMALL_RULER_PX = 350.0  # the text of a phone's page
 MOST_LIKELY_YEARS = 200  # a wider range tells nobody anything
@@ -33,6 +35,13 @@ class Reason:
     source: str
     why_weight: str
     detail: str
+    agrees: bool = False
+    """Whether it changes nothing that the stronger ones say."""
+
+    @property
+    def tells_sentence(self) -> str:
+        """ "It settles most of it." """
+        return f"It {self.tells}."
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,8 +75,11 @@ class Dated:
     peak: str = ""
     edtf: str = ""
     ruler: SafeString = SafeString("")
+    """With a lane for each reason."""
+    band: SafeString = SafeString("")
+    """The years alone."""
     small: SafeString = SafeString("")
-    """The ruler without its lanes, for where it stays in sight."""
+    """The years alone, small, for where they stay in sight."""
     likely: str = ""
     reasons: list[Reason] = field(default_factory=list)
     conflicts: tuple[dating.Conflict, ...] = ()
@@ -81,6 +93,28 @@ class Dated:
     @property
     def undated(self) -> bool:
         return not self.reasons and self.words == UNDATED_WORDS
+
+    @property
+    def strongest(self) -> Reason | None:
+        """The reason that says most of the years."""
+        return self.reasons[0] if self.reasons else None
+
+    @property
+    def others_words(self) -> str:
+        """What the rest of the reasons do: "Two more narrow it; three more agree." Empty without any."""
+        rest = self.reasons[1:]
+        agree = sum(reason.agrees for reason in rest)
+        if not rest:
+            return ""
+        if self.conflicts:
+            return sentence(f"{counted(len(rest))} more {'stands' if len(rest) == 1 else 'stand'} beside it.")
+        narrow = len(rest) - agree
+        parts = []
+        if narrow:
+            parts.append(f"{counted(narrow)} more {'narrows' if narrow == 1 else 'narrow'} it")
+        if agree:
+            parts.append(f"{counted(agree)} more {'agrees' if agree == 1 else 'agree'}")
+        return sentence("; ".join(parts) + ".")
 
 
 def dated_now(find: Specimen, *, look_next: bool = False) -> Dated:
@@ -103,7 +137,8 @@ def of_finding(finding: dating.Finding) -> Dated:
         age=finding.age_words,
         peak=finding.peak_words if finding.because else "",
         edtf=finding.edtf or "",
-        ruler=_ruler(finding),
+        ruler=_ruler(finding, [_lane(lane) for lane in finding.lanes]),
+        band=_ruler(finding, []),
         small=_small_ruler(finding),
         likely=_likely(finding),
         reasons=[_reason(reason) for reason in finding.because],
@@ -124,14 +159,16 @@ def stored(find: Specimen, *, trouble: str = "") -> Dated:
     window = (find.made_from, find.made_to)
     words = find.made_words or UNDATED_WORDS
     scale = scale_for([curve], windows=[window], years=years or (), latest=timezone.localdate().year)
-    drawn = large_rulers(scale, RulerYears(curve, years, window, find.made_best, words=words))
+    # safe: the drawing escapes every text it is given
+    drawn = mark_safe(large_rulers(scale, RulerYears(curve, years, window, find.made_best, words=words)))
+    ruler = drawn if curve or years else SafeString("")
     return Dated(
         words=words,
         age=_age(years, *window),
         peak=_stored_peak(find),
         edtf=find.made_edtf,
-        # safe: the drawing escapes every text it is given
-        ruler=mark_safe(drawn) if curve or years else SafeString(""),
+        ruler=ruler,
+        band=ruler,
         trouble=trouble,
     )
 
@@ -160,12 +197,11 @@ def _age(years: list[int] | None, first: int | None, last: int | None) -> str:
     return f"about {this_year - last} to {this_year - first} years old"
 
 
-def _ruler(finding: dating.Finding) -> SafeString:
+def _ruler(finding: dating.Finding, lanes: Sequence[RulerLane]) -> SafeString:
     if not finding.because:
         return SafeString("")
     first, _ = finding.axis
     curve = [(first + n, p) for n, p in enumerate(finding.posterior)]
-    lanes = [_lane(lane) for lane in finding.lanes]
     window = finding.window or (None, None)
     scale = scale_for([curve], windows=[window], years=finding.years or (), latest=finding.this_year)
     shown = RulerYears(curve, finding.years, window, finding.best, lanes, finding.words)
@@ -213,6 +249,7 @@ def _reason(reason: dating.Because) -> Reason:
         source=reason.source,
         why_weight=reason.why_weight,
         detail=reason.detail,
+        agrees=reason.bits < AGREES_BELOW,
     )
 
 
@@ -249,8 +286,9 @@ def span(first: int, last: int) -> str:
 
 
 def tells(bits: float) -> str:
-    """How much a piece of evidence says, in words, with its measure. Bounds of the words: our own."""
-    if bits < 0.05:
-        return "says nothing that the rest does not"
-    how = "a little" if bits < 0.75 else "something" if bits < 2.5 else "a lot"
-    return f"says {how} ({bits:.1f} bits)"
+    """How much a piece of evidence says (bits of information), in words. Bounds of the words: our own."""
+    if bits < AGREES_BELOW:
+        return "agrees with the rest"
+    if bits < 0.75:
+        return "narrows it a little"
+    return "narrows it" if bits < 2.5 else "settles most of it"

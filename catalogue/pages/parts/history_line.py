@@ -8,6 +8,7 @@ from django.utils import timezone
 from catalogue.care.acts import Act
 from catalogue.care.models import ConditionReport, HazardReason, Treatment
 from catalogue.care.piece_facts import caution_for
+from catalogue.common.text import sentence
 from catalogue.giving.models import HandOver, Promise
 from catalogue.specimens.models import Move, Specimen
 from catalogue.specimens.models.words import Standing
@@ -175,8 +176,3 @@ def _leavings(find: Specimen) -> list[Entry]:
 def day(value: date) -> str:
     """A day as pages show it: 3 Sep 2026."""
     return f"{value.day} {value:%b %Y}"
-
-
-def sentence(words: str) -> str:
-    """With a capital at the beginning, the rest as it is."""
-    return words[:1].upper() + words[1:]

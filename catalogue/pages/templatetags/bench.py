@@ -16,10 +16,13 @@ register = template.Library()
 
 
 @register.inclusion_tag("pages/workbench/may_be_done.html")
-def what_may_be_done(find: Specimen) -> dict[str, Any]:
-    """What may be done to a find. No query where looks, reports, lettering and treatments are prefetched."""
+def what_may_be_done(find: Specimen, *, folded: bool = False) -> dict[str, Any]:
+    """What may be done to a find. No query where looks, reports, lettering and treatments are prefetched.
+
+    `folded`: under a summary of those words, with the cautions of its shelf beside it.
+    """
     known = know(find)
-    return {"find": find, "known": known, **advice_for(known)}
+    return {"find": find, "known": known, "folded": folded, **advice_for(known)}
 
 
 def advice_for(known: Knowledge) -> dict[str, Any]:

@@ -31,6 +31,7 @@ from catalogue.sites.models import Permission, Site
 from catalogue.sites.queries import place_for_visitors
 from catalogue.specimens.models import Maker, Move, Opinion, Specimen
 
+from .first_screen import doubt_of, hand_acts
 from .forms import MatchForm, MoveForm, OpinionForm, PartForm
 from .marks import ReadMark, read_marks
 
@@ -75,9 +76,14 @@ def owners_page(find: Specimen, *, look_next: bool = False, **forms: Any) -> dic
     gallery = gallery_of(find)
     gallery.cleaned = bool(find.treatments.all())
     condition = ConditionSheet()
+    known, seen = know(find), is_for_visitors(find)
+    history = history_of(find)
     return {
         "find": find,
-        "known": know(find),
+        "known": known,
+        "doubt": doubt_of(find, dated),
+        "hand_acts": hand_acts(find, known, dated, gallery),
+        "looked": next((entry for entry in history if entry.kind == "condition"), None),
         "give_or_take": give_or_take(find),
         "dated": dated,
         "marks": marks,
@@ -85,8 +91,8 @@ def owners_page(find: Specimen, *, look_next: bool = False, **forms: Any) -> dic
         "completeness": completeness_of(find, {photo.role for photo in gallery.photos}),
         "offer": offer_for(find, age="" if dated.conflicts else dated.age),
         "gallery": gallery,
-        "outline": outline_of(find) if not gallery.photos else "",
-        "history": history_of(find),
+        "outline": outline_of(find) if not gallery.cover else "",
+        "history": history,
         "opinions": [opinion for opinion in opinions if opinion.current],
         "earlier_opinions": [opinion for opinion in opinions if not opinion.current],
         "promise": next((p for p in find.promises.all() if not p.ended), None),
@@ -95,7 +101,8 @@ def owners_page(find: Specimen, *, look_next: bool = False, **forms: Any) -> dic
         "parts": parts_of(find),
         "stages": Specimen.Stage,
         "plain_standings": BY_ONE_TAP,
-        "sites_told": sites_told_by(find, gallery) if is_for_visitors(find) else [],
+        "seen_by_visitors": seen,
+        "sites_told": sites_told_by(find, gallery) if seen else [],
         "values": opinion_values(marks),
         "cautions": CAUTIONS,
         "defer": DEFER,
@@ -125,13 +132,15 @@ def visitors_page(find: Specimen) -> dict[str, Any]:
     Town and site are told apart on purpose: the distance between them would give a hidden place away.
     """
     gallery = gallery_of(find, visitor=True)
+    dated = stored(find)
     return {
         "find": find,
         "house": HouseSettings.current(),
-        "dated": stored(find),
+        "dated": dated,
+        "doubt": doubt_of(find, dated),
         "marks": read_marks(find),
         "gallery": gallery,
-        "outline": outline_of(find) if not gallery.photos else "",
+        "outline": outline_of(find) if not gallery.cover else "",
         "lay": place_for_visitors(find.where_found),
     }
 

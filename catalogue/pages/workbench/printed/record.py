@@ -8,11 +8,12 @@ from django.utils import timezone
 from catalogue.care.grading import storage_advice
 from catalogue.care.models import ConditionReport, Treatment
 from catalogue.care.safety import DEFER, NOT_FOR_DRINKING
+from catalogue.common.text import sentence
 from catalogue.labels import typesetting
 from catalogue.labels.page import HAIRLINE, INK, SOFT, PdfPage
 from catalogue.labels.qr import POINTS_PER_MM
 from catalogue.labels.typesetting import LEADING, fit, wrap
-from catalogue.pages.parts.history_line import lasting, sentence
+from catalogue.pages.parts.history_line import lasting
 from catalogue.pages.workbench.printed.printing import draw_lines, draw_picture, lines_height, picture_file
 from catalogue.photos.models import Photo
 from catalogue.photos.queries import before_and_after

@@ -14,6 +14,7 @@ from tests.photos.drawn import jpeg
 from tests.posted import forms_in
 
 from .find_parts import full_find
+from .test_find_page import plain
 
 pytestmark = pytest.mark.django_db
 
@@ -32,7 +33,7 @@ PRIVATE = (
     "The wave decides it",
     "Tumbling",
     "Who changed what",
-    "dive 1",
+    "Dive 1",
     "/edit/",
     "csrfmiddlewaretoken",
 )
@@ -147,7 +148,7 @@ def test_the_age_is_told_as_of_this_year(
     )
     this_year = datetime.date.today().year
     expected = re.sub(r"\{(\d+)\}", lambda found: str(this_year - int(found[1])), words)
-    assert f"<span>{expected}</span>" in seen(client, find)
+    assert f"{expected[:1].upper()}{expected[1:]}. " in f"{plain(seen(client, find))} "
 
 
 def telling(where: str, words: str) -> Specimen:

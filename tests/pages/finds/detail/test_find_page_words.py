@@ -42,10 +42,10 @@ def test_an_end_alone_is_inclusive() -> None:
 @pytest.mark.parametrize(
     ("bits", "words"),
     [
-        (0.0, "says nothing that the rest does not"),
-        (0.1, "says a little (0.1 bits)"),
-        (1.0, "says something (1.0 bits)"),
-        (4.5, "says a lot (4.5 bits)"),
+        (0.0, "agrees with the rest"),
+        (0.1, "narrows it a little"),
+        (1.0, "narrows it"),
+        (4.5, "settles most of it"),
     ],
 )
 def test_how_much_a_reason_says(bits: float, words: str) -> None:

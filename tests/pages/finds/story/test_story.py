@@ -158,7 +158,7 @@ def address(find: Specimen) -> str:
 def test_the_page_offers_a_draft_and_saves_nothing_by_itself(owner_client):
     find = told()
     page = owner_client.get(find.get_absolute_url())
-    assert "a draft from its facts is ready" in page.content.decode()
+    assert "A draft from its facts stands here" in page.content.decode()
     assert "A soda bottle. On it one reads “EGG CO”." in page.content.decode()
     find.refresh_from_db()
     assert find.story == ""
