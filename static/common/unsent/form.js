@@ -235,8 +235,12 @@ export class UnsentForm {
 
 function sayBeforehand(form) {
   if (form.parentElement.querySelector("[data-beforehand]")) return; // said beside it already
-  const said = "No network? Save all the same, but leave the page open: it can’t be opened again without the network.";
-  const line = Object.assign(document.createElement("p"), { className: "quiet no-print", textContent: said });
+  const line = Object.assign(document.createElement("details"), { className: "quiet no-print" });
+  const make = (tag, textContent) => Object.assign(document.createElement(tag), { textContent });
+  line.append(
+    make("summary", "No network?"),
+    make("p", "Save all the same, but leave the page open: it can’t be opened again without the network."),
+  );
   line.dataset.beforehand = "";
   form.after(line);
 }
