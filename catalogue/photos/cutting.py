@@ -7,6 +7,7 @@ row says which: how large the cut is, 0 where there is none, None while nobody l
 import io
 
 import numpy as np
+from django.db.models import Exists, OuterRef
 from PIL import Image
 
 from . import files
@@ -17,7 +18,7 @@ from .models import Photo
 # A wine bottle's share of a phone's screen at two to three pixels a point.
 CUT_PX = 400
 # The outline is looked for in a picture of this longest side; the cut is hardly ever larger than in it.
-SEEN_PX = 640
+SEEN_PX = 480
 MOST_BYTES = 15_000
 QUALITIES = (82, 70, 58, 46, 34)
 MADE_FROM = "medium"
@@ -56,12 +57,16 @@ def as_small_webp(cut: Image.Image) -> tuple[bytes, tuple[int, int]]:
 
 
 def still_to_cut() -> list[tuple[str, str]]:
-    """Digest and kind of the pictures of finds that nobody looked at for a cut yet, the best roles first.
+    """Digest and kind of the pictures of finds to look at next for a cut, the newest first.
 
+    All of one role, the best that waits: one of a worse role is looked at only where no better one was cut.
     Only those whose sizes are made, the bin left out.
     """
-    waiting = Photo.objects.filter(
-        cut_height=None, sizes_made=True, role__in=Photo.WHOLE, find__isnull=False
-    ).values_list("role", "pk", "sha256", "format")
-    best_first = sorted(waiting, key=lambda row: (Photo.WHOLE.index(Photo.Role(row[0])), -row[1]))
-    return list(dict.fromkeys((sha256, kind) for _, _, sha256, kind in best_first))
+    pictures = Photo.objects.filter(find__isnull=False)
+    for place, role in enumerate(Photo.WHOLE):
+        waiting = pictures.filter(role=role, cut_height=None, sizes_made=True)
+        better = Photo.objects.filter(find=OuterRef("find"), role__in=Photo.WHOLE[:place], cut_height__gt=0)
+        rows = waiting.exclude(Exists(better)).order_by("-pk").values_list("sha256", "format")
+        if found := list(dict.fromkeys(rows)):
+            return found
+    return []

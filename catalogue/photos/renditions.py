@@ -67,7 +67,7 @@ def cut_and_note(sha256: str, kind: str) -> bool:
     try:
         width, height = make_cut(sha256)
     except Exception:
-        # As with sizes: decoders raise anything. It is tried again when the next picture comes.
+        # As with sizes: decoders raise anything. It is tried again after the next start.
         log.exception("no cut could be made of %s", sha256)
         return False
     Photo.everything.filter(sha256=sha256).update(cut_width=width, cut_height=height)
@@ -91,6 +91,8 @@ class SizeWorker:
     def __init__(self) -> None:
         self._waiting: SimpleQueue[tuple[str, str]] = SimpleQueue()
         self._to_cut: list[tuple[str, str]] = []
+        # Of damaged files: not tried again before the next start.
+        self._not_cut: set[str] = set()
         # Whether a picture may have come or changed since the list of cuts was made.
         self.look_for_cuts = False
         self.running = False
@@ -99,7 +101,7 @@ class SizeWorker:
         """Do what an earlier run left undone, then whatever comes, until `stop` is set."""
         self.running = True
         try:
-            self._to_cut, self.look_for_cuts = [], True
+            self._to_cut, self._not_cut, self.look_for_cuts = [], set(), True
             for work in still_to_make():
                 self._waiting.put(work)
             while not stop.is_set():
@@ -119,11 +121,15 @@ class SizeWorker:
     def _cut_one(self) -> None:
         """One cut at a time, so that a size that is asked for meanwhile need not wait for all of them."""
         try:
-            if not self._to_cut and self.look_for_cuts:
+            if not self._to_cut:
                 self.look_for_cuts = False
-                self._to_cut = still_to_cut()[::-1]
-            if self._to_cut:
-                cut_and_note(*self._to_cut.pop())
+                self._to_cut = [each for each in still_to_cut()[::-1] if each[0] not in self._not_cut]
+            elif not cut_and_note(*self._to_cut[-1]):
+                self._not_cut.add(self._to_cut.pop()[0])
+            else:
+                self._to_cut.pop()
+                # Those of a worse role may be wanted now.
+                self.look_for_cuts = True
         except DatabaseError:
             # It is found again at the next start.
             log.warning("a cut could not be noted")

@@ -222,6 +222,26 @@ def runs(text: str) -> tuple[Run, ...]:
     return tuple((first, last, weight / whole) for first, last, weight in found)
 
 
+@lru_cache(maxsize=1 << 16)
+def middle_year(text: str) -> int | None:
+    """The year that a stored text stands for in an order of years; None for a find without years.
+
+    Of candidate years the likeliest, else the one before and after which half of it lies.
+    """
+    spans = runs(text)
+    if not spans:
+        return None
+    if text.startswith("|"):
+        return max(spans, key=lambda run: (run[2], -run[0]))[0]
+    left = 0.5
+    for first, last, share in spans:
+        whole = (last - first + 1) * share
+        if whole >= left - 1e-9:
+            return min(last, first + int(left / share))
+        left -= whole
+    return spans[-1][1]
+
+
 def pieces_a_year(counts: Mapping[str, int]) -> list[tuple[int, float]]:
     """How many pieces each year can expect, from how many finds have each text; gaps come as zero."""
     change = [0.0] * (AXIS_YEARS + 1)

@@ -71,13 +71,32 @@ def test_the_dearest_cut_is_small_too():
         assert made.size == size
 
 
-def test_only_pictures_of_a_whole_piece_are_looked_at_the_best_first(find, site):
-    base, found = bottle(find, "base", 1), bottle(find, "as-found", 2)
-    after, of_a_site = bottle(find, "after", 3), bottle(site, "after", 4)
-    assert [sha256 for sha256, _ in still_to_cut()] == [after.sha256, found.sha256]
+def digests() -> list[str]:
+    return [sha256 for sha256, _ in still_to_cut()]
+
+
+def test_only_pictures_of_a_whole_piece_are_looked_at_one_of_the_best_role_first(find, site):
+    base, found, after, newer = (
+        bottle(find, role, tint) for tint, role in enumerate(("base", "as-found", "after", "after"), 1)
+    )
+    bottle(site, "after", 5)
+    assert digests() == [newer.sha256, after.sha256]
+    for photo in (newer, after):
+        cut_and_note(photo.sha256, "JPEG")
+    # there is a better one than the one as found
+    assert digests() == []
+    for photo in (newer, after):
+        photo.put_in_bin()
+    assert digests() == [found.sha256]
     Photo.objects.filter(pk=base.pk).update(role="during")
-    again = [sha256 for sha256, _ in still_to_cut()]
-    assert again == [after.sha256, base.sha256, found.sha256] and of_a_site.sha256 not in again
+    assert digests() == [base.sha256]
+
+
+def test_where_the_best_gives_no_cut_the_next_best_is_looked_at(find):
+    after, found = take_in(jpeg(), subject=find, role="after"), bottle(find, "as-found")
+    assert digests() == [after.sha256]
+    cut_and_note(after.sha256, "JPEG")
+    assert digests() == [found.sha256]
 
 
 def test_the_newest_cut_of_the_best_role_stands_for_a_find(find, django_assert_num_queries):

@@ -1,8 +1,9 @@
-"""What waits for somebody today: baths to look into, water to change, promises, pieces not yet dated."""
+"""What waits for somebody today: baths to look into, water to change, promises, what lies on the bench."""
 
 from dataclasses import dataclass
 from datetime import date
 
+from django.db.models import Count
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.formats import date_format
@@ -27,16 +28,17 @@ SITES = 3
 
 @dataclass(frozen=True, slots=True)
 class ToDo:
-    """One line: what, where it is done, and whether it is overdue."""
+    """One line: what, where it is done, the word on its button, and whether it is overdue."""
 
     words: str
     address: str
     urgent: bool = False
+    act: str = "Open"
 
 
 def to_do(*, undated: int) -> list[ToDo]:
-    """What is most due first. Eleven queries: three for baths, three for soaks, promises, pictures, what is
-    held back, sites with their permissions."""
+    """What is most due first. Twelve queries: three for baths, three for soaks, promises, pictures, what is
+    held back, sites with their permissions, the bench by stages."""
     now, today = timezone.now(), timezone.localdate()
     baths = [_bath(row) for row in open_baths(now) if row.load]
     soaks = [_soak(row) for row in open_soaks(now) if row.change_due]
@@ -50,7 +52,9 @@ def to_do(*, undated: int) -> list[ToDo]:
     found += _permissions(clock.today())
     if undated:
         pieces = "piece is" if undated == 1 else "pieces are"
-        found.append(ToDo(f"{undated} {pieces} not yet dated: identify the next", reverse("finds:next")))
+        words = f"{undated} {pieces} not yet dated: identify the next"
+        found.append(ToDo(words, reverse("finds:next"), act="Identify"))
+    found += _bench()
     return sorted(found, key=lambda each: not each.urgent)
 
 
@@ -58,16 +62,41 @@ def _bath(row: BathRow) -> ToDo:
     pieces = _pieces(len(row.inside))
     address = reverse("workbench:bath", args=[row.bath.pk])
     if row.late:
-        return ToDo(f"Overdue: take {pieces} out of the bath in {row.bath.vessel.name} now", address, True)
+        return ToDo(
+            f"Overdue: take {pieces} out of the bath in {row.bath.vessel.name} now", address, True, "Take out"
+        )
     if row.to_look:
-        return ToDo(f"Look into the bath in {row.bath.vessel.name} now: {pieces}", address, True)
+        words = f"Look into the bath in {row.bath.vessel.name} now: {pieces}"
+        return ToDo(words, address, True, "Look in")
     at = date_format(timezone.localtime(row.due), "H:i")
-    return ToDo(f"A bath is running in {row.bath.vessel.name} with {pieces}: look in at {at}", address)
+    return ToDo(
+        f"A bath is running in {row.bath.vessel.name} with {pieces}: look in at {at}", address, act="Look in"
+    )
 
 
 def _soak(row: SoakRow) -> ToDo:
     words = f"Change the water of {row.soak.name}, {_pieces(len(row.members))} soaking"
-    return ToDo(words, reverse("workbench:soak", args=[row.soak.pk]))
+    return ToDo(words, reverse("workbench:soak", args=[row.soak.pk]), act="Change water")
+
+
+STAGE_WORDS = {
+    "wet": "wet, waiting for fresh water",
+    "soaking": "soaking the salt out",
+    "cleaning": "being cleaned",
+    "drying": "drying",
+}
+
+
+def _bench() -> list[ToDo]:
+    """What lies on the bench, by stages in their order."""
+    stages = Specimen.objects.on_the_bench().order_by().values_list("stage").annotate(n=Count("pk"))
+    there = dict(stages)
+    bench = reverse("workbench:workbench")
+    return [
+        ToDo(f"{_pieces(there[stage])} {words}", f"{bench}#{stage}")
+        for stage, words in STAGE_WORDS.items()
+        if stage in there
+    ]
 
 
 def _held_back() -> list[ToDo]:

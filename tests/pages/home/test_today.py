@@ -1,14 +1,13 @@
 """The first page."""
 
 import datetime
-import re
 
 import pytest
 from django.utils import timezone
 
 from catalogue.care.models import Soak, SoakMember
 from catalogue.giving.models import Promise
-from catalogue.pages.home.views import piece_of_the_day
+from catalogue.pages.home.to_do import ToDo
 from catalogue.sites.models import Permission
 from tests import factories
 
@@ -20,34 +19,20 @@ def test_an_empty_catalogue_says_how_to_begin(owner_client):
     assert "first bottle" in page and "/finds/new/" in page
 
 
-def test_it_counts_what_is_there_and_what_waits(owner_client):
-    factories.find(stage="wet")
-    factories.find(stage="wet")
-    factories.find(stage="done", town=factories.town())
+def test_what_lies_on_the_bench_is_to_do_and_what_left_waits_no_more(owner_client):
+    for stage, standing in (("wet", "kept"), ("wet", "kept"), ("done", "kept"), ("drying", "returned")):
+        factories.find(stage=stage, standing=standing)
+    assert [words for words, _ in to_do(owner_client)][1:] == ["2 pieces wet, waiting for fresh water"]
+
+
+def test_three_lines_are_seen_and_the_rest_is_behind_one_touch(owner_client):
+    for n in range(5):
+        find = factories.find(f"Jar {n}", stage="done")
+        Promise.objects.create(find=find, person=factories.person(f"Ada {n}"), on=datetime.date(2026, 5, 1))
     page = owner_client.get("/").content.decode()
-    numbers = re.findall(r"<b>(\d+)</b> ([a-z ]+)</a>", page.split('class="numbers"')[1].split("</ul>")[0])
-    assert numbers == [("3", "pieces"), ("0", "dated"), ("1", "town"), ("0", "makers"), ("0", "free to take")]
-    assert "<b>2</b> wet" in page
-
-
-def test_what_left_waits_no_more(owner_client):
-    factories.find(stage="wet", standing="returned")
-    factories.find(stage="done")
-    assert "Nothing is waiting" in owner_client.get("/").content.decode()
-
-
-def test_the_piece_of_the_day_stays_all_day_and_changes_tomorrow():
-    for n in range(3):
-        factories.find(f"bottle {n}", stage="done")
-    day = datetime.date(2026, 5, 1)
-    chosen = [piece_of_the_day(day + datetime.timedelta(days=n)).find.pk for n in (0, 0, 1, 2, 3)]
-    assert chosen[0] == chosen[1] == chosen[4]
-    assert len(set(chosen)) == 3
-
-
-def test_nothing_finished_gives_no_piece_of_the_day():
-    factories.find(stage="wet")
-    assert piece_of_the_day(datetime.date(2026, 5, 1)) is None
+    seen, more = page.split('<ul class="rows to-do">')[1:]
+    assert seen.count("<li") == 3
+    assert "<summary>2 more</summary>" in seen and more.split("</ul>")[0].count("<li") == 2
 
 
 def test_it_costs_the_same_for_many(owner_client, django_assert_num_queries):
@@ -55,15 +40,21 @@ def test_it_costs_the_same_for_many(owner_client, django_assert_num_queries):
         factories.find(f"bottle {n}", stage="done")
         Permission.objects.create(site=factories.site(f"Ledge {n}"), basis="owner")
     owner_client.get("/")
-    # session, user, the numbers, stages, finds, covers, pictured ones?, how many, the piece, its cover;
+    # session, user; counts by spread, finds shown, their cuts; the last ones, their covers;
     # what is held back, baths and soaks that are open, promises, originals that are amiss,
-    # sites with their permissions
-    with django_assert_num_queries(11 + 4 + 2):
+    # sites with their permissions, the bench by stages
+    with django_assert_num_queries(2 + 3 + 2 + 5 + 2 + 1):
         owner_client.get("/")
 
 
 def to_do(client) -> list[tuple[str, bool]]:
-    return [(each.words, each.urgent) for each in client.get("/").context["to_do"]]
+    return [(each.words, each.urgent) for each in lines(client)]
+
+
+def lines(client) -> list[ToDo]:
+    """What there is to do, seen at once or not."""
+    context = client.get("/").context
+    return [*context["to_do"], *context["to_do_more"]]
 
 
 def test_nothing_to_do_is_said(owner_client):
@@ -85,6 +76,7 @@ def test_what_is_overdue_stands_first(owner_client):
         ("Overdue: Lamp glass is promised to Ada by 4 June", True),
         (f"Jar is promised to Ada by {(today + datetime.timedelta(days=3)):%-d %B}", False),
         ("2 pieces are not yet dated: identify the next", False),
+        ("2 pieces wet, waiting for fresh water", False),
     ]
 
 
@@ -114,7 +106,7 @@ def test_what_to_ask_before_the_next_dive(owner_client):
     permit("Dune Point", basis="not-asked")
     permit("Elm Stairs", valid_from=today + week)
     factories.site("Fern Hole")
-    said = [(each.words, each.urgent, each.address) for each in owner_client.get("/").context["to_do"]]
+    said = [(each.words, each.urgent, each.address) for each in lines(owner_client)]
     day = lambda then: f"{then.day} {then:%b %Y}"  # noqa: E731
     assert said[:5] == [
         (
