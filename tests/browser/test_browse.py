@@ -30,9 +30,10 @@ def test_filters_answer_at_once_and_the_address_says_it_all(page):
     add_find(page, "Ink cone", "ink")
     add_find(page, "Case gin", "case")
     page.goto("/finds/")
-    names = page.locator(".card .name")
+    names = page.locator(".find-row .name")
     expect(names).to_have_text(["Case gin", "Ink cone"])
 
+    # on a wide page each filter is a chip of the bar
     group = page.locator("#group-kind")
     group.locator("summary").first.click()
     group.get_by_label(re.compile("ink bottle")).check()
@@ -90,12 +91,12 @@ def test_everything_works_without_script_on_a_phone(page, owner_browser):
     plain.locator("#find-panel > summary").click()
     plain.locator("#group-kind > summary").click()
     plain.get_by_label(re.compile("ink bottle")).check()
-    plain.get_by_role("button", name="Show these").click()
-    expect(plain.locator(".card .name")).to_have_text(["Ink cone"])
+    plain.get_by_role("button", name="Show the finds").click()
+    expect(plain.locator(".find-row .name")).to_have_text(["Ink cone"])
     plain.get_by_role("link", name="Choose all on this page").click()
     expect(plain.get_by_role("checkbox", name=re.compile("Choose .* Ink cone"))).to_be_checked()
     plain.get_by_role("link", name=re.compile("take away")).click()
-    expect(plain.locator(".card .name")).to_have_text(["Case gin", "Ink cone"])
+    expect(plain.locator(".find-row .name")).to_have_text(["Case gin", "Ink cone"])
 
     add_maker(plain)
     plain.get_by_label("What would this mean beside the mark?").fill("7")

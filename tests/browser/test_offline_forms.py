@@ -50,7 +50,7 @@ def pressed(page: Page, name: str) -> None:
 @pytest.mark.begins_with("six")
 def test_a_stage_pressed_without_a_network_is_kept_and_sent(phone):
     phone.goto("/finds/")
-    phone.locator(".card a").first.click()
+    phone.locator(".find-row .name").first.click()
     phone.wait_for_url(re.compile(r"/finds/\d{4}\."))
     cut(phone)
     phone.get_by_role("button", name="cleaning", exact=True).click()
@@ -65,7 +65,7 @@ def test_a_stage_pressed_without_a_network_is_kept_and_sent(phone):
 @pytest.mark.begins_with("six")
 def test_a_press_is_sent_by_the_next_page_or_taken_back(phone):
     phone.goto("/finds/")
-    phone.locator(".card a").first.click()
+    phone.locator(".find-row .name").first.click()
     phone.wait_for_url(re.compile(r"/finds/\d{4}\."))
     address = phone.url
     cut(phone)
@@ -88,7 +88,7 @@ def test_a_press_is_sent_by_the_next_page_or_taken_back(phone):
 @pytest.mark.begins_with("six")
 def test_a_lost_answer_to_a_press_does_nothing_twice(phone):
     phone.goto("/finds/")
-    phone.locator(".card a").first.click()
+    phone.locator(".find-row .name").first.click()
     phone.wait_for_url(re.compile(r"/finds/\d{4}\."))
 
     cut(phone)

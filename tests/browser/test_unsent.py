@@ -120,7 +120,7 @@ def test_the_network_goes_and_comes_back(phone, moment: Callable[[Page], None]):
     mend(phone)
     is_kept_with(phone, 2)
     phone.goto("/finds/")
-    expect(phone.locator(".card")).to_have_count(1)
+    expect(phone.locator(".find-row")).to_have_count(1)
     phone.goto("/finds/new/")
     phone.wait_for_load_state("networkidle")
     expect(note(phone)).to_have_count(0)
@@ -144,7 +144,7 @@ def test_on_plain_http_as_well(new_browser, own_folder, tmp_path, watch):
             is_kept_with(phone, 2)
             phone.unroute_all()
         phone.goto("/finds/")
-        expect(phone.locator(".card")).to_have_count(len(MOMENTS))
+        expect(phone.locator(".find-row")).to_have_count(len(MOMENTS))
     finally:
         assert network.stop() == 0
 
@@ -178,7 +178,7 @@ def test_the_next_find_is_recorded_while_the_first_one_waits(phone):
     mend(phone)
     phone.wait_for_url(FIND)
     phone.goto("/finds/")
-    expect(phone.locator(".card .name")).to_have_text(["Brown jug", "Aqua soda bottle"])
+    expect(phone.locator(".find-row .name")).to_have_text(["Brown jug", "Aqua soda bottle"])
 
 
 def test_what_is_edited_after_a_lost_answer_is_not_doubled_and_not_dropped(phone):
@@ -195,7 +195,7 @@ def test_what_is_edited_after_a_lost_answer_is_not_doubled_and_not_dropped(phone
     note(phone).get_by_role("link", name="Open what was saved").click()
     is_kept_with(phone, 2)
     phone.goto("/finds/")
-    expect(phone.locator(".card")).to_have_count(1)
+    expect(phone.locator(".find-row")).to_have_count(1)
 
 
 def signed_out(served: Served) -> None:
@@ -241,7 +241,7 @@ def test_two_quick_taps_keep_one_find(phone):
     phone.locator("button[value=save]").first.evaluate("button => { button.click(); button.click(); }")
     phone.wait_for_url(FIND)
     phone.goto("/finds/")
-    expect(phone.locator(".card")).to_have_count(1)
+    expect(phone.locator(".find-row")).to_have_count(1)
 
 
 def test_a_picture_in_a_retry_wait_is_not_dropped_by_save(phone):

@@ -1,4 +1,4 @@
-"""The list of finds: gallery, table or shelf, with the panel of filters and the years of all they leave."""
+"""The list of finds: rows, table or to scale, with its filters and the years of all they leave."""
 
 from collections import Counter
 from collections.abc import Mapping
@@ -16,7 +16,7 @@ from catalogue.common.drawings.scale import YearScale, brush_ruler
 from catalogue.pages.parts.cards import cards_of, scale_of_spreads
 from catalogue.pages.parts.elevations import elevations_of
 from catalogue.pages.parts.grounds import grounds_by_find
-from catalogue.pages.parts.paging import ORDERS, CountedPaginator, in_order, page_of, read_order
+from catalogue.pages.parts.paging import ORDERS, CountedPaginator, Order, in_order, page_of, read_order
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.stored_answer import pieces_a_year
 
@@ -27,13 +27,13 @@ from .saved_views import views_beside
 from .search import PREFETCHED, reasons, search_words
 
 SHORT = 8
-FINDS_PER_PAGE = 48
-VIEWS = ("gallery", "table", "shelf")
+FINDS_PER_PAGE = 36
+VIEWS = ("rows", "table", "shelf")
 
 
 @require_safe
 def finds(request: HttpRequest) -> HttpResponse:
-    """Gallery or table, narrowed, searched, sorted and paged by what the address says."""
+    """Rows, table or to scale; narrowed, searched, sorted and paged by what the address says."""
     filters = FindFilters(request.GET, queryset=Specimen.objects.all())
     shown = filters.qs  # reading it checks the form
     order, turned, understood = read_order(request.GET.get("sort", ""))
@@ -72,10 +72,10 @@ def finds(request: HttpRequest) -> HttpResponse:
         "filters": filters,
         "panel": panel(filters, counts),
         "chips": chips(request, filters),
-        "orders": ORDERS,
+        "sorts": sorts(order, turned),
         "order": order,
         "turned": turned,
-        "view": view if view in VIEWS else "gallery",
+        "view": view if view in VIEWS else "rows",
         "plate": elevations_of(found) if view == "shelf" else None,
         "columns": columns,
         "table": rows_of(cards, columns) if view == "table" else [],
@@ -101,14 +101,38 @@ def _kept(request: HttpRequest) -> list[tuple[str, str]]:
 
 
 @dataclass(frozen=True, slots=True)
+class SortChoice:
+    """One order, one way round, as the address and as the page say it."""
+
+    value: str
+    label: str
+    chosen: bool
+
+
+def sorts(order: Order, turned: bool) -> list[SortChoice]:
+    """Every order of the menu both ways round; an order by a column of the table only while it holds."""
+    offered = [*ORDERS, *([] if order in ORDERS else [order])]
+    usual = ORDERS[0].key  # left out of the address
+    return [
+        SortChoice(
+            value="" if f"{sign}{each.key}" == usual else f"{sign}{each.key}",
+            label=f"{each.label}, {words}".capitalize(),
+            chosen=(each, bool(sign)) == (order, turned),
+        )
+        for each in offered
+        for sign, words in (("", each.first), ("-", each.turned))
+    ]
+
+
+@dataclass(frozen=True, slots=True)
 class FilterGroup:
-    """One filter with its choices; `more` are folded away."""
+    """One filter with its choices; `more` are folded away, `chosen` counts what is ticked."""
 
     key: str
     label: str
     choices: list[Choice]
     more: list[Choice]
-    open: bool
+    chosen: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +154,7 @@ def panel(filters: FindFilters, counts: dict[str, Counter[Any]]) -> list[FilterG
             continue
         short = _most_numerous(choices)
         more = [choice for choice in choices if choice not in short]
-        groups.append(FilterGroup(facet.key, facet.label, short, more, bool(chosen)))
+        groups.append(FilterGroup(facet.key, facet.label, short, more, len(chosen)))
     return groups
 
 

@@ -1,9 +1,10 @@
-// The finds list with script on: filters stay unfolded when the list is swapped, ticks are counted.
+// The finds list with script on: what is open stays so when the list is swapped, ticks are counted.
 const wide = window.matchMedia("(min-width: 60rem)");
+const panel = () => document.getElementById("find-panel");
 
+// On a wide page the filters stand in the bar, each opened by itself; on a phone they are a sheet.
 function unfold() {
-  const panel = document.getElementById("find-panel");
-  if (panel && wide.matches) panel.open = true;
+  if (panel()) panel().open = wide.matches;
 }
 
 let unfolded = new Map();
@@ -16,7 +17,7 @@ document.addEventListener("htmx:afterSettle", () => {
   for (const details of document.querySelectorAll("#browse details[id]")) {
     if (unfolded.has(details.id)) details.open = unfolded.get(details.id);
   }
-  unfold();
+  if (wide.matches) unfold();
   count();
   // what one was at is only now in sight again
   if (focused && document.activeElement === document.body) document.getElementById(focused)?.focus({ preventScroll: true });
@@ -45,7 +46,23 @@ function count() {
 document.addEventListener("change", (event) => {
   if (event.target.name === "find") count();
 });
+// What hangs open shuts by Escape, by a touch beside it, and the sheet by its button: it was followed already.
+const hanging = () => [...document.querySelectorAll(".filter-sheet > [open], .filters[open]")].filter((part) => !wide.matches || part !== panel());
+document.addEventListener("keydown", (event) => {
+  const [part] = event.key === "Escape" ? hanging() : [];
+  if (!part) return;
+  part.open = false;
+  part.querySelector("summary").focus();
+});
+document.addEventListener("pointerdown", (event) => {
+  if (wide.matches) for (const part of hanging()) if (!part.contains(event.target)) part.open = false;
+});
 document.addEventListener("click", (event) => {
+  if (event.target.closest("[data-filters-done]")) {
+    event.preventDefault();
+    panel().open = false;
+    panel().querySelector("summary").focus();
+  }
   const all = event.target.closest("[data-tick-all], [data-tick-none]");
   if (!all) return;
   event.preventDefault();

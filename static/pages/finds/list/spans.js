@@ -84,8 +84,6 @@ onDrag(document, {
 function begin() {
   for (const handles of document.querySelectorAll("[data-handles]")) handles.hidden = false;
   for (const plot of document.querySelectorAll("[data-plot]")) plot.classList.add("drawable");
-  // a number or a handle that moved is followed at once
-  for (const button of document.querySelectorAll(".year-brush button[form]")) button.hidden = true;
 }
 document.addEventListener("htmx:afterSwap", begin);
 begin();

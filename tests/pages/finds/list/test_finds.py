@@ -157,6 +157,30 @@ def test_a_long_name_or_another_script_is_shown(owner_client, db):
     assert escape("زجاجة 🍾") in owner_client.get("/finds/").content.decode()
 
 
+def test_the_menu_holds_every_order_both_ways_round_and_the_usual_one_stays_out_of_the_address(
+    owner_client, shelf
+):
+    def menu(query: str) -> dict[str, bool]:
+        return {each.value: each.chosen for each in owner_client.get(f"/finds/{query}").context["sorts"]}
+
+    assert [value for value, chosen in menu("").items() if chosen] == [""]
+    assert {"-number", "made", "-made", "name", "-town", "changed"} <= menu("").keys()
+    assert [value for value, chosen in menu("?sort=-made").items() if chosen] == ["-made"]
+    # an order by a column of the table is on the menu while it holds
+    assert menu("?sort=-height")["-height"] and "height" not in menu("")
+    for value in menu(""):
+        assert len(listed(owner_client, f"?sort={value}")) == 5
+
+
+def test_a_row_says_where_a_find_stands_and_has_no_ruler_without_years(owner_client, shelf):
+    text = owner_client.get("/finds/").content.decode()
+    rows = {name: row for row in text.split('<li class="find-row">')[1:] for name in [row.split("</a>")[0]]}
+    (ginger,) = [row for name, row in rows.items() if name.endswith("Aqua ginger-beer bottle")]
+    (plain,) = [row for name, row in rows.items() if name.endswith("Plain flask")]
+    assert "ruler" in ginger and "free to take" in ginger and "one of 1926, 1936, 1946" in ginger
+    assert "ruler" not in plain and "not yet dated" in plain and "wet" in plain
+
+
 # With nothing chosen: session, owner, page of finds, covers, saved views, bounds of the sizes; twelve counts,
 # one a filter (town, maker, decade, site, stage, standing, kind, contents, colour, hazards, place, pictures),
 # and one for the year ruler of the whole; the sites of dives; names of towns, makers, sites and places (4).
