@@ -1,251 +1,206 @@
-"""The year ruler, small on a card; and what every ruler is drawn from: a band of likely years, bars, a fade.
+"""The year ruler: a band of likely years, candidate years or a fade, drawn on the one axis of the catalogue.
 
-A curve becomes the path of an area, its polyline simplified; an open side fades out.
+A band is stretched to the width it is given (its strokes are not); the years in words stand in rows of their
+own, placed by percent, so that they keep the size of text on a phone and on a wide screen alike. Each row
+holds its years in six steps of closeness (`STEPS`), of which the style sheet shows the one that has room.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from typing import NamedTuple
 
 from catalogue.common.drawings.scale import Curve, YearBounds, YearScale
-from catalogue.common.drawings.svg import drawing, key, num, path, text
+from catalogue.common.drawings.svg import esc, num, path
+from catalogue.common.drawings.year_axis import BEYOND, WIDTH, YearAxis
+from catalogue.common.drawings.year_curve import (
+    HEIGHT,
+    area,
+    beyond,
+    clean_curve,
+    ends,
+    even_curve,
+    fade_gradient,
+)
 
-_JUMP = 0.22  # of the peak: a change of this much from one year to the next is drawn as a step
-_FADE = 0.3  # of the band's length over which an open side fades
-_MIN_BAR = 3.0  # units: one year must stay visible on a card
-_OPEN = (1000, 2999)  # what stands for "without end"; no scale goes so far
+UNDATED_RULER = "not yet dated"
+_THIN = 6.0  # units: what is narrower is drawn as a stroke, or it could not be seen
 
 
-class CleanCurve(list[tuple[int, float]]):
-    """A curve that went through `clean_curve`, so that no part of a drawing need clean it anew."""
+class LabelStep(NamedTuple):
+    """How close years in words stand from this width on, in rem; `years.css` has the same widths."""
+
+    name: str
+    from_rem: float
+
+
+STEPS = tuple(LabelStep(str(rem), float(rem)) for rem in (8, 12, 18, 25, 33, 45))
+LABEL_REM, GAP_REM = 2.3, 0.4  # four digits of the smallest size, bold, in a wide face; between two of them
 
 
 def small_ruler(
-    scale: YearScale,
+    axis: YearAxis,
     *,
     curve: Curve = (),
     years: Sequence[int] | None = None,
     window: YearBounds = (None, None),
-    words: str = "not yet dated",
+    words: str = UNDATED_RULER,
     labels: bool = True,
 ) -> str:
-    """For a card: a band or candidate years on a thin scale; about 180 units wide.
+    """For a card or a row: a band or candidate years, the axis in words below it unless it stands elsewhere.
 
-    ``curve`` has a height per year (any unit), ``years`` are separate candidates, ``window`` tells which
-    side is open. Without any of them the scale is drawn empty.
+    `curve` has a height per year (any unit), `years` are separate candidates, `window` tells which side is
+    open. Empty where there is none of them: nothing dated, no ruler.
     """
-    base, height = 19.0, 15.0
-    body = [line(scale.x(year), base, scale.x(year), base + 3, "rule-line") for year in scale.ticks(7)]
-    drawn = band(scale, curve, years, window, base, height)
-    axis = "rule-axis" if drawn else "rule-axis rule-empty"
-    body += [drawn, line(scale.left, base, scale.right, base, axis)]
-    if labels:
-        body += [
-            text(x, base + 14, year, "rule-label", 10.5, anchor=at) for year, x, at in _end_labels(scale)
-        ]
-    return drawing(
-        scale.right,
-        base + (17 if labels else 4),
-        "".join(body),
-        words=f"Year ruler: {words}",
-        kind="ruler ruler-small",
+    drawn = band(axis, curve, years, window)
+    if not drawn:
+        return ""
+    axis = broken_where_passed(axis, curve, years)
+    return ruler_of("ruler", year_band(axis, drawn, words), year_labels(axis) if labels else "")
+
+
+def ruler_of(kind: str, *parts: str) -> str:
+    """Bands and rows of words as one ruler; the style sheet asks its width for the step that has room."""
+    return f'<div class="{kind}">{"".join(parts)}</div>'
+
+
+def broken_where_passed(axis: YearAxis, curve: Curve, years: Sequence[int] | None = None) -> YearAxis:
+    """The axis broken also where these years go on past an end, though the catalogue's do not."""
+    before, after = beyond(curve, axis.scale)
+    return replace(
+        axis,
+        before=axis.before or before or any(year < axis.first for year in years or ()),
+        after=axis.after or after or any(year >= axis.last for year in years or ()),
     )
 
 
-def _end_labels(scale: YearScale) -> list[tuple[int, float, str]]:
-    """Two to five round years of a small scale: centuries on a long one, decades on a short one."""
-    chosen = scale.ticks(scale.width / 5)
-    for step in (100, 50, 20):
-        rounder = list(range(-(-scale.first // step) * step, scale.last + 1, step))
-        if 2 <= len(rounder) <= 5 and scale.per_year * step >= 32:
-            chosen = rounder
-            break
-    placed = []
-    for year in chosen:
-        x = scale.x(year)
-        at = "start" if x < scale.left + 12 else "end" if x > scale.right - 12 else "middle"
-        placed.append((year, x, at))
-    return placed
+def year_band(axis: YearAxis, drawn: str, words: str, *, lines: bool = True) -> str:
+    """What is drawn upon the axis, the axis itself, and a hairline at each year that stands in words.
+
+    `words`: what a screen reader says; empty where they stand beside it.
+    """
+    named = f'role="img"><title>Year ruler: {esc(words)}</title>' if words else 'aria-hidden="true">'
+    return (
+        f'<svg class="ruler-band" viewBox="0 0 {num(WIDTH)} {num(HEIGHT)}" preserveAspectRatio="none" '
+        f"{named}{hairlines(axis) if lines else ''}{drawn}{_base(axis)}</svg>"
+    )
 
 
-def band(
-    scale: YearScale,
-    curve: Curve,
-    years: Sequence[int] | None,
-    window: YearBounds,
-    base: float,
-    height: float,
-) -> str:
-    """The curve as a band, or a bar per candidate year; empty where there is neither."""
+def _base(axis: YearAxis) -> str:
+    """The axis: whole between its ends, dotted where the catalogue has years beyond."""
+    left, right = axis.scale.left, axis.scale.right
+    beyond = (f"M0 {num(HEIGHT)}H{num(left)}" if axis.before else "") + (
+        f"M{num(right)} {num(HEIGHT)}H{num(WIDTH)}" if axis.after else ""
+    )
+    return path(f"M{num(left)} {num(HEIGHT)}H{num(right)}", "rule-axis") + (
+        path(beyond, "rule-broken") if beyond else ""
+    )
+
+
+def hairlines(axis: YearAxis) -> str:
+    """A line up from each year in words, in each step."""
+    drawn = {
+        step: "".join(f"M{num(axis.scale.x(year))} 0V{num(HEIGHT)}" for year, _ in labelled(axis, step))
+        for step in STEPS
+    }
+    return "".join(path(lines, f"rule-line {kinds}") for lines, kinds in _alike(drawn) if lines)
+
+
+def words_in_steps(placed_in: Mapping[LabelStep, Sequence[tuple[int, float]]]) -> str:
+    """Years in words, each with the x of its middle in units, for the step that has room."""
+    drawn = {
+        step: "".join(f'<text x="{num(x / 10)}%" y="1em">{year}</text>' for year, x in found)
+        for step, found in placed_in.items()
+    }
+    return "".join(f'<g class="{kinds}">{words}</g>' for words, kinds in _alike(drawn))
+
+
+def _alike(drawn: Mapping[LabelStep, str]) -> list[tuple[str, str]]:
+    """What is drawn in the steps, once where it is the same, with the classes of all its steps."""
+    kinds: dict[str, list[str]] = {}
+    for step, markup in drawn.items():
+        kinds.setdefault(markup, []).append(f"ruler-{step.name}")
+    return [(markup, " ".join(names)) for markup, names in kinds.items()]
+
+
+def year_labels(axis: YearAxis) -> str:
+    """The row of years in words below a band, or once above many; a break sign at an end that goes on."""
+    rows = words_in_steps({step: labelled(axis, step) for step in STEPS})
+    ends = (
+        f'<g class="ruler-ends"><text class="at-start" x="0" y="1em">{axis.first}</text>'
+        f'<text class="at-end" x="100%" y="1em">{axis.last}</text></g>'
+    )
+    signs = (_break_sign(BEYOND / 2) if axis.before else "") + (
+        _break_sign(WIDTH - BEYOND / 2) if axis.after else ""
+    )
+    return f'<svg class="ruler-labels" aria-hidden="true">{signs}{rows}{ends}</svg>'
+
+
+def _break_sign(x: float) -> str:
+    """Two slanted strokes, as a shortened axis is drawn; not stretched, as it stands by percent."""
+    sign = path("M-3 5L-1 -3M1 5L3 -3", "rule-break")
+    return f'<svg x="{num(x / 10)}%" overflow="visible" aria-hidden="true">{sign}</svg>'
+
+
+def labelled(axis: YearAxis, step: LabelStep) -> list[tuple[int, float]]:
+    """Round years of the axis that have room at that width, each with where it stands."""
+    scale = axis.scale
+    apart = (LABEL_REM + GAP_REM) / step.from_rem * WIDTH
+    return placed(((year, scale.x(year)) for year in scale.ticks(apart)), step)
+
+
+def placed(wanted: Iterable[tuple[int, float]], step: LabelStep) -> list[tuple[int, float]]:
+    """Of years and where they belong, the earlier named first: those that find room without touching.
+
+    One near an end is moved in from it, so that no word leaves the ruler.
+    """
+    half = LABEL_REM / 2 / step.from_rem * WIDTH
+    room = (LABEL_REM + GAP_REM) / step.from_rem * WIDTH
+    found: list[tuple[int, float]] = []
+    for year, x in wanted:
+        kept = min(max(x, half), WIDTH - half)
+        if all(abs(kept - other) >= room for _, other in found):
+            found.append((year, kept))
+    return found
+
+
+def band(axis: YearAxis, curve: Curve, years: Sequence[int] | None, window: YearBounds) -> str:
+    """The curve as a band, or a stroke per candidate year; empty where there is neither."""
+    scale = axis.scale
     if years:
-        faint = path(area(curve, scale, base=base, height=height), "rule-under") if curve else ""
-        found = bars(tuple(years), curve, scale, base=base, height=height)
-        return faint + "".join(element for _, _, element in found)
+        faint = path(area(curve, scale), "rule-under") if curve else ""
+        return faint + "".join(stroke for _, _, stroke in candidates(tuple(years), curve, scale))
     first, last = window
     curve = clean_curve(curve)
     if not curve:
         if first is None and last is None:
             return ""
         curve = clean_curve(even_curve(first, last))
-    left, right = ends(curve, scale)
+    inside = [year for year, value in curve if value > 0 and scale.first <= year < scale.last]
     goes_left, goes_right = beyond(curve, scale)
+    if inside and len(inside) * scale.per_year < _THIN and not (goes_left or goes_right):
+        x = (scale.x(inside[0]) + scale.x(inside[-1] + 1)) / 2
+        return path(f"M{num(x)} {num(HEIGHT)}V0", "rule-tick")
+    left, right = ends(curve, scale)
     dated = first is not None or last is not None
-    definition, paint = fade_gradient(
-        left,
-        right,
-        goes_left or (dated and first is None),
-        goes_right or (dated and last is None),
-        "rule-fade",
-    )
-    data = area(curve, scale, base=base, height=height)
-    if not data:
-        return arrow(scale, goes_left, base, height)
-    if scale.per_year * len([1 for _, value in curve if value > 0]) < 3:
-        return path(f"M{num(left - 1)} {num(base)}v-{num(height)}h3v{num(height)}z", "rule-tick")
-    return definition + path(data, "rule-fading" if paint else "rule-band", paint)
+    definition, paint = fade_gradient(left, right, dated and first is None, dated and last is None)
+    return definition + path(area(curve, scale), "rule-fading" if paint else "rule-band", paint)
 
 
-def bars(
-    years: tuple[int, ...], curve: Curve, scale: YearScale, *, base: float, height: float
-) -> list[tuple[int, float, str]]:
-    """A bar per candidate year, as tall as it is likely: (year, its top, element)."""
+def candidates(years: tuple[int, ...], curve: Curve, scale: YearScale) -> list[tuple[int, float, str]]:
+    """A stroke per candidate year, as tall as it is likely: (year, its x, element)."""
     heights = dict(curve)
     tallest = max((heights.get(year, 0.0) for year in years), default=0.0)
-    width = max(_MIN_BAR, min(scale.per_year * 0.9, 9.0))
     found = []
     for year in years:
-        if not scale.first <= year < scale.last:
-            continue
         part = max(0.18, heights.get(year, 0.0) / tallest) if tallest > 0 else 1.0
-        top = base - part * height
-        x = scale.middle(year) - width / 2
-        found.append(
-            (
-                year,
-                top,
-                f'<rect class="rule-tick" x="{num(x)}" y="{num(top)}" width="{num(width)}" '
-                f'height="{num(base - top)}" rx="0.8"/>',
-            )
-        )
+        x = _middle(scale, year)
+        data = f"M{num(x)} {num(HEIGHT)}V{num(HEIGHT * (1 - part))}"
+        found.append((year, x, path(data, "rule-tick")))
     return found
 
 
-def area(
-    curve: Curve,
-    scale: YearScale,
-    *,
-    base: float,
-    height: float,
-    peak: float | None = None,
-    level: bool = False,
-) -> str:
-    """Path data of a curve standing on ``base``, cut at the scale's ends; empty where nothing is on it.
-
-    ``level``: every year a level step, as counts of pieces are; else small changes are joined by slopes.
-    """
-    points = [(year, value) for year, value in clean_curve(curve) if scale.first <= year < scale.last]
-    tallest = peak or max((value for _, value in points), default=0.0)
-    if not points or tallest <= 0:
-        return ""
-
-    def y(value: float) -> float:
-        return base - min(1.0, value / tallest) * height
-
-    corners = [(scale.x(points[0][0]), base), (scale.x(points[0][0]), y(points[0][1]))]
-    for (year, value), (_, after) in zip(points, [*points[1:], (0, -1.0)], strict=True):
-        if after < 0:
-            break
-        if level or abs(after - value) > _JUMP * tallest:
-            corners += [(scale.x(year + 1), y(value)), (scale.x(year + 1), y(after))]
-        else:
-            corners.append((scale.x(year + 1), y((value + after) / 2)))
-    end = scale.x(points[-1][0] + 1)
-    corners += [(end, y(points[-1][1])), (end, base)]
-    return "M" + "L".join(f"{num(x)} {num(level)}" for x, level in _simplified(corners)) + "Z"
-
-
-def _simplified(corners: list[tuple[float, float]]) -> list[tuple[float, float]]:
-    """Polyline simplification: corners on the line between their neighbours go, to keep pages light.
-
-    One pass by distance from the chord; the recursion of Douglas and Peucker finds no more in a curve of
-    level steps and slopes.
-    """
-    kept = corners[:1]
-    for place, (x, y) in enumerate(corners[1:-1], start=1):
-        (x0, y0), (x1, y1) = kept[-1], corners[place + 1]
-        if abs((x1 - x0) * (y - y0) - (y1 - y0) * (x - x0)) > 0.02 * (abs(x1 - x0) + abs(y1 - y0)):
-            kept.append((x, y))
-    return [*kept, corners[-1]]
-
-
-def clean_curve(curve: Curve) -> CleanCurve:
-    """Sorted, gaps filled with zero, nothing below it; empty where there is no height at all."""
-    if isinstance(curve, CleanCurve):
-        return curve
-    heights = {year: max(0.0, height) for year, height in curve}
-    tallest = max(heights.values(), default=0.0)
-    used = [year for year, height in heights.items() if height > tallest * 1e-4]
-    if not used or tallest <= 0:
-        return CleanCurve()
-    return CleanCurve((year, heights.get(year, 0.0)) for year in range(min(used), max(used) + 1))
-
-
-def even_curve(first: int | None, last: int | None) -> tuple[tuple[int, float], ...]:
-    """Evenly from one year to another; None for without end."""
-    start = _OPEN[0] if first is None else first
-    stop = _OPEN[1] if last is None else last
-    return tuple((year, 1.0) for year in range(start, stop + 1))
-
-
-def ends(curve: Curve, scale: YearScale) -> tuple[float, float]:
-    """The x between which the curve is drawn."""
-    points = clean_curve(curve)
-    if not points:
-        return scale.left, scale.left
-    return scale.kept(scale.x(points[0][0])), scale.kept(scale.x(points[-1][0] + 1))
-
-
-def beyond(curve: Curve, scale: YearScale) -> tuple[bool, bool]:
-    """Whether the curve goes on past the left and the right end of the scale."""
-    points = clean_curve(curve)
-    if not points:
-        return False, False
-    floor = max(value for _, value in points) * 0.02
-    return (
-        any(year < scale.first and value > floor for year, value in points),
-        any(year >= scale.last and value > floor for year, value in points),
-    )
-
-
-def fade_gradient(left: float, right: float, open_left: bool, open_right: bool, kind: str) -> tuple[str, str]:
-    """A gradient that fades at open sides: its definition and the paint that refers to it, or both empty."""
-    if not (open_left or open_right) or right <= left:
-        return "", ""
-    name = key("fade", num(left), num(right), open_left, open_right, kind)
-    near = _FADE if not (open_left and open_right) else _FADE * 0.75
-    stops = []
-    for offset, shown in (
-        (0.0, 0.0 if open_left else 1.0),
-        (near, 1.0),
-        (1 - near, 1.0),
-        (1.0, 0.0 if open_right else 1.0),
-    ):
-        stops.append(f'<stop class="{kind}" offset="{num(offset)}" stop-opacity="{num(shown)}"/>')
-    definition = (
-        f'<defs><linearGradient id="{name}" gradientUnits="userSpaceOnUse" x1="{num(left)}" '
-        f'x2="{num(right)}" y1="0" y2="0">{"".join(stops)}</linearGradient></defs>'
-    )
-    return definition, f'fill="url(#{name})"'
-
-
-def arrow(scale: YearScale, left: bool, base: float, height: float) -> str:
-    """An arrow at the edge: what is meant lies beyond this scale."""
-    x, step = (scale.left + 1, 5) if left else (scale.right - 1, -5)
-    middle = base - height / 2
-    return path(
-        f"M{num(x + step)} {num(middle - 4)}L{num(x)} {num(middle)}L{num(x + step)} {num(middle + 4)}",
-        "rule-arrow",
-    )
-
-
-def line(x1: float, y1: float, x2: float, y2: float, kind: str) -> str:
-    """A straight line with its class."""
-    return f'<path class="{kind}" d="M{num(x1)} {num(y1)}L{num(x2)} {num(y2)}"/>'
+def _middle(scale: YearScale, year: int) -> float:
+    """The middle of a year; of one beyond the axis, the middle of the strip for these."""
+    if year < scale.first:
+        return scale.left - BEYOND / 2
+    return scale.middle(year) if year < scale.last else scale.right + BEYOND / 2

@@ -21,6 +21,7 @@ from catalogue.pages.parts.evidence_query import (
 from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.pages.parts.table_marks import chance_words
 from catalogue.specimens.models.words import Certainty, Contents
+from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.reading.drawing import mark_drawing
 from catalogue.specimens.reading.value import IN_ADDRESS, NONE, SIDES, arrangements, frames, symbols
 from catalogue.specimens.tables import current_reference
@@ -104,7 +105,7 @@ def _answer(read: QueryEvidence, reference: dating.Reference) -> tuple[Dated, da
         finding = dating.assess(case, reference, look_next=True)
     except dating.CaseError as error:
         return Dated(words="not yet dated", trouble=f"{error}."), None
-    return of_finding(finding), finding
+    return of_finding(finding, catalogue_axis()), finding
 
 
 def likely_makers(marks: Sequence[dating.MarkShare]) -> list[tuple[str, str]]:

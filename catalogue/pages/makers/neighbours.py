@@ -1,16 +1,16 @@
-"""Makers that followed one another, and others of the same place, on one scale of years."""
+"""Makers that followed one another, and others of the same place, on the catalogue's axis of years."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.db.models import Q
-from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
 import dating
 from catalogue.common.drawings.ruler import small_ruler
-from catalogue.common.drawings.scale import YearBounds, scale_for
+from catalogue.common.drawings.scale import YearBounds
 from catalogue.specimens.models import Maker
+from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.year_words import span_words
 from dating.tables import Mark
 
@@ -32,7 +32,7 @@ class Neighbour:
 def neighbours_of(maker: Maker, ref: dating.Reference) -> list[Neighbour]:
     """The maker itself among its neighbours, in the order of their first years; empty where it has none.
 
-    Two queries: who they are, and whose own marks are whose.
+    Three queries: who they are, whose own marks are whose, and the axis.
     """
     beside = Q(followed=maker) | Q(pk=maker.followed_id) if maker.followed_id else Q(followed=maker)
     if maker.place:
@@ -45,13 +45,13 @@ def neighbours_of(maker: Maker, ref: dating.Reference) -> list[Neighbour]:
     every = [maker, *others]
     marks = marks_by_maker(every, ref)
     windows = {each.pk: window_of(each, marks[each.pk]) for each in every}
-    scale = scale_for(windows=windows.values(), width=260.0, latest=timezone.localdate().year)
+    axis = catalogue_axis()
     every.sort(key=lambda each: (windows[each.pk][0] or 9999, each.name))
     found = []
     for each in every:
         window = windows[each.pk]
         words = span_words(*window)
-        ruler = mark_safe(small_ruler(scale, window=window, words=words))
+        ruler = mark_safe(small_ruler(axis, window=window, words=words))
         found.append(Neighbour(each, _how(each, maker), words, ruler))
     return found
 

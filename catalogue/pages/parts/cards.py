@@ -1,4 +1,4 @@
-"""Finds as cards: picture or outline, words, a small ruler on one scale for all, and their years added up."""
+"""Finds as cards: picture or outline, words, a small ruler on the catalogue's axis, their years added up."""
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
@@ -8,15 +8,19 @@ from functools import lru_cache
 from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
-from catalogue.common.drawings.large_ruler import summed_rulers
+from catalogue.common.drawings.large_ruler import summed_ruler
 from catalogue.common.drawings.ruler import small_ruler
 from catalogue.common.drawings.scale import Curve, YearScale, curve_per_year, scale_for
 from catalogue.common.drawings.silhouette import silhouette
+from catalogue.common.drawings.year_axis import YearAxis
 from catalogue.photos.models import Photo
 from catalogue.sites.grounds import DayGrounds
 from catalogue.sites.models import Permission
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.stored_answer import extent, pieces_a_year
+
+from .dated import UNDATED_WORDS
 
 TALL = 1.7
 
@@ -44,24 +48,25 @@ def cards_of(
     visitor: bool = False,
     hits: Mapping[int, Sequence[object]] | None = None,
     grounds: Mapping[int, DayGrounds[Permission]] | None = None,
-    ruler_width: float = 180.0,
-    scale: YearScale | None = None,
+    axis: YearAxis | None = None,
+    labels: bool = True,
 ) -> list[Card]:
-    """Cards of finds already fetched with `with_card_parts`. One more query: the cover pictures.
+    """Cards of finds already fetched with `with_card_parts`. Two more queries: the cover pictures, the axis.
 
     `hits`: by a find's key, why a search found it. `grounds`: likewise, on what it was taken, for the owner's
-    eyes (`grounds_by_find`). `ruler_width`: in the drawing's units, of which a card
-    is about 180 wide. `scale`: the years to draw them on, where the page has some already.
+    eyes (`grounds_by_find`). `axis`: the catalogue's, where the page has it already. `labels`: whether each
+    ruler has its years in words; not where the axis stands once above all.
     """
     finds = list(finds)
     photos = Photo.objects.for_visitors() if visitor else Photo.objects
     covers = photos.covers_of([find.pk for find in finds])
-    scale = scale.resized(ruler_width) if scale else shared_scale(finds, ruler_width)
+    if axis is None and finds:
+        axis = catalogue_axis(visitor=visitor)
     return [
         Card(
             find,
             covers.get(find.pk),
-            ruler_of(find, scale),
+            ruler_of(find, axis, labels=labels) if axis else mark_safe(""),
             mark_safe("") if find.pk in covers else outline_of(find),
             (hits or {}).get(find.pk, ()),
             (grounds or {}).get(find.pk),
@@ -70,32 +75,25 @@ def cards_of(
     ]
 
 
-def shared_scale(finds: Iterable[Specimen], width: float = 180.0) -> YearScale:
-    """One scale for a page, so that the eye compares from card to card."""
-    curves, windows = [], []
-    for find in finds:
-        curves.append(curve_per_year(find.made_ruler.get("curve", ())) if find.made_ruler else [])
-        windows.append((find.made_from, find.made_to))
-    return scale_for(curves, windows=windows, width=width, latest=timezone.localdate().year)
-
-
-def ruler_of(find: Specimen, scale: YearScale, *, labels: bool = True) -> SafeString:
-    """The small ruler of a find from its stored answer; every text in it is escaped by the drawing."""
+def ruler_of(find: Specimen, axis: YearAxis, *, labels: bool = True) -> SafeString:
+    """The small ruler of a find from its stored answer; empty where nothing dates it."""
+    if not find.made_words or find.made_words == UNDATED_WORDS:
+        return mark_safe("")
     stored = find.made_ruler or {}
     curve, years = stored.get("curve", ()), stored.get("years")
     return _drawn(
-        scale,
+        axis,
         tuple(tuple(point) for point in curve),
         tuple(years) if years else None,
         (find.made_from, find.made_to),
-        find.made_words or "not yet dated",
+        find.made_words,
         labels,
     )
 
 
 @lru_cache(maxsize=4096)  # about two thousand letters each
 def _drawn(
-    scale: YearScale,
+    axis: YearAxis,
     curve: tuple[tuple[float, ...], ...],
     years: tuple[int, ...] | None,
     window: tuple[int | None, int | None],
@@ -103,8 +101,9 @@ def _drawn(
     labels: bool,
 ) -> SafeString:
     """Pieces dated alike have the same ruler, and so has a piece each time its page is turned to."""
+    # safe: the drawing escapes every text it is given
     drawn = small_ruler(
-        scale, curve=curve_per_year(curve), years=years, window=window, words=words, labels=labels
+        axis, curve=curve_per_year(curve), years=years, window=window, words=words, labels=labels
     )
     return mark_safe(drawn)
 
@@ -126,13 +125,10 @@ def finds_per_year(finds: Iterable[Specimen]) -> Curve:
     return pieces_a_year(Counter(find.made_spread for find in finds))
 
 
-def summed(finds: Sequence[Specimen], words: str) -> SafeString:
-    """The summed ruler of a group of finds in both widths; empty where none of them is dated."""
-    curve = finds_per_year(finds)
-    if not curve:
-        return mark_safe("")
+def summed(finds: Sequence[Specimen], words: str, axis: YearAxis) -> SafeString:
+    """The summed ruler of a group of finds; empty where none of them is dated."""
     # safe: the drawing escapes every word it holds
-    return mark_safe(summed_rulers(shared_scale(finds), curve=curve, words=words))
+    return mark_safe(summed_ruler(axis, curve=finds_per_year(finds), words=words))
 
 
 def scale_of_spreads(counts: Mapping[str, int], curve: Curve, *, also: Iterable[int] = ()) -> YearScale:

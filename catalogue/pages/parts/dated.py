@@ -7,19 +7,20 @@ from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
 import dating
-from catalogue.common.drawings.large_ruler import RulerLane, RulerYears, large_rulers
+from catalogue.common.drawings.large_ruler import RulerLane, RulerYears, large_ruler, year_lanes
 from catalogue.common.drawings.ruler import small_ruler
-from catalogue.common.drawings.scale import curve_per_year, scale_for
+from catalogue.common.drawings.scale import curve_per_year
+from catalogue.common.drawings.year_axis import YearAxis
 from catalogue.common.text import counted, sentence
 from catalogue.specimens.evidence import evidence_of
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.services import date_evidence
 from dating.copies import COPIES
 
 SOFT_BELOW = 0.75  # a piece that weighs less is drawn fainter: it was probable at most
 AGREES_BELOW = 0.05  # bits: a reason that says less changes nothing
 MOST_LOOKS = 3
-SMALL_RULER_PX = 350.0  # the text of a phone's page
 MOST_LIKELY_YEARS = 200  # a wider range tells nobody anything
 UNDATED_WORDS = "not yet dated"
 
@@ -75,11 +76,10 @@ class Dated:
     peak: str = ""
     edtf: str = ""
     ruler: SafeString = SafeString("")
-    """With a lane for each reason."""
-    band: SafeString = SafeString("")
-    """The years alone."""
+    lanes: SafeString = SafeString("")
+    """Each reason in words, its years on the same axis as the ruler's."""
     small: SafeString = SafeString("")
-    """The years alone, small, for where they stay in sight."""
+    """The ruler in the height of a row, for where it stays in sight."""
     likely: str = ""
     reasons: list[Reason] = field(default_factory=list)
     conflicts: tuple[dating.Conflict, ...] = ()
@@ -118,7 +118,7 @@ class Dated:
 
 
 def dated_now(find: Specimen, *, look_next: bool = False) -> Dated:
-    """The answer of this moment with its reasons. Four queries where the find's rows are prefetched.
+    """The answer of this moment with its reasons. Five queries where the find's rows are prefetched.
 
     Evidence that can't be dated falls back on the stored answer, and the page says so.
     """
@@ -126,20 +126,21 @@ def dated_now(find: Specimen, *, look_next: bool = False) -> Dated:
     try:
         finding = date_evidence(evidence, look_next=look_next or not evidence.says_something())
     except dating.CaseError as error:
-        return stored(find, trouble=f"This can't be dated afresh: {error}.")
-    return of_finding(finding)
+        return stored(find, catalogue_axis(), trouble=f"This can't be dated afresh: {error}.")
+    return of_finding(finding, catalogue_axis())
 
 
-def of_finding(finding: dating.Finding) -> Dated:
+def of_finding(finding: dating.Finding, axis: YearAxis) -> Dated:
     """An answer of the dating service as pages show it; also for a bottle that is no find yet."""
+    ruler, lanes = _drawn(finding, axis)
     return Dated(
         words=finding.words,
         age=finding.age_words,
         peak=finding.peak_words if finding.because else "",
         edtf=finding.edtf or "",
-        ruler=_ruler(finding, [_lane(lane) for lane in finding.lanes]),
-        band=_ruler(finding, []),
-        small=_small_ruler(finding),
+        ruler=ruler,
+        lanes=lanes,
+        small=_small_ruler(finding, axis),
         likely=_likely(finding),
         reasons=[_reason(reason) for reason in finding.because],
         conflicts=finding.conflicts,
@@ -151,24 +152,21 @@ def of_finding(finding: dating.Finding) -> Dated:
     )
 
 
-def stored(find: Specimen, *, trouble: str = "") -> Dated:
+def stored(find: Specimen, axis: YearAxis, *, trouble: str = "") -> Dated:
     """The stored answer, without reasons: what a visitor sees. No query, no dating."""
     answer = find.made_ruler or {}
     curve = curve_per_year(answer.get("curve") or [])
     years = answer.get("years")
     window = (find.made_from, find.made_to)
     words = find.made_words or UNDATED_WORDS
-    scale = scale_for([curve], windows=[window], years=years or (), latest=timezone.localdate().year)
-    # safe: the drawing escapes every text it is given
-    drawn = mark_safe(large_rulers(scale, RulerYears(curve, years, window, find.made_best, words=words)))
-    ruler = drawn if curve or years else SafeString("")
+    drawn = large_ruler(axis, RulerYears(curve, years, window, find.made_best, words=words))
     return Dated(
         words=words,
         age=_age(years, *window),
         peak=_stored_peak(find),
         edtf=find.made_edtf,
-        ruler=ruler,
-        band=ruler,
+        # safe: the drawing escapes every text it is given
+        ruler=mark_safe(drawn),
         trouble=trouble,
     )
 
@@ -197,30 +195,28 @@ def _age(years: list[int] | None, first: int | None, last: int | None) -> str:
     return f"about {this_year - last} to {this_year - first} years old"
 
 
-def _ruler(finding: dating.Finding, lanes: Sequence[RulerLane]) -> SafeString:
+def _drawn(finding: dating.Finding, axis: YearAxis) -> tuple[SafeString, SafeString]:
+    """The large ruler and the lanes below it; both empty where there is nothing to go by."""
     if not finding.because:
-        return SafeString("")
+        return SafeString(""), SafeString("")
     first, _ = finding.axis
     curve = [(first + n, p) for n, p in enumerate(finding.posterior)]
     window = finding.window or (None, None)
-    scale = scale_for([curve], windows=[window], years=finding.years or (), latest=finding.this_year)
+    lanes = [_lane(lane) for lane in finding.lanes]
     shown = RulerYears(curve, finding.years, window, finding.best, lanes, finding.words)
-    drawn = large_rulers(scale, shown)
     # safe: the drawing escapes every text it is given
-    return mark_safe(drawn)
+    return mark_safe(large_ruler(axis, shown)), mark_safe(year_lanes(axis, shown))
 
 
-def _small_ruler(finding: dating.Finding) -> SafeString:
+def _small_ruler(finding: dating.Finding, axis: YearAxis) -> SafeString:
     if not finding.because:
         return SafeString("")
     curve = list(enumerate(finding.posterior, start=finding.axis[0]))
     window = finding.window or (None, None)
     years = list(finding.years) if finding.years else None
-    scale = scale_for(
-        [curve], windows=[window], years=years or (), latest=finding.this_year, width=SMALL_RULER_PX
-    )
+    axis = axis.holding(curve, window=window, years=years or ())
     # safe: the drawing escapes every text it is given
-    return mark_safe(small_ruler(scale, curve=curve, years=years, window=window, words=finding.words))
+    return mark_safe(small_ruler(axis, curve=curve, years=years, window=window, words=finding.words))
 
 
 def _lane(lane: dating.Lane) -> RulerLane:

@@ -12,9 +12,10 @@ from django.utils.safestring import SafeString, mark_safe
 
 import dating
 from catalogue.common.drawings.ruler import small_ruler
-from catalogue.common.drawings.scale import YearScale, scale_for
+from catalogue.common.drawings.year_axis import YearAxis
 from catalogue.specimens.code_words import explain, sample_of
 from catalogue.specimens.models import Maker, OwnMark
+from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.reading.drawing import mark_drawing
 from catalogue.specimens.reading.value import Reading
 from catalogue.specimens.tables import reference_key
@@ -30,6 +31,7 @@ MARK_BASIS_WORDS = {
 RANKS = 8  # more than so many no one compares
 MEMBERS = 6
 LEAST_CHANCE = 0.001
+SHOULDER = 20  # years beside its own in which a mark is drawn: a doubtful end slopes
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,15 +59,14 @@ class CodeShown:
 
 
 def marks_shown(marks: Iterable[Mark], ref: dating.Reference) -> list[MarkShown]:
-    """Marks with their windows on one shared scale."""
-    marks = list(marks)
-    scale = mark_scale(marks)
+    """Marks with their years of use on the catalogue's axis. One query."""
+    axis = catalogue_axis()
     return [
         MarkShown(
             mark,
             drawn(mark),
             years_of(mark),
-            _ruler(mark, ref, scale),
+            _ruler(mark, ref, axis),
             source_of(mark, ref),
             basis_of(mark),
         )
@@ -111,21 +112,16 @@ def basis_of(row: Mark | DateCode) -> str:
     return "" if row.source == "own" else MARK_BASIS_WORDS.get(row.basis, row.basis)
 
 
-def mark_scale(marks: Iterable[Mark], width: float = 300.0) -> YearScale:
-    """One scale for the windows of these marks."""
-    return scale_for(
-        windows=[(mark.used_from, mark.used_to) for mark in marks],
-        width=width,
-        latest=timezone.localdate().year,
-    )
-
-
-def _ruler(mark: Mark, ref: dating.Reference, scale: YearScale) -> SafeString:
-    shape = ref.shapes[mark.id]
-    bounded = mark.used_from is not None or mark.used_to is not None
-    curve = [(year, shape.at(year)) for year in range(scale.first, scale.last)] if bounded else []
+def _ruler(mark: Mark, ref: dating.Reference, axis: YearAxis) -> SafeString:
     window = (mark.used_from, mark.used_to)
-    return mark_safe(small_ruler(scale, curve=curve, window=window, words=years_of(mark)))
+    if window == (None, None):
+        return mark_safe("")
+    shape = ref.shapes[mark.id]
+    first = min(axis.first, mark.used_from or mark.used_to or axis.first) - SHOULDER
+    last = max(axis.last, mark.used_to or mark.used_from or axis.last) + SHOULDER
+    curve = [(year, shape.at(year)) for year in range(first, last)]
+    # safe: the drawing escapes every text it is given
+    return mark_safe(small_ruler(axis, curve=curve, window=window, words=years_of(mark)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -173,8 +173,8 @@ def test_a_bottlers_years_out_of_order_are_refused(owner_client, marrowby):
 # Session, owner, towns with their counts, the years of their pieces, finds without a town.
 LIST = 5
 # Session, owner, town, pieces, covers, bottlers, makers; four that tell whether the joined tables changed;
-# how the pieces of each maker spread, whose own marks are whose; products, glassworks here.
-PAGE = 7 + 4 + 2 + 2
+# how the pieces of each maker spread, whose own marks are whose; products, glassworks here; the axis.
+PAGE = 7 + 4 + 2 + 2 + 1
 
 
 @pytest.mark.parametrize(("path", "queries"), [("/towns/", LIST), ("/towns/marrowby/", PAGE)])

@@ -30,6 +30,7 @@ from catalogue.sites.grounds import DayGrounds
 from catalogue.sites.models import Permission, Site
 from catalogue.sites.queries import place_for_visitors
 from catalogue.specimens.models import Maker, Move, Opinion, Specimen
+from catalogue.specimens.queries import catalogue_axis
 
 from .first_screen import doubt_of, hand_acts
 from .forms import MatchForm, MoveForm, OpinionForm, PartForm
@@ -132,7 +133,7 @@ def visitors_page(find: Specimen) -> dict[str, Any]:
     Town and site are told apart on purpose: the distance between them would give a hidden place away.
     """
     gallery = gallery_of(find, visitor=True)
-    dated = stored(find)
+    dated = stored(find, catalogue_axis(visitor=True))
     return {
         "find": find,
         "house": HouseSettings.current(),

@@ -1,19 +1,17 @@
 """The record form's page: the dating answer beside it, its sections, and an error summary,
 each error with its field."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
 from django.forms import BaseForm, BoundField
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
 import dating
 from catalogue.common.drawings.ruler import small_ruler
-from catalogue.common.drawings.scale import scale_for
 from catalogue.common.forms.composite import RowForm
 from catalogue.common.forms.idempotency_key import key_to_show
 from catalogue.common.forms.optimistic_lock import Meanwhile, version_of
@@ -24,6 +22,7 @@ from catalogue.photos.services.uploads import Picked
 from catalogue.specimens import clock
 from catalogue.specimens.evidence import Evidence
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.reading.drawing import mark_drawing
 from catalogue.specimens.reading.value import SIDES
 from catalogue.specimens.services import date_evidence
@@ -246,16 +245,14 @@ def _makers(finding: dating.Finding) -> list[tuple[str, float, bool]]:
 
 
 def _ruler(finding: dating.Finding) -> SafeString:
-    """The small ruler of an answer; every text in it is escaped by the drawing."""
-    curve: Sequence[tuple[int, float]] = ()
-    if finding.because:
-        curve = list(enumerate(finding.posterior, start=finding.axis[0]))
+    """The ruler of an answer, on the axis opened for it; every text in it is escaped by the drawing."""
+    if not finding.because:
+        return mark_safe("")
+    curve = list(enumerate(finding.posterior, start=finding.axis[0]))
     window = (finding.window[0], finding.window[1]) if finding.window else (None, None)
     years = list(finding.years) if finding.years else None
-    scale = scale_for(
-        [curve], windows=[window], years=years or (), latest=timezone.localdate().year, width=240
-    )
-    return mark_safe(small_ruler(scale, curve=curve, years=years, window=window, words=finding.words))
+    axis = catalogue_axis().holding(curve, window=window, years=years or ())
+    return mark_safe(small_ruler(axis, curve=curve, years=years, window=window, words=finding.words))
 
 
 CODE_PLACES = {**SIDES, "heel": "on the heel"}

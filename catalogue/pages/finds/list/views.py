@@ -62,7 +62,7 @@ def finds(request: HttpRequest) -> HttpResponse:
         messages.warning(request, sentence)
     years = year_sum(counts["years"], filters.spans["years"])
     grounds = {} if view == "shelf" else grounds_by_find(found)
-    cards = cards_of(found, hits=hits, grounds=grounds, scale=years.scale if years else None)
+    cards = cards_of(found, hits=hits, grounds=grounds)
     context = {
         "page": page,
         "cards": cards,

@@ -43,13 +43,10 @@ def test_it_says_when_it_was_made_and_why(owner_client, find: Specimen) -> None:
     assert "seen for certain" in words  # why it weighs what it does
 
 
-def test_both_rulers_have_a_lane_for_each_reason(owner_client, find: Specimen) -> None:
+def test_the_ruler_has_a_lane_for_each_reason(owner_client, find: Specimen) -> None:
     html = page(owner_client, find)
-    clues = html[html.index('<details class="clues">') :]
-    narrow = clues[clues.index("ruler ruler-narrow") :].split("</svg>")[0]
-    wide = clues[clues.index("ruler ruler-wide") :].split("</svg>")[0]
-    for ruler in (narrow, wide):
-        assert ruler.count('class="lane-label"') == 3  # the mark, the crown, the aqua glass
+    lanes = html[html.index('<ul class="lanes">') :].split("</ul>")[0]
+    assert lanes.count("<span>") == 3  # the mark, the crown, the aqua glass
 
 
 def test_the_mark_is_drawn_and_leads_to_its_maker(owner_client, find: Specimen) -> None:
@@ -215,6 +212,7 @@ def test_the_page_takes_few_queries_however_much_is_on_it(
     """Session, user; the find; readings, features, lettering, known years, opinions, moves, reports, damages,
     treatments, promises, hand-overs, permissions of its sites; what the tables are joined from (4); own
     marks behind candidates; pictures; twins; parts; own makers; places to move to; looks before treatment;
-    what left and came back, by the audit trail; reasons kept for acts; sizes measured in pictures: 30."""
-    with django_assert_max_num_queries(30):
+    what left and came back, by the audit trail; reasons kept for acts; sizes measured in pictures; the axis
+    of the catalogue: 31."""
+    with django_assert_max_num_queries(31):
         page(owner_client, find)

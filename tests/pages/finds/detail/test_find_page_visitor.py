@@ -66,7 +66,7 @@ def test_a_shared_find_shows_the_piece(client, shared: Specimen) -> None:
     for part in (
         "Aqua ginger-beer bottle",
         "one of 1926, 1936, 1946",
-        "ruler ruler-wide",
+        "ruler ruler-large",
         'class="mark"',
         "Brackwater Bottle Company",
         "QUILL &amp; SONS",
@@ -123,8 +123,8 @@ def test_a_visitor_may_not_change_anything(client, shared: Specimen) -> None:
 
 
 def test_the_visitors_page_takes_few_queries(client, shared: Specimen, django_assert_max_num_queries) -> None:
-    """The find; readings; lettering; pictures; the house's words: 5."""
-    with django_assert_max_num_queries(5):
+    """The find; readings; lettering; pictures; the house's words; the axis of what visitors see: 6."""
+    with django_assert_max_num_queries(6):
         seen(client, shared)
 
 

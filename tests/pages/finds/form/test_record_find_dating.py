@@ -1,15 +1,18 @@
 """The years shown while the form is filled in."""
 
 import re
+from datetime import date
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.django import TestCase
 
+from catalogue.common.drawings.year_axis import YearAxis
 from catalogue.specimens.models import Maker, Opinion, OwnCode, OwnMark, Specimen
 from catalogue.specimens.services import give_opinion, keep_find
 from catalogue.specimens.services.makers import keep_maker
+from tests.common.svg import numbers, of_class, parsed
 
 from .record_form import filled, reading
 
@@ -64,11 +67,18 @@ def test_answers_about_making_and_colour_count(owner_client):
     assert answer(owner_client, colour="milk-glass").ruler != plain.ruler
 
 
+def band_of(ruler):
+    root = parsed(ruler)
+    (band,) = of_class(root, "rule-band") + of_class(root, "rule-fading")
+    return band.get("d")
+
+
 def test_new_dive_bounds_the_years(owner_client):
     known = [{"what": "law", "from_year": "1930", "certainty": "certain"}]
     dive = {"pick": "new", "new_site": "Tallow Cove", "date": "1975-05-01"}
-    assert ">2000<" in answer(owner_client, known=known).ruler
-    assert ">2000<" not in answer(owner_client, known=known, **dive).ruler
+    without, bounded = answer(owner_client, known=known), answer(owner_client, known=known, **dive)
+    ends = [max(numbers(d)[::2]) for d in (band_of(without.ruler), band_of(bounded.ruler))]
+    assert ends[0] > ends[1] == pytest.approx(YearAxis(1800, date.today().year + 1).scale.x(1976), abs=0.01)
 
 
 def test_rows_with_an_error_are_left_out_and_counted(owner_client, brackwater):

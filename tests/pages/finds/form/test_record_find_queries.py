@@ -54,8 +54,8 @@ def test_new_page_of_an_empty_catalogue(owner_client, django_assert_num_queries)
 
 
 # As a new page, and the find (1), its readings, lettering, known years, features and opinions (5), the stamp
-# of its history (1), whether it was treated (1).
-EDIT_PAGE = NEW_PAGE + 8
+# of its history (1), whether it was treated (1), the axis that its years are drawn on (1).
+EDIT_PAGE = NEW_PAGE + 9
 
 
 def test_edit_page(owner_client, shelf, django_assert_num_queries):
@@ -69,8 +69,8 @@ def test_edit_page(owner_client, shelf, django_assert_num_queries):
 
 
 # Session and owner (2), dives, sites, places (3), own symbols (1), stamps of the tables (4), the dive
-# with its site (1), the bottler (1).
-LIVE = 12
+# with its site (1), the bottler (1), the axis (1).
+LIVE = 13
 
 
 def test_live_answer(owner_client, shelf, django_assert_num_queries):

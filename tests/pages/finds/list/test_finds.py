@@ -9,6 +9,7 @@ from catalogue.photos.models import Photo
 from catalogue.specimens.models import Inscription, KnownYears, MarkReading, Specimen
 from catalogue.specimens.services import Parts
 from tests import factories
+from tests.common.svg import parsed
 
 from .browse_parts import five_pieces, listed
 
@@ -145,11 +146,15 @@ def test_what_is_in_the_bin_is_not_listed_or_counted(owner_client, shelf):
 
 def test_all_rulers_of_a_page_share_one_scale(owner_client, shelf):
     cards = owner_client.get("/finds/").context["cards"]
-    labels = {
-        tuple(part.split("<")[0] for part in card.ruler.split('class="rule-label"')[1:]) for card in cards
-    }
-    tails = {tuple(text.rsplit(">", 1)[-1] for text in group) for group in labels}
-    assert len(tails) == 1 and all(year.isdigit() for year in next(iter(tails)))
+    rulers = [parsed(card.ruler) for card in cards if card.ruler]
+    words = {tuple(each.text for each in ruler.iter("text")) for ruler in rulers}
+    assert len(rulers) == 2 and len(words) == 1 and all(year.isdigit() for year in words.pop())
+
+
+def test_what_is_not_dated_has_no_ruler(owner_client, shelf):
+    cards = owner_client.get("/finds/").context["cards"]
+    assert all(bool(card.ruler) == (card.find.made_words != "not yet dated") for card in cards)
+    assert "" in [card.ruler for card in cards]
 
 
 def test_a_long_name_or_another_script_is_shown(owner_client, db):
@@ -187,15 +192,17 @@ def test_a_row_says_where_a_find_stands_and_has_no_ruler_without_years(owner_cli
 # How many there are on all pages is the sum of any filter's counts.
 # On what grounds the page's finds were taken is one query in each, but for outlines on a shelf.
 GROUNDS = 1
-PLAIN = 6 + 12 + 1 + 1 + 4 + GROUNDS
+# The axis of the catalogue that every ruler stands on is one in each.
+AXIS = 1
+PLAIN = 6 + 12 + 1 + 1 + 4 + GROUNDS + AXIS
 # With a choice: the chosen town's name (1), one pass for ten filters and the year ruler, and a GROUP BY for
 # the town's own.
-NARROWED = 6 + 1 + 2 + 4 + GROUNDS
+NARROWED = 6 + 1 + 2 + 4 + GROUNDS + AXIS
 # With a search: which finds have the words (1), one pass over them, and lettering, readings and opinions of
 # the page's finds for the reasons.
-SEARCHED = 6 + 1 + 3 + 1 + 4 + GROUNDS
+SEARCHED = 6 + 1 + 3 + 1 + 4 + GROUNDS + AXIS
 # With years chosen: one pass, and the year ruler as it is without that choice.
-YEARS = 6 + 2 + 4 + GROUNDS
+YEARS = 6 + 2 + 4 + GROUNDS + AXIS
 
 
 @pytest.mark.parametrize(
