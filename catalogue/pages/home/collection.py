@@ -1,5 +1,6 @@
 """The collection as the first page shows it: on a ground line, to one scale, in the order of years."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -7,10 +8,12 @@ from datetime import date
 from django.db.models import Count, Q, QuerySet
 from django.utils.safestring import SafeString
 
-from catalogue.pages.parts.cards import ruler_of, shared_scale
+from catalogue.common.drawings.year_axis import YearAxis
+from catalogue.pages.parts.cards import ruler_of
 from catalogue.pages.parts.elevations import Elevation, elevations_of
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.specimen import STANDINGS_GONE
+from catalogue.specimens.queries import axis_of_spreads
 from catalogue.specimens.stored_answer import middle_year
 
 from .year_groups import AlikeDated, YearGroup, year_groups
@@ -51,6 +54,7 @@ class Collection:
     waiting: int
     bar: SafeString
     captioned: list[CaptionedPieces]
+    axis: YearAxis
 
     def named_on(self, day: date) -> NamedPiece | None:
         """The piece that is named first: the same all day, another tomorrow."""
@@ -64,14 +68,17 @@ def collection() -> Collection:
     groups = year_groups(counted, MOST_SHOWN)
     finds = _fetched(groups)
     plate = elevations_of([find for of_group in finds for find in of_group])
-    scale = shared_scale([each.find for each in plate.standing])
-    pieces = iter([NamedPiece(each, ruler_of(each.find, scale)) for each in plate.standing])
+    spreads: Counter[str] = Counter()
+    for alike in counted:
+        spreads[alike.spread] += alike.count
+    axis = axis_of_spreads(spreads)
+    pieces = iter([NamedPiece(each, ruler_of(each.find, axis)) for each in plate.standing])
     captioned = [
         CaptionedPieces(group, [next(pieces) for _ in of_group])
         for group, of_group in zip(groups, finds, strict=True)
     ]
     total = sum(each.count for each in counted)
-    return Collection(total, total - windowless, waiting, plate.bar, captioned)
+    return Collection(total, total - windowless, waiting, plate.bar, captioned, axis)
 
 
 def _counts() -> tuple[list[AlikeDated], int, int]:

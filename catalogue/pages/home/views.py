@@ -33,6 +33,6 @@ def home(request: HttpRequest) -> HttpResponse:
             "named": pieces.named_on(timezone.localdate()),
             "to_do": lines[:FIRST_LINES],
             "to_do_more": lines[FIRST_LINES:],
-            "lately": cards_of(Specimen.objects.with_card_parts().in_order()[:LATELY]),
+            "lately": cards_of(Specimen.objects.with_card_parts().in_order()[:LATELY], axis=pieces.axis),
         },
     )
