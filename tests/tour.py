@@ -31,7 +31,7 @@ def read_worn_base(page: Page) -> None:
         shot.locator("input").check()
     page.get_by_text("About the lamp").click()
     page.get_by_label(re.compile("evenly round clockwise")).check()
-    page.get_by_role("button", name="Next: mark the rim").click()
+    page.get_by_role("button", name="Go on: mark the rim").click()
     page.locator(".pad.live").wait_for()
     marks = page.locator("[data-marks]")
     for across, down in ((0.5, 0.065), (0.935, 0.5), (0.5, 0.935)):

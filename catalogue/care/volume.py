@@ -155,7 +155,7 @@ def glass_ml(
         return Volume(outside * GLASS_SHARE, "from its outline, a guess")
     if capacity_ml:
         return Volume(capacity_ml * GLASS_SHARE / (1 - GLASS_SHARE), "from its capacity, a guess")
-    return Volume(None, "not known: weigh it, or give height and width")
+    return Volume(None, "not recorded: weigh it, or give height and width")
 
 
 def inside_ml(
@@ -168,7 +168,7 @@ def inside_ml(
         return Volume(outside - mass_g / GLASS_G_PER_ML, "from its outline and mass")
     if outside:
         return Volume(outside * (1 - GLASS_SHARE), "from its outline, a guess")
-    return Volume(None, "not known")
+    return Volume(None, "not recorded")
 
 
 @dataclass(frozen=True, slots=True)

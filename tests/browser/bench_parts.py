@@ -35,12 +35,12 @@ def bring_a_tub(page: Page) -> None:
     }
     for name, value in given.items():
         page.locator(f"#id_{name}").fill(str(value))
-    press(page, "Keep it")
+    press(page, "Save")
     page.wait_for_url("**/baths/new/")
 
 
 def start_one(phone: Page) -> None:
     """Start the clock of the bath that `filled.bath` has planned."""
     phone.goto("/workbench/baths/1/")
-    press(phone, "All in: start the clock")
+    press(phone, "Start the clock: all in")
     expect(phone.get_by_role("heading", level=1)).to_have_text("Bath, running")

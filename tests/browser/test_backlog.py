@@ -20,12 +20,12 @@ def shelf(count: int) -> dict[str, object]:
 def begin(page: Page, count: int, **said: str) -> str:
     """Begin a shelf from the list of shelves; its address."""
     page.goto("/shelves/")
-    page.get_by_role("link", name="Take in a shelf by one picture").click()
+    page.get_by_role("link", name="Record a shelf from one picture").click()
     page.locator("#shelf-picture").set_input_files(shelf(count))
     page.get_by_label("Or a new place").fill("Attic shelf")
     for name, value in said.items():
         page.locator(f"#id_{name}").fill(value)
-    page.get_by_role("button", name="Find the bottles in it").click()
+    page.get_by_role("button", name="Show the bottles in it").click()
     page.wait_for_url(re.compile(r"/finds/shelf/\d+/$"))
     return page.url
 
@@ -53,7 +53,7 @@ def sheet_made(page: Page) -> APIResponse:
 
     page.route(re.compile("/labels/"), take)
     with page.expect_response(re.compile("/labels/")):
-        page.get_by_role("button", name="Make the sheet").click()
+        page.get_by_role("button", name="Print the sheet").click()
     return answers[0]
 
 
@@ -152,19 +152,19 @@ def test_on_a_phone_a_thumb_can_hit_each_and_the_walk_remembers(owner_browser):
     narrowest = min(phone.locator(BOXES).nth(n).locator("rect").bounding_box()["width"] for n in range(4))
     assert narrowest > 24
     phone.get_by_role("button", name="Number these 4").tap()
-    phone.get_by_role("link", name="Fill in one by one").tap()
+    phone.get_by_role("link", name="Edit one by one").tap()
     expect(phone.get_by_role("heading", level=1)).to_contain_text(".1")
     phone.locator("#id_what").fill("Green bottle, tall")
-    phone.get_by_role("button", name="Keep, and the next").tap()
+    phone.get_by_role("button", name="Save and open the next").tap()
     phone.get_by_role("button", name="Skip").tap()
     expect(phone.get_by_role("heading", level=1)).to_contain_text(".3")
 
     desk = owner_browser()
     desk.goto(address)
     expect(desk.locator("main")).to_contain_text("4 numbered, 3 to look at")
-    desk.get_by_role("link", name="Fill in one by one").click()
+    desk.get_by_role("link", name="Edit one by one").click()
     expect(desk.get_by_role("heading", level=1)).to_contain_text(".3")
-    desk.get_by_role("button", name="The one before").click()
+    desk.get_by_role("button", name="Go back one").click()
     expect(desk.get_by_role("heading", level=1)).to_contain_text(".2")
 
 
@@ -212,7 +212,7 @@ def test_rows_from_a_spreadsheet_can_be_pasted(page):
             cell.dispatchEvent(new ClipboardEvent("paste", told));
         }"""
     )
-    page.get_by_role("button", name="Keep them all").click()
+    page.get_by_role("button", name="Save them all").click()
     expect(page.locator(".kept-now li")).to_have_text([re.compile("Jar"), re.compile("Ink cone")])
     page.locator(".kept-now a").nth(1).click()
     expect(page.locator("main")).to_contain_text("ink bottle")

@@ -49,18 +49,18 @@ def test_six_crusted_bottles_to_done(phone: Page) -> None:
         if left == 1:
             # one is cracked: it asks for a reason, and is left out
             waiting.get_by_label("Crack or flash").check()
-            waiting.get_by_role("button", name="Write down what I ticked").click()
+            waiting.get_by_role("button", name="Save what I ticked").click()
         else:
             with phone.expect_navigation():
                 waiting.get_by_role("button", name="I looked: none of these").click()
     expect(phone.locator(".go")).to_have_count(5)
     for growth in phone.get_by_label("Growth, g").all()[:5]:
         growth.fill("40")
-    press(phone, "All in: start the clock")
+    press(phone, "Start the clock: all in")
     expect(phone.locator("#go [role=alert]")).to_contain_text("A written reason of a few words is needed")
     expect(phone.get_by_label("Growth, g").first).to_have_value("40.0")
-    phone.locator(".stopped").get_by_role("button", name="Leave it out").click()
-    press(phone, "All in: start the clock")
+    phone.locator(".stopped").get_by_role("button", name="Take it out").click()
+    press(phone, "Start the clock: all in")
 
     expect(phone.get_by_role("heading", level=1)).to_have_text("Bath, running")
     expect(phone.locator("[data-left]")).to_have_text(re.compile(r"^(15|14) min$"))
@@ -77,20 +77,20 @@ def test_six_crusted_bottles_to_done(phone: Page) -> None:
     phone.get_by_role("link", name="Soak them all").click()
     phone.locator("#id_name").fill("Blue crate")
     phone.locator("#id_tap").fill("200")
-    press(phone, "Begin")
+    press(phone, "Start")
     for value in ("640", "212", "211"):
         phone.locator("#id_value").fill(value)
         phone.get_by_label("Water changed").check()
-        press(phone, "Write it down")
+        press(phone, "Save")
         expect(phone.locator("#readings")).to_contain_text(value)
     # Within minutes nothing can have levelled off, whatever the meter says.
     expect(phone.locator(".soak-level")).to_contain_text("3 more readings before anything can be said.")
     expect(phone.locator("#readings").get_by_text("Doesn't count")).to_have_count(3)
     fits(phone)
-    press(phone, "to drying", -1)
+    press(phone, "Take all out, to drying")
     phone.goto("/workbench/")
     for _ in range(5):
-        press(phone, re.compile("^Done"))
+        press(phone, re.compile("^Move to done"))
     expect(phone.locator("#drying .bench-row")).to_have_count(0)
     phone.goto("/finds/?stage=done")
     expect(phone.locator("main")).to_contain_text("5 finds")
@@ -124,7 +124,7 @@ def test_a_tool_of_no_use_lets_the_list_move_on(owner_browser, phone: Page) -> N
     record(phone, "Crusted soda bottle")
     number = re.search(r"/finds/([\d.]+)/", phone.url)[1]
     phone.goto(f"/workbench/{number}/clean/")
-    press(phone, "Begin with the usual tools")
+    press(phone, "Start with the usual tools")
     for page in (phone, owner_browser(java_script_enabled=False)):
         page.goto(f"/workbench/{number}/clean/")
         outside = page.get_by_role("region", name="For the outside")
@@ -143,6 +143,6 @@ def test_a_tool_of_no_use_lets_the_list_move_on(owner_browser, phone: Page) -> N
     phone.goto(f"/workbench/{number}/treatment/")
     phone.locator("#treatment-method").select_option("soak")
     phone.locator("#treatment-ended").fill(phone.locator("#treatment-begun").input_value())
-    press(phone, "Write it down")
+    press(phone, "Save")
     phone.goto(f"/workbench/{number}/")
     expect(phone.locator(".was-done")).to_contain_text(re.compile(r"Fresh-water soak.*Done ", re.DOTALL))

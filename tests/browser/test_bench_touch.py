@@ -33,10 +33,10 @@ def test_every_page_of_the_bench_suits_a_wet_glove(phone: Page) -> None:
     record(phone, "A second crusted bottle")
     number = phone.url.rstrip("/").rsplit("/", 1)[-1]
     phone.goto("/workbench/kit/")
-    press(phone, "Bring the usual tools in")
+    press(phone, "Add the usual tools")
     phone.goto(f"/workbench/soaks/new/?find={number}")
     phone.locator("#id_name").fill("Blue crate")
-    press(phone, "Begin")
+    press(phone, "Start")
     soak = phone.url
     for page in (
         "/workbench/",
@@ -63,7 +63,7 @@ def test_every_page_of_the_bench_suits_a_wet_glove(phone: Page) -> None:
         assert phone.evaluate("parseFloat(getComputedStyle(document.querySelector('main')).fontSize)") >= 17
         assert violations(phone) == [], page
         # first aid and the poison line are one tap away from everywhere
-        expect(phone.get_by_role("link", name=re.compile("First aid, poison line"))).to_be_visible()
+        expect(phone.get_by_role("link", name=re.compile("Open first aid, poison line"))).to_be_visible()
 
 
 def test_the_form_of_a_vessel_asks_only_for_what_its_shape_has(phone: Page) -> None:
@@ -75,7 +75,7 @@ def test_the_form_of_a_vessel_asks_only_for_what_its_shape_has(phone: Page) -> N
     sizes = {"top_length": 560, "top": 360, "bottom_length": 500, "bottom": 310, "height": 280}
     for name, value in sizes.items():
         phone.locator(f"#id_{name}_mm").fill(str(value))
-    press(phone, "Keep it")
+    press(phone, "Save")
     expect(phone.get_by_text("Storage box is kept: it holds 49.8 l.")).to_be_visible()
     phone.get_by_role("link", name="Storage box").click()
     expect(phone.get_by_label("Inside length at the top")).to_be_visible()

@@ -61,7 +61,7 @@ def test_pieces_are_chosen_and_counted_for_labels(page):
     page.get_by_text("1 chosen", exact=True).wait_for()
     page.get_by_role("link", name="Choose all on this page").click()
     page.get_by_text("2 chosen", exact=True).wait_for()
-    page.get_by_role("button", name="Labels for these").click()
+    page.get_by_role("button", name="Print labels for these").click()
     page.wait_for_url(re.compile(r"/labels/\?find=.*&find="))
 
 
@@ -75,7 +75,7 @@ def test_a_maker_is_drawn_and_understood_while_it_is_typed(page):
     page.get_by_label("What would this mean beside the mark?").fill("2")
     live.get_by_text("would be 1922, 1932 or 1942").wait_for()
 
-    page.get_by_role("button", name="Another mark").click()
+    page.get_by_role("button", name="Add another mark").click()
     page.locator("#id_marks-1-letters").wait_for()
     expect(page.get_by_label("Name of the maker")).to_have_value("Brackwater Bottle Company")
     page.get_by_role("button", name="Save the maker").click()

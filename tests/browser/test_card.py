@@ -84,7 +84,7 @@ def test_a_card_is_sorted_and_filed_on_a_phone(phone):
 
     groups(phone).nth(3).get_by_label("Goes to").select_option("later")
     expect(phone.locator(".card-file")).to_contain_text("3 new finds, 12 pictures; 4 left on the card.")
-    phone.get_by_role("button", name="File them").click()
+    phone.get_by_role("button", name="Save them").click()
     phone.wait_for_url(re.compile(r"/dives/2026/1/$"))
     expect(phone.locator(".messages")).to_contain_text(
         "12 pictures filed under 3 new finds. 4 stay on the card."
@@ -195,7 +195,7 @@ def test_without_script_it_works_too(owner_browser):
     plain.get_by_label("Move them to").select_option(label="T-2, group 2")
     plain.get_by_role("button", name="Move", exact=True).click()
     expect(groups(plain).nth(1).get_by_role("checkbox")).to_have_count(3)
-    plain.get_by_role("button", name="File them").click()
+    plain.get_by_role("button", name="Save them").click()
     plain.wait_for_url(re.compile(r"/dives/2026/1/$"))
     expect(plain.locator(".messages")).to_contain_text("4 pictures filed under 2 new finds.")
 

@@ -73,7 +73,7 @@ def test_a_picture_opens_large_and_comes_near(phone):
     by_keyboard(phone)
     by_mouse(phone)
     by_touch(phone)
-    lift = dialog.get_by_role("button", name="Contrast")
+    lift = dialog.get_by_role("button", name="Show more contrast")
     lift.click()
     expect(lift).to_have_attribute("aria-pressed", "true")
     # Arrow keys moved the picture, and did not turn the page below it.
@@ -125,7 +125,7 @@ def by_touch(page: Page) -> None:
         "x => Math.abs(document.querySelector('.closer-stage img').getBoundingClientRect().x - x) < 3",
         arg=before + 60,
     )
-    page.get_by_role("button", name="Whole").click()
+    page.get_by_role("button", name="Show whole").click()
     expect(page.locator(".closer-told")).to_have_text("whole")
 
 

@@ -36,7 +36,7 @@ def test_a_visitor_sees_the_giveaways_alone(page, visitor_page):
     expect(rooms).to_have_text(["Giving"])
     expect(visitor_page.get_by_role("link", name="Settings")).to_have_count(0)
 
-    visitor_page.get_by_role("link", name="See what is given away").click()
+    visitor_page.get_by_role("link", name="Show what is given away").click()
     expect(visitor_page).to_have_url(re.compile(r"/giving/$"))
     expect(visitor_page.get_by_role("heading", level=1)).to_be_visible()
 

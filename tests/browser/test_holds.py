@@ -29,10 +29,10 @@ def test_a_hold_is_cleared_with_a_reason_and_set_again(owner_browser, scripted: 
     expect(page.get_by_text("by Ruth Pell: The receiver looked at the list")).to_be_visible()
     expect(page.get_by_text("On hold.")).to_have_count(0)
 
-    page.get_by_role("button", name="Set the hold again").click()
+    page.get_by_role("button", name="Hold it again").click()
     expect(page.get_by_text("On hold.")).to_be_visible()
     expect(page.get_by_text("Cleared before")).to_contain_text("Ruth Pell: The receiver looked at the list")
-    expect(page.get_by_role("button", name="Set the hold again")).to_have_count(0)
+    expect(page.get_by_role("button", name="Hold it again")).to_have_count(0)
 
 
 def test_a_returned_piece_is_not_free_by_one_tap(page) -> None:
@@ -47,7 +47,7 @@ def test_a_returned_piece_is_not_free_by_one_tap(page) -> None:
     now.get_by_role("button", name="kept", exact=True).click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Before you keep it again")
     page.get_by_label("Why it is done all the same").fill("The receiver of wreck released it")
-    page.get_by_role("button", name="Do it with this reason").click()
+    page.get_by_role("button", name="Go on with this reason").click()
     page.wait_for_url(re.compile(r"/finds/"))
     now.get_by_text("Kept, only you see it").click()
     expect(now.get_by_role("button", name="free to take")).to_be_enabled()

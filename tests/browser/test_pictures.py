@@ -120,5 +120,5 @@ def test_a_lost_connection_is_said_and_tried_again(phone, watch):
     watch.complaints.remove("Failed to load resource: net::ERR_FAILED")
     row.get_by_role("button", name="Try again").click()
     expect(phone.locator("[data-list] > li[data-token]")).to_have_count(1)
-    row.get_by_role("button", name="Remove").click()
+    row.get_by_role("button", name="Delete").click()
     expect(rows(phone)).to_have_count(0)

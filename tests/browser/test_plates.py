@@ -43,7 +43,7 @@ def test_eight_lamps_become_a_relief_and_a_reading(page):
         box.check()
     page.get_by_text("About the lamp").click()
     page.get_by_label(re.compile("evenly round clockwise")).check()
-    page.get_by_role("button", name="Next: mark the rim").click()
+    page.get_by_role("button", name="Go on: mark the rim").click()
 
     tap(page, *RIM)
     page.locator(".ring").wait_for(state="attached")
@@ -88,9 +88,9 @@ def test_eight_lamps_become_a_relief_and_a_reading(page):
 
     page.fill("[name=read-letters]", "LG")
     page.get_by_text("letters: LG").first.wait_for(state="attached")
-    page.get_by_role("button", name="Keep this reading").click()
+    page.get_by_role("button", name="Save this reading").click()
     page.get_by_text("The reading is kept: LG.").wait_for()
-    page.get_by_role("button", name="Keep this plate").click()
+    page.get_by_role("button", name="Save this plate").click()
     page.get_by_text("kept with the pictures, for you alone").wait_for()
 
 
@@ -98,7 +98,7 @@ def test_the_rim_by_keyboard_and_a_point_put_right(page):
     find_with(page, LAMPS[1])
     page.get_by_role("link", name="Read a worn base").click()
     page.locator("[name=photo]").check()
-    page.get_by_role("button", name="Next: mark the rim").click()
+    page.get_by_role("button", name="Go on: mark the rim").click()
     marks = page.locator("[data-marks]")
     page.locator(".pad.live").wait_for()
     marks.focus()
@@ -128,14 +128,14 @@ def test_without_script_by_typed_places_on_a_phone(owner_browser):
     page.get_by_role("button", name="Save", exact=True).first.click()
     page.get_by_role("link", name="Read a worn base").click()
     page.locator("[name=photo]").check()
-    page.get_by_role("button", name="Next: mark the rim").click()
+    page.get_by_role("button", name="Go on: mark the rim").click()
     for name, place in (("p1", "50, 6.5"), ("p2", "93.5, 50"), ("p3", "50, 93.5")):
         page.fill(f"[name={name}]", place)
     page.get_by_role("button", name="Show the plates").click()
     page.fill("[name=read-letters]", "B?")
     page.get_by_role("button", name="Compare").click()
     page.locator("#ranked li").nth(1).wait_for()
-    page.get_by_role("button", name="Keep this reading").click()
+    page.get_by_role("button", name="Save this reading").click()
     expect(page.locator("main")).to_contain_text("The reading is kept: B?", use_inner_text=True)
     assert page.locator("html").evaluate("e => e.scrollWidth") <= PHONE["width"]
 
@@ -148,7 +148,7 @@ def test_a_size_by_four_taps(page):
     page.fill("[name=scale_mm]", "14")
     page.select_option("[name=what]", "base_mm")
     page.get_by_text("60.9 mm").or_(page.get_by_text("61.0 mm")).or_(page.get_by_text("60.8 mm")).wait_for()
-    page.get_by_role("button", name="Write it down as the base diameter").click()
+    page.get_by_role("button", name="Save as the base diameter").click()
     page.get_by_text(re.compile(r"The base diameter is written down: 6[01]\.\d mm")).wait_for()
     expect(page.locator("main")).to_contain_text(re.compile(r"base 6[01](\.\d)? ± \d+\.\d mm"))
     # The scale is known: the next size in this picture takes two taps.
@@ -158,7 +158,7 @@ def test_a_size_by_four_taps(page):
     expect(page.locator("[data-spot]")).to_have_count(2)
     tap(page, (0.3, 0.5), (0.7, 0.5))
     page.select_option("[name=what]", "bore_mm")
-    page.get_by_role("button", name="Write it down as the bore").click()
+    page.get_by_role("button", name="Save as the bore").click()
     page.get_by_text(re.compile(r"The bore is written down: 2[78]\.\d mm, give or take")).wait_for()
 
 
@@ -194,7 +194,7 @@ def test_a_size_by_fingers_on_a_phone(owner_browser):
     plain = page.context.new_page()
     plain.goto(address)
     assert not re.search(r"10[56]\.\d", plain.inner_text("main"))
-    page.get_by_role("button", name="Write it down as the base diameter").tap()
+    page.get_by_role("button", name="Save as the base diameter").tap()
     page.get_by_text(re.compile(r"The base diameter is written down: 10[56]\.\d mm")).wait_for()
     plain.reload()
     assert re.search(r"10[56]\.\d", plain.inner_text("main"))

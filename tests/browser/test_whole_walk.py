@@ -28,7 +28,7 @@ def test_from_the_link_to_a_visitor_at_the_giveaways(new_browser, visitor_page, 
     page.get_by_label("Longitude").fill("51 14.490 W")
     page.get_by_role("button", name="Save").click()
     page.wait_for_url("**/dives/sites/tallow-cove/")
-    page.get_by_role("link", name="Log a dive here").click()
+    page.get_by_role("link", name="Record a dive here").click()
     page.get_by_label("Date").fill("2024-06-01")
     page.get_by_role("button", name="Save").click()
     page.wait_for_url("**/dives/2024/1/")

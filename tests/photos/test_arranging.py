@@ -57,7 +57,7 @@ def test_order_of_nothing_by_a_visitor_and_by_get(owner_client, client, find, th
 
 def test_the_page_is_a_strip_until_it_is_arranged(owner_client, find, three):
     page = owner_client.get(find.get_absolute_url()).content.decode()
-    assert page.count('class="photos"') == 1 and "Arrange pictures" in page
+    assert page.count('class="photos"') == 1 and ">Arrange<span" in page
     assert reverse("photos:move", args=[three[0].pk, "later"]) not in page
     page = owner_client.get(f"{find.get_absolute_url()}?arrange=1").content.decode()
     assert 'class="photos"' not in page
@@ -133,7 +133,7 @@ def test_the_time_is_the_cameras_own_with_its_zone_where_known(owner_client, fin
 def test_the_site_page_offers_the_cameras_position(owner_client, client, site):
     take_in(upload(encoded(picture(), exif=exif(gps=GPS))), subject=site)
     page = owner_client.get(site.get_absolute_url()).content.decode()
-    assert "44.34167, -75.92000" in page and "Use it for this site" in page
+    assert "44.34167, -75.92000" in page and "Save it for this site" in page
     assert 'class="photos"' in page
 
 

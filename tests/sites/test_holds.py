@@ -45,7 +45,7 @@ def test_it_is_set_again_and_the_clearing_stays_told(owner_client, wreck: Site) 
     page = wreck.get_absolute_url()
     clear_hold(wreck, REASON, factories.person("R. Pell"))
     shown = owner_client.get(page).content.decode()
-    assert "Set the hold again" in shown and "Cleared before" not in shown
+    assert "Hold it again" in shown and "Cleared before" not in shown
     address, sent = opened(owner_client, page, "hold/")
     answer = owner_client.post(address, sent, follow=True).content.decode()
     assert now(wreck).holds and now(wreck).hold_cleared_by is None

@@ -19,7 +19,7 @@ from catalogue.specimens.year_words import span_words
         ((1930, None), (False, False), "1930 or later"),
         ((None, 1950), (False, True), "until about 1950"),
         ((1925, 1925), (False, False), "1925"),
-        ((None, None), (False, False), "years not known"),
+        ((None, None), (False, False), "years not recorded"),
     ],
 )
 def test_spans_of_years(years, about, words):

@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 import dating
+from catalogue.common.words import GAP_WORDS
 from catalogue.pages.parts.choices import FeatureGroup, groups_in_order, regions
 from catalogue.pages.parts.dated import Dated, looks_shown, of_finding
 from catalogue.pages.parts.evidence_query import (
@@ -19,7 +20,6 @@ from catalogue.pages.parts.evidence_query import (
     read_query,
 )
 from catalogue.pages.parts.htmx import HtmxRequest
-from catalogue.pages.parts.table_marks import chance_words
 from catalogue.specimens.models.words import Certainty, Contents
 from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.reading.drawing import mark_drawing
@@ -108,14 +108,14 @@ def _answer(read: QueryEvidence, reference: dating.Reference) -> tuple[Dated, da
     return of_finding(finding, catalogue_axis()), finding
 
 
-def likely_makers(marks: Sequence[dating.MarkShare]) -> list[tuple[str, str]]:
-    """The likeliest makers, each with its chance in words; marks of one maker count together."""
+def likely_makers(marks: Sequence[dating.MarkShare]) -> list[tuple[str, float]]:
+    """The likeliest makers, each with its chance; marks of one maker count together."""
     chances: dict[str, float] = {}
     for mark in marks:
         name = mark.maker or "a mark not in the tables"
         chances[name] = chances.get(name, 0.0) + mark.probability
     ranked = sorted(chances.items(), key=lambda pair: (-pair[1], pair[0]))
-    return [(name, chance_words(chance)) for name, chance in ranked[:MOST_MAKERS] if chance >= LEAST_NAMED]
+    return [(name, chance) for name, chance in ranked[:MOST_MAKERS] if chance >= LEAST_NAMED]
 
 
 def form_context(
@@ -131,7 +131,7 @@ def form_context(
         "symbols": symbols(reference.symbols),
         "arrangements": arrangements(),
         "regions": regions(),
-        "contents": [("", "not known"), *((v, w) for v, w in Contents.choices if v in reference.contents)],
+        "contents": [("", GAP_WORDS), *((v, w) for v, w in Contents.choices if v in reference.contents)],
         "certainties": Certainty.choices,
         "sides": [
             {

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import dating
+from catalogue.common.words import GAP_WORDS
 from catalogue.specimens.models.words import Colour
 from catalogue.specimens.reading.value import Choices, with_drawing
 from dating.places import alike
@@ -33,7 +34,7 @@ def regions() -> Choices:
     known = usual_regions()
     codes = [alike(code) for code in dating.reference().countries]  # Britain is stored as UK
     listed = sorted(codes, key=lambda code: (code not in known, region_words(code)))
-    return [("", "not known"), *((code, region_words(code)) for code in listed)]
+    return [("", GAP_WORDS), *((code, region_words(code)) for code in listed)]
 
 
 @lru_cache(maxsize=1)

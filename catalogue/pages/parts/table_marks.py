@@ -13,6 +13,7 @@ from django.utils.safestring import SafeString, mark_safe
 import dating
 from catalogue.common.drawings.ruler import small_ruler
 from catalogue.common.drawings.year_axis import YearAxis
+from catalogue.common.words import sure
 from catalogue.specimens.code_words import explain, sample_of
 from catalogue.specimens.models import Maker, OwnMark
 from catalogue.specimens.queries import catalogue_axis
@@ -173,7 +174,7 @@ def ranking(
     sets = [list(members) for _, members in groupby(listed, key=lambda one: one.rank)]
     sets = [members for members in sets[:RANKS] if sum(m.probability for m in members) >= LEAST_CHANCE]
     pages = addresses([one.mark for members in sets for one in members[:MEMBERS]])
-    return Ranking(tuple(_rank(members, pages) for members in sets), unknown, chance_words(unknown))
+    return Ranking(tuple(_rank(members, pages) for members in sets), unknown, sure(unknown))
 
 
 def _rank(members: Sequence[dating.RankedMark], pages: dict[str, str]) -> Rank:
@@ -182,7 +183,7 @@ def _rank(members: Sequence[dating.RankedMark], pages: dict[str, str]) -> Rank:
     whose = tuple(RankMember(m.mark, pages.get(m.mark.id, ""), years_of(m.mark)) for m in members[:MEMBERS])
     text = text_of(first.mark)
     more = max(0, len(members) - MEMBERS)
-    return Rank(drawn(first.mark), text, chance, chance_words(chance), first.why, whose, more)
+    return Rank(drawn(first.mark), text, chance, sure(chance), first.why, whose, more)
 
 
 def addresses(marks: Sequence[Mark]) -> dict[str, str]:
@@ -197,10 +198,3 @@ def addresses(marks: Sequence[Mark]) -> dict[str, str]:
     }
     by_key = {m.reference_key: m for m in Maker.objects.filter(reference_key__in=set(keys.values()))}
     return found | {name: by_key[key].get_absolute_url() for name, key in keys.items() if key in by_key}
-
-
-def chance_words(chance: float) -> str:
-    """A chance as a person says it."""
-    if chance >= 0.995:
-        return "almost certain"
-    return "less than 1 in 100" if chance < 0.01 else f"{round(chance * 100)} in 100"

@@ -200,7 +200,7 @@ def move(request: HttpRequest, pk: int, where: str) -> HttpResponse:
 def put_in_bin(request: HttpRequest, pk: int) -> HttpResponse:
     """Out of sight; the page then offers to put it back."""
     response = change(request, pk, services.put_in_bin)
-    messages.success(request, "Picture put in the bin. “Put back” stands below the pictures.")
+    messages.success(request, "Picture put in the bin. “Restore” stands below the pictures.")
     return response
 
 

@@ -214,7 +214,7 @@ def test_answers_usual_in_the_years_so_far_come_first(owner_client):
 
 
 def test_answers_keep_the_order_of_the_table_while_nothing_is_known(owner_client):
-    lips = owner_client.get("/date/", {"one": "1"}).context["questions"][0]
+    lips = owner_client.get("/date/", {"one": "1", "skip": "mark"}).context["questions"][0]
     tables = dating.reference()
     table = [f.id for f in tables.groups["finish"] if tables.variants.offered(f, None, None)]
     assert [reply.feature for reply in lips.replies] == table
@@ -223,5 +223,5 @@ def test_answers_keep_the_order_of_the_table_while_nothing_is_known(owner_client
 def test_a_mark_that_can_hardly_be_is_not_named(owner_client):
     page = owner_client.get("/date/", {"letters": "LG", "right": "69"})
     chances = [chance for _, chance in page.context["makers"]]
-    assert chances and "less than 1 in 100" not in chances
+    assert chances and min(chances) >= 0.01
     assert b"(0.00)" not in page.content

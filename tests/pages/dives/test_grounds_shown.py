@@ -46,7 +46,7 @@ def test_a_site_and_the_list_say_what_is_due(owner_client, rows, caution: str, t
         ask(site, **row)
     page, sites = plain(owner_client, site.get_absolute_url()), plain(owner_client, "/dives/")
     if caution:
-        assert caution in page and "Write down an answer" in page
+        assert caution in page and "Record an answer" in page
         assert tag in sites
     else:
         assert "valid until " + said(ago(-90)) in page
@@ -102,7 +102,7 @@ def test_a_dive_rests_on_what_was_valid_on_its_day(owner_client, rows, words: st
     page = plain(owner_client, dive.get_absolute_url())
     assert words in page
     assert caution in page
-    assert ("Write down an answer" in page) == bool(caution)
+    assert ("Record an answer" in page) == bool(caution)
 
 
 def test_each_dive_in_a_list_says_its_own_day(owner_client) -> None:

@@ -80,7 +80,7 @@ def test_promised_then_handed_over_then_back(owner_client, find: Specimen) -> No
     assert standing(find) == "handed-over"
     assert HandOver.objects.get().note == "as typed"
     assert Person.objects.count() == 1
-    assert "Its slip" in owner_client.get(find.get_absolute_url()).content.decode()
+    assert "Open its slip" in owner_client.get(find.get_absolute_url()).content.decode()
     post(owner_client, find, "came-back")
     assert standing(find) == "kept"
 

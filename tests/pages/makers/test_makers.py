@@ -103,7 +103,7 @@ def test_a_published_makers_page_gives_the_source_of_each_row(owner_client, db):
     assert shown_marks["liberty-lg"].source == dating.reference().source_words(mark.source, mark.locator)
     codes = {row.code.id: row for row in answer.context["codes"]}
     assert codes["liberty-two-digit"].answer == "1938"
-    assert "Put in the bin" not in answer.content.decode()
+    assert "Delete" not in answer.content.decode()
 
 
 def test_every_published_maker_has_its_marks(owner_client, db):
@@ -133,7 +133,7 @@ def test_into_the_bin_and_back(owner_client, brackwater):
     assert before.maker == brackwater
     answer = owner_client.post("/makers/brackwater-bottle-company/bin/", follow=True)
     text = answer.content.decode()
-    assert "is in the bin" in text and "Bring it back" in text and "The years of 1 find changed." in text
+    assert "is in the bin" in text and "Restore it" in text and "The years of 1 find changed." in text
     gone = Specimen.objects.get()
     assert gone.maker is None and gone.made_words != before.made_words
     assert "Brackwater Bottle Company" not in shown(owner_client)

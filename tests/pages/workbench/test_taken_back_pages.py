@@ -38,7 +38,7 @@ def test_an_ended_bath_offers_and_does_no_such_thing(owner_client) -> None:
     page = f"/workbench/baths/{member.bath_id}/"
     owner_client.post(f"{page}out/{member.pk}/", {"outcome": "none"})
     end_bath(member.bath, "neutralised")
-    assert "It is still in" not in owner_client.get(page).content.decode()
+    assert "Undo: it is still in" not in owner_client.get(page).content.decode()
     assert "has ended" in owner_client.post(f"{page}back/{member.pk}/", follow=True).content.decode()
 
 
@@ -48,7 +48,7 @@ def test_a_piece_tapped_out_of_a_soak_is_in_again(owner_client) -> None:
     page = f"/workbench/soaks/{water.pk}/"
     said = owner_client.post(f"{page}out/{member.pk}/", {"stage": "drying"}, follow=True).content.decode()
     undo = UNDO.search(said)
-    assert undo and "It is still in" in said
+    assert undo and "Undo: it is still in" in said
     owner_client.post(undo[1])
     assert SoakMember.objects.get().out_at is None
 
@@ -57,7 +57,7 @@ def test_all_out_by_a_wrong_tap_is_mended_piece_by_piece(owner_client) -> None:
     water = start_soak(soak(), [make.find("Beer")])
     page = f"/workbench/soaks/{water.pk}/"
     owner_client.post(f"{page}end/", {"stage": "drying"})
-    assert "It is still in" in owner_client.get(page).content.decode()
+    assert "Undo: it is still in" in owner_client.get(page).content.decode()
     owner_client.post(f"{page}back/{water.members.get().pk}/")
     assert Soak.objects.get().ended_at is None
 

@@ -14,6 +14,7 @@ from catalogue.common.forms import HouseForm
 from catalogue.common.forms.composite import MaybeBlank, RowSet, row_set
 from catalogue.common.forms.fields import RecoveredField
 from catalogue.common.limits import NAME_LENGTH
+from catalogue.common.words import GAP_WORDS
 from catalogue.photos.boxes import within
 from catalogue.photos.models import ShelfBox
 from catalogue.photos.services.shelf import BoxRow
@@ -43,7 +44,7 @@ class BeginForm(HouseForm):
     kind = forms.ChoiceField(
         label="Most of them are",
         required=False,
-        choices=[("", "mixed, or not known"), *Specimen.Kind.choices],
+        choices=[("", f"mixed, or {GAP_WORDS}"), *Specimen.Kind.choices],
         help_text="Each can be changed on its own.",
     )
     recovered = RecoveredField(
@@ -56,7 +57,7 @@ class BeginForm(HouseForm):
         Site.objects.only("name"),
         label="Site, if it is the same for all",
         required=False,
-        empty_label="not known",
+        empty_label=GAP_WORDS,
     )
     stage = forms.ChoiceField(
         label="How far along they are", choices=Specimen.Stage.choices, initial=Specimen.Stage.DONE

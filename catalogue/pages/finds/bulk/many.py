@@ -16,6 +16,7 @@ from catalogue.common.forms.fields import RecoveredField
 from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.common.text import folded
+from catalogue.common.words import GAP_WORDS
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.suggest import known_names
 from catalogue.shelves.models import Place
@@ -119,7 +120,7 @@ class ForAllForm(HouseForm):
     use_required_attribute = False
 
     site = forms.ModelChoiceField(
-        Site.objects.only("name"), label="Site", required=False, empty_label="not known"
+        Site.objects.only("name"), label="Site", required=False, empty_label=GAP_WORDS
     )
     recovered = RecoveredField(
         label="Came up about",

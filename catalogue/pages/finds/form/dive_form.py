@@ -12,6 +12,7 @@ from django.utils.formats import date_format
 from catalogue.common.forms import CertainDateInput, HouseForm, NamesField
 from catalogue.common.forms.fields import RecoveredField, choice_field
 from catalogue.common.limits import NAME_LENGTH, at_most, not_in_future, not_negative
+from catalogue.common.words import GAP_WORDS
 from catalogue.sites.models import Dive, Site
 from catalogue.specimens.services import WhereFound
 
@@ -94,7 +95,7 @@ class WhichDiveForm(HouseForm):
             *((str(dive.pk), dive.words) for dive in older),
         ]
         choice_field(self, "site").choices = sites
-        choice_field(self, "loose_site").choices = [("", "not known"), *sites[1:]]
+        choice_field(self, "loose_site").choices = [("", GAP_WORDS), *sites[1:]]
         self.initial.setdefault("date", timezone.localdate())
         self.initial.setdefault("pick", self._usual(dives))
 

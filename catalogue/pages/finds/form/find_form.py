@@ -11,6 +11,7 @@ from catalogue.common.forms.base import ModelFormBase
 from catalogue.common.forms.composite import RowForm, RowSet, row_set
 from catalogue.common.forms.fields import YearsField, choice_field, row_field
 from catalogue.common.limits import NAME_LENGTH
+from catalogue.common.words import GAP_WORDS
 from catalogue.pages.parts import choices
 from catalogue.pages.parts.country_select import CountrySelect
 from catalogue.shelves.models import Place
@@ -116,9 +117,9 @@ class FindForm(WritingForm, ModelFormBase):
         self.fields["stage"].required = False
         if self.instance.pk is None:
             self._begin_stage(kwargs.get("initial") or {})
-        for name, word in (("kind", "not said"), ("contents", "not known"), ("look", "not decided")):
+        for name, word in (("kind", GAP_WORDS), ("contents", GAP_WORDS), ("look", "not decided")):
             self._blank_word(name, word)
-        self._blank_word("lie", "not known")
+        self._blank_word("lie", GAP_WORDS)
         for name in TYPED:
             self.initial.setdefault(name, str(getattr(self.instance, name) or ""))
 

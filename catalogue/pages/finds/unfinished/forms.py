@@ -7,6 +7,7 @@ from django import forms
 from catalogue.common.forms import HouseForm
 from catalogue.common.forms.fields import RecoveredField
 from catalogue.common.limits import NAME_LENGTH
+from catalogue.common.words import GAP_WORDS
 from catalogue.pages.finds.form.find_form import suggested
 from catalogue.photos.queries import UNDESCRIBED
 from catalogue.shelves.models import Place
@@ -53,7 +54,7 @@ class NextForm(HouseForm):
         empty_label="no place yet",
     )
     site = forms.ModelChoiceField(
-        Site.objects.only("name"), label="Site, if known", required=False, empty_label="not known"
+        Site.objects.only("name"), label="Site, if known", required=False, empty_label=GAP_WORDS
     )
     recovered = RecoveredField(
         label="Came up about", required=False, max_length=40, help_text="A year, about 1995, the 1990s."

@@ -267,7 +267,7 @@ def test_put_away_and_taken_out_again(signed_in):
     assert signed_in.post(f"{BEGIN}{session.pk}/bin/").status_code == 302
     assert signed_in.get(f"{BEGIN}{session.pk}/").status_code == 404
     assert Specimen.objects.count() == 2
-    assert "Take out again" in signed_in.get(BEGIN).content.decode()
+    assert "Restore" in signed_in.get(BEGIN).content.decode()
     assert signed_in.post(f"{BEGIN}{session.pk}/put-back/").status_code == 302
     assert signed_in.get(f"{BEGIN}{session.pk}/").status_code == 200
     assert signed_in.post(f"{BEGIN}{session.pk}/put-back/").status_code == 404

@@ -192,7 +192,7 @@ def test_into_the_bin_and_out_again(owner_client, find: Specimen) -> None:
     assert not Specimen.objects.filter(pk=find.pk).exists()
     html = owner_client.get(find.get_absolute_url()).content.decode()
     assert "is in the bin" in html
-    assert "Take it out again" in html
+    assert "Restore it" in html
     # nothing else is done to what lies in the bin
     assert post(owner_client, find, "share", shared="yes").status_code == 404
     post(owner_client, find, "put-back")

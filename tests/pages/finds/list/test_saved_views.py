@@ -43,7 +43,7 @@ def test_kept_shown_beside_the_list_and_opened(owner_client):
 
 
 def test_with_nothing_chosen_there_is_nothing_to_keep(owner_client):
-    assert "Keep this view" not in owner_client.get("/finds/?page=2").content.decode()
+    assert "Save this view" not in owner_client.get("/finds/?page=2").content.decode()
 
 
 def test_a_view_of_a_town_since_renamed_still_finds_its_pieces(owner_client):
