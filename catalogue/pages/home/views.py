@@ -1,11 +1,13 @@
 """The collection, what to do today, and how to begin."""
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from catalogue.pages.parts.cards import cards_of
+from catalogue.pages.parts.elevations import empty_plate
 from catalogue.specimens import clock
 from catalogue.specimens.models import Specimen
 
@@ -22,7 +24,7 @@ def home(request: HttpRequest) -> HttpResponse:
     """The owner's first page."""
     pieces = collection()
     if not pieces.pieces:
-        return render(request, "pages/home/begin.html")
+        return begin(request)
     lines = to_do(undated=pieces.waiting)
     return render(
         request,
@@ -36,3 +38,14 @@ def home(request: HttpRequest) -> HttpResponse:
             "lately": cards_of(Specimen.objects.with_card_parts().in_order()[:LATELY], axis=pieces.axis),
         },
     )
+
+
+def begin(request: HttpRequest) -> HttpResponse:
+    """The first page of an empty catalogue: how to record a find, and how a phone gets in."""
+    shown = {
+        "plate": empty_plate(),
+        "lan": settings.LAN,
+        "addresses": settings.LAN_ADDRESSES,
+        "port": settings.PORT,
+    }
+    return render(request, "pages/home/begin.html", shown)

@@ -68,6 +68,27 @@ def elevations_of(finds: Iterable[Specimen]) -> ElevationPlate:
     return ElevationPlate(standing, mark_safe(scale_bar(scale)))
 
 
+# What a first find may be: tall and small, slim and wide.
+FIRST_KINDS = ("wine", "soda", "ink", "case", "medicine", "beer", "jar", "flask", "milk")
+
+
+@dataclass(frozen=True, slots=True)
+class EmptyPlate:
+    """Outlines of kinds of vessels, where nothing stands yet."""
+
+    drawings: list[SafeString]
+    bar: SafeString
+
+
+def empty_plate() -> EmptyPlate:
+    """A plate before the first find. No query."""
+    # safe: the drawings hold numbers and words of ours alone
+    drawings = [
+        mark_safe(elevation(kind, height_mm=USUAL_MM[kind], px_per_mm=PX_PER_MM)) for kind in FIRST_KINDS
+    ]
+    return EmptyPlate(drawings, mark_safe(scale_bar(PX_PER_MM)))
+
+
 def height_of(find: Specimen) -> float:
     """Its height in millimetres, that of its kind where nobody measured it."""
     return float(find.height_mm) if find.height_mm else float(USUAL_MM.get(find.kind, USUAL_OTHER_MM))

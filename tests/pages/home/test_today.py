@@ -14,9 +14,21 @@ from tests import factories
 pytestmark = pytest.mark.django_db
 
 
-def test_an_empty_catalogue_says_how_to_begin(owner_client):
+def test_an_empty_catalogue_leads_to_the_first_find(owner_client):
     page = owner_client.get("/").content.decode()
-    assert "first bottle" in page and "/finds/new/" in page
+    assert "first find takes two minutes" in page and 'href="/finds/new/"' in page
+    assert page.count('class="elevation"') > 5 and "10 cm" in page
+    # safety comes before anything is lifted or opened
+    assert "stay closed and wet" in page
+
+
+def test_an_empty_catalogue_says_how_a_phone_gets_in(owner_client, settings):
+    assert "--lan" in owner_client.get("/").content.decode()
+    settings.LAN, settings.LAN_ADDRESSES, settings.PORT = True, ["192.168.4.20"], 8123
+    page = owner_client.get("/").content.decode()
+    assert "192.168.4.20:8123" in page and 'href="/settings/phones/"' in page and "--lan" not in page
+    settings.LAN_ADDRESSES = []
+    assert "no address on a network" in owner_client.get("/").content.decode()
 
 
 def test_what_lies_on_the_bench_is_to_do_and_what_left_waits_no_more(owner_client):
