@@ -6,15 +6,16 @@ from dataclasses import dataclass
 from datetime import date
 
 from django.db.models import Count, Q, QuerySet
-from django.utils.safestring import SafeString
+from django.utils.safestring import SafeString, mark_safe
 
+from catalogue.common.drawings.large_ruler import summed_ruler
 from catalogue.common.drawings.year_axis import YearAxis
 from catalogue.pages.parts.cards import ruler_of
 from catalogue.pages.parts.elevations import Elevation, elevations_of
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.specimen import STANDINGS_GONE
 from catalogue.specimens.queries import axis_of_spreads
-from catalogue.specimens.stored_answer import middle_year
+from catalogue.specimens.stored_answer import middle_year, pieces_a_year
 
 from .year_groups import AlikeDated, YearGroup, year_groups
 
@@ -47,7 +48,10 @@ class CaptionedPieces:
 
 @dataclass(frozen=True, slots=True)
 class Collection:
-    """All of it in numbers, and the pieces that are shown. `waiting`: undated ones that are still here."""
+    """All of it in numbers, the pieces that are shown, and all their years added up on the catalogue's axis.
+
+    `waiting`: undated ones that are still here.
+    """
 
     pieces: int
     dated: int
@@ -55,6 +59,7 @@ class Collection:
     bar: SafeString
     captioned: list[CaptionedPieces]
     axis: YearAxis
+    years: str
 
     def named_on(self, day: date) -> NamedPiece | None:
         """The piece that is named first: the same all day, another tomorrow."""
@@ -68,9 +73,9 @@ def collection() -> Collection:
     groups = year_groups(counted, MOST_SHOWN)
     finds = _fetched(groups)
     plate = elevations_of([find for of_group in finds for find in of_group])
-    spreads: Counter[str] = Counter()
-    for alike in counted:
-        spreads[alike.spread] += alike.count
+    spreads = Counter[str]()
+    for each in counted:
+        spreads[each.spread] += each.count
     axis = axis_of_spreads(spreads)
     pieces = iter([NamedPiece(each, ruler_of(each.find, axis)) for each in plate.standing])
     captioned = [
@@ -78,7 +83,11 @@ def collection() -> Collection:
         for group, of_group in zip(groups, finds, strict=True)
     ]
     total = sum(each.count for each in counted)
-    return Collection(total, total - windowless, waiting, plate.bar, captioned, axis)
+    dated = total - windowless
+    words = f"Pieces made in each year, of the {dated} that are dated"
+    # safe: the drawing escapes every word it holds
+    years = mark_safe(summed_ruler(axis, curve=pieces_a_year(spreads), words=words)) if dated else ""
+    return Collection(total, dated, waiting, plate.bar, captioned, axis, years)
 
 
 def _counts() -> tuple[list[AlikeDated], int, int]:

@@ -53,7 +53,7 @@ def to_do(*, undated: int) -> list[ToDo]:
     if undated:
         pieces = "piece is" if undated == 1 else "pieces are"
         words = f"{undated} {pieces} not yet dated: identify the next"
-        found.append(ToDo(words, reverse("finds:next"), act="Identify"))
+        found.append(ToDo(words, reverse("finds:next"), act="Date"))
     found += _bench()
     return sorted(found, key=lambda each: not each.urgent)
 
@@ -76,7 +76,7 @@ def _bath(row: BathRow) -> ToDo:
 
 def _soak(row: SoakRow) -> ToDo:
     words = f"Change the water of {row.soak.name}, {_pieces(len(row.members))} soaking"
-    return ToDo(words, reverse("workbench:soak", args=[row.soak.pk]), act="Change water")
+    return ToDo(words, reverse("workbench:soak", args=[row.soak.pk]))
 
 
 STAGE_WORDS = {
