@@ -131,6 +131,44 @@ def test_a_picked_box_is_dragged_by_a_finger_and_the_page_stays(owner_browser):
     assert phone.evaluate("scrollY") == scrolled
 
 
+def test_a_box_tapped_by_mistake_goes_by_touch_and_comes_back(owner_browser):
+    phone = owner_browser(viewport=PHONE, has_touch=True)
+    begin(phone, 3)
+    expect(phone.locator(BOXES)).to_have_count(3)
+    phone.locator(BOXES).nth(1).tap()
+    expect(phone.locator(BOXES).nth(1)).to_have_class(re.compile("picked"))
+    cross = phone.locator("[data-out] .grip")
+    assert min(cross.bounding_box()["width"], cross.bounding_box()["height"]) >= 43
+    phone.locator("[data-out] .disc").tap()
+    expect(phone.locator(BOXES)).to_have_count(2)
+    kept(phone)
+    phone.reload()
+    expect(phone.locator(BOXES)).to_have_count(2)
+    phone.locator(BOXES).nth(1).tap()
+    phone.locator("[data-out] .disc").tap()
+    phone.get_by_role("button", name="Undo").tap()
+    expect(phone.locator(BOXES)).to_have_count(2)
+    expect(phone.get_by_role("button", name="Undo")).to_be_hidden()
+    kept(phone)
+    phone.reload()
+    expect(phone.locator(BOXES)).to_have_count(2)
+
+
+def test_what_lies_beyond_the_screen_is_told_at_its_edge(owner_browser):
+    phone = owner_browser(viewport=PHONE, has_touch=True)
+    begin(phone, 8)
+    expect(phone.locator(BOXES)).to_have_count(8)
+    after = phone.get_by_role("button", name=re.compile("more boxes to the right"))
+    expect(after).to_be_visible()
+    expect(phone.get_by_role("button", name=re.compile("to the left"))).to_be_hidden()
+    beyond = int(after.locator("[data-beyond-count]").inner_text())
+    assert 3 <= beyond <= 6
+    while after.is_visible():
+        after.tap()
+        phone.wait_for_timeout(400)
+    expect(phone.get_by_role("button", name=re.compile("more boxes to the left"))).to_be_visible()
+
+
 def test_two_boxes_on_one_bottle_are_asked_about(page):
     begin(page, 3)
     expect(page.locator(BOXES)).to_have_count(3)

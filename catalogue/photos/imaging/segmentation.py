@@ -1,18 +1,19 @@
-"""Segmentation of a picture of a shelf: bounding boxes proposed around its bottles, touching ones split."""
+"""Segmentation of a picture of a rack: bounding boxes proposed around its bottles, touching ones split."""
 
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from .arrays import ImagingError, Map, Picture, as_fractions, downsampled, resized
-from .background import fit_background, otsu_threshold
-from .connected_components import Mask, Region, closed, connected_components, dilated
+from .arrays import ImagingError, Map, Picture, as_fractions, downsampled
+from .boards import sheared, spaces_between
+from .connected_components import Mask, Region, connected_components
 from .gaussian_blur import gaussian_blur
+from .wall import off_the_wall
 
 SHELF_WORKING_PX = 720
-SHELF_GROUND_PX = 240
-SHELF_LEAST_SPREADS = 4.0
+FOOT_STEP, SPLIT_STEP = 0.03, 0.12
+"""The step in colour at a bottle's foot, and where two stand side by side."""
 ScoredBox = tuple[int, int, int, int, float]
 
 
@@ -28,12 +29,13 @@ class BottleBox:
 
 
 def find_bottles(image: Picture) -> list[BottleBox]:
-    """Boxes of the bottles standing on one shelf, from left to right; empty where none is made out.
+    """Boxes of the bottles standing on the boards of a rack, board by board from the left.
 
-    The wall above the edge of the shelf is fitted as a smooth surface; bottles are the patches that
-    differ from it and reach down to the shelf. Where two touch, the outline of their tops has a valley
-    between two peaks and the box is cut there. Bottles that overlap or stand in two rows need a person's
-    eye.
+    Empty where none is made out. Each board's row is looked for by itself, in the space above it,
+    straightened where the picture is tilted. Bottles are the patches that differ from the wall and reach down
+    to the board. Where two touch, the outline of their tops has a valley between two peaks and the box is cut
+    there; else, where a box is much wider than its row's others, along the line where colours change most.
+    Bottles that overlap, or white ones before a white wall, need a person's eye.
     """
     colours = as_fractions(image)
     if colours.ndim == 2:
@@ -42,64 +44,44 @@ def find_bottles(image: Picture) -> list[BottleBox]:
     colours = downsampled(colours, shrunk)
     if min(colours.shape[:2]) < 60:
         raise ImagingError("The picture is too small or too narrow to look for bottles in it.")
-    edge = shelf_edge(colours)
-    labels, found = connected_components(_foreground(colours[:edge]))
+    height, width = int(colours.shape[0]), int(colours.shape[1])
+    found = []
+    for space in spaces_between(colours):
+        level = sheared(colours, space.slope)
+        row = _row(level[space.top : space.front + 1], space.edge - space.top)
+        for left, top, right, bottom, confidence in row:
+            # Turned back: a box leans with the rack, and holds what it held.
+            sinks = (space.slope * (left - width / 2), space.slope * (right - width / 2))
+            box = (
+                round(left * shrunk),
+                round(max(0, space.top + top + min(sinks)) * shrunk),
+                round(right * shrunk),
+                round(min(height, space.top + bottom + max(sinks)) * shrunk),
+            )
+            found.append(BottleBox(*box, round(confidence, 2)))
+    return found
+
+
+def _row(colours: Map, edge: int) -> list[ScoredBox]:
+    """The bottles of one row, from the left; `colours` hold the space and, from `edge` on, its board."""
+    try:
+        labels, found = connected_components(off_the_wall(colours[:edge]))
+    except ImagingError:
+        return []  # nothing but glass, or nothing but a shadow: the other rows may do
     boxes = []
     for patch in found:
         if _could_be_bottles(patch, colours.shape[:2], edge):
             boxes += split_touching(
                 labels[patch.top : patch.bottom, patch.left : patch.right] == patch.label, patch
             )
+    boxes = _split_wide(colours, boxes)
     tallest = max((box[3] - box[1] for box in boxes), default=0)
     steps = _level_steps(colours)
     return [
-        BottleBox(
-            round(left * shrunk),
-            round(top * shrunk),
-            round(right * shrunk),
-            round(_foot(steps, left, right, bottom, edge) * shrunk),
-            round(confidence, 2),
-        )
+        (left, top, right, _foot(steps, left, right, bottom, edge, len(colours) - 1), confidence)
         for left, top, right, bottom, confidence in sorted(boxes)
         if bottom - top > 0.2 * tallest and right - left > 0.05 * tallest
     ]
-
-
-def shelf_edge(colours: Map) -> int:
-    """The row where the wall ends and the board begins; the last row where there is no board to be seen.
-
-    A step in colour that runs the whole width: measured in many upright strips, of which the bottles hold
-    only some. The topmost clear one in the lower half counts, since the board's front makes another below it.
-    """
-    height, width = int(colours.shape[0]), int(colours.shape[1])
-    strips = np.array_split(np.arange(width), max(8, width // 12))
-    levels = np.stack([np.median(colours[:, strip], axis=1) for strip in strips], axis=1)
-    reach = max(2, height // 45)
-    step = np.abs(levels[2 * reach :] - levels[: -2 * reach]).max(axis=2)
-    seen = np.quantile(step, 0.4, axis=1)
-    seen[: height // 2 - reach] = 0
-    if seen.max() < 0.03:
-        return height - 1
-    for place in np.flatnonzero(seen >= 0.6 * seen.max()).tolist():
-        if seen[place] >= seen[max(0, place - reach) : place + reach + 1].max():
-            return int(place) + reach
-    return height - 1
-
-
-def _foreground(wall: Map) -> Mask:
-    """What is not the wall above the shelf, its holes closed."""
-    height, width, _ = wall.shape
-    small = downsampled(wall, max(1.0, max(height, width) / SHELF_GROUND_PX))
-    known = _even_half(small)
-    known[: max(3, len(small) // 12)] = True
-    ground, spread = fit_background(small, known, degree=2)
-    full = np.stack([resized(layer, width, height) for layer in np.moveaxis(ground, 2, 0)], axis=2)
-    differs = np.sqrt((((wall - full) / np.maximum(spread, 0.012)) ** 2).mean(axis=2))
-    soft = gaussian_blur(differs, 1.0)
-    limit = max(SHELF_LEAST_SPREADS, float(np.expm1(otsu_threshold(np.log1p(soft)))))
-    close = max(2, width // 150)
-    mask = closed(soft > limit, close)
-    return np.asarray(dilated(dilated(mask, -1), 1))
 
 
 def _level_steps(colours: Map) -> Map:
@@ -109,32 +91,21 @@ def _level_steps(colours: Map) -> Map:
     return np.asarray(step - np.median(step, axis=1, keepdims=True), dtype=np.float32)
 
 
-def _foot(steps: Map, left: int, right: int, bottom: int, edge: int) -> int:
-    """The row of the foot: on the board, where the bottle's middle ends in the clearest level step."""
+def _foot(steps: Map, left: int, right: int, bottom: int, edge: int, front: int) -> int:
+    """The row of the foot: on the board, where the bottle's middle ends in a clear level step."""
     wide = right - left
-    reach = min(len(steps), edge + max(4, round(0.5 * wide)))
-    if bottom < edge - 2 or reach - edge < 3:
+    if bottom < edge - 2 or front - edge < 3:
         return bottom
-    part = steps[edge + 1 : reach, left + wide // 5 : right - wide // 5].mean(axis=1)
-    return edge + 2 + int(part.argmax())
-
-
-def _even_half(colours: Map) -> NDArray[np.bool_]:
-    """The even half of the pixels: bottles have edges and shine, walls hardly."""
-    steep = np.zeros(colours.shape[:2], dtype=np.float32)
-    for layer in np.moveaxis(colours, 2, 0):
-        down, right = np.gradient(layer)
-        steep += np.hypot(down, right)
-    steep = gaussian_blur(steep, 1.5)
-    return np.asarray(steep <= np.quantile(steep, 0.5))
+    part = steps[edge + 1 : front, left + wide // 5 : right - wide // 5].mean(axis=1)
+    return edge + 2 + int(part.argmax()) if part.max() > FOOT_STEP else bottom
 
 
 def _could_be_bottles(patch: Region, shape: tuple[int, ...], edge: int) -> bool:
     """Tall enough, full enough, standing on the shelf and not the frame of the picture."""
     tall, wide = patch.bottom - patch.top, patch.right - patch.left
-    stands = patch.bottom >= edge - 0.06 * shape[0]
+    stands = patch.top < edge and patch.bottom >= edge - 0.13 * shape[0]
     full = patch.pixels > 0.25 * tall * wide
-    return stands and full and tall > 0.12 * shape[0] and wide > 0.012 * shape[1] and patch.top < edge
+    return stands and full and tall > 0.12 * shape[0] and wide > max(0.12 * tall, 0.012 * shape[1])
 
 
 def split_touching(mask: Mask, patch: Region) -> list[ScoredBox]:
@@ -158,6 +129,31 @@ def split_touching(mask: Mask, patch: Region) -> list[ScoredBox]:
         box = (start, patch.top + int(rows[0]), start + part.shape[1], patch.top + int(rows[-1]) + 1)
         boxes.append((*box, _confidence(part[rows[0] : rows[-1] + 1], cut=len(cuts) > 0)))
     return boxes
+
+
+def _split_wide(colours: Map, boxes: list[ScoredBox]) -> list[ScoredBox]:
+    """The boxes, those cut in two that are much wider than the row's usual: jars that touch have no valley.
+
+    It is cut where the colours change most along an upright line, at least a third of the usual width from
+    each side.
+    """
+    usual = float(np.median([right - left for left, _, right, _, _ in boxes])) if boxes else 0.0
+    out = []
+    for left, top, right, bottom, confidence in boxes:
+        wide, tall = right - left, bottom - top
+        near = round(max(0.35 * usual, 0.3 * wide))
+        if len(boxes) < 4 or wide < 1.6 * usual or wide < 0.62 * tall or wide <= 2 * near:
+            out.append((left, top, right, bottom, confidence))
+            continue
+        part = colours[top + tall // 2 : bottom, left:right]
+        change = np.abs(part[:, 3:] - part[:, :-3]).sum(axis=2)
+        line = np.quantile(change, 0.3, axis=0)[near - 1 : wide - near - 2]
+        cut = left + near + int(line.argmax())
+        if line.max() < SPLIT_STEP:
+            out.append((left, top, right, bottom, confidence))
+        else:
+            out += [(left, top, cut, bottom, 0.8 * confidence), (cut, top, right, bottom, 0.8 * confidence)]
+    return out
 
 
 def _valleys(top: NDArray[np.float64], depth: float, apart: int) -> list[int]:

@@ -12,6 +12,8 @@ from catalogue.photos.imaging.connected_components import connected_components, 
 from demo_fixtures.draw.shelf import draw_shelf
 from demo_fixtures.draw.specs import BottleSpec
 
+from .racks import shared
+
 ROW = (
     BottleSpec("beer", colour="amber", height_mm=230),
     BottleSpec("ink cone", colour="aqua", height_mm=120),
@@ -21,15 +23,6 @@ ROW = (
 )
 
 
-def overlap(one, other) -> float:
-    """Shared area by joint area."""
-    wide = min(one[2], other[2]) - max(one[0], other[0])
-    tall = min(one[3], other[3]) - max(one[1], other[1])
-    shared = max(wide, 0) * max(tall, 0)
-    areas = sum((box[2] - box[0]) * (box[3] - box[1]) for box in (one, other))
-    return shared / (areas - shared)
-
-
 @pytest.mark.parametrize(("seed", "growth"), [(1, 0.0), (2, 0.2)])
 @pytest.mark.parametrize("times", [1, 2])
 def test_each_bottle_gets_its_box(seed: int, growth: float, times: int) -> None:
@@ -37,7 +30,7 @@ def test_each_bottle_gets_its_box(seed: int, growth: float, times: int) -> None:
     found = find_bottles(np.asarray(picture))
     assert len(found) == len(drawn)
     for box, true in zip(found, drawn, strict=True):
-        assert overlap((box.left, box.top, box.right, box.bottom), true) > 0.6
+        assert shared((box.left, box.top, box.right, box.bottom), true) > 0.6
         assert 0 < box.confidence <= 1
 
 

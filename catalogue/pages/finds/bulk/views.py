@@ -1,6 +1,7 @@
 """Shelves taken in by a picture: the list of them, and the page of one."""
 
 from dataclasses import dataclass
+from statistics import median
 from typing import Any
 from urllib.parse import urlencode
 
@@ -13,9 +14,9 @@ from django.views.decorators.http import require_POST
 from catalogue.common.forms.idempotency_key import keep_once
 from catalogue.pages.parts.cards import cards_of
 from catalogue.pages.parts.http_methods import GET_OR_POST
-from catalogue.photos.boxes import overlapping_pairs
+from catalogue.photos.boxes import Corners, overlapping_pairs
 from catalogue.photos.image_file import PictureRefused
-from catalogue.photos.models import ShelfBox, ShelfSession
+from catalogue.photos.models import Photo, ShelfBox, ShelfSession
 from catalogue.photos.queries import binned_shelf_sessions, open_shelf_sessions, shelf_progress, to_fill_in
 from catalogue.photos.services.shelf import CannotCut, begin_shelf, keep_boxes, number_bottles, unnumbered
 from catalogue.photos.services.uploads import Picked, gather
@@ -25,6 +26,8 @@ from .forms import BOX_PREFIX, BeginForm, BoxRows, BoxSet, initial_of
 
 # Wider than this, a picture is shown larger than a phone's screen and scrolled, so that a thumb can hit.
 WIDE, VERY_WIDE = 1.2, 2.0
+# So are boxes of a smaller share of the picture's width than this.
+SMALL, TINY = 0.07, 0.045
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +81,7 @@ def shelf_page(session: ShelfSession, rows: BoxRows | None = None) -> dict[str, 
         "labels_url": f"{reverse('labels:labels')}?{query}",
         # Letters and handles are drawn in the picture's own pixels, whatever its size.
         "letter_px": round(max(photo.width, photo.height) / 45),
-        "shape": _shape(photo.width / photo.height),
+        "shape": _shape(photo, [box.corners for box in session.boxes.all()]),
     }
 
 
@@ -90,8 +93,13 @@ def _marked(box: ShelfBox, number: str = "") -> Marked:
     return Marked(left, top, right - left, bottom - top, find.number, find.get_absolute_url(), find.what)
 
 
-def _shape(ratio: float) -> str:
-    return "very-wide" if ratio > VERY_WIDE else "wide" if ratio > WIDE else "upright"
+def _shape(photo: Photo, boxes: list[Corners]) -> str:
+    """How wide a phone shows it: a wide picture, or one full of small boxes, wider than its screen."""
+    ratio = photo.width / photo.height
+    usual = median([right - left for left, _, right, _ in boxes]) / photo.width if boxes else 1.0
+    if ratio > VERY_WIDE or usual < TINY:
+        return "very-wide"
+    return "wide" if ratio > WIDE or usual < SMALL else "upright"
 
 
 NO_BOX = "No bottle is marked yet: tap each one in the picture first."

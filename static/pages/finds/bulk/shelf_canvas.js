@@ -7,12 +7,15 @@ const LEAST = 0.006;
 const MOVED_PX = 4;
 
 export class Canvas {
-  // `changed(row)` is called after every change; `row` may be null where one was taken out.
-  constructor(form, rows, changed) {
+  // `changed(row)` is called after every change, `row` null where one was taken out; `removed(row)` before that.
+  constructor(form, rows, changed, removed) {
     this.rows = rows;
     this.changed = changed;
+    this.removed = removed;
     this.svg = form.querySelector("[data-canvas]");
     this.layer = this.svg.querySelector("[data-waiting]");
+    // Above all boxes, so that a neighbour's never covers them.
+    this.handles = this.svg.appendChild(make("g", { class: "handles", "aria-hidden": "true" }));
     this.wide = Number(form.dataset.pictureWidth);
     this.high = Number(form.dataset.pictureHeight);
     this.letter = Number(form.dataset.letter);
@@ -21,7 +24,7 @@ export class Canvas {
     // A slim bottle over half of the picture, until there is a box to go by.
     this.usual = [Math.min(0.4, (0.16 * this.high) / this.wide), 0.6];
     // Only the picked box is dragged by a finger, and by one: else a picture full of boxes could not be scrolled past.
-    holdStill(this.svg, (event) => event.touches.length === 1 && event.target.closest?.(".box.picked"));
+    holdStill(this.svg, (event) => event.touches.length === 1 && event.target.closest?.(".box.picked, [data-corner]"));
     onDrag(this.svg, {
       slack: MOVED_PX,
       capture: () => this.svg,
@@ -39,6 +42,7 @@ export class Canvas {
     // The usual size outlasts its boxes: all taken out, the next is still as large.
     if (known.length) this.usual = [middle(known.map((b) => b.right - b.left)), middle(known.map((b) => b.bottom - b.top))];
     const focused = this.layer.contains(document.activeElement);
+    this.handles.replaceChildren();
     this.layer.replaceChildren(...this.rows.all().map((row, n) => this.box(row, n)));
     if (focused && this.picked) this.layer.querySelector(".picked")?.focus({ preventScroll: true });
   }
@@ -54,17 +58,29 @@ export class Canvas {
     group.append(name);
     if (row === this.picked) {
       group.classList.add("picked");
-      const unit = this.wide / this.svg.clientWidth;
-      for (const [corner, cx, cy] of [["start", x, y], ["end", x + width, y + height]]) {
-        group.append(make("circle", { class: "corner", cx, cy, r: 7 * unit }));
-        group.append(make("circle", { class: "grip", cx, cy, r: 16 * unit, "data-corner": corner }));
-      }
+      this.handle(n, x, y, x + width, y + height);
     }
     return group;
   }
 
+  // The picked box's corners to size it by, and the cross that takes it out.
+  handle(n, left, top, right, bottom) {
+    const unit = this.wide / this.svg.clientWidth;
+    for (const [corner, cx, cy] of [["start", left, top], ["end", right, bottom]]) {
+      this.handles.append(make("circle", { class: "corner", cx, cy, r: 7 * unit }));
+      this.handles.append(make("circle", { class: "grip", cx, cy, r: 16 * unit, "data-corner": corner, "data-n": n }));
+    }
+    // Beside the box, where a finger hides neither the bottle nor a corner; within the picture always.
+    const [x, y] = [between(right + 14 * unit, 0, this.wide - 14 * unit), Math.max(top, 14 * unit)];
+    const [arm, out] = [5 * unit, make("g", { class: "out", "data-out": "" })];
+    out.append(make("circle", { class: "grip", cx: x, cy: y, r: 22 * unit }));
+    out.append(make("circle", { class: "disc", cx: x, cy: y, r: 13 * unit }));
+    out.append(make("path", { d: `M${x - arm} ${y - arm}L${x + arm} ${y + arm}M${x + arm} ${y - arm}L${x - arm} ${y + arm}` }));
+    this.handles.append(out);
+  }
+
   rowOf(target) {
-    const group = target.closest?.(".box[data-n]");
+    const group = target.closest?.("[data-n]");
     return group ? this.rows.all()[Number(group.dataset.n)] : null;
   }
 
@@ -108,6 +124,8 @@ export class Canvas {
   }
 
   tap(event) {
+    if (event.target.closest("[data-out]")) return this.remove(this.picked);
+    if (event.target.closest("[data-corner]")) return;
     if (event.target.closest(".box")) return;
     this.add(this.at(event));
   }
@@ -130,11 +148,20 @@ export class Canvas {
   remove(row) {
     const n = this.rows.all().indexOf(row);
     this.rows.remove(row);
+    this.removed(row);
     if (row === this.picked) this.picked = null;
     this.draw();
     const rest = this.layer.children;
     (rest[Math.min(n, rest.length - 1)] ?? this.svg.closest("[tabindex]")).focus({ preventScroll: true });
     this.changed(null);
+  }
+
+  putBack(row) {
+    this.rows.putBack(row);
+    this.pick(row);
+    this.draw();
+    this.layer.querySelector(".picked")?.focus({ preventScroll: true });
+    this.changed(row);
   }
 
   key(event) {

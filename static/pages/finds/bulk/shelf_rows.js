@@ -54,6 +54,11 @@ export class BoxRows {
     this.field(row, "remove").checked = true;
     row.hidden = true;
   }
+
+  putBack(row) {
+    this.field(row, "remove").checked = false;
+    row.hidden = false;
+  }
 }
 
 // Random enough within one picture; `crypto.randomUUID` is missing on a plain home network.

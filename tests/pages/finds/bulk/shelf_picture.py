@@ -36,6 +36,16 @@ def drawn(count: int, tint: int = 0) -> Image.Image:
     return image
 
 
+def rack(count: int, boards: int) -> SimpleUploadedFile:
+    """As many boards one above the other, with as many bottles on each."""
+    whole = Image.new("RGB", (SIZE[0], boards * SIZE[1]))
+    for n in range(boards):
+        whole.paste(drawn(count), (0, n * SIZE[1]))
+    kept = BytesIO()
+    whole.save(kept, "JPEG", quality=90)
+    return SimpleUploadedFile(f"rack-{count}.jpg", kept.getvalue(), content_type="image/jpeg")
+
+
 def jpeg(count: int, tint: int = 0) -> bytes:
     kept = BytesIO()
     drawn(count, tint).save(kept, "JPEG", quality=90)

@@ -12,7 +12,7 @@ from catalogue.specimens.models import Specimen
 from tests import factories
 from tests.pages.pictures import not_a_picture
 
-from .shelf_picture import SIZE, places, shelf_picture
+from .shelf_picture import SIZE, places, rack, shelf_picture
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("data_folder")]
 BEGIN = "/finds/shelf/"
@@ -69,6 +69,21 @@ def test_the_picture_proposes_a_box_for_each_bottle(signed_in):
     assert page.status_code == 200
     assert "5 marked, no number yet" in page.content.decode()
     assert "Came up the 1990s" in page.content.decode()
+
+
+def test_the_row_of_every_board_is_proposed_and_numbered_from_the_top(signed_in):
+    session = begin(signed_in, pictures=rack(6, boards=3))
+    found = [b.corners for b in session.boxes.order_by("pk")]
+    assert len(found) == 18
+    drawn = [(x, y + n * SIZE[1]) for n in range(3) for x, y in middles(6)]
+    for (left, top, right, bottom), (x, y) in zip(found, drawn, strict=True):
+        assert left <= x <= right and top <= y <= bottom
+    # Small beside the picture: a phone shows it wider than its screen.
+    assert 'class="shelf-in wide"' in signed_in.get(f"{BEGIN}{session.pk}/").content.decode()
+
+
+def middles(count: int) -> list[tuple[float, float]]:
+    return [((left + right) / 2, (top + bottom) / 2) for left, top, right, bottom in places(count)]
 
 
 def test_number_makes_a_find_of_each_with_its_cut_out(signed_in):
@@ -282,8 +297,9 @@ def test_no_such_shelf_and_a_visitor(signed_in, client):
     assert not Specimen.everything.exists()
 
 
-# session, owner; the shelf with its picture, boxes, their finds; cards, covers; how many still wait
-SHELF_PAGE = 8
+# session, owner; the shelf with its picture, boxes, their finds; cards, covers, the axis of years; how many
+# still wait
+SHELF_PAGE = 9
 
 
 def test_a_shelf_asks_the_same_however_many_bottles(signed_in, django_assert_max_num_queries):
