@@ -13,6 +13,7 @@ from catalogue.care.queries import finds_by_stage
 from catalogue.care.queries.likeness import pieces_like
 from catalogue.care.queries.workbench import open_baths, open_soaks
 from catalogue.care.safety import DEFER, reminder_sources, reminders
+from catalogue.pages.parts.elevations import elevations_of
 from catalogue.specimens.models import Specimen
 
 
@@ -23,15 +24,17 @@ def workbench(request: HttpRequest) -> HttpResponse:
     rows = finds_by_stage()
     soaks = open_soaks(now)
     baths = open_baths(now)
+    # as they stand: one query for the pieces of all vessels
+    inside = [member.find for row in baths for member in row.inside]
+    inside += [member.find for row in soaks for member in row.members]
+    stands = {each.find.pk: each for each in elevations_of(inside).standing}
     context = {
         "now": now,
-        "baths": baths,
-        "soaks": soaks,
+        "baths": [(row, [stands[member.find_id] for member in row.inside]) for row in baths],
+        "soaks": [(row, [stands[member.find_id] for member in row.members]) for row in soaks],
         "rows": rows,
         # Without a look aimed at, nobody knows what to do next.
         "undecided": [each for row in rows for each in row.finds if not each.find.look],
-        "soak_of": {member.find_id: row for row in soaks for member in row.members},
-        "bath_of": {member.find_id: row for row in baths for member in row.inside},
         "looks": Specimen.Look,
         "alarm": "late" if any(row.late for row in baths) else any(row.to_look for row in baths),
     }
