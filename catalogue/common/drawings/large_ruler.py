@@ -113,10 +113,14 @@ def _sides(lane: RulerLane) -> YearBounds:
     return None if lane.open_left else first, None if lane.open_right else last
 
 
-def summed_ruler(axis: YearAxis, *, curve: Curve, words: str) -> str:
-    """For a site, town or maker: the finds that each year can expect, added up; empty where none is dated."""
+def summed_ruler(axis: YearAxis, *, curve: Curve, words: str, large: bool = True, labels: bool = True) -> str:
+    """For a site, town or maker: the finds that each year can expect, added up; empty where none is dated.
+
+    `large`: in the height of a find's own ruler, else of a row's. `labels`: the axis in words below it.
+    """
     data = area(curve, axis.scale, level=True)
     if not data:
         return ""
     axis = broken_where_passed(axis, curve)
-    return ruler_of("ruler ruler-large", year_band(axis, path(data, "rule-band"), words), year_labels(axis))
+    drawn = year_band(axis, path(data, "rule-band"), words)
+    return ruler_of("ruler ruler-large" if large else "ruler", drawn, year_labels(axis) if labels else "")

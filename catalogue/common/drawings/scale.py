@@ -162,15 +162,6 @@ def brush_ruler(scale: YearScale, curve: Curve, *, chosen: tuple[int, int] | Non
     )
 
 
-def strip(scale: YearScale, curve: Curve, *, words: str) -> str:
-    """The same band alone, for a line in a list."""
-    return (
-        f'<svg class="ruler-strip" viewBox="0 0 {scale.last - scale.first} {num(BAND_HEIGHT)}" '
-        f'preserveAspectRatio="none" role="img"><title>{esc(words)}</title>'
-        f'<path class="rule-band" d="{steps(scale, curve)}"/></svg>'
-    )
-
-
 def steps(scale: YearScale, curve: Curve) -> str:
     """Path data: a level step for each year, in years across and hundredths of the highest upward."""
     heights = {year: max(0.0, height) for year, height in curve if scale.first <= year < scale.last}

@@ -6,9 +6,9 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
-from catalogue.pages.parts.cards import cards_of
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
+from catalogue.pages.parts.series import series_of
 from catalogue.people.services import person_named
 from catalogue.photos.queries import gallery_of
 from catalogue.photos.services.gps_position import offered_position
@@ -43,7 +43,6 @@ def show(request: HttpRequest, found: Site, hold_form: ClearHoldForm) -> HttpRes
     """The page, also with the form of its hold as it was sent and can't be kept."""
     today = clock.today()
     grounds = outlook_at(found, today)
-    finds = Specimen.objects.from_site(found).with_card_parts().in_order()
     return render(
         request,
         "pages/dives/site.html",
@@ -54,8 +53,8 @@ def show(request: HttpRequest, found: Site, hold_form: ClearHoldForm) -> HttpRes
             "asked": [(answer, outlook([answer], today)) for answer in found.permissions.all()],
             "cleared_before": cleared_before(found) if found.linked else [],
             "dives": rows_of_dives(dives_with_counts().filter(site=found), found),
-            "cards": cards_of(finds[:60]),
-            "pieces": finds.count(),
+            "series": series_of(Specimen.objects.from_site(found)),
+            "all_address": f"?site={found.slug}",
             "gallery": gallery_of(found),
             "offered": offered_position(found),
             "permission_form": PermissionForm(),

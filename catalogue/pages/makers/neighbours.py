@@ -9,8 +9,8 @@ from django.utils.safestring import SafeString, mark_safe
 import dating
 from catalogue.common.drawings.ruler import small_ruler
 from catalogue.common.drawings.scale import YearBounds
+from catalogue.common.drawings.year_axis import YearAxis
 from catalogue.specimens.models import Maker
-from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.year_words import span_words
 from dating.tables import Mark
 
@@ -29,10 +29,10 @@ class Neighbour:
     ruler: SafeString
 
 
-def neighbours_of(maker: Maker, ref: dating.Reference) -> list[Neighbour]:
+def neighbours_of(maker: Maker, ref: dating.Reference, axis: YearAxis) -> list[Neighbour]:
     """The maker itself among its neighbours, in the order of their first years; empty where it has none.
 
-    Three queries: who they are, whose own marks are whose, and the axis.
+    Two queries: who they are, and whose own marks are whose.
     """
     beside = Q(followed=maker) | Q(pk=maker.followed_id) if maker.followed_id else Q(followed=maker)
     if maker.place:
@@ -45,7 +45,6 @@ def neighbours_of(maker: Maker, ref: dating.Reference) -> list[Neighbour]:
     every = [maker, *others]
     marks = marks_by_maker(every, ref)
     windows = {each.pk: window_of(each, marks[each.pk]) for each in every}
-    axis = catalogue_axis()
     every.sort(key=lambda each: (windows[each.pk][0] or 9999, each.name))
     found = []
     for each in every:

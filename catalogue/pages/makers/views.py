@@ -24,6 +24,7 @@ from catalogue.pages.parts.table_marks import (
 )
 from catalogue.pages.parts.with_pieces import with_pieces
 from catalogue.specimens.models import Bottler, Maker, Product, Specimen
+from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.tables import current_reference
 
 from .neighbours import neighbours_of
@@ -71,15 +72,16 @@ def maker(request: HttpRequest, slug: str) -> HttpResponse:
     allowed = years_allowed(codes.values(), marks, timezone.localdate().year)
     spreads = dict(finds.order_by().values_list("made_spread").annotate(n=Count("pk"))) if allowed else {}
     live_here = Q(finds__maker=found, finds__binned_at=None)
+    axis = catalogue_axis()
     context = {
         "maker": found,
-        "marks": marks_shown(marks, ref),
+        "marks": marks_shown(marks, ref, axis),
         "codes": codes_shown(codes.values(), ref),
-        "series": series_of(finds),
+        "series": series_of(finds, axis),
         "grid": year_grid(allowed, spreads),
         "bottlers": with_pieces(Bottler.objects.filter(live_here), live_here).select_related("town"),
         "products": with_pieces(Product.objects.filter(live_here), live_here).select_related("bottler"),
-        "neighbours": neighbours_of(found, ref),
+        "neighbours": neighbours_of(found, ref, axis),
         "notes_form": NotesForm(instance=found),
         "all_address": f"?maker={found.slug}",
     }

@@ -126,9 +126,9 @@ def finds_per_year(finds: Iterable[Specimen]) -> Curve:
 
 
 def summed(finds: Sequence[Specimen], words: str, axis: YearAxis) -> SafeString:
-    """The summed ruler of a group of finds; empty where none of them is dated."""
+    """The summed ruler of a group of finds, without its axis; empty where none of them is dated."""
     # safe: the drawing escapes every word it holds
-    return mark_safe(summed_ruler(axis, curve=finds_per_year(finds), words=words))
+    return mark_safe(summed_ruler(axis, curve=finds_per_year(finds), words=words, labels=False))
 
 
 def scale_of_spreads(counts: Mapping[str, int], curve: Curve, *, also: Iterable[int] = ()) -> YearScale:

@@ -2,8 +2,10 @@
 
 from dataclasses import dataclass
 
-from django.utils.safestring import SafeString
+from django.utils.safestring import SafeString, mark_safe
 
+from catalogue.common.drawings.ruler import axis_in_words
+from catalogue.common.drawings.year_axis import YearAxis
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.specimen import SpecimenQuerySet
 from catalogue.specimens.queries import catalogue_axis
@@ -17,24 +19,31 @@ BY_YEAR = next(order for order in ORDERS if order.key == "made")
 
 @dataclass(frozen=True, slots=True)
 class Series:
-    """The pieces shown, how many there are in all, and their years added up."""
+    """The pieces shown, how many there are in all, their years added up, and the axis that all stand under.
+
+    Both drawings are empty where no piece is dated, the sum also for a single piece.
+    """
 
     cards: list[Card]
     count: int
     ruler: SafeString
+    axis: SafeString
 
     @property
     def more(self) -> int:
         return self.count - len(self.cards)
 
 
-def series_of(finds: SpecimenQuerySet[Specimen]) -> Series:
-    """Up to 240 pieces, oldest first. Three queries, a fourth only where there are more."""
+def series_of(finds: SpecimenQuerySet[Specimen], axis: YearAxis | None = None) -> Series:
+    """Up to 240 pieces, oldest first. Two queries; one more without the `axis`, one where there are more."""
     rows = list(
         in_order(finds.with_card_parts().select_related("bottler"), BY_YEAR, False)[: MOST_IN_SERIES + 1]
     )
     count = len(rows) if len(rows) <= MOST_IN_SERIES else finds.count()
     rows = rows[:MOST_IN_SERIES]
-    words = f"the years of {count} pieces added up" if count != 1 else "the years of one piece"
-    axis = catalogue_axis()
-    return Series(cards_of(rows, axis=axis), count, summed(rows, words, axis))
+    axis = axis or catalogue_axis()
+    cards = cards_of(rows, axis=axis, labels=False)
+    ruler = summed(rows, f"the years of {count} pieces added up", axis) if count > 1 else SafeString("")
+    # safe: the drawing holds nothing but numbers
+    in_words = mark_safe(axis_in_words(axis)) if any(card.ruler for card in cards) else SafeString("")
+    return Series(cards, count, ruler, in_words)

@@ -16,7 +16,6 @@ from catalogue.common.drawings.year_axis import YearAxis
 from catalogue.common.words import sure
 from catalogue.specimens.code_words import explain, sample_of
 from catalogue.specimens.models import Maker, OwnMark
-from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.reading.drawing import mark_drawing
 from catalogue.specimens.reading.value import Reading
 from catalogue.specimens.tables import reference_key
@@ -59,9 +58,8 @@ class CodeShown:
     basis: str
 
 
-def marks_shown(marks: Iterable[Mark], ref: dating.Reference) -> list[MarkShown]:
-    """Marks with their years of use on the catalogue's axis. One query."""
-    axis = catalogue_axis()
+def marks_shown(marks: Iterable[Mark], ref: dating.Reference, axis: YearAxis) -> list[MarkShown]:
+    """Marks with their years of use on the catalogue's axis."""
     return [
         MarkShown(
             mark,

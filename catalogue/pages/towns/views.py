@@ -28,7 +28,7 @@ def towns(request: HttpRequest) -> HttpResponse:
     rows = list(Town.objects.annotate(pieces=TOWN_FINDS))
     lines = town_lines([town.pk for town in rows if town.pieces])
     for town in rows:
-        town.line = lines.lines.get(town.pk) if lines else None  # type: ignore[attr-defined]  # for the template
+        town.line = lines.get(town.pk)  # type: ignore[attr-defined]  # for the template
     by_count = request.GET.get("by") == "count"
     if by_count:
         rows.sort(key=lambda town: (-town.pieces, folded(town.name)))

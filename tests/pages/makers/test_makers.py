@@ -174,8 +174,8 @@ def test_markup_in_a_makers_words_stays_text(owner_client, db):
 # marks are whose.
 LIST = 2 + 4 + 2 + 1
 # Session, owner, maker, its works, the stamp (4), own marks, pieces, covers, how they spread over the years,
-# bottlers and products of its pieces, neighbours.
-PAGE = 2 + 2 + 4 + 1 + 2 + 1 + 2 + 1
+# bottlers and products of its pieces, neighbours, the axis of the catalogue.
+PAGE = 2 + 2 + 4 + 1 + 2 + 1 + 2 + 1 + 1
 
 
 @pytest.mark.parametrize(

@@ -6,6 +6,7 @@ import dating
 from catalogue.pages.parts.table_marks import CodeShown, MarkShown, codes_shown, marks_shown
 from catalogue.specimens.maker_file import MakerFile, read_maker_file, would_change
 from catalogue.specimens.models import Maker
+from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.tables import mark_row
 
 
@@ -27,7 +28,7 @@ def brought(content: bytes, same: Maker | None) -> Brought:
     ref = dating.reference().with_own(marks=marks, date_codes=codes)
     return Brought(
         read,
-        marks_shown([ref.marks[row["id"]] for row in marks], ref),
+        marks_shown([ref.marks[row["id"]] for row in marks], ref, catalogue_axis()),
         codes_shown([ref.date_codes[row["id"]] for row in codes], ref),
         would_change(read_maker_file(content), in_place_of=same),
     )
