@@ -28,7 +28,9 @@ Alike = tuple[str, bool]
 
 @dataclass(frozen=True, slots=True)
 class NamedPiece:
-    """A piece on the plate and what is said when it is touched."""
+    """A piece on the plate and what is said when it is touched; its ruler has no years in words: all of a
+    catalogue have the same ones, which stand in the page once.
+    """
 
     elevation: Elevation
     ruler: SafeString
@@ -68,7 +70,7 @@ class Collection:
 
 
 def collection() -> Collection:
-    """Three queries, however many finds there are: counts by spread, the finds shown, their cuts."""
+    """Four queries for any number of finds: counts by spread, the undated, the finds shown, their cuts."""
     counted, windowless, waiting = _counts()
     groups = year_groups(counted, MOST_SHOWN)
     finds = _fetched(groups)
@@ -77,7 +79,7 @@ def collection() -> Collection:
     for each in counted:
         spreads[each.spread] += each.count
     axis = axis_of_spreads(spreads)
-    pieces = iter([NamedPiece(each, ruler_of(each.find, axis)) for each in plate.standing])
+    pieces = iter([NamedPiece(each, ruler_of(each.find, axis, labels=False)) for each in plate.standing])
     captioned = [
         CaptionedPieces(group, [next(pieces) for _ in of_group])
         for group, of_group in zip(groups, finds, strict=True)
@@ -91,24 +93,24 @@ def collection() -> Collection:
 
 
 def _counts() -> tuple[list[AlikeDated], int, int]:
-    """How many finds are dated alike; of all how many have no window; of these how many are still here."""
-    rows = (
-        Specimen.objects.order_by()
-        .values_list("made_spread")
-        .annotate(
-            n=Count("pk"),
-            windowless=Count("pk", filter=NO_WINDOW),
-            waiting=Count("pk", filter=NO_WINDOW & ~Q(standing__in=STANDINGS_GONE)),
-        )
-    )
-    counted, all_windowless, all_waiting = [], 0, 0
-    for spread, n, windowless, waiting in rows:
-        all_windowless += windowless
-        all_waiting += waiting
+    """How many finds are dated alike; of all how many have no window; of these how many are still here.
+
+    Two queries: the first reads one index alone, the second the rows of the undated.
+    """
+    finds = Specimen.objects.order_by()
+    counts = dict(finds.values_list("made_spread").annotate(n=Count("pk")))
+    windowless: Counter[str] = Counter()
+    waiting = 0
+    rows = finds.filter(NO_WINDOW).values_list("made_spread", "standing").annotate(n=Count("pk"))
+    for spread, standing, n in rows:
+        windowless[spread] += n
+        waiting += 0 if standing in STANDINGS_GONE else n
+    counted = []
+    for spread, n in counts.items():
         # Years without a window are those of evidence that contradicts itself.
-        parts = [(False, n - windowless), (True, windowless)] if spread else [(False, n)]
-        counted += [AlikeDated(spread, conflict, count) for conflict, count in parts if count]
-    return counted, all_windowless, all_waiting
+        conflict = windowless[spread] if spread else 0
+        counted += [AlikeDated(spread, odd, m) for odd, m in ((False, n - conflict), (True, conflict)) if m]
+    return counted, windowless.total(), waiting
 
 
 def _fetched(groups: Sequence[YearGroup]) -> list[list[Specimen]]:

@@ -6,7 +6,7 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from catalogue.pages.parts.cards import cards_of
+from catalogue.pages.parts.cards import cards_of, ruler_of
 from catalogue.pages.parts.elevations import empty_plate
 from catalogue.specimens import clock
 from catalogue.specimens.models import Specimen
@@ -25,6 +25,7 @@ def home(request: HttpRequest) -> HttpResponse:
     pieces = collection()
     if not pieces.pieces:
         return begin(request)
+    named = pieces.named_on(timezone.localdate())
     lines = to_do(undated=pieces.waiting)
     return render(
         request,
@@ -32,7 +33,8 @@ def home(request: HttpRequest) -> HttpResponse:
         {
             "clock": clock.sentence(),
             "collection": pieces,
-            "named": pieces.named_on(timezone.localdate()),
+            "named": named,
+            "named_ruler": ruler_of(named.find, pieces.axis) if named else "",
             "to_do": lines[:FIRST_LINES],
             "to_do_more": lines[FIRST_LINES:],
             "lately": cards_of(Specimen.objects.with_card_parts().in_order()[:LATELY], axis=pieces.axis),

@@ -1,6 +1,8 @@
 // One touch names a piece below the plate, the next opens it. A mouse and the keyboard name it on their way.
 const plate = document.getElementById("collection");
 const named = document.getElementById("named");
+// The years in words are the same for all rulers of a catalogue: they stand in the page once.
+const years = named?.querySelector(".ruler-labels");
 let finger = false;
 
 const current = () => plate.querySelector("[aria-current]");
@@ -11,6 +13,7 @@ function name(link) {
   current()?.removeAttribute("aria-current");
   link.setAttribute("aria-current", "true");
   named.replaceChildren(said.content.cloneNode(true));
+  if (years) named.querySelector(".ruler")?.append(years.cloneNode(true));
 }
 
 const pieceAt = (event) => event.target.closest("#collection li:has(template) > a");
