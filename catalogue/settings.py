@@ -57,6 +57,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
+    "catalogue.common.viewer_dates.ViewerDates",
     "catalogue.access.errors.NumberedErrors",
     "catalogue.access.middleware.PossibleAddresses",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -88,6 +89,7 @@ TEMPLATES = [
             # `{% form_key %}` belongs into every form that is posted, like `{% csrf_token %}`.
             "builtins": [
                 "catalogue.common.forms.idempotency_key",
+                "catalogue.common.templatetags.viewer_dates",
                 "catalogue.pages.templatetags.hazards",
             ],
             "context_processors": [

@@ -13,6 +13,7 @@ from catalogue.care.queries import finds_by_stage
 from catalogue.care.queries.likeness import pieces_like
 from catalogue.care.queries.workbench import open_baths, open_soaks
 from catalogue.care.safety import DEFER, reminder_sources, reminders
+from catalogue.common.viewer_dates import clock_words
 from catalogue.pages.parts.elevations import elevations_of
 from catalogue.specimens.models import Specimen
 
@@ -79,7 +80,7 @@ def due(request: HttpRequest) -> JsonResponse:
         {
             "due": int(row.due.timestamp() * 1000),
             "late": int(row.load.look_to.timestamp() * 1000),
-            "at": f"{timezone.localtime(row.due):%H:%M}",
+            "at": clock_words(row.due),
             "what": str(row.bath),
             "pieces": len(row.inside),
             "url": reverse("workbench:bath", args=[row.bath.pk]),

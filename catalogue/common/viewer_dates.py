@@ -1,0 +1,86 @@
+"""Days and times as the viewer's own place writes them: from Accept-Language, by Django's table of formats.
+
+The screen is English, so English speakers get the month as a word, in their order; anybody else gets the
+figures of their own place, which mix no two languages. What machines read stays ISO (`date:"c"`).
+"""
+
+from collections.abc import Callable
+from contextvars import ContextVar
+from dataclasses import dataclass
+from datetime import date, datetime, time
+
+from django.conf import settings
+from django.http import HttpRequest, HttpResponse
+from django.utils import timezone
+from django.utils.cache import patch_vary_headers
+from django.utils.dateformat import format as written
+from django.utils.dateformat import time_format
+from django.utils.formats import get_format
+from django.utils.translation import get_supported_language_variant
+from django.utils.translation.trans_real import parse_accept_lang_header
+
+
+@dataclass(frozen=True, slots=True)
+class DateFormats:
+    """Django's format letters: a day, a day without its year, a time of day."""
+
+    day: str
+    short: str
+    clock: str
+
+
+BRITISH = DateFormats(settings.DATE_FORMAT, "j M", "H:i")
+AMERICAN = DateFormats("M j, Y", "M j", "g:i A")
+MONTH_FIRST = {"en-us", "en-ph"}
+
+_here: ContextVar[DateFormats] = ContextVar("viewer_dates", default=BRITISH)
+
+
+def formats_of(accept_language: str) -> DateFormats:
+    """The formats of the first language of the header that Django knows; else the house's own."""
+    for code, _ in parse_accept_lang_header(accept_language):
+        if code in MONTH_FIRST:
+            return AMERICAN
+        if code == "en" or code.startswith("en-"):
+            return BRITISH
+        try:
+            known = get_supported_language_variant(code)
+        except LookupError:
+            continue
+        day = str(get_format("SHORT_DATE_FORMAT", lang=known))
+        return DateFormats(day, day, str(get_format("TIME_FORMAT", lang=known)))
+    return BRITISH
+
+
+class ViewerDates:
+    """Middleware: what is written while a request is answered is written for whoever asked."""
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        token = _here.set(formats_of(request.headers.get("Accept-Language", "")))
+        try:
+            response = self.get_response(request)
+        finally:
+            _here.reset(token)
+        patch_vary_headers(response, ["Accept-Language"])
+        return response
+
+
+def day_words(day: date | datetime, *, year: bool = True) -> str:
+    """A day: "12 Nov 2026", "Nov 12, 2026", "12.11.2026". A moment is told by the clock of this place."""
+    here = _here.get()
+    return written(_local(day), here.day if year else here.short)
+
+
+def clock_words(moment: datetime | time) -> str:
+    """A time of day: "14:30", "2:30 PM"."""
+    here = _here.get()
+    return time_format(_local(moment) if isinstance(moment, datetime) else moment, here.clock)
+
+
+def _local(moment: date | datetime) -> date | datetime:
+    if isinstance(moment, datetime) and timezone.is_aware(moment):
+        return timezone.localtime(moment)
+    return moment
