@@ -70,7 +70,32 @@ def bath() -> None:
     makers.bath(piece)
 
 
-ALL = (little, maker, dive, six, bath)
+def pictured() -> None:
+    """A find with 40 pictures and all that can be long; one named from right to left; a sealed one."""
+    from catalogue.care.models import Check
+    from catalogue.photos.services import take_in
+    from catalogue.specimens.models import Inscription, MarkReading, ObservedFeature
+    from catalogue.specimens.services import Parts
+    from tests import factories
+    from tests.photos.drawn import jpeg
+
+    factories.brackwater()
+    parts = Parts(
+        readings=[MarkReading(letters="BW", symbol="wave", frame="none", right="7", where="base")],
+        features=[ObservedFeature(feature="crown-finish", certainty="certain")],
+        inscriptions=[Inscription(text="QUILL & SONS / MARROWBY", says="bottler")],
+    )
+    around = {"dive": factories.dive(date=datetime.date(2024, 6, 1)), "place": factories.place()}
+    sizes = {"height_mm": 241, "base_mm": 62, "story": "It lay in the silt. " * 150, "notes": "Seen. " * 300}
+    find = factories.find("Ginger beer bottle", parts, stage="done", **sizes, **around)
+    for n, role in enumerate(("after", "as-found", "base", *("detail",) * 37)):
+        take_in(jpeg(n, width=300, height=400), subject=find, role=role)
+    factories.find("Long name, no picture, " * 13, stage="done", **around)
+    factories.find("زجاجة زنجبيل من مارووبي", stage="done", **around)
+    Check.objects.create(find=factories.find("Sealed bottle", **around), found=["sealed"])
+
+
+ALL = (little, maker, dive, six, bath, pictured)
 
 
 def main(source: Path, folder: Path) -> None:

@@ -24,7 +24,7 @@ def test_the_hazard_stands_under_the_name_on_every_page_of_the_piece(owner_clien
     for page in (*pages, "/giving/{}/promise/", "/giving/{}/hand-over/"):
         text = words(owner_client.get(page.format(find.number)))
         head = text[text.index("<h1") :]
-        assert said in head and head.index('class="warn hazard"') < head.index(said), page
+        assert said in head and head.index('class="say hazard') < head.index(said), page
     bench = words(owner_client.get(f"/workbench/{find.number}/"))
     for offer in ("Clean it, tool by tool", "Soak it", "Plan a bath"):
         assert offer not in bench
@@ -32,7 +32,7 @@ def test_the_hazard_stands_under_the_name_on_every_page_of_the_piece(owner_clien
 
 def test_a_clean_piece_has_no_such_line(owner_client) -> None:
     find = crusted()
-    assert 'class="warn hazard"' not in words(owner_client.get(f"/finds/{find.number}/"))
+    assert 'class="say hazard' not in words(owner_client.get(f"/finds/{find.number}/"))
     assert "Soak it" in words(owner_client.get(f"/workbench/{find.number}/"))
 
 

@@ -8,9 +8,11 @@ from django.contrib.auth.views import redirect_to_login
 from django.db.models import Prefetch
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from catalogue.access.qr import on_screen
 from catalogue.care.forms import ConditionSheet, TreatmentForm
 from catalogue.care.piece_facts import CAUTIONS, know
 from catalogue.care.safety import DEFER
@@ -18,6 +20,7 @@ from catalogue.common.models import HouseSettings
 from catalogue.common.positions import distance_km
 from catalogue.giving.models import HandOver, Promise
 from catalogue.giving.services import BY_ONE_TAP
+from catalogue.labels.label_text import address_for_labels
 from catalogue.pages.finds.story.views import offer_for
 from catalogue.pages.parts.cards import outline_of
 from catalogue.pages.parts.dated import dated_now, stored
@@ -257,9 +260,11 @@ def show(
     """The owner's page of a find; one in the bin is only named, with the way out of it."""
     if find.binned_at:
         return render(request, "pages/finds/detail/in_bin.html", {"find": find})
-    return render(
-        request,
-        "pages/finds/detail/page.html",
-        owners_page(find, look_next=look_next, **forms),
-        status=status,
-    )
+    context = owners_page(find, look_next=look_next, **forms) | code_of(request, find)
+    return render(request, "pages/finds/detail/page.html", context, status=status)
+
+
+def code_of(request: HttpRequest, find: Specimen) -> dict[str, str]:
+    """The short address as on its label, and its QR code: what a printed page leads back by. One query."""
+    address = address_for_labels(request) + reverse("short", args=[find.number])
+    return {"short_address": address, "code": on_screen(address)}
