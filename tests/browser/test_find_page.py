@@ -46,7 +46,7 @@ def test_a_hazard_comes_right_after_the_name_with_a_way_to_help(phone: Page) -> 
     assert 0 <= hazard["y"] - name["y"] - name["height"] < 30
     assert foot(phone, ".find-top .acts") <= phone.locator(".bar").bounding_box()["y"]
     # what is refused to such a piece is not offered
-    expect(phone.locator(".find-top > .acts .btn")).to_have_text(["Edit", "Add a picture", "Label"])
+    expect(phone.locator(".find-top > .acts .btn")).to_have_text(["Edit", "Add a picture", "Print label"])
     phone.get_by_role("link", name="What to do, and who can help").click()
     phone.wait_for_url(re.compile("/first-aid/$"))
 
@@ -89,3 +89,38 @@ def test_on_paper_it_is_one_page_with_its_code_and_no_button(page: Page, address
         for part in ("Ginger beer bottle", "one of 1927, 1937, 1947", "241 mm high", "Marrowby"):
             assert part.lower() in words.lower(), part
     assert code == (number,)
+
+
+def test_a_tap_is_answered_where_it_stands_and_undone_from_there(phone: Page) -> None:
+    phone.goto(BUSY)
+    care = phone.locator("#care")
+    care.get_by_text("Kept, only you see it").click()
+    button = care.get_by_role("button", name="drying")
+    button.scroll_into_view_if_needed()
+    phone.evaluate("window.stays = true")
+    y = button.bounding_box()["y"]
+    button.click()
+    said = phone.locator("#messages")
+    expect(said).to_contain_text("is now: drying")
+    expect(said).to_be_in_viewport()
+    expect(button).to_have_attribute("aria-pressed", "true")
+    expect(button).to_be_focused()
+    expect(care.get_by_role("button", name="lost")).to_be_visible()
+    expect(phone.locator(".find-line")).to_contain_text("drying")
+    assert abs(button.bounding_box()["y"] - y) < 2
+    said.get_by_role("button", name="Undo").click()
+    expect(said).to_contain_text("Undone")
+    expect(care.get_by_role("button", name="done")).to_have_attribute("aria-pressed", "true")
+    assert abs(button.bounding_box()["y"] - y) < 2
+    assert phone.evaluate("window.stays")
+
+
+def test_a_tap_that_asks_for_a_reason_leads_to_the_question(phone: Page) -> None:
+    phone.goto(SEALED)
+    care = phone.locator("#care")
+    care.get_by_text("Kept, only you see it").click()
+    care.get_by_role("button", name="Share it with visitors").click()
+    phone.get_by_label("Why it is done all the same").fill("The fire service emptied it")
+    phone.get_by_role("button", name="Go on with this reason").click()
+    phone.wait_for_url(re.compile(f"{SEALED}"))
+    expect(phone.locator("#messages")).to_contain_text("Visitors may see it")

@@ -7,8 +7,8 @@ from django.urls import reverse
 from catalogue.care.acts import Act
 from catalogue.care.done import done_so_far
 from catalogue.care.piece_facts import Knowledge
-from catalogue.common.chances import sure
 from catalogue.common.text import sentence
+from catalogue.common.words import sure
 from catalogue.pages.parts.dated import Dated
 from catalogue.photos.queries import UNDESCRIBED, Gallery
 from catalogue.specimens.models import Specimen
@@ -43,10 +43,10 @@ def hand_acts(find: Specimen, known: Knowledge, dated: Dated, gallery: Gallery) 
     Nothing that is refused to a piece with its hazards is ever offered here.
     """
     edit = HandAct("Edit", reverse("finds:find_edit", args=[find.number]))
-    label = HandAct("Label", f"{reverse('labels:labels')}?find={find.number}")
+    label = HandAct("Print label", f"{reverse('labels:labels')}?find={find.number}")
     picture = HandAct("Add a picture", "#add-picture")
     if find.what == UNDESCRIBED:
-        first = [HandAct("Say what it is", edit.address)]
+        first = [HandAct("Record what it is", edit.address)]
     elif find.standing in STANDINGS_GONE:
         first = [edit, picture, label]
     elif find.stage != Specimen.Stage.DONE:
@@ -54,7 +54,7 @@ def hand_acts(find: Specimen, known: Knowledge, dated: Dated, gallery: Gallery) 
     elif not gallery.photos:
         first = [picture]
     elif not find.place_id:
-        first = [HandAct("Put it on a shelf", "#place")]
+        first = [HandAct("Move it to a shelf", "#place")]
     elif dated.undated:
         first = [HandAct("Record what you see", edit.address)]
     else:
@@ -68,7 +68,7 @@ def _of_care(find: Specimen, known: Knowledge) -> list[HandAct]:
     if known.leave_alone:
         return []
     if find.stage == Specimen.Stage.DRYING:
-        return [HandAct("It is dry", reverse("workbench:stage", args=[find.number]), "stage", "done")]
+        return [HandAct("Go on: it is dry", reverse("workbench:stage", args=[find.number]), "stage", "done")]
     decision = known.decision
     done = done_so_far(decision, find.treatments.all())
     for verdict in decision.recommended:
@@ -77,8 +77,8 @@ def _of_care(find: Specimen, known: Knowledge) -> list[HandAct]:
             continue
         if verdict.needs_look:
             return [HandAct("Look it over", reverse("workbench:piece", args=[find.number]) + "#look")]
-        return [HandAct(f"Next: {verdict.method.name}", _address(find, known, verdict.method.logs_as))]
-    return [HandAct("On the bench", reverse("workbench:piece", args=[find.number]))]
+        return [HandAct(f"Start {verdict.method.name}", _address(find, known, verdict.method.logs_as))]
+    return [HandAct("Open on the bench", reverse("workbench:piece", args=[find.number]))]
 
 
 def _address(find: Specimen, known: Knowledge, logs_as: str) -> str:

@@ -1,9 +1,10 @@
 // Marks the anchor whose part is read, and opens what is shut at the place an address or an act leads to.
 const anchors = [...document.querySelectorAll(".to a")];
-const parts = anchors.map((anchor) => document.querySelector(anchor.hash));
 
 function mark() {
   const line = innerHeight / 3;
+  // Asked for anew each time: an act swaps a part for a fresh one.
+  const parts = anchors.map((anchor) => document.querySelector(anchor.hash));
   const atEnd = innerHeight + scrollY >= document.documentElement.scrollHeight - 2;
   const reached = parts.filter((part) => part.getBoundingClientRect().top <= line).length;
   const here = atEnd ? parts.length - 1 : Math.max(reached - 1, 0);
