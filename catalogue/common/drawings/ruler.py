@@ -63,6 +63,11 @@ def ruler_of(kind: str, *parts: str) -> str:
     return f'<div class="{kind}">{"".join(parts)}</div>'
 
 
+def axis_alone(axis: YearAxis) -> str:
+    """The years in words, for rows of bands without words of their own to stand under."""
+    return ruler_of("ruler", year_labels(axis))
+
+
 def broken_where_passed(axis: YearAxis, curve: Curve, years: Sequence[int] | None = None) -> YearAxis:
     """The axis broken also where these years go on past an end, though the catalogue's do not."""
     before, after = beyond(curve, axis.scale)

@@ -16,7 +16,7 @@ from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.specimens.models import SavedView
 
 # Where one was in the list, not how one looked at it.
-NOT_KEPT = ("page", "tick", "csrfmiddlewaretoken")
+NOT_KEPT = ("page", "tick", "all", "csrfmiddlewaretoken")
 
 
 def kept_part(query: str) -> str:

@@ -12,12 +12,14 @@ from django.shortcuts import render
 from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_safe
 
+from catalogue.common.drawings.ruler import axis_alone
 from catalogue.common.drawings.scale import YearScale, brush_ruler
 from catalogue.pages.parts.cards import cards_of, scale_of_spreads
 from catalogue.pages.parts.elevations import elevations_of
 from catalogue.pages.parts.grounds import grounds_by_find
 from catalogue.pages.parts.paging import ORDERS, CountedPaginator, Order, in_order, page_of, read_order
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.stored_answer import pieces_a_year
 
 from .columns import Column, choices, read_columns, rows_of, with_columns
@@ -28,6 +30,7 @@ from .search import PREFETCHED, reasons, search_words
 
 SHORT = 8
 FINDS_PER_PAGE = 36
+MOST_ON_PAPER = 1000  # finds on one page where a list is asked for whole, to print
 VIEWS = ("rows", "table", "shelf")
 
 
@@ -51,7 +54,9 @@ def finds(request: HttpRequest) -> HttpResponse:
         rows = rows.prefetch_related(*PREFETCHED)
     counts = counts_beside(filters)
     keys = in_order(shown, order, turned)
-    pages = CountedPaginator(rows, FINDS_PER_PAGE, total(filters, counts), keys=keys)
+    whole = request.GET.get("all") == "1"
+    per_page = MOST_ON_PAPER if whole else FINDS_PER_PAGE
+    pages = CountedPaginator(rows, per_page, total(filters, counts), keys=keys)
     page, complaint = page_of(pages, request.GET.get("page", ""))
     found = list(page.object_list)
     hits = {find.pk: reasons(find, words) for find in found} if words else {}
@@ -62,17 +67,21 @@ def finds(request: HttpRequest) -> HttpResponse:
         messages.warning(request, sentence)
     years = year_sum(counts["years"], filters.spans["years"])
     grounds = {} if view == "shelf" else grounds_by_find(found)
-    cards = cards_of(found, hits=hits, grounds=grounds)
+    axis = catalogue_axis()
+    cards = cards_of(found, hits=hits, grounds=grounds, axis=axis, labels=view == "table")
     context = {
         "page": page,
+        "whole": whole,
         "cards": cards,
+        # safe: years alone
+        "axis": mark_safe(axis_alone(axis)) if any(card.ruler for card in cards) else "",
         "sum": years,
         "all_years": without(request, "years"),
         "sliders": sliders(filters.spans, size_bounds()),
         "filters": filters,
         "panel": panel(filters, counts),
         "chips": chips(request, filters),
-        "sorts": sorts(order, turned),
+        "sorts": sorts(order, turned, columns),
         "order": order,
         "turned": turned,
         "view": view if view in VIEWS else "rows",
@@ -90,7 +99,7 @@ def finds(request: HttpRequest) -> HttpResponse:
 
 def _kept(request: HttpRequest) -> list[tuple[str, str]]:
     """What the address says beside the columns, for the form that chooses these."""
-    left_out = ("col", "view", "page", "tick")
+    left_out = ("col", "view", "page", "tick", "all")
     return [
         (key, value)
         for key, values in request.GET.lists()
@@ -109,9 +118,10 @@ class SortChoice:
     chosen: bool
 
 
-def sorts(order: Order, turned: bool) -> list[SortChoice]:
-    """Every order of the menu both ways round; an order by a column of the table only while it holds."""
-    offered = [*ORDERS, *([] if order in ORDERS else [order])]
+def sorts(order: Order, turned: bool, columns: list[Column]) -> list[SortChoice]:
+    """Every order of the menu both ways round, and those by the columns that the table shows."""
+    by_column = [read_order(column.order)[0] for column in columns if column.order]
+    offered = list(dict.fromkeys([*ORDERS, *by_column, order]))
     usual = ORDERS[0].key  # left out of the address
     return [
         SortChoice(

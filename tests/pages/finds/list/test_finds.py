@@ -162,6 +162,23 @@ def test_a_long_name_or_another_script_is_shown(owner_client, db):
     assert escape("زجاجة 🍾") in owner_client.get("/finds/").content.decode()
 
 
+def test_the_axis_stands_once_above_the_rows_and_not_where_nothing_is_dated(owner_client, shelf):
+    text = owner_client.get("/finds/").content.decode()
+    assert text.count('class="ruler-labels"') == 1 and text.count('class="find-axis"') == 1
+    assert text.count('class="ruler-band"') == 2
+    text = owner_client.get("/finds/?decade=-").content.decode()
+    assert "ruler-" not in text and "find-axis" not in text
+
+
+def test_a_list_is_whole_on_one_page_where_it_is_asked_for(owner_client, shelf):
+    for i in range(39):
+        factories.find(f"piece {i}")
+    first = owner_client.get("/finds/?kind=-")
+    assert len(first.context["cards"]) == 36 and "?kind=-&amp;all=1" in first.content.decode()
+    whole = owner_client.get("/finds/?kind=-&all=1")
+    assert len(whole.context["cards"]) == 40 and "to print" not in whole.content.decode()
+
+
 def test_the_menu_holds_every_order_both_ways_round_and_the_usual_one_stays_out_of_the_address(
     owner_client, shelf
 ):
@@ -171,8 +188,9 @@ def test_the_menu_holds_every_order_both_ways_round_and_the_usual_one_stays_out_
     assert [value for value, chosen in menu("").items() if chosen] == [""]
     assert {"-number", "made", "-made", "name", "-town", "changed"} <= menu("").keys()
     assert [value for value, chosen in menu("?sort=-made").items() if chosen] == ["-made"]
-    # an order by a column of the table is on the menu while it holds
+    # an order by a column is on the menu while it holds, and while the table shows that column
     assert menu("?sort=-height")["-height"] and "height" not in menu("")
+    assert {"height", "-height"} <= menu("?view=table&col=height").keys()
     for value in menu(""):
         assert len(listed(owner_client, f"?sort={value}")) == 5
 
