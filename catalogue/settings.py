@@ -71,6 +71,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "simple_history.middleware.HistoryRequestMiddleware",
+    "catalogue.pages.errors.WrongMethodPage",
     "catalogue.access.middleware.RedirectAsHeader",
     "catalogue.access.full_disk.FullDisk",
 ]

@@ -5,9 +5,12 @@ import sys
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.template.loader import render_to_string
+from django.utils.deprecation import MiddlewareMixin
 
 from catalogue.access.errors import number_error
 from catalogue.access.full_disk import full_disk_page, is_full_disk, typed_words
+
+METHOD_NOT_ALLOWED = 405
 
 
 def server_error(request: HttpRequest) -> HttpResponse:
@@ -35,6 +38,17 @@ def not_allowed(request: HttpRequest, exception: Exception) -> HttpResponse:
 def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
     """The page for a request that could not be read."""
     return render(request, "pages/errors/400.html", status=400)
+
+
+class WrongMethodPage(MiddlewareMixin):
+    """Middleware: an address that only takes a form says so on a page, where a person opened it."""
+
+    def process_response(self, request: HttpRequest, response: HttpResponse) -> HttpResponse:
+        """Put the page into an answer 405 that has nothing in it yet."""
+        reads_pages = "text/html" in request.headers.get("Accept", "")
+        if response.status_code == METHOD_NOT_ALLOWED and reads_pages and not response.content:
+            response.content = render_to_string("pages/errors/405.html")
+        return response
 
 
 def csrf_failure(request: HttpRequest, reason: str = "") -> HttpResponse:

@@ -55,6 +55,14 @@ def test_a_page_refuses_other_methods(owner_client, path: str) -> None:
 
 
 @pytest.mark.django_db
+def test_an_address_that_only_takes_a_form_says_so_to_a_person(owner_client) -> None:
+    answer = owner_client.delete("/people/", headers={"Accept": "text/html"})
+    assert answer.status_code == 405 and "Allow" in answer
+    assert "<h1>This address only takes what a form sends</h1>" in answer.content.decode()
+    assert owner_client.delete("/people/", headers={"Accept": "application/json"}).content == b""
+
+
+@pytest.mark.django_db
 @pytest.mark.parametrize("path", [*PAGES, "/settings/phones/", "/photos/hold/", "/finds/questions/"])
 def test_a_page_answers_head_like_get(owner_client, path: str) -> None:
     assert owner_client.head(path).status_code == owner_client.get(path).status_code == 200

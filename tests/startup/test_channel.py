@@ -52,6 +52,12 @@ def test_a_body_somewhat_too_large_is_read_past_and_answered():
     parser.close()
 
 
+def test_what_is_too_large_is_answered_by_a_page():
+    status, headers, body = parsed(HEAD % (channel.DISCARDED_BYTES + 1, b"")).error.to_response()
+    assert status.startswith("413 ") and ("Content-Type", "text/html; charset=utf-8") in headers
+    assert b"<h1>That was too large to take in</h1>" in body
+
+
 def test_the_owners_large_body_is_taken(cookie):
     assert parsed(HEAD % (2 * 1024**3, cookie)).error is None
 

@@ -8,6 +8,7 @@ import select
 import time
 from typing import Any
 
+from django.template.loader import render_to_string
 from waitress.channel import HTTPChannel
 from waitress.parser import HTTPRequestParser
 from waitress.utilities import Error, RequestEntityTooLarge
@@ -43,6 +44,19 @@ class StrangersLimits:
         return getattr(self._adjustments, name)
 
 
+class BodyTooLarge(RequestEntityTooLarge):  # type: ignore[misc]  # waitress has no types
+    """The answer to a body that is too large, as a page like any other; made without the database."""
+
+    def to_response(self, ident: str | None = None) -> tuple[str, list[tuple[str, str]], bytes]:
+        """Status, headers and body."""
+        page = render_to_string("pages/errors/413.html")
+        headers = [
+            ("Content-Type", "text/html; charset=utf-8"),
+            ("Content-Security-Policy", "default-src 'self'"),
+        ]
+        return f"{self.code} {self.reason}", headers, page.encode()
+
+
 class HeadDecidesParser(HTTPRequestParser):  # type: ignore[misc]  # waitress has no types
     """A request whose body may be large only where its head names a session that is signed in."""
 
@@ -62,6 +76,8 @@ class HeadDecidesParser(HTTPRequestParser):  # type: ignore[misc]  # waitress ha
             self.completed = not self.to_discard
             return taken
         consumed: int = super().received(data)
+        if isinstance(self.error, RequestEntityTooLarge):
+            self.error = BodyTooLarge(self.error.body)
         if isinstance(self.error, RequestEntityTooLarge) and not self.body_bytes_received:
             if self.expect_continue:
                 self.expect_continue = False
