@@ -54,7 +54,7 @@ class BathAdmin(SimpleHistoryAdmin):
 
 @admin.register(Check)
 class CheckAdmin(SimpleHistoryAdmin):
-    list_display = ("find", "at", "found", "note")
+    list_display = ("find", "at", "found", "in_passing", "note")
     list_select_related = ("find",)
     search_fields = ("find__number", "note")
 

@@ -177,7 +177,7 @@ def know(find: Specimen) -> Knowledge:
     """What is known of one piece. No query for what is prefetched on it."""
     known_from: dict[str, str] = {}
     checks = list(find.checks.all())
-    check = next(iter(checks), None)
+    check = next((each for each in checks if not each.in_passing), None)
     reports = list(find.condition_reports.all())
     for place, report in enumerate(reversed(reports)):
         newest = place == len(reports) - 1
@@ -191,8 +191,12 @@ def know(find: Specimen) -> Knowledge:
     for lettering in find.inscriptions.all():
         if gate := GATE_OF_LETTERING.get(lettering.how):
             known_from.setdefault(gate, f"{lettering.get_how_display()} among its lettering")
-    if check:
-        known_from |= dict.fromkeys(check.found, f"seen on {_day(timezone.localdate(check.at))}")
+    # The last look for everything, and what was noticed in passing since.
+    for each in checks:
+        if each.in_passing and check and each.at <= check.at:
+            continue
+        if each.in_passing or each is check:
+            known_from |= dict.fromkeys(each.found, f"seen on {_day(timezone.localdate(each.at))}")
     for gate in UNTIL_REPORTED:
         seen = next((each for each in checks if gate in each.found), None)
         if seen and not (reports and reports[0].created > seen.at):

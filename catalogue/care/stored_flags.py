@@ -21,7 +21,7 @@ KEY_LENGTH = 60
 FLAG_SOURCES = (
     Dependency("specimens.Specimen", "dive site", ITSELF, Feeds.ABOVE),
     Dependency("specimens.Inscription", "find how binned_at", ("inscriptions",), Feeds.ABOVE),
-    Dependency("care.Check", "find at found binned_at", ("checks",), Feeds.ABOVE, part=True),
+    Dependency("care.Check", "find at found in_passing binned_at", ("checks",), Feeds.ABOVE, part=True),
     Dependency("care.ConditionReport", "find on binned_at", ("condition_reports",), Feeds.ABOVE, part=True),
     Dependency("care.Damage", "", ("condition_reports__damages",), Feeds.ABOVE, part=True),
     Dependency("sites.Dive", "site", ("dive",), Feeds.ABOVE),

@@ -6,6 +6,9 @@ from django.core.exceptions import ValidationError
 from django.db import models
 
 from catalogue.common.limits import NAME_LENGTH
+from catalogue.common.quantities import Units
+
+UNIT_WORDS = [(Units.METRIC.value, "mm and g"), (Units.INCH.value, "inches and oz")]
 
 
 def web_address(value: str) -> None:
@@ -43,6 +46,14 @@ class HouseSettings(models.Model):
         max_length=200,
         blank=True,
         help_text="Your own, as you would call them: shown on the page of first aid and beside a bath.",
+    )
+
+    units = models.CharField(
+        "sizes and masses",
+        max_length=8,
+        choices=UNIT_WORDS,
+        default=Units.METRIC.value,
+        help_text="How they are shown, and what a number without a unit means. Any unit can be typed.",
     )
 
     class Meta:

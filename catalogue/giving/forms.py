@@ -8,12 +8,13 @@ from django.utils import timezone
 
 from catalogue.common.forms import CertainDateInput, HouseForm
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, not_in_future
+from catalogue.people.name_input import NameInput
 
 
 class ToWhomForm(HouseForm):
     """To whom, and when; the name is taken from the address book or added to it."""
 
-    person = forms.CharField(label="To whom", max_length=NAME_LENGTH)
+    person = forms.CharField(label="To whom", max_length=NAME_LENGTH, widget=NameInput)
     on = forms.DateField(label="On", widget=CertainDateInput(), validators=[not_in_future])
     note = forms.CharField(
         label="Note", max_length=NOTE_LENGTH, required=False, widget=forms.Textarea(attrs={"rows": 2})

@@ -2,6 +2,8 @@
 
 from django.utils import timezone
 
+from catalogue.common.limits import NAME_LENGTH
+
 from .models import Person
 
 
@@ -10,6 +12,24 @@ def person_named(name: str) -> Person:
     name = " ".join(name.split())
     found = Person.objects.filter(name__iexact=name, erased_at__isnull=True).first()
     return found or Person.objects.create(name=name)
+
+
+MOST_NAMES_OFFERED = 12
+
+
+def names_like(typed: str) -> list[str]:
+    """Up to a dozen names of the book to go on with, those that begin so first. One query.
+
+    Of several with commas between the last is looked for, and each answer holds those before it as well.
+    """
+    before, comma, last = typed.rpartition(",")
+    last = " ".join(last.split())[:NAME_LENGTH]
+    named = {" ".join(name.split()).casefold() for name in before.split(",")}
+    book = Person.objects.filter(erased_at__isnull=True, name__icontains=last).order_by("name", "pk")
+    names = [name for name in book.values_list("name", flat=True)[:200] if name.casefold() not in named]
+    names.sort(key=lambda name: not name.casefold().startswith(last.casefold()))
+    front = f"{before.strip()}, " if comma else ""
+    return [f"{front}{name}" for name in dict.fromkeys(names)][:MOST_NAMES_OFFERED]
 
 
 def erase(person: Person) -> None:

@@ -10,6 +10,7 @@ from catalogue.common.forms import AngleField, CertainDateInput, HouseForm, Hous
 from catalogue.common.limits import a_few_words
 from catalogue.common.positions import LATITUDE, LONGITUDE
 from catalogue.people.models import Person
+from catalogue.people.name_input import NameInput
 from catalogue.people.services import person_named
 
 from . import papers
@@ -100,6 +101,7 @@ class PermissionForm(HouseModelForm):
         )
         widgets = {
             "asked_on": CertainDateInput(),
+            "answered_by": NameInput(),
             "valid_from": CertainDateInput(),
             "valid_to": CertainDateInput(),
             "conditions": forms.Textarea(attrs={"rows": 2}),
@@ -128,7 +130,11 @@ class PermissionForm(HouseModelForm):
 
 class DiveForm(HouseModelForm):
     buddies_named = NamesField(
-        label="With", required=False, max_length=1000, help_text="Names, parted by commas."
+        label="With",
+        required=False,
+        max_length=1000,
+        widget=NameInput,
+        help_text="Names, parted by commas.",
     )
 
     class Meta:
@@ -163,7 +169,7 @@ class ClearHoldForm(HouseForm):
         help_text="At least three words; kept with the site.",
         widget=forms.Textarea(attrs={"rows": 3}),
     )
-    by = forms.CharField(label="Cleared by", max_length=200)
+    by = forms.CharField(label="Cleared by", max_length=200, widget=NameInput)
 
     def clean_reason(self) -> str:
         reason: str = self.cleaned_data["reason"]

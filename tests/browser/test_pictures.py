@@ -61,10 +61,10 @@ def test_what_pictures_show_follows_the_dive_until_it_is_said(phone):
     expect(phone.locator("[data-list] > li[data-token]")).to_have_count(2)
     expect(said.nth(0)).to_have_value("detail")
     said.nth(0).select_option("base")
-    phone.locator("[name=pick][value=new]").check()
+    phone.get_by_label("Dive", exact=True).select_option("new")
     expect(said.nth(0)).to_have_value("base")
     expect(said.nth(1)).to_have_value("as-found")
-    phone.locator("[name=pick][value=unknown]").check()
+    phone.get_by_label("Dive", exact=True).select_option("unknown")
     expect(said.nth(1)).to_have_value("detail")
 
 

@@ -23,6 +23,7 @@ SENT_AS_OFTEN_AS_ONE_LIKES = {
     "bin.views.empty": THERE_OR_NOT,
     "dives.card.views.card": "a picture lies in one group; one that was filed is not on the card any more",
     "dives.card.views.arrive": BY_DIGEST,
+    "dives.sites.picture_position": NOTHING_KEPT,
     "finds.bulk.views.shelf_session": "a bottle that has its number gets no second one",
     "finds.bulk.views.shelf_bin": THERE_OR_NOT,
     "finds.bulk.views.shelf_put_back": THERE_OR_NOT,

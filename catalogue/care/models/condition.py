@@ -117,12 +117,14 @@ class HazardReason(Record):
 class Check(Record):
     """Somebody looked for everything that would forbid acid; `found` are the keys of the gates that hold.
 
-    An empty list is an answer too: looked, and nothing there. The latest one counts.
+    An empty list is an answer too: looked, and nothing there. The latest one counts. One `in_passing` says
+    what was noticed while recording, and nothing of what was not looked for.
     """
 
     find = models.ForeignKey(Specimen, on_delete=models.CASCADE, related_name="checks")
     at = models.DateTimeField(default=timezone.now)
     found = models.JSONField(default=list, blank=True)
+    in_passing = models.BooleanField(default=False)
     note = models.CharField(max_length=NOTE_LENGTH, blank=True)
     history = HistoricalRecords()
 

@@ -92,17 +92,18 @@ def stage_after(stage: str) -> Stage | None:
     return STAGE_ORDER[place + 1] if place + 1 < len(STAGE_ORDER) else None
 
 
-def note_look(find: Specimen, found: Iterable[str], note: str = "") -> Check:
+def note_look(find: Specimen, found: Iterable[str], note: str = "", *, in_passing: bool = False) -> Check:
     """Write down a look at the piece: the keys of the gates that hold, none for "nothing there".
 
-    Raises ValueError for a key that nobody can look for.
+    `in_passing`: noticed while recording; what is not named was not looked for, so the look before acid is
+    still asked. Raises ValueError for a key that nobody can look for.
     """
     keys = list(dict.fromkeys(found))
     gates = care_tables().gates
     wrong = [key for key in keys if key not in gates or not gates[key].by_eye]
     if wrong:
         raise ValueError(f"Nobody can look for {wrong[0]!r}.")
-    return Check.objects.create(find=find, found=keys, note=note, at=timezone.now())
+    return Check.objects.create(find=find, found=keys, in_passing=in_passing, note=note, at=timezone.now())
 
 
 KIT_COLUMNS = ("name", "softness", "rough", "where", "bore_from_mm", "bore_to_mm", "how")

@@ -1,17 +1,20 @@
 """A site: its page, its form, its permissions, its hold."""
 
 from django.contrib import messages
-from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.common.positions import LATITUDE, LONGITUDE, in_minutes
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.series import series_of
 from catalogue.people.services import person_named
+from catalogue.photos.image_file import PictureRefused
 from catalogue.photos.queries import gallery_of
 from catalogue.photos.services.gps_position import offered_position
+from catalogue.photos.services.uploads import position_noted_in, too_heavy
 from catalogue.sites.forms import ClearHoldForm, PermissionForm, SiteForm
 from catalogue.sites.grounds import outlook
 from catalogue.sites.models import Permission, Site
@@ -81,6 +84,24 @@ def site_form(request: HttpRequest, slug: str | None = None) -> HttpResponse:
         return redirect(form.instance)
     status = 422 if request.method == "POST" else 200
     return render(request, "pages/dives/site_form.html", {"form": form, "site": known}, status=status)
+
+
+@require_POST
+def picture_position(request: HttpRequest) -> JsonResponse:
+    """What a picture notes of the place, for the form to offer; neither picture nor position is kept."""
+    upload = request.FILES.get("picture")
+    if upload is None:
+        large = getattr(request, "too_large", ())
+        return JsonResponse({"error": too_heavy() if large else "No picture arrived: choose it again."})
+    try:
+        noted = position_noted_in(upload)
+    except PictureRefused as refused:
+        return JsonResponse({"error": refused.why})
+    if noted is None:
+        return JsonResponse({"error": "This picture doesn’t say where it was taken."})
+    latitude, longitude = (f"{angle:.6f}" for angle in noted)
+    words = f"{in_minutes(noted[0], LATITUDE)}, {in_minutes(noted[1], LONGITUDE)}"
+    return JsonResponse({"words": words, "latitude": latitude, "longitude": longitude})
 
 
 @GET_OR_POST

@@ -12,6 +12,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("<whole:year>/<whole:ordinal>/", dives.dive, name="dive"),
     path("<whole:year>/<whole:ordinal>/edit/", dives.dive_form, name="dive_edit"),
     path("sites/new/", sites.site_form, name="site_new"),
+    path("sites/new/position/", sites.picture_position, name="picture_position"),
     path("sites/<str:slug>/", sites.site, name="site"),
     path("sites/<str:slug>/edit/", sites.site_form, name="site_edit"),
     path("sites/<str:slug>/permission/", sites.permission_form, name="permission_new"),

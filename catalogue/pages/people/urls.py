@@ -8,6 +8,7 @@ app_name = "people"
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", views.people, name="people"),
     path("new/", views.person, name="person_new"),
+    path("suggest/", views.suggest_names, name="suggest"),
     path("<whole:pk>/", views.person, name="person"),
     path("<whole:pk>/erase/", views.erase_person, name="erase"),
 ]

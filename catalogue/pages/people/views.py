@@ -10,7 +10,7 @@ from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.people.forms import PersonForm
 from catalogue.people.models import Person
-from catalogue.people.services import erase
+from catalogue.people.services import erase, names_like
 
 
 @require_safe
@@ -34,6 +34,13 @@ def person(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         return redirect("people:people")
     status = 422 if request.method == "POST" else 200
     return render(request, "pages/people/person.html", {"form": form, "person": known}, status=status)
+
+
+@require_safe
+def suggest_names(request: HttpRequest) -> HttpResponse:
+    """Names for a text box as options, whatever the box is called."""
+    typed = next(iter(request.GET.values()), "")
+    return render(request, "pages/parts/options.html", {"names": names_like(typed)})
 
 
 @require_POST

@@ -1,7 +1,8 @@
 """Settings: the house, the password, browsers let in, phones."""
 
-from typing import cast
+from typing import Any, cast
 
+from django import forms
 from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth import update_session_auth_hash
@@ -31,7 +32,15 @@ def _owner(request: HttpRequest) -> User:
 class HouseSettingsForm(HouseModelForm):
     class Meta:
         model = HouseSettings
-        fields = ("owner_name", "ask_line", "label_address", "emergency_lines")
+        fields = ("owner_name", "ask_line", "label_address", "emergency_lines", "units")
+        widgets = {"units": forms.RadioSelect}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["units"].required = False
+
+    def clean_units(self) -> str:
+        return str(self.cleaned_data["units"] or self.instance.units)
 
 
 @GET_OR_POST

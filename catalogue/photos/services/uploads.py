@@ -147,6 +147,21 @@ def store(source: UploadSource) -> FileFacts:
     )
 
 
+def position_noted_in(source: UploadSource) -> tuple[float, float] | None:
+    """Where the camera was by the picture's own note, latitude and longitude in degrees; nothing is kept.
+
+    None where it does not say. Raises PictureRefused.
+    """
+    try:
+        with files.arriving(chunks_of(source), max_bytes=settings.UPLOAD_MAX_BYTES) as (path, _, _):
+            return in_turn(examine, path, max_pixels=settings.PICTURE_MAX_PIXELS).notes.position
+    except files.TooLarge:
+        raise PictureRefused(too_heavy()) from None
+    except OSError:
+        log.exception("a picture could not be looked at")
+        raise PictureRefused(NOT_REACHED) from None
+
+
 def too_heavy() -> str:
     """The sentence for a file past the byte limit."""
     limit = settings.UPLOAD_MAX_BYTES // (1024 * 1024)

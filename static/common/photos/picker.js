@@ -57,6 +57,14 @@ function start(picker) {
     input.value = ""; // or they would be sent a second time with the form
   };
   input.addEventListener("change", chosen);
+  // The same field opens the camera at once where the hand holds one; else it offers what is kept.
+  const camera = picker.querySelector("[data-camera]");
+  camera.hidden = !matchMedia("(pointer: coarse)").matches;
+  camera.addEventListener("click", () => {
+    input.setAttribute("capture", "environment");
+    input.click();
+    setTimeout(() => input.removeAttribute("capture"));
+  });
   drop.addEventListener("dragover", (event) => {
     event.preventDefault();
     drop.classList.add("over");

@@ -9,7 +9,9 @@ from tests.pages.finds.form.record_form import filled
 
 def answers(text: str) -> dict[str, tuple[bool, str]]:
     """Value → whether it is for other bottles, and its countries."""
-    found = re.findall(r'class="see( unfit)?"[^>]*data-in="([^"]*)"[^>]*><input[^>]*value="([^"]*)"', text)
+    found = re.findall(
+        r'class="see( unfit)?(?: further)?"[^>]*data-in="([^"]*)"[^>]*><input[^>]*value="([^"]*)"', text
+    )
     return {value: (bool(unfit), sold) for unfit, sold, value in found}
 
 
@@ -34,7 +36,7 @@ def test_the_page_says_which_row_it_took(owner_client):
 
 def test_a_find_that_was_kept_with_the_variant_itself_keeps_it(owner_client):
     """As one taken in from a file may be."""
-    page = owner_client.post("/finds/new/", filled(**{"made-finish": "crown-finish-uk"}))
+    page = owner_client.post("/finds/new/", filled(**{"made-lip-shape": "crown-finish-uk"}))
     assert page.status_code == 302, page.content.decode()[:500]
     form = owner_client.get(f"{page['Location']}edit/")
     assert 'value="crown-finish-uk" checked' in form.content.decode()

@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from catalogue.common.forms import CertainDateInput, HouseForm, HouseModelForm
 from catalogue.common.limits import NAME_LENGTH
+from catalogue.people.name_input import NameInput
 from catalogue.shelves.models import Place
 from catalogue.specimens.models import Bottler, Maker, Opinion, Product, Specimen, Works
 from catalogue.specimens.numbers import read_number
@@ -60,7 +61,11 @@ class OpinionForm(HouseModelForm):
     """What somebody thinks. A maker, works, bottler or product is one that the catalogue knows by name."""
 
     by_name = forms.CharField(
-        label="Whose opinion", max_length=NAME_LENGTH, required=False, help_text="Leave empty for your own."
+        label="Whose opinion",
+        max_length=NAME_LENGTH,
+        required=False,
+        widget=NameInput,
+        help_text="Leave empty for your own.",
     )
 
     class Meta:

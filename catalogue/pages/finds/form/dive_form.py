@@ -1,7 +1,8 @@
 """Which dive it came up on: one on record, a new one, or not known."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from django import forms
@@ -11,13 +12,19 @@ from django.utils.formats import date_format
 
 from catalogue.common.forms import CertainDateInput, HouseForm, NamesField
 from catalogue.common.forms.fields import RecoveredField, choice_field
+from catalogue.common.forms.quantity_field import QuantityField
 from catalogue.common.limits import NAME_LENGTH, at_most, not_in_future, not_negative
+from catalogue.common.quantities import DEPTH
 from catalogue.common.words import GAP_WORDS
+from catalogue.people.name_input import NameInput
 from catalogue.sites.models import Dive, Site
+from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import WhereFound
 
 RECENT = 4
-NEW_DIVE, OLDER, UNKNOWN_DIVE = "new", "older", "unknown"
+NEW_DIVE, UNKNOWN_DIVE = "new", "unknown"
+# The last dive is the likely one for a month; what is recorded later comes from a shelf as a rule.
+LIKELY_FOR = timedelta(days=31)
 # Older "dives" are a slip of the finger; the year is part of the number on the label.
 DIVES_SINCE = date(1900, 1, 1)
 
@@ -34,7 +41,8 @@ class ListedDive:
     @property
     def words(self) -> str:
         """Day, site, ordinal."""
-        return f"{date_format(self.day, 'j M Y')} · {self.site} · dive {self.ordinal}"
+        day = "today" if self.day == timezone.localdate() else date_format(self.day, "j M Y")
+        return f"{day}, {self.site}, dive {self.ordinal}"
 
 
 class WhichDiveForm(HouseForm):
@@ -42,20 +50,18 @@ class WhichDiveForm(HouseForm):
 
     use_required_attribute = False
 
-    pick = forms.ChoiceField(label="Dive", required=False, widget=forms.RadioSelect)
-    older = forms.ChoiceField(label="Which dive", required=False)
+    pick = forms.ChoiceField(label="Dive", required=False)
     site = forms.ChoiceField(required=False)
     new_site = forms.CharField(label="Or a new site", required=False, max_length=NAME_LENGTH)
     date = forms.DateField(label="Day", required=False, validators=[not_in_future], widget=CertainDateInput)
-    dive_depth_m = forms.DecimalField(
-        label="Greatest depth, m",
+    dive_depth_m = QuantityField(DEPTH, label="Greatest depth", validators=[not_negative, at_most(350, "m")])
+    buddies = NamesField(
+        label="With",
         required=False,
-        max_digits=5,
-        decimal_places=1,
-        validators=[not_negative, at_most(350, "m")],
-        widget=forms.NumberInput(attrs={"inputmode": "decimal"}),
+        max_length=500,
+        widget=NameInput,
+        help_text="Names, commas between.",
     )
-    buddies = NamesField(label="With", required=False, max_length=500, help_text="Names, commas between.")
     loose_site = forms.ChoiceField(label="Site, if known", required=False)
     loose_new_site = forms.CharField(label="Or a new site", required=False, max_length=NAME_LENGTH)
     recovered = RecoveredField(
@@ -68,7 +74,6 @@ class WhichDiveForm(HouseForm):
     BLOCKS = {
         NEW_DIVE: ("site", "new_site", "date", "dive_depth_m", "buddies"),
         UNKNOWN_DIVE: ("loose_site", "loose_new_site", "recovered"),
-        OLDER: ("older",),
     }
 
     def __init__(self, *args: Any, current: Dive | None = None, **kwargs: Any) -> None:
@@ -79,31 +84,22 @@ class WhichDiveForm(HouseForm):
         dives = [ListedDive(*row) for row in rows.values_list("pk", "date", "ordinal", "site__name")]
         first = [dive for dive in dives if current and dive.pk == current.pk]
         recent = first + [dive for dive in dives[:RECENT] if dive not in first]
-        older = [dive for dive in dives if dive not in recent]
+        older = [dive for dive in dives[RECENT:] if dive not in first]
         sites = [
             ("", "choose a site"),
             *((str(pk), name) for pk, name in Site.objects.values_list("pk", "name")),
         ]
         choice_field(self, "pick").choices = [
-            *((str(dive.pk), dive.words) for dive in recent),
-            *([(OLDER, "an earlier dive")] if older else []),
+            *_listed(recent),
             (NEW_DIVE, "a new dive"),
-            (UNKNOWN_DIVE, "don't know"),
-        ]
-        choice_field(self, "older").choices = [
-            ("", "choose a dive"),
-            *((str(dive.pk), dive.words) for dive in older),
+            (UNKNOWN_DIVE, GAP_WORDS),
+            *([("Earlier dives", _listed(older))] if older else []),
         ]
         choice_field(self, "site").choices = sites
         choice_field(self, "loose_site").choices = [("", GAP_WORDS), *sites[1:]]
         self.initial.setdefault("date", timezone.localdate())
-        self.initial.setdefault("pick", self._usual(dives))
-
-    def _usual(self, dives: list[ListedDive]) -> str:
-        """The latest dive where it was today or yesterday; else nothing is known."""
-        latest = dives[0] if dives else None
-        fresh = latest and (timezone.localdate() - latest.day).days <= 1
-        return str(latest.pk) if latest and fresh else UNKNOWN_DIVE
+        if "pick" not in self.initial:
+            self.initial["pick"] = UNKNOWN_DIVE if self.is_bound else _usual(dives)
 
     def clean_buddies(self) -> list[str]:
         names = self.cleaned_data["buddies"]
@@ -118,9 +114,7 @@ class WhichDiveForm(HouseForm):
             if block != pick:
                 for name in names:
                     self.errors.pop(name, None)
-        if pick == OLDER and not data.get("older") and "older" not in self.errors:
-            self.add_error("older", "Choose the dive, or say that you don't know.")
-        elif pick == NEW_DIVE:
+        if pick == NEW_DIVE:
             self._check_new(data)
         if pick == UNKNOWN_DIVE and data.get("loose_site") and data.get("loose_new_site"):
             self.add_error("loose_new_site", "Choose a site or name a new one, not both.")
@@ -155,7 +149,20 @@ class WhichDiveForm(HouseForm):
                 new_site=data.get("loose_new_site") or "",
                 recovered=data.get("recovered") or "",
             )
-        return WhereFound(dive=_key(data.get("older") if pick == OLDER else pick))
+        return WhereFound(dive=_key(pick))
+
+
+def _usual(dives: list[ListedDive]) -> str:
+    """The last dive while it is the likely one: not while a shelf is taken in, the last piece of it today."""
+    if not dives or timezone.localdate() - dives[0].day > LIKELY_FOR:
+        return UNKNOWN_DIVE
+    before = Specimen.everything.order_by("-pk").values_list("dive_id", "created").first()
+    from_shelf = before and before[0] is None and timezone.localdate(before[1]) == timezone.localdate()
+    return UNKNOWN_DIVE if from_shelf and dives[0].day != timezone.localdate() else str(dives[0].pk)
+
+
+def _listed(dives: Iterable[ListedDive]) -> list[tuple[str, str]]:
+    return [(str(dive.pk), dive.words) for dive in dives]
 
 
 def _key(value: str | None) -> int | None:

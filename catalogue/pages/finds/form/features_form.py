@@ -1,7 +1,7 @@
 """How it was made: the table of features as questions."""
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from django import forms
@@ -9,6 +9,7 @@ from django import forms
 import dating
 from catalogue.common.forms import HouseForm
 from catalogue.pages.parts.choices import FeatureGroup, groups_in_order
+from catalogue.pages.parts.lip_questions import LIP, LIP_SHAPE, SHAPES_AT_ONCE, lip_questions
 from catalogue.specimens.evidence import COLOUR_FEATURES
 from catalogue.specimens.models import ObservedFeature
 from catalogue.specimens.models.words import Certainty
@@ -27,6 +28,8 @@ class FeatureAnswer:
     fits: bool
     chosen: bool
     sure: forms.BoundField | None
+    # Not among the likeliest: it comes with all answers.
+    further: bool = False
 
     @property
     def copied(self) -> str:
@@ -59,6 +62,11 @@ class FeatureQuestion:
     answers: list[FeatureAnswer]
     answered: str
 
+    @property
+    def drawn(self) -> bool:
+        """Whether the drawings are the answers, side by side; what to see is said of the one chosen."""
+        return self.group is LIP_SHAPE
+
 
 class FeaturesForm(HouseForm):
     """One field a group: alternatives as a single choice, the others as several ticks."""
@@ -81,8 +89,9 @@ class FeaturesForm(HouseForm):
         table = dating.reference().groups
         for group in groups_in_order(list(table)):
             offered = [f for f in table[group.key] if f.id not in ASKED_ELSEWHERE or f.id in self.seen]
-            if offered:
-                self._ask(group, offered)
+            for each, answers in lip_questions(offered) if group.key == LIP else [(group, offered)]:
+                if answers:
+                    self._ask(each, answers)
 
     def _ask(self, group: FeatureGroup, offered: list[Feature]) -> None:
         stored = [f.id for f in offered if f.id in self.seen]
@@ -129,6 +138,8 @@ class FeaturesForm(HouseForm):
                 for f in offered
                 if not f.variant_of or f.id in chosen
             ]
+            if group is LIP_SHAPE:
+                answers = likeliest(answers)
             answered = ", ".join(a.feature.term for a in answers if a.chosen)
             sure = None if several else self[f"sure-{group.key}"]
             yield FeatureQuestion(group, several, field, sure, answers, answered)
@@ -162,6 +173,12 @@ class FeaturesForm(HouseForm):
                         ObservedFeature(feature=feature, certainty=sure or Certainty.CERTAIN, note=note)
                     )
         return rows
+
+
+def likeliest(answers: Sequence[FeatureAnswer]) -> list[FeatureAnswer]:
+    """What fits the bottle first, all but the first dozen marked as `further`."""
+    ordered = sorted(answers, key=lambda answer: not answer.fits)
+    return [replace(each, further=place >= SHAPES_AT_ONCE) for place, each in enumerate(ordered)]
 
 
 def field_name(group: FeatureGroup) -> str:

@@ -29,7 +29,7 @@ from catalogue.specimens.services import date_evidence
 from catalogue.specimens.stored_answer import maker_shares
 from catalogue.specimens.tables import SHOWN_FROM, current_reference
 
-from .dive_form import UNKNOWN_DIVE
+from .dive_form import UNKNOWN_DIVE, WhichDiveForm
 from .find_form import SIZES
 from .sheet import KNOWN, LETTERING, READINGS, RecordSheet
 
@@ -57,6 +57,7 @@ def show(
         "sheet": sheet,
         "form": sheet.find_form,
         "dive": sheet.dive_form,
+        "hazards": sheet.hazards_form,
         "sections": sections_of(sheet),
         "questions": list(sheet.features.questions()) if asks_making(request, sheet) else [],
         "asked": request.POST.get("act") == QUESTIONS,
@@ -104,7 +105,7 @@ class Problem:
 def problems_in(sheet: RecordSheet, picked: Picked) -> list[Problem]:
     """All of them in the order of the page."""
     found = [Problem("picture-files", "Pictures", str(failed)) for failed in picked.failed]
-    for part in (sheet.find_form, sheet.dive_form):
+    for part in (sheet.find_form, sheet.dive_form, sheet.hazards_form):
         found += _of_form(part, "")
     for title, rows in zip(("Base", "Lettering", "Known years"), sheet.sets.values(), strict=True):
         if rows.is_bound:
@@ -129,14 +130,15 @@ def _of_form(form: BaseForm, title: str) -> Iterator[Problem]:
 
 
 FORM_COLUMNS = {
-    "trade": ("town", "bottler", "product", "contents", "region"),
+    "trade": ("kind", "town", "bottler", "product", "contents", "region"),
     "making": ("colour",),
     "sizes": SIZES,
-    "plan": ("look", "place", "new_place"),
+    "plan": ("stage", "look", "place", "new_place"),
     "lie": ("where_on_site", "depth_m", "lie", "found_with"),
     "notes": ("notes", "story", "field_tag", "older_numbers"),
 }
 ROWS = {"base": READINGS, "lettering": LETTERING, "known": KNOWN}
+IN_ORDER = (*ROWS, *FORM_COLUMNS)
 LONGEST_SUMMARY = 70
 
 
@@ -150,7 +152,13 @@ class Section:
 
 def sections_of(sheet: RecordSheet) -> dict[str, Section]:
     """Every section of the page by name. One with an error is open; so is one that was just filled in."""
-    return {name: _section(sheet, name) for name in (*ROWS, *FORM_COLUMNS)}
+    return {"came_up": _came_up(sheet.dive_form), **{name: _section(sheet, name) for name in IN_ORDER}}
+
+
+def _came_up(form: WhichDiveForm) -> Section:
+    fields = form.BLOCKS[UNKNOWN_DIVE]
+    note = _words(_shown(form[name]) for name in fields)
+    return Section(form.is_bound and bool(note or set(fields) & set(form.errors)), note)
 
 
 def _section(sheet: RecordSheet, name: str) -> Section:
@@ -245,7 +253,7 @@ def _makers(finding: dating.Finding) -> list[tuple[str, float, bool]]:
 
 
 def _ruler(finding: dating.Finding) -> SafeString:
-    """The ruler of an answer, on the axis opened for it; every text in it is escaped by the drawing."""
+    """The ruler of an answer, on the axis opened for it, none while nothing is known; texts are escaped."""
     if not finding.because:
         return mark_safe("")
     curve = list(enumerate(finding.posterior, start=finding.axis[0]))

@@ -18,6 +18,7 @@ from catalogue.specimens.tables import current_reference
 from .dive_form import WhichDiveForm
 from .features_form import FeaturesForm
 from .find_form import TYPED, FindForm, Knowns, Letterings
+from .hazards_form import HazardsForm
 from .start import Start
 
 READINGS, LETTERING, KNOWN = "readings", "lettering", "known"
@@ -37,6 +38,8 @@ class RecordSheet(CompositeForm):
         self.begun_as_done = False
         self.find_form = FindForm(data, instance=start.find, initial=start.columns)
         self.dive_form = WhichDiveForm(data, initial=start.dive, current=start.current_dive)
+        # Of a find on record they are asked at the bench, where an answer can also be taken back.
+        self.hazards_form = HazardsForm(data if start.find.pk is None else None)
         self.sets: dict[str, RowSet] = {
             READINGS: self._set(MarkReadings, READINGS, start.readings),
             LETTERING: self._set(Letterings, LETTERING, start.lettering),
@@ -64,7 +67,10 @@ class RecordSheet(CompositeForm):
     @property
     def parts(self) -> list[Any]:
         """Every part that was sent."""
-        all_parts: list[Any] = [self.find_form, self.dive_form, self.features, *self.sets.values()]
+        all_parts: list[Any] = [
+            *(self.find_form, self.dive_form, self.hazards_form, self.features),
+            *self.sets.values(),
+        ]
         return [part for part in all_parts if part.is_bound]
 
     def is_valid(self) -> bool:

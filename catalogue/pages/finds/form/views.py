@@ -8,6 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.care.services import note_look
 from catalogue.common.forms.idempotency_key import keep_once
 from catalogue.common.forms.optimistic_lock import ChangedMeanwhile
 from catalogue.pages.parts import suggest
@@ -48,6 +49,8 @@ def _record(request: HttpRequest, like: Specimen | None, picked: Picked) -> Http
     if not sheet.is_valid() or picked.failed:
         return show(request, sheet, picked, like=like, tried=True)
     find = record_find(sheet.entry(), picked.file_under)
+    if noticed := sheet.hazards_form.hazards():
+        note_look(find, noticed, in_passing=True)
     told = f" {BEGUN_AS_DONE}" if sheet.begun_as_done else ""
     return after_saving(request, find, f"{find.number} is kept: {find.what}.{told}")
 
@@ -108,7 +111,7 @@ def suggestions(request: HttpRequest, kind: str) -> HttpResponse:
     if kind not in suggest.SUGGESTED_KINDS:
         raise Http404("There are no suggestions of that kind.")
     names = suggest.suggest(kind, request.GET.get(kind, ""))
-    return render(request, "pages/finds/form/options.html", {"names": names})
+    return render(request, "pages/parts/options.html", {"names": names})
 
 
 def find_or_404(number: str) -> Specimen:

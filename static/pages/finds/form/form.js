@@ -28,7 +28,6 @@ form.addEventListener("input", (event) => {
   if (event.target === nothing && nothing.checked) typed.value = "";
 });
 
-for (const told of document.querySelectorAll("[data-beforehand]")) told.hidden = false;
 new UnsentForm(form, { grow, shows: (button) => !["save", "another"].includes(button?.value) });
 
 function showFirstError(form) {

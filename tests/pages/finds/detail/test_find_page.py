@@ -213,6 +213,6 @@ def test_the_page_takes_few_queries_however_much_is_on_it(
     treatments, promises, hand-overs, permissions of its sites; what the tables are joined from (4); own
     marks behind candidates; pictures; twins; parts; own makers; places to move to; looks before treatment;
     what left and came back, by the audit trail; reasons kept for acts; sizes measured in pictures; the axis
-    of the catalogue; the address on labels: 32."""
-    with django_assert_max_num_queries(32):
+    of the catalogue; the address on labels; the units set: 33."""
+    with django_assert_max_num_queries(33):
         page(owner_client, find)

@@ -57,7 +57,11 @@ def test_everything_is_kept(owner_client):
             {"text": "QUILL & SONS / MARROWBY", "where": "body", "how": "embossed", "says": "bottler"}
         ],
         known=[{"what": "bottler listed", "from_year": "1960", "to_year": "1975", "certainty": "certain"}],
-        **{"made-finish": "crown-finish", "sure-finish": "probable", "made-inscription": ["not-to-be-sold"]},
+        **{
+            "made-lip-shape": "crown-finish",
+            "sure-lip-shape": "probable",
+            "made-inscription": ["not-to-be-sold"],
+        },
     )
     answer = owner_client.post("/finds/new/", data)
     assert answer.status_code == 302, answer.context["problems"]

@@ -68,10 +68,10 @@ WRONG = {
     "came up in 3000": ({"recovered": "3000"}, "recovered"),
     "came up before the axis": ({"recovered": "1200"}, "recovered"),
     "came up in words": ({"recovered": "long ago"}, "recovered"),
-    "unknown feature": ({"made-finish": "golden-lip"}, "made-finish"),
+    "unknown feature": ({"made-lip-shape": "golden-lip"}, "made-lip-shape"),
     "unknown feature among several": ({"made-label": ["acl", "golden"]}, "made-label"),
-    "feature of another question": ({"made-finish": "sand-pontil"}, "made-finish"),
-    "unknown certainty": ({"made-finish": "crown-finish", "sure-finish": "very"}, "sure-finish"),
+    "feature of another question": ({"made-lip-shape": "sand-pontil"}, "made-lip-shape"),
+    "unknown certainty": ({"made-lip-shape": "crown-finish", "sure-lip-shape": "very"}, "sure-lip-shape"),
 }
 WRONG_ROWS = {
     "unknown frame": ("readings", reading(letters="LG", frame="pentagram"), "frame"),

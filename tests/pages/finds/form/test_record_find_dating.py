@@ -63,7 +63,7 @@ def test_later_evidence_moves_it(owner_client, brackwater):
 
 def test_answers_about_making_and_colour_count(owner_client):
     plain = answer(owner_client)
-    assert answer(owner_client, **{"made-finish": "crown-finish"}).words != plain.words
+    assert answer(owner_client, **{"made-lip-shape": "crown-finish"}).words != plain.words
     assert answer(owner_client, colour="milk-glass").ruler != plain.ruler
 
 
@@ -148,7 +148,7 @@ def test_without_script_a_button_asks_the_questions(owner_client):
 
 def test_questions_put_what_fits_first(owner_client):
     text = owner_client.get("/finds/questions/?contents=milk&region=US").content.decode()
-    unfit = set(re.findall(r'class="see unfit"[^>]*><input[^>]*value="([^"]*)"', text))
+    unfit = set(re.findall(r'class="see unfit(?: further)?"[^>]*><input[^>]*value="([^"]*)"', text))
     assert "blob-finish-beer" in unfit
     assert "capseat-milk" not in unfit
     assert "crown-finish" not in unfit
@@ -186,9 +186,9 @@ NAMES = st.sampled_from(
             "site",
             "new_site",
             "older",
-            "made-finish",
+            "made-lip-shape",
             "made-label",
-            "sure-finish",
+            "sure-lip-shape",
             "height_mm",
             "stage",
             "place",

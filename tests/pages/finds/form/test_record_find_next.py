@@ -61,7 +61,7 @@ def first(owner_client):
         readings=[reading(letters="LG", right="69", frame="circle")],
         lettering=[{"text": "QUILL & SONS", "where": "body", "how": "embossed", "says": "bottler"}],
         known=[{"what": "bottler listed", "from_year": "1960", "certainty": "certain"}],
-        **{"made-finish": "crown-finish", "made-inscription": ["not-to-be-sold"]},
+        **{"made-lip-shape": "crown-finish", "made-inscription": ["not-to-be-sold"]},
     ) | {"stage": "soaking"}
     answer = owner_client.post("/finds/new/", data)
     assert answer.status_code == 302, answer.context["problems"]

@@ -36,9 +36,10 @@ def shelf():
 
 
 # Every page: session and owner (2).
-# New: dives, sites, places (3), stamps of own marks, codes, bottlers and makers (4), own symbols (1), and
-# to fill the boxes' lists what, town, bottler, product (4).
-NEW_PAGE = 14
+# New: the units set, dives, sites, places (4), where there is a dive the find before (1), stamps of own
+# marks, codes, bottlers and makers (4), own symbols (1), and to fill the boxes' lists what, town, bottler,
+# product (4).
+NEW_PAGE = 16
 
 
 def test_new_page(owner_client, shelf, django_assert_num_queries):
@@ -49,13 +50,14 @@ def test_new_page(owner_client, shelf, django_assert_num_queries):
 
 def test_new_page_of_an_empty_catalogue(owner_client, django_assert_num_queries):
     owner_client.get("/finds/new/")
-    with django_assert_num_queries(NEW_PAGE):
+    with django_assert_num_queries(NEW_PAGE - 1):
         owner_client.get("/finds/new/")
 
 
-# As a new page, and the find (1), its readings, lettering, known years, features and opinions (5), the stamp
-# of its history (1), whether it was treated (1), the axis that its years are drawn on (1).
-EDIT_PAGE = NEW_PAGE + 9
+# As a new page but for the find before, and the find (1), its readings, lettering, known years, features
+# and opinions (5), the stamp of its history (1), whether it was treated (1), the axis of its
+# years (1).
+EDIT_PAGE = NEW_PAGE + 8
 
 
 def test_edit_page(owner_client, shelf, django_assert_num_queries):
@@ -63,14 +65,14 @@ def test_edit_page(owner_client, shelf, django_assert_num_queries):
     owner_client.get(f"/finds/{find.number}/edit/")
     with django_assert_num_queries(EDIT_PAGE):
         owner_client.get(f"/finds/{find.number}/edit/")
-    # The next like it shares nothing that was read: as a new page, and the find (1).
-    with django_assert_num_queries(NEW_PAGE + 1):
+    # The next like it shares nothing that was read: as a new page, the find instead of the one before.
+    with django_assert_num_queries(NEW_PAGE):
         owner_client.get(f"/finds/new/?like={find.number}")
 
 
-# Session and owner (2), dives, sites, places (3), own symbols (1), stamps of the tables (4), the dive
-# with its site (1), the bottler (1), the axis (1).
-LIVE = 13
+# Session and owner (2), the units set, dives, sites, places (4), own symbols (1), stamps of the tables (4),
+# the dive with its site (1), the bottler (1), the axis (1).
+LIVE = 14
 
 
 def test_live_answer(owner_client, shelf, django_assert_num_queries):
@@ -78,7 +80,7 @@ def test_live_answer(owner_client, shelf, django_assert_num_queries):
         bottler="Quill & Sons",
         pick=str(shelf[-1].pk),
         readings=[reading(letters="LG", right="6"), reading(letters="AB"), reading(letters="CD")],
-        **{"made-finish": "crown-finish", "made-label": ["acl"]},
+        **{"made-lip-shape": "crown-finish", "made-label": ["acl"]},
     )
     owner_client.post("/finds/dating/", data)
     with django_assert_num_queries(LIVE):
