@@ -7,7 +7,6 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from catalogue.care.drawings import plot_of
 from catalogue.care.forms import SoakForm, SoakReadingForm
 from catalogue.care.models import Soak, SoakMember, SoakReading
 from catalogue.care.queries.bath_page import candidates
@@ -24,6 +23,7 @@ from catalogue.care.services import (
     start_soak,
     take_out_of_soak,
 )
+from catalogue.care.soak_plot import plot_of
 from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.hazards import asks_reason, reasons_given
