@@ -13,7 +13,8 @@ from catalogue.specimens.models.specimen import STANDINGS_GONE, SpecimenQuerySet
 from catalogue.specimens.reading.value import of_rows
 from catalogue.specimens.services import date_evidence
 
-from .models import Photo, ShelfSession
+from .models import LaidPair, Photo, ShelfSession
+from .pairs import Pair, before_and_after, laid_pair
 
 # The name of a piece that was numbered before anybody looked at it.
 UNDESCRIBED = "Bottle, not yet described"
@@ -117,19 +118,6 @@ def _brings(look: dating.Look) -> str:
     return f"({look.effort}; {look.words.removeprefix(look.ask).lstrip(': ')})"
 
 
-@dataclass(frozen=True, slots=True)
-class Pair:
-    """The two pictures between which the work lies."""
-
-    before: Photo
-    after: Photo
-
-    @property
-    def shown(self) -> tuple[Photo, Photo]:
-        """In the order that a page shows them: as it is now first."""
-        return self.after, self.before
-
-
 # What shows that work on the piece was meant or done.
 WORKED_ON = (Photo.Role.AS_FOUND, Photo.Role.BEFORE, Photo.Role.DURING)
 ROLE_AT_STAGE = {
@@ -161,6 +149,8 @@ class Gallery:
     photos: list[Photo]
     cover: Photo | None = None
     pair: Pair | None = None
+    # The marks by which the pair is laid on each other, where the owner did so.
+    laid: LaidPair | None = None
     in_bin: list[Photo] = field(default_factory=list)
     address: str = ""
     # Whether something was done to the piece already.
@@ -200,25 +190,17 @@ def gallery_of(subject: Model, *, visitor: bool = False) -> Gallery:
     for photo in [*photos, *binned]:
         # Known already: saves a query for each picture's words.
         setattr(photo, name, subject)
+    pair = before_and_after(photos)
     showable = [photo for photo in photos if photo.may_be_cover]
     return Gallery(
         subject=subject,
         photos=photos,
         cover=min(showable, key=Photo.cover_rank, default=None),
-        pair=before_and_after(photos),
+        pair=pair,
+        laid=laid_pair(subject, pair),
         in_bin=binned,
         address=f"{name}={subject.pk}",
     )
-
-
-def before_and_after(photos: Iterable[Photo]) -> Pair | None:
-    """As found (or before the work) against after it; None where either is missing."""
-    by_role: dict[str, Photo] = {}
-    for photo in photos:
-        by_role.setdefault(photo.role, photo)
-    before = by_role.get(Photo.Role.AS_FOUND) or by_role.get(Photo.Role.BEFORE)
-    after = by_role.get(Photo.Role.AFTER)
-    return Pair(before, after) if before and after else None
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from .detail import views as detail
 from .form import views as form
 from .list import saved_views
 from .list import views as list_views
-from .plates import images, measure, read_views, steps
+from .plates import images, lay, measure, read_views, steps
 from .story import views as story
 from .unfinished import views as unfinished
 
@@ -55,6 +55,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("<number:number>/plates/round.jpg", images.show_plate, {"shape": "round"}, name="plate_round"),
     path("<number:number>/plates/strip.jpg", images.show_plate, {"shape": "strip"}, name="plate_strip"),
     path("<number:number>/plates/relief.png", images.show_relief, name="plate_relief"),
+    path("<number:number>/lay/", lay.lay, name="lay"),
+    path("<number:number>/lay/before.jpg", lay.show_laid, name="laid"),
     path("<number:number>/measure/", measure.measure, name="measure"),
     path("<number:number>/measure/write/", measure.write, name="measure_write"),
 ]

@@ -1,6 +1,7 @@
 """Pictures: those that belong to something, those waiting on a form or a card, and shelves."""
 
 from .card import CardGroup, CardPicture
+from .laid_pair import LaidPair
 from .measured import MeasuredSize, PictureScale
 from .original_check import OriginalCheck
 from .photo import FileFacts, HeldPicture, Photo, PhotoQuerySet, PictureFacts, Subject
@@ -11,6 +12,7 @@ __all__ = [
     "CardPicture",
     "FileFacts",
     "HeldPicture",
+    "LaidPair",
     "MeasuredSize",
     "OriginalCheck",
     "Photo",

@@ -16,7 +16,7 @@ from catalogue.labels.typesetting import LEADING, fit, wrap
 from catalogue.pages.parts.history_line import lasting
 from catalogue.pages.workbench.printed.printing import draw_lines, draw_picture, lines_height, picture_file
 from catalogue.photos.models import Photo
-from catalogue.photos.queries import before_and_after
+from catalogue.photos.pairs import before_and_after
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.year_words import made_line
 
