@@ -71,16 +71,17 @@ class ViewerDates:
 def day_words(day: date | datetime, *, year: bool = True) -> str:
     """A day: "12 Nov 2026", "Nov 12, 2026", "12.11.2026". A moment is told by the clock of this place."""
     here = _here.get()
-    return written(_local(day), here.day if year else here.short)
+    if isinstance(day, datetime):
+        day = _local(day)
+    return written(day, here.day if year else here.short)
 
 
 def clock_words(moment: datetime | time) -> str:
     """A time of day: "14:30", "2:30 PM"."""
-    here = _here.get()
-    return time_format(_local(moment) if isinstance(moment, datetime) else moment, here.clock)
+    if isinstance(moment, datetime):
+        moment = _local(moment)
+    return time_format(moment, _here.get().clock)
 
 
-def _local(moment: date | datetime) -> date | datetime:
-    if isinstance(moment, datetime) and timezone.is_aware(moment):
-        return timezone.localtime(moment)
-    return moment
+def _local(moment: datetime) -> datetime:
+    return timezone.localtime(moment) if timezone.is_aware(moment) else moment

@@ -231,7 +231,7 @@ def test_pictures_of_a_find_are_put_in_order_by_drag_and_by_arrows(phone):
     fits(phone)
     tops = {round(box["y"]) for box in (row.bounding_box() for row in phone.locator(".photos > li").all())}
     assert len(tops) == 1  # four beside each other
-    phone.get_by_role("link", name="Arrange pictures").click()
+    phone.get_by_role("link", name="Arrange").click()
     rows = phone.locator("[data-arrange] > li")
 
     def order() -> list[str]:

@@ -308,7 +308,7 @@ def test_roles_of_several_pictures_are_kept_as_they_are_changed(phone):
     expect(phone.locator("[data-list] > li[data-token]")).to_have_count(2)
     save(phone)
     phone.wait_for_url(FIND)
-    phone.get_by_role("link", name="Arrange pictures").click()
+    phone.get_by_role("link", name="Arrange").click()
     for picture, role in ((0, "after"), (1, "base")):
         with phone.expect_response("**/photos/roles/**"):
             phone.locator("[data-arrange] select").nth(picture).select_option(role)

@@ -61,6 +61,7 @@ class HeadDecidesParser(HTTPRequestParser):  # type: ignore[misc]  # waitress ha
     """A request whose body may be large only where its head names a session that is signed in."""
 
     adj: Any
+    error: Any
     expect_continue: bool
     signed_in = False
     to_discard = 0
