@@ -8,11 +8,11 @@ import math
 from collections.abc import Callable, Sequence
 from datetime import datetime
 
-from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
 from catalogue.care.models import Soak
 from catalogue.common.drawings.svg import esc, num
+from catalogue.common.viewer_dates import clock_words, day_words
 
 BOX = 1000.0  # units of the stretched line in both directions
 MOST_MOMENTS = 5  # along the foot
@@ -34,10 +34,9 @@ def plot_of(soak: Soak) -> SafeString:
     begin, end = rows[0][0], rows[-1][0]
     span = max(1.0, (end - begin).total_seconds())
     moments, moments_in = _moments(span)
-    local = timezone.localtime(begin)
-    since = f"{moments_in} since {local.day} {local:%b}" + (
-        f", {local:%H:%M}" if moments_in == "hours" else ""
-    )
+    since = f"{moments_in} since {day_words(begin, year=False)}"
+    if moments_in == "hours":
+        since += f", {clock_words(begin)}"
 
     def x(at: datetime) -> float:
         share: float = (at - begin).total_seconds() / span
