@@ -56,7 +56,7 @@ def hand_acts(find: Specimen, known: Knowledge, dated: Dated, gallery: Gallery) 
     elif not find.place_id:
         first = [HandAct("Move it to a shelf", "#place")]
     elif dated.undated:
-        first = [HandAct("Record what you see", edit.address)]
+        first = [HandAct("Record what you see", f"{edit.address}#part-making")]
     else:
         first = []
     named = {act.words for act in first}
