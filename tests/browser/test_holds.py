@@ -40,7 +40,7 @@ def test_a_returned_piece_is_not_free_by_one_tap(page) -> None:
     now = page.locator("#now")
     now.get_by_text("Kept, only you see it").click()
     now.get_by_role("button", name="returned to an authority").click()
-    now.get_by_text("Returned to an authority, only you see it").click()
+    expect(now.get_by_text("Returned to an authority, only you see it")).to_be_visible()
     expect(now.get_by_text("An authority has it.")).to_be_visible()
     expect(now.get_by_role("button", name="free to take")).to_be_disabled()
 

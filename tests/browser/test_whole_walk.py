@@ -82,6 +82,7 @@ def test_from_the_link_to_a_visitor_at_the_giveaways(new_browser, visitor_page, 
     # Anyone may have it.
     page.goto(codes[0])
     page.wait_for_url(f"**/finds/{number}/")
+    page.get_by_text("Kept, only you see it").click()
     page.get_by_role("button", name="free to take").click()
     expect(page.get_by_role("button", name="free to take")).to_have_attribute("aria-pressed", "true")
 

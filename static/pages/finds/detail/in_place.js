@@ -2,18 +2,6 @@
 // are swapped; scroll, focus and what was opened stay. A form with something to type in leaves by itself.
 const FILLED_IN = "input:not([type=hidden]), select, textarea";
 
-function take() {
-  for (const form of document.querySelectorAll("#find-top form, #care form, #messages form")) {
-    if (form.querySelector(FILLED_IN) || form.hasAttribute("hx-post")) continue;
-    form.setAttribute("hx-post", form.getAttribute("action"));
-    form.setAttribute("hx-target", "#care");
-    form.setAttribute("hx-select", "#care");
-    form.setAttribute("hx-select-oob", "#find-top,#messages:innerHTML");
-    form.setAttribute("hx-swap", "outerHTML show:none");
-    window.htmx.process(form);
-  }
-}
-
 // A fold is known by where it opens, else by its words: their numbers may change.
 const nameOf = (fold) => fold.dataset.openAt ?? fold.querySelector("summary").textContent.replace(/\d+/g, "").trim();
 const folds = () => [...document.querySelectorAll("#care details")];
@@ -24,13 +12,28 @@ const sameButton = ({ action, name, value }) =>
   );
 
 let before = null;
-document.addEventListener("htmx:beforeRequest", ({ detail: { elt, requestConfig } }) => {
-  const button = requestConfig.triggeringEvent?.submitter;
-  before = {
-    form: elt,
-    button: button && { action: elt.getAttribute("action"), name: button.name, value: button.value },
-    top: button?.getBoundingClientRect().top,
-  };
+// After unsent/press.js, which keeps a press that finds no network.
+document.addEventListener("submit", (event) => {
+  const { target: form, submitter } = event;
+  if (event.defaultPrevented || form.method !== "post" || form.querySelector(FILLED_IN)) return;
+  if (!form.matches("#find-top form, #care form, #messages form")) return;
+  event.preventDefault();
+  const address = form.getAttribute("action");
+  const values = submitter?.name ? { [submitter.name]: submitter.value } : {};
+  before = { form, values, top: submitter?.getBoundingClientRect().top };
+  before.button = submitter && { action: address, name: submitter.name, value: submitter.value };
+  form.setAttribute("hx-select-oob", "#find-top,#messages:innerHTML");
+  window.htmx.ajax("POST", address, { source: form, event, values, target: "#care", select: "#care", swap: "outerHTML show:none" });
+});
+
+function asWithoutScript() {
+  for (const [name, value] of Object.entries(before.values)) {
+    before.form.append(Object.assign(document.createElement("input"), { type: "hidden", name, value }));
+  }
+  before.form.submit();
+}
+document.addEventListener("htmx:sendError", ({ detail: { elt } }) => {
+  if (elt === before?.form) asWithoutScript();
 });
 
 // What answers with another page (a reason is asked for, the piece is in the bin) is gone to as without script.
@@ -43,12 +46,10 @@ document.addEventListener("htmx:beforeSwap", (event) => {
   }
   event.detail.shouldSwap = false;
   if (xhr.status === 200) return location.assign(xhr.responseURL);
-  if (xhr.status !== 422 || !before?.button) return;
-  event.detail.isError = false;
+  if (xhr.status !== 422) return;
   // Nothing was done yet: sent once more, by the browser itself, it shows the question.
-  const { name, value } = before.button;
-  before.form.append(Object.assign(document.createElement("input"), { type: "hidden", name, value }));
-  before.form.submit();
+  event.detail.isError = false;
+  asWithoutScript();
 });
 
 document.addEventListener("htmx:afterSwap", ({ detail: { target } }) => {
@@ -59,5 +60,3 @@ document.addEventListener("htmx:afterSwap", ({ detail: { target } }) => {
   button.focus({ preventScroll: true });
   scrollBy({ top: button.getBoundingClientRect().top - before.top, behavior: "instant" });
 });
-document.addEventListener("htmx:afterSettle", take);
-take();
