@@ -42,6 +42,16 @@ def read_worn_base(page: Page) -> None:
     page.wait_for_url("**/plates/read/**", wait_until="networkidle")
 
 
+def wait_for_cuts(page: Page, base: str) -> None:
+    """The demo's bottles are cut out of their pictures beside the pages: wait until no more come."""
+    before, now = -1, 0
+    while before != now or not now:
+        before = now
+        page.wait_for_timeout(15_000)
+        page.goto(base + "/")
+        now = page.locator("#collection img").count()
+
+
 def main() -> int:
     """Start the demo, open each page, keep its top as a JPEG."""
     with tempfile.TemporaryDirectory() as home, sync_playwright() as playwright:
@@ -53,6 +63,7 @@ def main() -> int:
             context = browser.new_context()
             page = context.new_page()
             page.goto(running.link)
+            wait_for_cuts(page, running.base)
             for name, (path, (width, height), tall) in SHOTS.items():
                 page.set_viewport_size({"width": width, "height": height})
                 page.goto(running.base + path, wait_until="networkidle")
