@@ -140,11 +140,6 @@ def year_labels(axis: YearAxis) -> str:
     return f'<svg class="ruler-labels" aria-hidden="true">{signs}{rows}{ends}</svg>'
 
 
-def axis_in_words(axis: YearAxis) -> str:
-    """The row of years alone, once above bands that have none of their own."""
-    return ruler_of("ruler ruler-axis", year_labels(axis))
-
-
 def _break_sign(x: float) -> str:
     """Two slanted strokes, as a shortened axis is drawn; not stretched, as it stands by percent."""
     sign = path("M-3 5L-1 -3M1 5L3 -3", "rule-break")

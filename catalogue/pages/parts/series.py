@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from django.utils.safestring import SafeString, mark_safe
 
-from catalogue.common.drawings.ruler import axis_in_words
+from catalogue.common.drawings.ruler import axis_alone
 from catalogue.common.drawings.year_axis import YearAxis
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.specimen import SpecimenQuerySet
@@ -45,5 +45,5 @@ def series_of(finds: SpecimenQuerySet[Specimen], axis: YearAxis | None = None) -
     cards = cards_of(rows, axis=axis, labels=False)
     ruler = summed(rows, f"the years of {count} pieces added up", axis) if count > 1 else SafeString("")
     # safe: the drawing holds nothing but numbers
-    in_words = mark_safe(axis_in_words(axis)) if any(card.ruler for card in cards) else SafeString("")
+    in_words = mark_safe(axis_alone(axis)) if any(card.ruler for card in cards) else SafeString("")
     return Series(cards, count, ruler, in_words)

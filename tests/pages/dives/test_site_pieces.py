@@ -25,7 +25,7 @@ def test_they_stand_by_year_under_one_axis(owner_client):
     assert [card.find.what for card in series.cards][:3] == [f"Bottle of {y}" for y in (1871, 1901, 1921)]
     assert series.count == 4 and "the years of 4 pieces added up" in series.ruler
     page = answer.content.decode()
-    assert page.count("ruler-axis") == 1 and page.count("ruler-labels") == 1
+    assert page.count("series-axis") == 1 and page.count("ruler-labels") == 1
     assert page.count("ruler-band") == 4  # three pieces and their sum; nothing for what is not dated
     assert page.count("years-how") == 1
 
