@@ -14,6 +14,7 @@ from tests.running import start
 FOLDER = Path(__file__).resolve().parent.parent / "demo_fixtures" / "tour"
 DESK, PHONE = (1280, 900), (390, 844)
 SHOTS = {
+    "home": ("/", DESK, 1180),
     "find": ("/finds/2022.2.1/", DESK, 1250),
     "record-phone": ("/finds/new/", PHONE, 844),
     "finds": ("/finds/?sort=made", DESK, 1250),
@@ -23,6 +24,15 @@ SHOTS = {
     "bench": ("/workbench/", DESK, 1100),
     "giving": ("/giving/?as-visitor", DESK, 1000),
 }
+
+
+def wait_for_cut_outs(page: Page) -> None:
+    """Bottles are cut out of their pictures in the background: until no more of them come."""
+    before, now = -1, 0
+    while now != before:
+        page.wait_for_timeout(10_000)
+        page.reload(wait_until="networkidle")
+        before, now = now, page.locator("main .stand img").count()
 
 
 def read_worn_base(page: Page) -> None:
@@ -67,6 +77,8 @@ def main() -> int:
             for name, (path, (width, height), tall) in SHOTS.items():
                 page.set_viewport_size({"width": width, "height": height})
                 page.goto(running.base + path, wait_until="networkidle")
+                if name == "home":
+                    wait_for_cut_outs(page)
                 if name == "plate":
                     read_worn_base(page)
                 shot = Image.open(io.BytesIO(page.screenshot(full_page=True))).convert("RGB")
