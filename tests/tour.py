@@ -26,15 +26,6 @@ SHOTS = {
 }
 
 
-def wait_for_cut_outs(page: Page) -> None:
-    """Bottles are cut out of their pictures in the background: until no more of them come."""
-    before, now = -1, 0
-    while now != before:
-        page.wait_for_timeout(10_000)
-        page.reload(wait_until="networkidle")
-        before, now = now, page.locator("main .stand img").count()
-
-
 def read_worn_base(page: Page) -> None:
     """From the find's pictures under eight lamps to the plate, as a person would."""
     for shot in page.locator(".shots .shot").filter(has_text="lamp at").all():
@@ -77,8 +68,6 @@ def main() -> int:
             for name, (path, (width, height), tall) in SHOTS.items():
                 page.set_viewport_size({"width": width, "height": height})
                 page.goto(running.base + path, wait_until="networkidle")
-                if name == "home":
-                    wait_for_cut_outs(page)
                 if name == "plate":
                     read_worn_base(page)
                 shot = Image.open(io.BytesIO(page.screenshot(full_page=True))).convert("RGB")

@@ -39,7 +39,7 @@ def person(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 @require_safe
 def suggest_names(request: HttpRequest) -> HttpResponse:
     """Names for a text box as options, whatever the box is called."""
-    typed = next(iter(request.GET.values()), "")
+    typed = next((request.GET.get(box, "") for box in request.GET), "")
     return render(request, "pages/parts/options.html", {"names": names_like(typed)})
 
 
