@@ -113,6 +113,21 @@ def test_a_tap_takes_the_decade_and_all_works_without_script(
     expect(plain.get_by_text("1940 is more than 1930")).to_be_visible()
 
 
+def test_on_a_phone_the_filters_are_a_sheet_that_acts_stays_and_shuts(phone: Page) -> None:
+    phone.goto("/finds/")
+    sheet, button = phone.locator(".filter-sheet"), phone.locator("#find-panel > summary")
+    expect(sheet).to_be_hidden()
+    button.click()
+    phone.locator("#group-picture > summary").click()
+    phone.locator("#group-picture").get_by_label(re.compile("no picture yet")).check()
+    phone.wait_for_url(re.compile("picture=no"))
+    expect(sheet).to_be_visible()
+    expect(button).to_contain_text("1")
+    phone.get_by_role("button", name="Show the finds").click()
+    expect(sheet).to_be_hidden()
+    expect(button).to_be_focused()
+
+
 def test_columns_are_chosen_moved_and_sorted_by(page: Page) -> None:
     page.goto("/finds/?view=table&q=")
     page.locator("#columns > summary").click()
