@@ -18,6 +18,7 @@ def sent(page: Page) -> None:
 def record(page: Page, what: str) -> None:
     page.goto("/finds/new/")
     page.locator("#id_what").fill(what)
+    page.locator("details:has(#id_stage) > summary").click()
     page.locator("#id_stage").select_option("wet")
     press(page, "Save")
     page.wait_for_url(re.compile(r"/finds/\d{4}\."))

@@ -201,7 +201,7 @@ def test_a_page_with_pictures_shows_markup_as_text(owner_client, find):
     put_in_bin(take_in(jpeg(3), subject=find))
     page = render_to_string("pages/photos/gallery.html", {"gallery": gallery_of(find), "is_owner": True})
     assert "&lt;script&gt;alert" in page and "<script" not in page
-    assert "style=" not in page and "Put back" in page
+    assert "style=" not in page and "Restore" in page
     visitor = render_to_string("pages/photos/gallery.html", {"gallery": gallery_of(find), "is_owner": False})
     assert "<form" not in visitor and "Original" not in visitor
 

@@ -17,7 +17,7 @@ from tests.photos.conftest import a_find
 from tests.photos.drawn import GPS, encoded, exif, jpeg, picture, upload
 
 NOTED = {"taken": "2024:08:14 10:21:07", "gps": GPS}
-USE = "Use this for Tallow Cove"
+USE = "Save it for Tallow Cove"
 
 
 def noted(tint: int = 0, **more):

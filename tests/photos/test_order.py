@@ -92,9 +92,9 @@ def test_covers_of_a_page_take_one_query(db, django_assert_num_queries):
         }
 
 
-def test_gallery_takes_one_query_and_knows_its_pair(find, three, django_assert_num_queries):
+def test_gallery_takes_two_queries_and_knows_its_pair(find, three, django_assert_num_queries):
     put_in_bin(take_in(jpeg(9), subject=find))
-    with django_assert_num_queries(1):  # its pictures, the bin among them
+    with django_assert_num_queries(2):  # its pictures, the bin among them; whether the pair is laid
         gallery = gallery_of(find)
         assert [photo.find.what for photo in gallery.photos] == [find.what] * 3
     assert len(gallery.in_bin) == 1

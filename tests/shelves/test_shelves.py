@@ -74,8 +74,8 @@ def test_the_shelves_page_costs_the_same_for_many(owner_client, django_assert_nu
     for n in range(6):
         factories.find(place=factories.place(f"shelf {n}", case))
         factories.find()
-    # session, user, places with counts, pieces without a place, their covers, how many
-    with django_assert_num_queries(6):
+    # session, user, places with counts, pieces without a place, their covers, the axis of years, how many
+    with django_assert_num_queries(7):
         owner_client.get("/shelves/")
 
 
@@ -83,6 +83,6 @@ def test_a_place_page_costs_the_same_for_many(owner_client, django_assert_num_qu
     place = factories.place()
     for _ in range(6):
         factories.find(place=place)
-    # session, user, place with parent, parts, finds, covers, pictures of the place
-    with django_assert_num_queries(7):
+    # session, user, place with parent, parts, finds, covers, the axis of years, cut-outs, pictures of the place
+    with django_assert_num_queries(9):
         owner_client.get(f"/shelves/{place.pk}/")
