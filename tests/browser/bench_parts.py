@@ -20,7 +20,8 @@ def record(page: Page, what: str) -> None:
     page.locator("#id_what").fill(what)
     page.locator("details:has(#id_stage) > summary").click()
     page.locator("#id_stage").select_option("wet")
-    press(page, "Save")
+    page.get_by_role("button", name="Save", exact=True).click()
+    sent(page)
     page.wait_for_url(re.compile(r"/finds/\d{4}\."))
 
 
