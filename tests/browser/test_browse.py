@@ -11,6 +11,7 @@ def add_find(page, what: str, kind: str = "") -> None:
     page.goto("/finds/new/")
     page.fill("[name=what]", what)
     if kind:
+        page.locator("details:has(select[name=kind]) > summary").click()
         page.select_option("select[name=kind]", kind)
     page.get_by_role("button", name="Save", exact=True).first.click()
     page.wait_for_url(re.compile(r"/finds/\d{4}\.0\.\d+/$"))
