@@ -12,7 +12,8 @@ from tests.browser.judge import violations
 SMALLEST_PX = 56
 # The whole label of a box is tapped, not the box alone.
 SMALL = """(least) => [...document.querySelectorAll(
-    "main button, main a.btn, main summary, main select, main textarea, main input:not([type=hidden])")]
+    `main button:not([aria-hidden=true]), main a.btn, main summary,
+     main select, main textarea, main input:not([type=hidden])`)]
   .filter((e) => e.checkVisibility())
   .map((e) => [(/checkbox|radio/.test(e.type) && e.closest("label")) || e, e])
   .map(([area, e]) => [area.getBoundingClientRect().height, e.textContent.trim() || e.name || e.id])

@@ -109,6 +109,7 @@ NEVER_REFUSED = {
             "finds.form.views.date_so_far",
             "finds.form.views.edit_find",
             "finds.form.views.new_find",
+            "finds.plates.lay.lay",
             "finds.plates.measure.write",
             "finds.plates.read_views.read",
             "finds.plates.read_views.save",
