@@ -88,7 +88,7 @@ def test_a_dive_page_costs_the_same_for_many_finds(owner_client, django_assert_n
     dive = factories.dive()
     for _ in range(7):
         factories.find(dive=dive)
-    # session, user, dive with site, buddies, permissions, finds, covers, the axis of years, the dive's pictures,
+    # session, user, dive with site, buddies, permissions, finds, covers, the axis, the dive's pictures,
     # its open card
     with django_assert_num_queries(10):
         owner_client.get(f"/dives/2024/{dive.ordinal}/")
