@@ -13,7 +13,7 @@ def years_in(text: str) -> list[int]:
 
 def made(page: Page) -> str:
     """The phrase alone, without what stands in small letters under it."""
-    return page.locator(".made").first.evaluate("made => made.firstChild.textContent.trim()")
+    return page.locator(".made, .phrase").first.evaluate("made => made.firstChild.textContent.trim()")
 
 
 def waits_for(page: Page, words: str) -> None:

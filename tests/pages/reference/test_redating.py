@@ -102,7 +102,7 @@ def test_redating_many_costs_few_queries(marked, django_assert_max_num_queries):
 def test_the_page_shows_what_waits_and_the_button_does_it(owner_client, marked):
     maker, find = marked
     narrow(maker)
-    assert "Redate 1 find" in owner_client.get("/reference/redating/").content.decode()
+    assert "Date 1 find again" in owner_client.get("/reference/redating/").content.decode()
     page = owner_client.post("/reference/redating/now/", follow=True).content.decode()
     assert "one of 1926, 1936, 1946" in page and "1 phrase changed" in page
     assert PhraseChange.objects.get().find == find
