@@ -1,4 +1,6 @@
 // What every page does with script on: bring the first error into view, and ask before what can't be undone by a tap.
+import { openAround } from "./open_around.js";
+
 const focus = document.querySelector("[data-focus]");
 if (focus) {
   focus.focus();
@@ -7,10 +9,18 @@ if (focus) {
 
 // What an address names by its #, and lies within a part that is shut, is opened.
 function openNamed() {
-  const part = document.getElementById(decodeURIComponent(window.location.hash.slice(1)))?.closest("details:not([open])");
+  const part = named(window.location.hash)?.closest("details:not([open])");
   if (!part) return;
-  part.open = true;
+  openAround(part);
   part.scrollIntoView();
+}
+// An escape that can't be read names nothing, and must not end this script.
+function named(hash) {
+  try {
+    return document.getElementById(decodeURIComponent(hash.slice(1)));
+  } catch {
+    return null;
+  }
 }
 window.addEventListener("hashchange", openNamed);
 openNamed();

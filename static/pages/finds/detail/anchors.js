@@ -1,4 +1,6 @@
 // Marks the anchor whose part is read, and opens what is shut at the place an address or an act leads to.
+import { openAround } from "../../../common/open_around.js";
+
 const anchors = [...document.querySelectorAll(".to a")];
 
 function mark() {
@@ -18,7 +20,7 @@ if (anchors.length) {
 function openAt(id, touched) {
   const place = id && document.getElementById(id);
   if (!place) return;
-  for (let part = place.closest("details"); part; part = part.parentElement.closest("details")) part.open = true;
+  openAround(place);
   // Only a touch asks for the form itself; an act that came back to its place wants it shut.
   const asked = touched && document.querySelector(`[data-open-at="${CSS.escape(id)}"]`);
   if (asked) {
