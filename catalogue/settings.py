@@ -54,6 +54,8 @@ INSTALLED_APPS = [
 
 MIDDLEWARE = [
     "catalogue.access.middleware.HeadWithoutBody",
+    # Above all that writes into a body, static files included.
+    "catalogue.access.compression.CompressedText",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
