@@ -32,7 +32,7 @@ setup(
         **{package: ["**/*"] for package in CARRIED},
         "catalogue": ["**/*.csv"],
         "dating": ["reference/*.csv"],
-        "demo_fixtures": ["pictures/*.jpg", "scenario/*.toml"],
+        "demo_fixtures": ["pictures/*.jpg", "pictures/*.webp", "scenario/*.toml"],
     },
     # MANIFEST.in says what the source archive carries; a wheel carries the above and nothing else.
     include_package_data=False,

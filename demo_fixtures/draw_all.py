@@ -20,11 +20,15 @@ def picture(plan: Planned) -> bytes:
     match plan.kind:
         case "after":
             image = draw_bottle(plan.what, growth=plan.growth, seed=plan.seed, size=BOTTLE_PX)
+        case "before":
+            image = draw_bottle(
+                plan.what, growth=plan.growth, seed=plan.seed, size=BOTTLE_PX, put_down=plan.put_down
+            )
         case "bench":
             image = draw_bottle(plan.what, growth=plan.growth, seed=plan.seed, size=BOTTLE_PX, ground="bench")
         case "found":
             image = draw_bottle(
-                plan.what, growth=plan.growth, seed=plan.seed, size=BOTTLE_PX, ground="seabed"
+                plan.what, growth=plan.growth, seed=plan.seed, size=BOTTLE_PX, ground="seabed", bed=plan.bed
             )
         case "base":
             image = draw_base(

@@ -6,13 +6,16 @@ from pathlib import Path
 from django.db import transaction
 
 from catalogue.common.models import HouseSettings
+from catalogue.photos.models import LaidPair, Photo
 from catalogue.photos.models.photo import Subject
+from catalogue.photos.pairs import before_and_after
+from catalogue.photos.renditions import keep_cut
 from catalogue.photos.services import take_in
 from catalogue.specimens.models import Specimen
 
 from .bench import set_up_bench
 from .loading import Scenario
-from .plan import Planned, planned
+from .plan import Planned, laid_marks, planned
 from .scenario import backlog, documented, table
 
 PICTURES = Path(__file__).parent / "pictures"
@@ -44,11 +47,21 @@ def fill() -> None:
         scenario.load_care(find, row)
     for plan in planned():
         _take_in(scenario, plan)
+    for number, row in enumerate(documented()):
+        if row.get("draw", {}).get("laid"):
+            _lay(scenario.finds[row["key"]], laid_marks(row, seed=number + 1))
     set_up_bench()
     HouseSettings(
         owner_name="Velmoor Sound bottles",
         ask_line="Ask at the boat shed, or leave a note at the ferry office.",
     ).save()
+
+
+def _lay(find: Specimen, marks: list[list[float]]) -> None:
+    """The picture before the work on the one after it, by places that both show."""
+    pair = before_and_after(Photo.objects.of(find).in_order())
+    if pair:
+        LaidPair.objects.create(find=find, before=pair.before, after=pair.after, marks=marks)
 
 
 def _take_in(scenario: Scenario, plan: Planned) -> None:
@@ -62,4 +75,7 @@ def _take_in(scenario: Scenario, plan: Planned) -> None:
         "place": scenario.places,
     }
     caption = f"lamp at {plan.lamp_deg:.0f}° from the top, chalked" if plan.kind == "lamp" else ""
-    take_in(file, subject=subjects[kind][key], role=plan.role, caption=caption)
+    photo = take_in(file, subject=subjects[kind][key], role=plan.role, caption=caption)
+    made = file.with_suffix(".webp")
+    if made.exists():
+        keep_cut(photo.sha256, made.read_bytes())

@@ -95,7 +95,7 @@ class Scenario:
         """Sites with what was asked about them, and dives in the order of their days."""
         waters = table("waters")
         for row in waters["site"]:
-            given = {k: v for k, v in row.items() if k not in ("key", "drawn")}
+            given = {k: v for k, v in row.items() if k not in ("key", "bed")}
             for name in ("latitude", "longitude", "greatest_depth_m"):
                 given[name] = Decimal(given[name])
             self.sites[row["key"]] = keep_site(Site(**given))

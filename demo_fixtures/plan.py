@@ -4,7 +4,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from .draw.specs import BaseMark, BottleSpec, FiredLabel, Lie, Line
+import numpy as np
+
+from .draw.bottle import standing
+from .draw.pose import SQUARE, PutDown
+from .draw.solid import build_solid
+from .draw.specs import BaseMark, Bed, BottleSpec, FiredLabel, Lie, Line
 from .scenario import backlog, documented, table
 
 BOTTLE_PX, BASE_PX, LAMP_PX = (600, 800), 640, 640
@@ -29,6 +34,8 @@ class Planned:
     wear: float = 0.0
     lamp_deg: float = 0.0
     seed: int = 1
+    bed: Bed = "silt"
+    put_down: PutDown = SQUARE
 
 
 def planned() -> Iterator[Planned]:
@@ -54,9 +61,13 @@ def _of_find(row: dict[str, Any], seed: int) -> Iterator[Planned]:
     if stage in ("done", "drying") and not draw.get("only_found"):
         keep = draw.get("keep", 0.0)
         yield Planned(f"{key}-after.jpg", key, "after", "after", spec, growth=keep, seed=seed)
+        yield Planned(
+            f"{key}-before.jpg", key, "before", "before", spec, growth, seed=seed, put_down=put_down(seed)
+        )
     elif stage in ("soaking", "cleaning"):
         yield Planned(f"{key}-during.jpg", key, "during", "bench", spec, growth=growth * 0.6, seed=seed)
-    yield Planned(f"{key}-as-found.jpg", key, "as-found", "found", spec, growth=growth, seed=seed)
+    bed = bed_of(row)
+    yield Planned(f"{key}-as-found.jpg", key, "as-found", "found", spec, growth=growth, seed=seed, bed=bed)
     mark = mark_of(row)
     if mark is None or stage == "wet":
         return
@@ -66,6 +77,39 @@ def _of_find(row: dict[str, Any], seed: int) -> Iterator[Planned]:
         for lamp in range(8):
             name = f"{key}-lamp-{lamp}.jpg"
             yield Planned(name, key, "base", "lamp", mark, wear=wear, lamp_deg=lamp * 45.0, seed=seed)
+
+
+def bed_of(row: dict[str, Any]) -> Bed:
+    """What kind of bed the find lay on, by the site of its dive."""
+    waters = table("waters")
+    at = next((dive["site"] for dive in waters["dive"] if dive["key"] == row.get("dive")), None)
+    bed: Bed = next((site["bed"] for site in waters["site"] if site["key"] == at), "silt")
+    return bed
+
+
+def put_down(seed: int) -> PutDown:
+    """How a find stood before the camera ahead of the work: about as after it, but set down by hand."""
+    rng = np.random.default_rng([seed, 29])
+    right, down = rng.uniform(-16, 16), rng.uniform(-10, 4)
+    return PutDown(float(right), float(down), float(rng.uniform(0.93, 1.0)), float(rng.uniform(-2.5, 2.5)))
+
+
+def laid_marks(row: dict[str, Any], seed: int) -> list[list[float]]:
+    """Four places of the find as a person would tap them, in per cent of its pictures before and after.
+
+    Both ends of the lip and of the foot; each is left and top in the picture before, then in the one after.
+    """
+    spec = spec_of(row)
+    solid = build_solid(spec)
+    lip = float(solid.outer[0][-1])
+    across = np.array([-lip, lip, -solid.radius_mm, solid.radius_mm], dtype=np.float32)
+    poses = [standing(spec, BOTTLE_PX, moved) for moved in (put_down(seed), SQUARE)]
+    # The eye looks down a little, and so sees the height foreshortened.
+    high = solid.height_mm * np.cos(np.radians(poses[0].tilt_deg))
+    along = np.array([high, high, 6.0, 6.0], dtype=np.float32)
+    places = [pose.to_pixel(across, along) for pose in poses]
+    shares = [100 * pixels / side for place in places for pixels, side in zip(place, BOTTLE_PX, strict=True)]
+    return np.round(np.stack(shares, axis=1), 2).tolist()
 
 
 def spec_of(row: dict[str, Any]) -> BottleSpec:

@@ -35,14 +35,20 @@ def make_cut(sha256: str) -> tuple[int, int]:
 
 def _write_cut(sha256: str) -> tuple[int, int]:
     with Image.open(files.size(sha256, MADE_FROM)) as image:
-        picture = image.convert("RGB")
-    picture.thumbnail((SEEN_PX, SEEN_PX))
-    pixels = cut_out(np.asarray(picture), CUT_PX)
-    if pixels is None:
+        made = cut_of(image)
+    if made is None:
         return NO_CUT
-    content, size = as_small_webp(Image.fromarray(pixels))
+    content, size = made
     files.keep_copy(files.cut(sha256), content)
     return size
+
+
+def cut_of(image: Image.Image) -> tuple[bytes, tuple[int, int]] | None:
+    """The bottle cut out of a picture as WebP bytes, and its size in pixels; None where it is not sure."""
+    picture = image.convert("RGB")
+    picture.thumbnail((SEEN_PX, SEEN_PX))
+    pixels = cut_out(np.asarray(picture), CUT_PX)
+    return None if pixels is None else as_small_webp(Image.fromarray(pixels))
 
 
 def as_small_webp(cut: Image.Image) -> tuple[bytes, tuple[int, int]]:

@@ -32,10 +32,13 @@ def laid_pair(subject: Model, pair: Pair | None) -> LaidPair | None:
 
 
 def before_and_after(photos: Iterable[Photo]) -> Pair | None:
-    """As found (or before the work) against after it; None where either is missing."""
+    """Before the work (else as found) against after it; None where either is missing.
+
+    A picture before the work often comes from the same place and camera as the one after it.
+    """
     by_role: dict[str, Photo] = {}
     for photo in photos:
         by_role.setdefault(photo.role, photo)
-    before = by_role.get(Photo.Role.AS_FOUND) or by_role.get(Photo.Role.BEFORE)
+    before = by_role.get(Photo.Role.BEFORE) or by_role.get(Photo.Role.AS_FOUND)
     after = by_role.get(Photo.Role.AFTER)
     return Pair(before, after) if before and after else None

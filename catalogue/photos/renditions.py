@@ -6,6 +6,7 @@ While no size is asked for it cuts bottles out of their pictures (`cutting.py`),
 worker runs (tests, commands), sizes are made at once, and cuts by the next worker.
 """
 
+import io
 import logging
 from functools import partial
 from queue import Empty, SimpleQueue
@@ -13,6 +14,7 @@ from threading import Event
 
 from django.db import DatabaseError, close_old_connections, transaction
 from django.db.models.signals import post_save
+from PIL import Image
 
 from . import files
 from .cutting import MADE_FROM, make_cut, still_to_cut
@@ -70,8 +72,23 @@ def cut_and_note(sha256: str, kind: str) -> bool:
         # As with sizes: decoders raise anything. It is tried again after the next start.
         log.exception("no cut could be made of %s", sha256)
         return False
-    Photo.everything.filter(sha256=sha256).update(cut_width=width, cut_height=height)
+    _note_cut(sha256, width, height)
     return True
+
+
+def keep_cut(sha256: str, content: bytes) -> None:
+    """Keep a cut that was made of that picture earlier, as the demo's were.
+
+    Raises what Pillow raises for bytes that are no picture.
+    """
+    with Image.open(io.BytesIO(content)) as cut:
+        width, height = cut.size
+    files.keep_copy(files.cut(sha256), content)
+    _note_cut(sha256, width, height)
+
+
+def _note_cut(sha256: str, width: int, height: int) -> None:
+    Photo.everything.filter(sha256=sha256).update(cut_width=width, cut_height=height)
 
 
 def ensure_cut(sha256: str, kind: str) -> bool:

@@ -9,16 +9,16 @@ from .noise import blur, fractal, smoothstep
 from .pose import Pose
 from .seabed import drift, seabed
 from .solid import build_solid
-from .specs import BottleSpec
+from .specs import Bed, BottleSpec
 from .vessel import Rendered, render
 
 KEY = (-0.45, -0.5, 0.78)
 
 
-def as_found(spec: BottleSpec, growth: float, seed: int, size: tuple[int, int]) -> Light:
-    """The find on the seabed, lying as `spec.lie` says."""
+def as_found(spec: BottleSpec, growth: float, seed: int, size: tuple[int, int], bed: Bed = "silt") -> Light:
+    """The find on that kind of bed, lying as `spec.lie` says."""
     rng = np.random.default_rng([seed, 113])
-    scene = seabed(size, rng=rng)
+    scene = seabed(size, rng=rng, bed=bed)
     pose, silt_y = _lying(spec, size, rng)
     vessel = render(spec, pose, size, room=UNDER_WATER, backdrop=scene.soft, seed=seed)
     above = scene.light.copy()
@@ -38,7 +38,7 @@ def as_found(spec: BottleSpec, growth: float, seed: int, size: tuple[int, int]) 
     picture = mix(ground, above, shown)
     dusted = smoothstep(-9 * pose.px_per_mm, 0, rows - line[None, :]) * shown * 0.45
     picture = mix(picture, scene.soft * 0.8, dusted)
-    return drift(picture, rng)
+    return drift(picture, rng, bed=bed)
 
 
 def _silt_line(

@@ -1,6 +1,6 @@
 """Where a vessel stands in a picture, and which rays have to be cast for it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -45,6 +45,27 @@ class Pose:
         right = x * np.cos(roll) + up * np.sin(roll)
         up = -x * np.sin(roll) + up * np.cos(roll)
         return np.stack([right, away, up]).astype(np.float32)
+
+
+@dataclass(frozen=True, slots=True)
+class PutDown:
+    """How far a vessel stands from where it stood last time before the same camera."""
+
+    right_px: float = 0.0
+    down_px: float = 0.0
+    nearer: float = 1.0
+    """Its size in the picture against last time's."""
+    lean_deg: float = 0.0
+
+    def moved(self, pose: Pose) -> Pose:
+        """That pose, moved."""
+        foot = pose.foot[0] + self.right_px, pose.foot[1] + self.down_px
+        return replace(
+            pose, foot=foot, px_per_mm=pose.px_per_mm * self.nearer, roll_deg=pose.roll_deg + self.lean_deg
+        )
+
+
+SQUARE = PutDown()
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,41 +1,52 @@
-"""Under water: blue-green haze, rippled silt running off into it, pebbles, weed, dancing light."""
+"""Under water: haze, a bed running off into it with what lies and grows there, dancing light."""
 
 import numpy as np
 from PIL import Image, ImageDraw
 
+from .beds import BEDS, BedLook
 from .colour import Light, from_hex, mix
 from .grounds import Scene, softened
 from .noise import Field, blur, fractal, smoothstep
+from .seabed_standing import eelgrass, ledge, piles
+from .specs import Bed
 
 HORIZON = 0.36
 SHARPNESS = 0.7
 
 
-def seabed(size: tuple[int, int], *, rng: np.random.Generator) -> Scene:
-    """A bed of silt under some metres of water, without a bottle.
+def seabed(size: tuple[int, int], *, rng: np.random.Generator, bed: Bed = "silt") -> Scene:
+    """A bed under some metres of water, without a bottle.
 
     Drawn smaller and enlarged: water blurs, and it takes half the time.
     """
     small = round(size[0] * SHARPNESS), round(size[1] * SHARPNESS)
-    scene = _bed_and_water(small, rng)
+    scene = _bed_and_water(small, bed, rng)
     channels = [Image.fromarray(np.ascontiguousarray(scene[..., channel])) for channel in range(3)]
     grown = [np.asarray(channel.resize(size, Image.Resampling.BICUBIC)) for channel in channels]
     light = np.maximum(np.stack(grown, axis=-1), 0)
     return Scene(light, softened(light, 6))
 
 
-def _bed_and_water(size: tuple[int, int], rng: np.random.Generator) -> Light:
+def _bed_and_water(size: tuple[int, int], kind: Bed, rng: np.random.Generator) -> Light:
     """The scene at its own size."""
     width, height = size
+    look = BEDS[kind]
     x = np.broadcast_to((np.arange(width, dtype=np.float32) + 0.5) / width, (height, width))
     y = np.broadcast_to(((np.arange(height, dtype=np.float32) + 0.5) / height)[:, None], (height, width))
-    water = _water(size, x, y, rng)
-    bed, near = _silt_bed(size, x, y, rng)
+    water = _water(size, look, x, y, rng)
+    bed, near = _silt_bed(size, look, x, y, rng)
     haze = np.exp(-near * 5.5)
-    bed = mix(bed, from_hex("#2f7672"), 0.92 * haze)
-    ledge = HORIZON + 0.02 * (fractal(rng, (width, 2), cell_px=180, octaves=4)[0] - 0.5)
-    light = mix(water, bed, smoothstep(-0.012, 0.02, y - ledge[None, :]))
-    light = _weed(light, size, rng)
+    bed = mix(bed, from_hex(look.haze), 0.92 * haze)
+    edge = HORIZON + 0.02 * (fractal(rng, (width, 2), cell_px=180, octaves=4)[0] - 0.5)
+    light = mix(water, bed, smoothstep(-0.012, 0.02, y - edge[None, :]))
+    light = _weed(light, size, look.weed, rng)
+    match kind:
+        case "rocks":
+            light = ledge(light, size, look, rng)
+        case "piles":
+            light = piles(light, size, look, HORIZON, rng)
+        case "eelgrass":
+            light = eelgrass(light, size, look, HORIZON, rng)
     light = light * _fall_off(x, y)[..., None]
     return light.astype(np.float32)
 
@@ -46,19 +57,22 @@ def _fall_off(x: Field, y: Field) -> Field:
     return (1.12 - 0.5 * smoothstep(0.25, 1.05, away)).astype(np.float32)
 
 
-def _water(size: tuple[int, int], x: Field, y: Field, rng: np.random.Generator) -> Light:
+def _water(size: tuple[int, int], look: BedLook, x: Field, y: Field, rng: np.random.Generator) -> Light:
     """Open water with shafts of light from the upper left."""
-    light = mix(from_hex("#6db8ac"), from_hex("#1f5f60"), smoothstep(-0.15, 0.42, y))
+    light = mix(from_hex(look.near_water), from_hex(look.deep_water), smoothstep(-0.15, 0.42, y))
     fan = (x - 0.25) / (y + 0.55)
     shafts = fractal(rng, (512, 2), cell_px=46, octaves=3)[0]
     shaft = shafts[np.clip((fan + 0.6) * 300, 0, 511).astype(np.int32)]
-    light = light * (0.86 + 0.42 * smoothstep(0.42, 0.8, blur(shaft, 3)) * np.exp(-y * 3.2))[..., None]
+    sun = smoothstep(0.42, 0.8, blur(shaft, 3)) * np.exp(-y * 3.2)
+    light = light * (0.86 + look.shafts * sun)[..., None]
     far = fractal(rng, (size[0], 2), cell_px=230, octaves=5, gain=0.55)[0]
     rise = HORIZON - 0.02 - 0.17 * np.clip(far - 0.38, 0, 1)
-    return mix(light, from_hex("#1c5452"), 0.62 * smoothstep(-0.01, 0.02, y - rise[None, :]))
+    return mix(light, from_hex(look.far_rise), 0.62 * smoothstep(-0.01, 0.02, y - rise[None, :]))
 
 
-def _silt_bed(size: tuple[int, int], x: Field, y: Field, rng: np.random.Generator) -> tuple[Light, Field]:
+def _silt_bed(
+    size: tuple[int, int], look: BedLook, x: Field, y: Field, rng: np.random.Generator
+) -> tuple[Light, Field]:
     """The bed in perspective, and how near each of its pixels is (0 horizon, 1 at the feet)."""
     near = np.clip((y - HORIZON + 0.01) / (1.02 - HORIZON), 0.012, 1)
     across, away = (x - 0.5) / near * 260, 330 / near
@@ -69,15 +83,16 @@ def _silt_bed(size: tuple[int, int], x: Field, y: Field, rng: np.random.Generato
     broad = _tiled(blur(texture, 9), across * 0.8, away * 0.9)
     ripple = np.sin(away * 0.085 + 6.5 * (broad - 0.5) + across * 0.006) * np.clip(near * 1.6, 0, 1)
     colour = mix(
-        from_hex("#4d5c4d"),
-        from_hex("#a3a283"),
+        from_hex(look.dark),
+        from_hex(look.light),
         np.clip(0.5 + 1.1 * (grain - 0.5) + 0.5 * (broad - 0.5), 0, 1),
     )
-    colour = colour * (1 + 0.13 * ripple)[..., None]
+    colour = colour * (1 + look.ripples * ripple)[..., None]
     warp = _tiled(blur(texture, 6), across + 333, away * 0.9 + 300)
     web = 1 - np.abs(np.sin(3.1 * (across * 0.012 + 3.2 * broad)) * np.cos(2.3 * (away * 0.009 + 2.6 * warp)))
-    colour = colour * (0.86 + 0.55 * smoothstep(0.72, 1.0, web) ** 2 * np.clip(near * 1.3, 0, 1))[..., None]
-    return _pebbles(colour, size, rng), near
+    dancing = smoothstep(0.72, 1.0, web) ** 2 * np.clip(near * 1.3, 0, 1)
+    colour = colour * (0.86 + 1.3 * look.shafts * dancing)[..., None]
+    return _pebbles(colour, size, look.pebbles, rng), near
 
 
 def _tiled(texture: Field, across: Field, away: Field) -> Field:
@@ -93,12 +108,12 @@ def _tiled(texture: Field, across: Field, away: Field) -> Field:
     return result
 
 
-def _pebbles(bed: Light, size: tuple[int, int], rng: np.random.Generator) -> Light:
+def _pebbles(bed: Light, size: tuple[int, int], count: int, rng: np.random.Generator) -> Light:
     """Shell bits and pebbles with a shadow to the right, smaller towards the horizon."""
     width, height = size
     tone, shade = Image.new("L", size, 0), Image.new("L", size, 0)
     pens = ImageDraw.Draw(tone), ImageDraw.Draw(shade)
-    for _ in range(150):
+    for _ in range(count):
         near = rng.random() ** 0.7
         cx, cy = rng.uniform(0, width), height * (HORIZON + 0.03 + (0.97 - HORIZON) * near)
         r = (1.0 + 7.0 * near * rng.random() ** 2) * width / 780
@@ -112,12 +127,12 @@ def _pebbles(bed: Light, size: tuple[int, int], rng: np.random.Generator) -> Lig
     return mix(bed, mix(from_hex("#3c463f"), from_hex("#c6c2a8"), stone), 0.85 * solid)
 
 
-def _weed(light: Light, size: tuple[int, int], rng: np.random.Generator) -> Light:
+def _weed(light: Light, size: tuple[int, int], count: int, rng: np.random.Generator) -> Light:
     """Blades of weed, out of focus, at the sides of the middle distance."""
     width, height = size
     mask = Image.new("L", size, 0)
     pen = ImageDraw.Draw(mask)
-    for _ in range(34):
+    for _ in range(count):
         side = rng.choice([-1, 1])
         x = width * (0.5 + side * rng.uniform(0.24, 0.56))
         y = height * (HORIZON + rng.uniform(0.015, 0.12))
@@ -129,7 +144,7 @@ def _weed(light: Light, size: tuple[int, int], rng: np.random.Generator) -> Ligh
     return mix(light, from_hex("#274c34"), 0.85 * blur(np.asarray(mask, dtype=np.float32) / 255, 2.4))
 
 
-def drift(light: Light, rng: np.random.Generator, *, specks: int = 130) -> Light:
+def drift(light: Light, rng: np.random.Generator, *, specks: int = 130, bed: Bed = "silt") -> Light:
     """The last veil: floating specks and the water between the eye and everything."""
     height, width = light.shape[:2]
     mask = Image.new("L", (width, height), 0)
@@ -138,6 +153,9 @@ def drift(light: Light, rng: np.random.Generator, *, specks: int = 130) -> Light
         x, y, r = rng.uniform(0, width), rng.uniform(0, height), rng.gamma(2.0, 0.55) * width / 780
         pen.ellipse((x - r, y - r, x + r, y + r), fill=int(rng.integers(30, 150)))
     veil = blur(np.asarray(mask, dtype=np.float32) / 255, 1.3)
-    tinted = light * np.array([0.88, 1.02, 0.97], dtype=np.float32)
-    tinted = mix(tinted, from_hex("#3f8f88"), 0.08)
+    haze = from_hex(BEDS[bed].haze)
+    # Water swallows what is not of its own colour.
+    tint = haze / haze.mean()
+    tinted = light * (1 + 0.1 * (tint - 1)).astype(np.float32)
+    tinted = mix(tinted, haze, 0.1)
     return mix(tinted, from_hex("#cfe5dc"), 0.45 * veil)

@@ -5,6 +5,7 @@ from typing import Literal
 
 Lie = Literal["upright in silt", "half buried", "proud"]
 Ground = Literal["paper", "seabed", "bench"]
+Bed = Literal["silt", "rocks", "piles", "eelgrass"]
 LightFrom = Literal["behind", "side"]
 
 

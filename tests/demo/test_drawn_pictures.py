@@ -1,5 +1,8 @@
 """The drawn pictures: the same each time, of the size asked for, small as files, readable where it counts."""
 
+from itertools import combinations
+from typing import get_args
+
 import numpy as np
 import pytest
 from PIL import Image
@@ -21,7 +24,9 @@ from demo_fixtures.draw import (
 )
 from demo_fixtures.draw.bottle import SIZE
 from demo_fixtures.draw.finishes import FINISHES
+from demo_fixtures.draw.pose import PutDown
 from demo_fixtures.draw.solid import build_solid
+from demo_fixtures.draw.specs import Bed
 
 SMALL = (180, 240)
 MARK = BaseMark("T&H", "hexagon", right="36", town="MARROWBY")
@@ -47,6 +52,27 @@ def test_the_same_seed_gives_the_same_picture_and_another_seed_another(ground):
     assert first.tobytes() == again.tobytes()
     assert first.tobytes() != other.tobytes()
     assert first.size == SMALL
+
+
+def test_each_kind_of_bed_looks_like_no_other():
+    """By the mean colour of the water above and of the bed beside the find, in steps of 8-bit colour."""
+    seen = {
+        bed: np.asarray(draw_bottle(SODA, growth=0.5, seed=4, size=SMALL, ground="seabed", bed=bed), float)
+        for bed in get_args(Bed)
+    }
+    told = {bed: np.r_[p[:60].mean(axis=(0, 1)), p[200:, :50].mean(axis=(0, 1))] for bed, p in seen.items()}
+    assert len(told) == 4
+    for one, other in combinations(told.values(), 2):
+        assert np.abs(one - other).max() > 20
+
+
+def test_a_piece_set_down_again_is_pictured_moved_and_no_different():
+    still = draw_bottle(SODA, seed=4, size=SMALL)
+    moved = draw_bottle(SODA, seed=4, size=SMALL, put_down=PutDown(right_px=12))
+    apart = [
+        np.abs(np.roll(grey(still), by, axis=1) - grey(moved))[60:200, 70:170].mean() for by in (0, 6, 12, 18)
+    ]
+    assert np.argmin(apart) == 2
 
 
 @pytest.mark.parametrize("profile", sorted(PROFILES))

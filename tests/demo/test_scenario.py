@@ -3,6 +3,7 @@
 import re
 from collections import Counter
 from itertools import chain
+from typing import get_args
 
 import pytest
 from django.utils import timezone
@@ -14,14 +15,19 @@ from catalogue.care.models import Treatment
 from catalogue.care.piece_facts import knowledge_of
 from catalogue.common.text import folded
 from catalogue.giving.models import HandOver, Promise
-from catalogue.photos.models import Photo
+from catalogue.photos import files
+from catalogue.photos.models import LaidPair, Photo
+from catalogue.photos.pairs import before_and_after
+from catalogue.photos.plates.laying import residual_px
 from catalogue.sites.grounds import outlook
 from catalogue.sites.models import Dive, Site
 from catalogue.sites.queries import sites_told
 from catalogue.specimens.gazetteer import listed
 from catalogue.specimens.models import Bottler, Maker, Specimen, Town
+from demo_fixtures.cut_all import cut
+from demo_fixtures.draw.specs import Bed
 from demo_fixtures.load import PICTURES, NotEmpty, fill
-from demo_fixtures.plan import planned
+from demo_fixtures.plan import bed_of, planned
 from demo_fixtures.scenario import documented, table
 
 
@@ -50,6 +56,19 @@ def test_every_picture_is_there_and_they_stay_small():
     assert len(plans) > 100
     assert {plan.file for plan in plans} == {path.name for path in PICTURES.glob("*.jpg")}
     assert sum(path.stat().st_size for path in PICTURES.glob("*.jpg")) < 15_000_000
+
+
+@pytest.mark.parametrize("name", ["d03-after", "b05-after"])
+def test_cuts_kept_with_the_pictures_are_what_the_catalogue_cuts(name):
+    plan = next(plan for plan in planned() if plan.file == f"{name}.jpg")
+    assert cut(plan) == (f"{name}.webp", (PICTURES / f"{name}.webp").read_bytes())
+
+
+def test_pieces_lay_on_four_kinds_of_bed_and_those_of_a_site_on_one():
+    sites = {dive["key"]: dive["site"] for dive in table("waters")["dive"]}
+    beds = {(sites[row["dive"]], bed_of(row)) for row in documented() if "dive" in row}
+    assert {bed for _, bed in beds} == set(get_args(Bed))
+    assert len(beds) == len({site for site, _ in beds})
 
 
 def test_no_town_of_it_is_a_real_one():
@@ -196,7 +215,34 @@ class TestLoaded:
 
     def test_pictures_are_taken_in_with_their_roles(self):
         assert Photo.objects.count() == len(list(planned()))
-        assert {"as-found", "after", "base", "during"} <= set(Photo.objects.values_list("role", flat=True))
+        roles = set(Photo.objects.values_list("role", flat=True))
+        assert {"as-found", "before", "after", "base", "during"} <= roles
+
+    def test_every_cleaned_piece_was_pictured_before_and_after_by_one_camera(self):
+        cleaned = Specimen.objects.filter(photos__role="after").distinct()
+        pairs = [before_and_after(Photo.objects.of(find).in_order()) for find in cleaned]
+        pairs = [pair for pair in pairs if pair]
+        assert len(pairs) >= 30
+        assert {pair.before.role for pair in pairs} == {"before"}
+        assert all(
+            (pair.before.width, pair.before.height) == (pair.after.width, pair.after.height) for pair in pairs
+        )
+
+    def test_pairs_are_laid_by_places_that_lie_on_each_other(self):
+        laid = list(LaidPair.objects.select_related("before", "after"))
+        assert len(laid) == 3
+        for pair in laid:
+            assert residual_px(pair) < 1
+            moved = [
+                abs(was - now) for x, y, *then in pair.marks for was, now in zip((x, y), then, strict=True)
+            ]
+            assert max(moved) > 1
+
+    def test_its_bottles_are_cut_out_from_the_start(self):
+        cut = Photo.objects.filter(cut_height__gt=0)
+        assert cut.count() == len(list(PICTURES.glob("*.webp"))) >= 45
+        photo = cut.get(find__what__startswith="Cobalt poison bottle, ribbed", role="after")
+        assert files.cut(photo.sha256).read_bytes() == (PICTURES / "d03-after.webp").read_bytes()
 
     def test_it_never_fills_a_catalogue_that_has_finds(self):
         with pytest.raises(NotEmpty, match="finds of its own"):

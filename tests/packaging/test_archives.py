@@ -39,7 +39,7 @@ TABLES = {
 }
 DEMO = {
     path.relative_to(ROOT).as_posix()
-    for pattern in ("pictures/*.jpg", "scenario/*.toml")
+    for pattern in ("pictures/*.jpg", "pictures/*.webp", "scenario/*.toml")
     for path in (ROOT / "demo_fixtures").glob(pattern)
 }
 
