@@ -89,7 +89,6 @@ def plain_card(card: Any) -> SimpleNamespace:
     return SimpleNamespace(
         find=SimpleNamespace(**words),
         cover=picture,
-        tall=card.tall,
         ruler=card.ruler,
         outline=card.outline,
         hits=card.hits,

@@ -99,6 +99,17 @@ def test_there_are_two_buttons() -> None:
     assert kinds <= {"", ".q", ".amber"}
 
 
+def test_no_picture_is_cropped_to_fit_its_place() -> None:
+    """The code of a base stands at its edge, and a neck alone is no bottle."""
+    fitted = [
+        f"{sheet.name}: {rule.selectors}"
+        for sheet in SHEETS
+        for rule in rules(sheet)
+        if dict(rule.declarations).get("object-fit", "contain") != "contain"
+    ]
+    assert fitted == []
+
+
 def test_the_frame_of_a_phone_has_the_colour_of_the_page() -> None:
     said = dict(
         re.findall(r'name="theme-color" content="([^"]+)" media="\(prefers-color-scheme: (\w+)\)"', BARE)

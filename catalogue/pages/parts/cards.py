@@ -22,8 +22,6 @@ from catalogue.specimens.stored_answer import extent, pieces_a_year
 
 from .dated import UNDATED_WORDS
 
-TALL = 1.7
-
 
 @dataclass(frozen=True, slots=True)
 class Card:
@@ -35,11 +33,6 @@ class Card:
     outline: SafeString
     hits: Sequence[object] = ()
     grounds: DayGrounds[Permission] | None = None
-
-    @property
-    def tall(self) -> bool:
-        """A picture much taller than a card: cut to fit it, only a neck would be seen."""
-        return bool(self.cover and self.cover.height > TALL * self.cover.width)
 
 
 def cards_of(

@@ -247,11 +247,6 @@ class Photo(Record, PictureFacts):
         return self.role in self.PRIVATE
 
     @property
-    def shown_whole(self) -> bool:
-        """Never cut to fit its box: at the edge of a base stands its code."""
-        return self.role in (Photo.Role.BASE, Photo.Role.PLATE)
-
-    @property
     def may_be_cover(self) -> bool:
         return self.role not in self.NEVER_COVER
 
