@@ -7,6 +7,8 @@ from decimal import Decimal
 from catalogue.care.packing import Size
 from catalogue.care.volume import Fit, Volume, fit_lying, fit_standing, glass_ml, inside_ml, outside_ml
 from catalogue.common.drawings.silhouette import profile_of
+from catalogue.common.quantities import LENGTH
+from catalogue.common.shown_units import about
 from catalogue.specimens.models import Specimen
 
 from . import chemistry
@@ -131,10 +133,10 @@ def pour_line(bath: Bath, ml: float) -> PourLine:
     rings = [(shape.height_of(mark.ml), str(mark)) for mark in bath.vessel.marks.all()]
     below = [ring for ring in rings if ring[0] <= height + 1]
     if not below:
-        return PourLine(ml, height, f"{height:.0f} mm above the bottom")
+        return PourLine(ml, height, f"{about(height, LENGTH)} above the bottom")
     ring, name = below[-1]
     above = height - ring
-    return PourLine(ml, height, name if above < 1.5 else f"{above:.0f} mm above {name}")
+    return PourLine(ml, height, name if above < 1.5 else f"{about(above, LENGTH)} above {name}")
 
 
 def acid_left(bath: Bath) -> chemistry.Acid:

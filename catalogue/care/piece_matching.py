@@ -7,6 +7,8 @@ held by a gloved hand is good to 2 mm; where growth has come off, a piece measur
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from catalogue.common.quantities import LENGTH, Units, as_read
+
 RULE_MM = 2.0
 GROWTH_MM = 6.0
 NO_MATCH = 6.0
@@ -24,11 +26,12 @@ class RecordedPiece:
 
 @dataclass(frozen=True, slots=True)
 class MeasuredPiece:
-    """What is measured and read now; None or empty where it was not."""
+    """What is measured and read now; None or empty where it was not. `units`: how far off is said."""
 
     base_mm: float | None = None
     height_mm: float | None = None
     letters: str = ""
+    units: Units = Units.METRIC
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +65,8 @@ def _match(seen: MeasuredPiece, piece: RecordedPiece) -> Match:
         less = then - now
         # Growth gone from it explains a smaller measure, not a larger one.
         off += min(NO_MATCH, max(0.0, -less, less - GROWTH_MM) / RULE_MM + 0.05 * abs(less))
-        words.append(f"{name} agrees" if abs(less) <= RULE_MM else f"{name} {abs(less):g} mm off")
+        far = as_read(abs(less), LENGTH, seen.units)
+        words.append(f"{name} agrees" if abs(less) <= RULE_MM else f"{name} {far} off")
     if seen.letters:
         if not piece.letters:
             words.append("no mark recorded")

@@ -7,18 +7,25 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from catalogue.common.quantities import LENGTH, Units, as_read
+
 LEAST_LIKENESS = 0.5
 
 
 @dataclass(frozen=True, slots=True)
 class PieceTraits:
-    """What bears on the choice; None or empty where it is not known."""
+    """What bears on the choice; None or empty where it is not known. `units`: how the bore is said."""
 
     bore_mm: float | None = None
     capacity_ml: float | None = None
     kind: str = ""
     held: str = ""
     decorated: bool = False
+    units: Units = Units.METRIC
+
+    @property
+    def bore_words(self) -> str:
+        return as_read(self.bore_mm or 0, LENGTH, self.units)
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,11 +131,11 @@ def _ranked(tool: KitTool, like: Sequence[ToolCase], piece: PieceTraits, here: f
     elif tool.inside and piece.bore_mm is None:
         words = "no case yet; measure the bore to see whether it goes in"
     elif tool.inside:
-        words = f"no case yet; by the bore ({piece.bore_mm:g} mm)"
+        words = f"no case yet; by the bore ({piece.bore_words})"
     else:
         words = "no case yet"
     if not fits:
-        words = f"does not suit a bore of {piece.bore_mm:g} mm"
+        words = f"does not suit a bore of {piece.bore_words}"
     if here is not None:
         words = f"{HERE_WORDS[here]}; {words}" if mine or not fits else HERE_WORDS[here]
     return RankedTool(tool, fits, sum(mine), len(mine), words, here)

@@ -30,6 +30,7 @@ class Quantity:
     """One kind of quantity.
 
     `factors`: by every spelling of a unit, how many of the stored unit it is. `shown`: each system's unit.
+    `places`: figures behind the point on a page, in units that are not the stored one.
     """
 
     stored: str
@@ -37,6 +38,11 @@ class Quantity:
     shown: Mapping[Units, str]
     example: str
     fractions: bool = False
+    places: int = 1
+
+    def __deepcopy__(self, memo: dict[int, object]) -> "Quantity":
+        """Itself: it never changes, and filters are copied for each page."""
+        return self
 
 
 def _factors(**spellings: str) -> Mapping[str, Fraction]:
@@ -62,6 +68,7 @@ LENGTH = Quantity(
     MappingProxyType({Units.METRIC: "mm", Units.INCH: '"'}),
     '83 mm, 24 cm, 9 1/2" or 9.5 in',
     fractions=True,
+    places=2,
 )
 MASS = Quantity(
     "g",
@@ -162,11 +169,11 @@ def _plain(unit: str, kind: Quantity) -> str:
     return next(word for word, factor in kind.factors.items() if factor == kind.factors[unit])
 
 
-def in_words(stored: Decimal | float, kind: Quantity, units: Units) -> str:
+def in_words(stored: Decimal | float, kind: Quantity, units: Units, *, most_places: int = MOST_PLACES) -> str:
     """A stored quantity in the unit of a system: "83 mm", "9 1/2"" with the quotation mark for inches.
 
     What this says is read as the same stored value again (a property test): the coarsest part of an inch that
-    does so, else as few decimals as do.
+    does so, else as few decimals as do, `most_places` at the most.
     """
     value = Decimal(str(stored)).quantize(FINEST, rounding=ROUND_HALF_UP)
     unit = kind.shown[units]
@@ -180,12 +187,58 @@ def in_words(stored: Decimal | float, kind: Quantity, units: Units) -> str:
             if _stored(Fraction(round(exact * parts), parts), factor) == value:
                 return _with_part(Fraction(round(exact * parts), parts)) + unit
             parts *= 2
-    for places in range(MOST_PLACES + 1):
+    for places in range(most_places + 1):
         short = Decimal(exact.numerator) / Decimal(exact.denominator)
         short = short.quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP)
         if _stored(Fraction(short), factor) == value:
             break
     return f"{_tidy(short)}{'' if kind.fractions else ' '}{unit}"
+
+
+def as_read(stored: Decimal | float, kind: Quantity, units: Units) -> str:
+    """As a page says it: what was typed in that system as it was typed, the rest to a sensible figure."""
+    return in_words(stored, kind, units, most_places=kind.places)
+
+
+ROUGH_PARTS = 16  # of an inch, where a rule is laid at a pail
+
+
+def roughly(stored: float, kind: Quantity, units: Units) -> str:
+    """To what one can read off: a whole mm or g, a sixteenth of an inch, a tenth of an ounce."""
+    unit = kind.shown[units]
+    if kind.factors[unit] == 1:
+        return f"{stored:.0f} {unit}"
+    if not kind.fractions:
+        return f"{stored / float(kind.factors[unit]):.1f} {unit}"
+    parts = round(stored / float(kind.factors[unit]) * ROUGH_PARTS)
+    return _with_part(Fraction(parts, ROUGH_PARTS)) + unit
+
+
+def with_error(stored: float, error: float, kind: Quantity, units: Units) -> str:
+    """A measured quantity with how far it may be off, in figures: "83 ± 1.2 mm", "3.27 ± 0.05""."""
+    if kind.factors[kind.shown[units]] == 1:
+        return f"{_tidy(Decimal(str(stored)).quantize(FINEST))} ± {in_figures(error, kind, units)}"
+    amount = stored / float(kind.factors[kind.shown[units]])
+    return f"{amount:.{kind.places}f} ± {in_figures(error, kind, units)}"
+
+
+def in_figures(stored: float, kind: Quantity, units: Units) -> str:
+    """To a tenth of the stored unit, or so many places of the other: "0.8 mm", "0.03""."""
+    unit = kind.shown[units]
+    factor = float(kind.factors[unit])
+    if factor == 1:
+        return f"{stored:.1f} {unit}"
+    return f"{stored / factor:.{kind.places}f}{'' if kind.fractions else ' '}{unit}"
+
+
+def figure(stored: Decimal | float, kind: Quantity, units: Units) -> str:
+    """`as_read` without its unit, below a heading that says it."""
+    return as_read(stored, kind, units).removesuffix(kind.shown[units]).rstrip()
+
+
+def unit_word(kind: Quantity, units: Units) -> str:
+    """The unit as a heading and a box say it: "mm", "in", "oz"."""
+    return kind.shown[units].replace('"', "in")
 
 
 def _stored(amount: Fraction, factor: Fraction) -> Decimal:

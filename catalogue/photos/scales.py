@@ -31,11 +31,6 @@ class Coin(Scale):
     mm: float
     basis: str
 
-    @property
-    def words(self) -> str:
-        """What a person reads: name, size and what that rests on."""
-        return f"{self.name}, {self.mm:g} mm across ({self.basis})"
-
 
 def _scale(cells: Cells) -> Scale:
     """One row of scales.csv: a coin has its size, what is read off has none."""

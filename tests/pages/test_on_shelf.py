@@ -39,10 +39,10 @@ def test_twice_as_wide_is_drawn_twice_as_wide():
 
 
 def test_the_bar_is_ten_centimetres_to_the_same_scale():
-    assert drawn_height(scale_bar(0.5)) == pytest.approx(50)
+    assert drawn_height(scale_bar(100, 0.5)) == pytest.approx(50)
     finds = [factories.find("Wine bottle", kind="wine", height_mm=296)]
     plate = elevations_of(finds)
-    assert plate.standing[0].height / 296 == pytest.approx(drawn_height(plate.bar) / 100, rel=0.01)
+    assert plate.standing[0].height / 296 == pytest.approx(drawn_height(plate.bar.drawing) / 100, rel=0.01)
 
 
 def test_unmeasured_pieces_stand_as_tall_as_their_kind():
@@ -72,7 +72,8 @@ def with_cut(find, tint: int = 0, *, role: str = "after", size: tuple[int, int] 
 def test_a_piece_stands_there_cut_out_of_its_picture_true_to_its_height(django_assert_num_queries):
     cut, drawn = factories.find("Beer", kind="beer", height_mm=240), factories.find("Jar", kind="jar")
     photo = with_cut(cut)
-    with django_assert_num_queries(1):
+    # the pictures they are cut out of; the units of the bar
+    with django_assert_num_queries(2):
         first, second = elevations_of([cut, drawn]).standing
     assert first.cut == photo and not first.drawing
     assert (first.height, first.width) == (round(240 * PX_PER_MM), round(60 * PX_PER_MM))

@@ -34,5 +34,5 @@ def test_our_own_estimates_of_error() -> None:
 
 
 def test_a_coin_says_what_its_size_rests_on() -> None:
-    assert COINS["us-cent"].words == "US cent, 19.05 mm across (published by its mint)"
-    assert COINS["euro-1"].words == "1 euro, 23.25 mm across (from memory, no source: check with a ruler)"
+    assert COINS["us-cent"].basis == "published by its mint"
+    assert COINS["euro-1"].basis == "from memory, no source: check with a ruler"

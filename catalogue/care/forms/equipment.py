@@ -9,6 +9,8 @@ from catalogue.care.chemistry import BIGGEST_VESSEL_ML
 from catalogue.care.models import Tool, Vessel, VesselMark
 from catalogue.common.forms import HouseModelForm
 from catalogue.common.forms.fields import choice_field
+from catalogue.common.forms.quantity_field import quantity_of
+from catalogue.common.quantities import LENGTH
 
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 VESSEL_LENGTHS = ("top_length_mm", "bottom_length_mm")
@@ -24,6 +26,12 @@ class VesselForm(HouseModelForm):
         required=False,
         help_text="From the lowest: 5000, 10000, 15000. A jug tells; leave empty where it has none.",
     )
+
+    top_length_mm = quantity_of(Vessel, "top_length_mm", LENGTH, "Inside length at the top")
+    top_mm = quantity_of(Vessel, "top_mm", LENGTH, "Inside width at the top")
+    bottom_length_mm = quantity_of(Vessel, "bottom_length_mm", LENGTH, "Inside length at the bottom")
+    bottom_mm = quantity_of(Vessel, "bottom_mm", LENGTH, "Inside width at the bottom")
+    height_mm = quantity_of(Vessel, "height_mm", LENGTH, "Inside height")
 
     class Meta:
         model = Vessel
@@ -78,7 +86,7 @@ class VesselForm(HouseModelForm):
         if ml > BIGGEST_VESSEL_ML:
             most = BIGGEST_VESSEL_ML / 1000
             self.add_error(
-                "height_mm", f"It would hold {ml / 1000:,.0f} l, more than {most:g}: check the mm."
+                "height_mm", f"It would hold {ml / 1000:,.0f} l, more than {most:g}: check the measures."
             )
         elif data.get("rings") and data["rings"][-1] > ml * 1.1:
             self.add_error("rings", f"By its measures it holds {ml / 1000:.1f} l: measure again.")
@@ -100,6 +108,9 @@ class VesselForm(HouseModelForm):
 
 
 class ToolForm(HouseModelForm):
+    bore_from_mm = quantity_of(Tool, "bore_from_mm", LENGTH, "Narrowest neck it goes through")
+    bore_to_mm = quantity_of(Tool, "bore_to_mm", LENGTH, "Widest neck it is of use in")
+
     class Meta:
         model = Tool
         fields = ("name", "softness", "rough", "where", "bore_from_mm", "bore_to_mm", "how")

@@ -40,12 +40,12 @@ def elevation(kind: str, *, height_mm: float, diameter_mm: float | None = None, 
     return f'<svg class="elevation" {size} viewBox="{box}" aria-hidden="true">{outline}</svg>'
 
 
-BAR_MM, BAR_PX = 100.0, 6.0
+BAR_PX = 6.0
 
 
-def scale_bar(px_per_mm: float) -> str:
-    """An upright bar of ten centimetres to scale, its upper half filled, as plates of finds have one."""
-    tall = BAR_MM * px_per_mm
+def scale_bar(length_mm: float, px_per_mm: float) -> str:
+    """An upright bar of that length to scale, its upper half filled, as plates of finds have one."""
+    tall = length_mm * px_per_mm
     size = f'width="{num(BAR_PX)}" height="{num(tall)}" viewBox="0 0 {num(BAR_PX)} {num(tall)}"'
     rest = f'x=".75" y=".75" width="{num(BAR_PX - 1.5)}" height="{num(tall - 1.5)}"'
     filled = f'width="{num(BAR_PX)}" height="{num(tall / 2)}"'

@@ -11,7 +11,7 @@ from django.utils.safestring import SafeString, mark_safe
 from catalogue.common.drawings.large_ruler import summed_ruler
 from catalogue.common.drawings.year_axis import YearAxis
 from catalogue.pages.parts.cards import ruler_of
-from catalogue.pages.parts.elevations import Elevation, elevations_of
+from catalogue.pages.parts.elevations import Elevation, ScaleBar, elevations_of
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.specimen import STANDINGS_GONE
 from catalogue.specimens.queries import axis_of_spreads
@@ -58,7 +58,7 @@ class Collection:
     pieces: int
     dated: int
     waiting: int
-    bar: SafeString
+    bar: ScaleBar
     captioned: list[CaptionedPieces]
     axis: YearAxis
     years: str
@@ -70,7 +70,7 @@ class Collection:
 
 
 def collection() -> Collection:
-    """Four queries for any number of finds: counts by spread, the undated, the finds shown, their cuts."""
+    """Five queries for any number of finds: counts by spread, undated, finds shown, their cuts, units."""
     counted, windowless, waiting = _counts()
     groups = year_groups(counted, MOST_SHOWN)
     finds = _fetched(groups)

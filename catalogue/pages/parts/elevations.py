@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from django.utils.safestring import SafeString, mark_safe
 
 from catalogue.common.drawings.silhouette import elevation, scale_bar
+from catalogue.common.quantities import Units
+from catalogue.common.shown_units import units_shown
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
 
@@ -49,23 +51,41 @@ class Elevation:
     drawing: SafeString
 
 
+# How long a scale bar is in each system, in mm, and how that is said.
+SCALE_BARS = {Units.METRIC: (100.0, "10 cm"), Units.INCH: (101.6, "4 in")}
+
+
+@dataclass(frozen=True, slots=True)
+class ScaleBar:
+    """The bar of a plate, to its scale, and how long it is in words."""
+
+    drawing: SafeString
+    words: str
+
+
 @dataclass(frozen=True, slots=True)
 class ElevationPlate:
     """Finds in their order, to one scale, and the bar that says which."""
 
     standing: list[Elevation]
-    bar: SafeString
+    bar: ScaleBar
+
+
+def bar_of(px_per_mm: float) -> ScaleBar:
+    """In the units that the house shows."""
+    length_mm, words = SCALE_BARS[units_shown()]
+    # safe: the drawing holds numbers alone
+    return ScaleBar(mark_safe(scale_bar(length_mm, px_per_mm)), words)
 
 
 def elevations_of(finds: Iterable[Specimen]) -> ElevationPlate:
-    """The finds in their order. One query: the pictures that they are cut out of."""
+    """The finds in their order. Two queries: the pictures that they are cut out of, the units shown."""
     finds = list(finds)
     cuts = Photo.objects.cuts_of([find.pk for find in finds])
     tallest = max((height_of(find) for find in finds), default=1.0)
     scale = min(PX_PER_MM, max(LEAST_PX_PER_MM, TALLEST_PX / tallest))
     standing = [_stand(find, cuts.get(find.pk), scale) for find in finds]
-    # safe: the drawing holds numbers alone
-    return ElevationPlate(standing, mark_safe(scale_bar(scale)))
+    return ElevationPlate(standing, bar_of(scale))
 
 
 # What a first find may be: tall and small, slim and wide.
@@ -77,16 +97,16 @@ class EmptyPlate:
     """Outlines of kinds of vessels, where nothing stands yet."""
 
     drawings: list[SafeString]
-    bar: SafeString
+    bar: ScaleBar
 
 
 def empty_plate() -> EmptyPlate:
-    """A plate before the first find. No query."""
+    """A plate before the first find. One query: the units shown."""
     # safe: the drawings hold numbers and words of ours alone
     drawings = [
         mark_safe(elevation(kind, height_mm=USUAL_MM[kind], px_per_mm=PX_PER_MM)) for kind in FIRST_KINDS
     ]
-    return EmptyPlate(drawings, mark_safe(scale_bar(PX_PER_MM)))
+    return EmptyPlate(drawings, bar_of(PX_PER_MM))
 
 
 def height_of(find: Specimen) -> float:

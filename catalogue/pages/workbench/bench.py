@@ -1,6 +1,6 @@
 """The bench at a glance, which piece is in the hand, first aid to hang up, and when a bath is due."""
 
-from decimal import Decimal, InvalidOperation
+from typing import Any
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
@@ -8,11 +8,15 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from catalogue.care.piece_matching import MeasuredPiece
+from catalogue.care.piece_matching import GROWTH_MM, RULE_MM, MeasuredPiece
 from catalogue.care.queries import finds_by_stage
 from catalogue.care.queries.likeness import pieces_like
 from catalogue.care.queries.workbench import open_baths, open_soaks
 from catalogue.care.safety import DEFER, reminder_sources, reminders
+from catalogue.common.forms import HouseForm
+from catalogue.common.forms.quantity_field import QuantityField
+from catalogue.common.quantities import LENGTH
+from catalogue.common.shown_units import units_shown
 from catalogue.common.viewer_dates import clock_words
 from catalogue.pages.parts.elevations import elevations_of
 from catalogue.specimens.models import Specimen
@@ -45,17 +49,36 @@ def workbench(request: HttpRequest) -> HttpResponse:
 MOST_MATCHES = 12
 
 
+class WhichForm(HouseForm):
+    """What a rule says of the piece in the hand."""
+
+    base = QuantityField(LENGTH, label="Base across", least=0.1, most=1500)
+    height = QuantityField(LENGTH, label="Height", least=0.1, most=1500)
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        return {name: None if data.get(name) is None else float(data[name]) for name in self.fields}
+
+
 @require_safe
 def which(request: HttpRequest) -> HttpResponse:
     """Find a piece again by base, height and mark: among a bath's own, or all on the bench."""
     typed = {name: request.GET.get(name, "").strip()[:30] for name in ("base", "height", "mark", "bath")}
-    wrong = [name for name in ("base", "height") if typed[name] and millimetres(typed[name]) is None]
-    seen = MeasuredPiece(millimetres(typed["base"]), millimetres(typed["height"]), typed["mark"])
+    form = WhichForm(typed)
+    sizes = form.cleaned_data if form.is_valid() else {}
+    seen = MeasuredPiece(sizes.get("base"), sizes.get("height"), typed["mark"], units_shown())
     asked = any((seen.base_mm, seen.height_mm, seen.letters))
     bath = int(typed["bath"]) if typed["bath"].isdecimal() and len(typed["bath"]) < 18 else None
-    found = pieces_like(seen, bath=bath)[:MOST_MATCHES] if asked and not wrong else []
-    context = {"typed": typed, "wrong": wrong, "found": found, "asked": asked}
-    return render(request, "pages/workbench/which.html", context, status=422 if wrong else 200)
+    found = pieces_like(seen, bath=bath)[:MOST_MATCHES] if asked and not form.errors else []
+    context = {
+        "typed": typed,
+        "form": form,
+        "found": found,
+        "asked": asked,
+        "rule_mm": RULE_MM,
+        "growth_mm": GROWTH_MM,
+    }
+    return render(request, "pages/workbench/which.html", context, status=422 if form.errors else 200)
 
 
 @require_safe
@@ -91,12 +114,3 @@ def due(request: HttpRequest) -> JsonResponse:
     answer = JsonResponse({"now": int(now.timestamp() * 1000), "baths": rows})
     answer["Cache-Control"] = "no-store"
     return answer
-
-
-def millimetres(text: str) -> float | None:
-    """What was typed as mm; None for nothing or what can't be."""
-    try:
-        value = Decimal(text.replace(",", "."))
-    except InvalidOperation:
-        return None
-    return float(value) if value.is_finite() and 0 < value <= 1500 else None

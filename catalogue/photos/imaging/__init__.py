@@ -7,7 +7,7 @@ Numbers and arrays in, numbers and arrays out; numpy and Pillow only. What can't
 from .arrays import ImagingError, as_plate
 from .clahe import local_contrast
 from .contour import Outline, bottle_outline
-from .measurement import Measured, distance_px, measure
+from .measurement import DEPTH_ERROR_MM, Measured, distance_px, measure
 from .photometric_stereo import relight
 from .polar_unwrap import Unrolled, unroll
 from .registration import Similarity
@@ -17,6 +17,7 @@ from .segmentation import BottleBox, find_bottles
 from .sharpness import focus
 
 __all__ = [
+    "DEPTH_ERROR_MM",
     "BottleBox",
     "ImagingError",
     "Measured",

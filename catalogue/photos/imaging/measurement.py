@@ -10,6 +10,10 @@ LENS_SHARE = 0.005
 COVERAGE = 2.0
 
 
+# Standard error of the depth that somebody says (our own value).
+DEPTH_ERROR_MM = 5.0
+
+
 @dataclass(frozen=True, slots=True)
 class Measured:
     """A size in mm and its error in mm: about 19 of 20 times the true size lies within `mm` ± `error_mm`.
@@ -36,7 +40,7 @@ def measure(
     tap_px: float = 2.0,
     camera_mm: float | None = None,
     nearer_mm: float = 0.0,
-    depth_error_mm: float = 5.0,
+    depth_error_mm: float = DEPTH_ERROR_MM,
     lens_share: float = LENS_SHARE,
 ) -> Measured:
     """The size of what is `object_px` long in a picture where `scale_mm` is `scale_px` long.

@@ -92,7 +92,7 @@ def test_a_decade_that_is_folded_leads_to_its_list(owner_client, django_assert_n
         dated(f"Jar {n}", 1900, 1909)
     dated("Flask", 1925, 1925)
     dated("Binned", 1925, 1925).put_in_bin()
-    with django_assert_num_queries(4):
+    with django_assert_num_queries(5):
         assert [(caption, len(pieces), more) for caption, pieces, more in shown()] == [
             ("1900s", 59, 11),
             ("1920s", 1, 0),

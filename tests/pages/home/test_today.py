@@ -52,10 +52,10 @@ def test_it_costs_the_same_for_many(owner_client, django_assert_num_queries):
         factories.find(f"bottle {n}", stage="done")
         Permission.objects.create(site=factories.site(f"Ledge {n}"), basis="owner")
     owner_client.get("/")
-    # session, user; counts by spread, the undated, finds shown, their cuts; the last ones, their covers;
-    # what is held back, baths and soaks that are open, promises, originals that are amiss,
+    # session, user; counts by spread, the undated, finds shown, their cuts, the units shown; the last ones,
+    # their covers; what is held back, baths and soaks that are open, promises, originals that are amiss,
     # sites with their permissions, the bench by stages
-    with django_assert_num_queries(2 + 4 + 2 + 5 + 2 + 1):
+    with django_assert_num_queries(2 + 5 + 2 + 5 + 2 + 1):
         owner_client.get("/")
 
 

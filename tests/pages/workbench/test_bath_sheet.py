@@ -32,7 +32,7 @@ def test_it_is_one_page_however_many_pieces(owner_client, count: int, size: str)
     text = words(made)
     # what tells pieces apart is never cut short
     flat = " ".join(text.split())
-    assert flat.count("base 62, height 240 mm") == min(count, 24)
+    assert flat.count("base 62 mm, height 240 mm") == min(count, 24)
     for number in planned.members.values_list("find__number", flat=True)[: min(count, 24)]:
         assert number in text
     assert ("more are on the screen" in text) is (count > 24)
@@ -45,7 +45,7 @@ def test_it_says_lines_steps_times_cautions_and_how_to_tell_pieces_apart(owner_c
     flat = " ".join(before.split())
     assert "mm above the second ring" in flat
     assert flat.index("of cold water into") < flat.index("of the acid slowly into the water")
-    assert "base 62, height 240 mm" in flat
+    assert "base 62 mm, height 240 mm" in flat
     assert "T&H 24" in flat
     assert "never water on to acid" in flat
     assert "safety data sheet" in flat

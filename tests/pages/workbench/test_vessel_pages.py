@@ -84,7 +84,7 @@ def test_a_storage_box_has_lengths_and_says_what_it_holds(owner_client) -> None:
     assert f"{kept.litres:.1f}" == "49.8"
     assert "49.8 l, rectangular" in html(owner_client.get("/workbench/vessels/"))
     page = html(owner_client.get(f"/workbench/vessels/{kept.pk}/"))
-    assert 'value="560.0"' in page and 'value="box"' in page
+    assert 'value="560 mm"' in page and 'value="box"' in page
 
 
 @pytest.mark.parametrize("value", ["", "-3", "0", "nan", "1e9"])
@@ -112,7 +112,7 @@ def test_a_box_that_turns_out_round_loses_its_lengths(owner_client) -> None:
 def test_a_vessel_as_large_as_a_room_is_a_slip_of_the_rule(owner_client) -> None:
     huge = {**BOX, **dict.fromkeys(("top_length_mm", "top_mm", "bottom_length_mm", "bottom_mm"), "1500")}
     page = html(owner_client.post("/workbench/vessels/new/", {**huge, "height_mm": "1400"}), 422)
-    assert "check the mm" in page
+    assert "check the measures" in page
     assert not Vessel.objects.exists()
 
 

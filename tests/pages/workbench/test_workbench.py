@@ -107,15 +107,15 @@ def test_wrong_method_no_such_find_and_visitor(owner_client, client) -> None:
     assert Specimen.objects.get(pk=find.pk).stage == "wet"
 
 
-def test_the_bench_takes_eleven_queries_however_full(owner_client, django_assert_num_queries) -> None:
-    """Session, user, finds with their stages, pictures; three for baths, three for soaks; cut-outs."""
+def test_the_bench_takes_twelve_queries_however_full(owner_client, django_assert_num_queries) -> None:
+    """Session, user, finds with their stages, pictures; three for baths, three for soaks; cut-outs; units."""
     for n in range(4):
         find = make.find(
             f"Beer {n}", dive=make.dive(), place=make.place(f"Tank {n}"), town=make.town(f"Town {n}")
         )
         start_soak(soak(f"Crate {n}"), [find])
         start_load(bath(crusted(f"Soda {n}"), vessel=tub(f"Tub {n}")))
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(12):
         owner_client.get("/workbench/")
 
 

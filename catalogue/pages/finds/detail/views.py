@@ -121,10 +121,10 @@ def owners_page(find: Specimen, *, look_next: bool = False, **forms: Any) -> dic
     }
 
 
-def give_or_take(find: Specimen) -> dict[str, str]:
-    """By column " ± 1.2": the error of each size that was measured in a picture and not changed since."""
+def give_or_take(find: Specimen) -> dict[str, float]:
+    """By column the error in mm of each size that was measured in a picture and not changed since."""
     return {
-        size.column: f" ± {size.error_mm:.1f}"
+        size.column: size.error_mm
         for size in find.measured_sizes.all()
         if getattr(find, size.column, None) == size.mm
     }

@@ -12,8 +12,8 @@ from django.utils.formats import date_format
 
 from catalogue.common.forms import CertainDateInput, HouseForm, NamesField
 from catalogue.common.forms.fields import RecoveredField, choice_field
-from catalogue.common.forms.quantity_field import QuantityField
-from catalogue.common.limits import NAME_LENGTH, at_most, not_in_future, not_negative
+from catalogue.common.forms.quantity_field import quantity_of
+from catalogue.common.limits import NAME_LENGTH, not_in_future
 from catalogue.common.quantities import DEPTH
 from catalogue.common.words import GAP_WORDS
 from catalogue.people.name_input import NameInput
@@ -54,7 +54,7 @@ class WhichDiveForm(HouseForm):
     site = forms.ChoiceField(required=False)
     new_site = forms.CharField(label="Or a new site", required=False, max_length=NAME_LENGTH)
     date = forms.DateField(label="Day", required=False, validators=[not_in_future], widget=CertainDateInput)
-    dive_depth_m = QuantityField(DEPTH, label="Greatest depth", validators=[not_negative, at_most(350, "m")])
+    dive_depth_m = quantity_of(Dive, "depth_m", DEPTH, "Greatest depth")
     buddies = NamesField(
         label="With",
         required=False,

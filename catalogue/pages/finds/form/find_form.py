@@ -10,10 +10,9 @@ from catalogue.common.forms import WritingForm
 from catalogue.common.forms.base import ModelFormBase
 from catalogue.common.forms.composite import RowForm, RowSet, row_set
 from catalogue.common.forms.fields import YearsField, choice_field, row_field
-from catalogue.common.forms.quantity_field import QuantityField
+from catalogue.common.forms.quantity_field import quantity_of
 from catalogue.common.limits import NAME_LENGTH
-from catalogue.common.models import HouseSettings
-from catalogue.common.quantities import DEPTH, LENGTH, MASS, VOLUME, Units
+from catalogue.common.quantities import DEPTH, LENGTH, MASS, VOLUME
 from catalogue.common.words import GAP_WORDS
 from catalogue.pages.parts import choices
 from catalogue.pages.parts.country_select import CountrySelect
@@ -21,7 +20,6 @@ from catalogue.shelves.models import Place
 from catalogue.specimens.models import Inscription, KnownYears, Specimen
 
 SIZES = ("height_mm", "diameter_mm", "base_mm", "bore_mm", "mass_g", "capacity_ml")
-QUANTITIES = (*SIZES, "depth_m")
 # Typed as words, kept as rows of their own.
 TYPED = ("town", "bottler", "product")
 
@@ -66,13 +64,13 @@ class FindForm(WritingForm, ModelFormBase):
     )
     colour = forms.ChoiceField(required=False, widget=forms.RadioSelect)
     new_place = forms.CharField(label="Or a new place", required=False, max_length=NAME_LENGTH)
-    height_mm = QuantityField(LENGTH, label="Height")
-    diameter_mm = QuantityField(LENGTH, label="Greatest diameter")
-    base_mm = QuantityField(LENGTH, label="Base diameter")
-    bore_mm = QuantityField(LENGTH, label="Bore")
-    mass_g = QuantityField(MASS, label="Mass")
-    capacity_ml = QuantityField(VOLUME, label="Capacity")
-    depth_m = QuantityField(DEPTH, label="Depth")
+    height_mm = quantity_of(Specimen, "height_mm", LENGTH, "Height")
+    diameter_mm = quantity_of(Specimen, "diameter_mm", LENGTH, "Greatest diameter")
+    base_mm = quantity_of(Specimen, "base_mm", LENGTH, "Base diameter")
+    bore_mm = quantity_of(Specimen, "bore_mm", LENGTH, "Bore")
+    mass_g = quantity_of(Specimen, "mass_g", MASS, "Mass")
+    capacity_ml = quantity_of(Specimen, "capacity_ml", VOLUME, "Capacity")
+    depth_m = quantity_of(Specimen, "depth_m", DEPTH, "Depth")
 
     class Meta:
         model = Specimen
@@ -118,7 +116,6 @@ class FindForm(WritingForm, ModelFormBase):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self._show_units(Units(HouseSettings.current().units))
         choice_field(self, "region").choices = choices.regions()
         choice_field(self, "colour").choices = choices.colours()
         place_field = row_field(self, "place")
@@ -133,14 +130,6 @@ class FindForm(WritingForm, ModelFormBase):
         self._blank_word("lie", GAP_WORDS)
         for name in TYPED:
             self.initial.setdefault(name, str(getattr(self.instance, name) or ""))
-
-    def _show_units(self, units: Units) -> None:
-        """Sizes as the setting says, each box with the unit that a bare number in it has."""
-        for name in QUANTITIES:
-            field = self.fields[name]
-            assert isinstance(field, QuantityField)
-            field.units = units
-            field.widget.attrs["placeholder"] = field.quantity.shown[units].replace('"', "in")
 
     def _begin_stage(self, given: Mapping[str, Any]) -> None:
         """Of a new find it may be left to what is said of its dive (see `RecordSheet.agrees`)."""

@@ -9,6 +9,8 @@ from django.http import HttpRequest
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
+from catalogue.common.quantities import DEPTH, LENGTH, MASS, VOLUME, Quantity, figure
+from catalogue.common.shown_units import unit_shown, units_shown
 from catalogue.pages.parts.cards import Card
 from catalogue.specimens.models import Specimen
 
@@ -19,7 +21,10 @@ Cell = str | SafeString
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """`order`: the order of the list by it, "" where there is none. `figure`: set to the right."""
+    """`order`: the order of the list by it, "" where there is none. `figure`: set to the right.
+
+    `quantity`: its heading says the unit that the house shows, its cells only the figure.
+    """
 
     key: str
     label: str
@@ -27,6 +32,12 @@ class Column:
     order: str = ""
     figure: bool = False
     joined: str = ""
+    quantity: Quantity | None = None
+
+    @property
+    def heading(self) -> str:
+        """ "Height, mm"."""
+        return f"{self.label}, {unit_shown(self.quantity)}" if self.quantity else self.label
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,12 +58,12 @@ def _word(name: str) -> Callable[[Card], Cell]:
     return lambda card: getattr(card.find, f"get_{name}_display")()
 
 
-def _figure(name: str) -> Callable[[Card], Cell]:
+def _quantity(key: str, label: str, name: str, quantity: Quantity) -> Column:
     def cell(card: Card) -> Cell:
         number: Decimal | None = getattr(card.find, name)
-        return "" if number is None else f"{number:f}".removesuffix(".0")
+        return "" if number is None else figure(number, quantity, units_shown())
 
-    return cell
+    return Column(key, label, cell, key, figure=True, quantity=quantity)
 
 
 def _town(card: Card) -> Cell:
@@ -101,14 +112,14 @@ TABLE_COLUMNS = (
     Column("kind", "Kind of vessel", _word("kind"), "kind"),
     Column("contents", "What it held", _word("contents"), "contents"),
     Column("colour", "Colour", _word("colour"), "colour"),
-    Column("height", "Height, mm", _figure("height_mm"), "height", figure=True),
-    Column("diameter", "Diameter, mm", _figure("diameter_mm"), "diameter", figure=True),
-    Column("capacity", "Capacity, ml", _figure("capacity_ml"), "capacity", figure=True),
-    Column("mass", "Mass, g", _figure("mass_g"), "mass", figure=True),
+    _quantity("height", "Height", "height_mm", LENGTH),
+    _quantity("diameter", "Diameter", "diameter_mm", LENGTH),
+    _quantity("capacity", "Capacity", "capacity_ml", VOLUME),
+    _quantity("mass", "Mass", "mass_g", MASS),
     Column("site", "Site", _site, "site"),
     Column("came_up", "Came up", _came_up, "number"),
     Column("grounds", "Grounds", _grounds),
-    Column("depth", "Depth, m", _figure("depth_m"), "depth", figure=True),
+    _quantity("depth", "Depth", "depth_m", DEPTH),
     Column("tag", "Field tag", _plain("field_tag")),
     Column("older", "Older numbers", _plain("older_numbers")),
 )

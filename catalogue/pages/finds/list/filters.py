@@ -4,8 +4,6 @@ Several choices within one facet mean any of them, several filters mean all.
 """
 
 from collections import Counter
-from collections.abc import Mapping
-from dataclasses import dataclass
 from itertools import islice
 from typing import Any
 
@@ -17,117 +15,7 @@ from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.specimen import SpecimenQuerySet
 
 from .facets import FACETS, SPREAD, Facet
-
-
-@dataclass(frozen=True, slots=True)
-class NumberRange:
-    """What was asked for; an end of None is open."""
-
-    first: int | None
-    last: int | None
-
-
-@dataclass(frozen=True, slots=True)
-class SpanKind:
-    """A column to narrow from one number to another, both among them; `least` and `most` can be meant."""
-
-    key: str
-    label: str
-    unit: str
-    column: str
-    least: int
-    most: int
-
-    def narrowed(self, finds: SpecimenQuerySet[Specimen], span: NumberRange) -> SpecimenQuerySet[Specimen]:
-        """The finds within it; those without a value are left out."""
-        if self.key == "years":
-            return finds.made_between(span.first, span.last)
-        if span.first is not None:
-            finds = finds.filter(**{f"{self.column}__gte": span.first})
-        if span.last is not None:
-            # 190 means any height that one reads off as 190
-            finds = finds.filter(**{f"{self.column}__lt": span.last + 1})
-        return finds
-
-    def words(self, span: NumberRange) -> str:
-        """ "1900 to 1925", "190 mm or more", "up to 65 mm"."""
-        unit = f" {self.unit}" if self.unit else ""
-        if span.first is None:
-            return f"up to {span.last}{unit}"
-        if span.last is None:
-            return f"{span.first}{unit} or {'later' if self.key == 'years' else 'more'}"
-        if span.first == span.last:
-            return f"{span.first}{unit}"
-        return f"{span.first} to {span.last}{unit}"
-
-
-YEARS = SpanKind("years", "Made", "", "made_first", 1000, 2999)
-SIZE_RANGES = (
-    SpanKind("height", "Height", "mm", "height_mm", 0, 9999),
-    SpanKind("diameter", "Greatest diameter", "mm", "diameter_mm", 0, 9999),
-    SpanKind("capacity", "Capacity", "ml", "capacity_ml", 0, 99_999),
-)
-SPANS = (YEARS, *SIZE_RANGES)
-
-
-class TwoNumbers(forms.Widget):
-    """Reads `key_from` and `key_to`; the page draws them itself."""
-
-    def value_from_datadict(
-        self, data: Mapping[str, Any], files: Mapping[str, Any], name: str
-    ) -> tuple[str, str]:
-        return data.get(f"{name}_from", ""), data.get(f"{name}_to", "")
-
-
-class SpanField(forms.Field):
-    """Two numbers as typed; what can't be read is left out and named, ends in the wrong order are turned."""
-
-    widget = TwoNumbers
-
-    def __init__(self, *, kind: SpanKind, **kwargs: Any) -> None:
-        self.kind = kind
-        self.complaints: list[str] = []
-        super().__init__(**kwargs)
-
-    def to_python(self, value: tuple[str, str] | None) -> NumberRange | None:
-        self.complaints = []
-        first, last = (self._read(text.strip()) for text in value or ("", ""))
-        if first is None and last is None:
-            return None
-        if first is not None and last is not None and first > last:
-            self.complaints.append(
-                f"{self.kind.label}: {first} is more than {last}, so they were turned round."
-            )
-            first, last = last, first
-        return NumberRange(first, last)
-
-    def _read(self, text: str) -> int | None:
-        if not text:
-            return None
-        plain = text[:40].replace(",", ".")
-        try:
-            number = int(float(plain)) if plain.isascii() else None
-        except (ValueError, OverflowError):
-            number = None
-        if number is None or not self.kind.least <= number <= self.kind.most:
-            what = "a year, such as 1925" if self.kind.key == YEARS.key else "a number"
-            self.complaints.append(f"{self.kind.label}: “{text[:40]}” is not {what}, so it was left out.")
-            return None
-        return number
-
-
-class SpanFilter(django_filters.Filter):
-    """Narrow by one span."""
-
-    field_class = SpanField
-
-    def __init__(self, kind: SpanKind) -> None:
-        self.kind = kind
-        super().__init__(label=kind.label, kind=kind)
-
-    def filter(self, qs: SpecimenQuerySet[Specimen], value: NumberRange | None) -> SpecimenQuerySet[Specimen]:
-        return self.kind.narrowed(qs, value) if value else qs
-
+from .spans import SPANS, NumberRange, SpanField, SpanFilter, SpanKind
 
 MOST_CHOICES = 40
 FEW = 500  # finds of a search that are named one by one to the queries after it

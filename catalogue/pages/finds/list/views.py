@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.contrib import messages
-from django.db.models import Subquery
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import render
 from django.utils.safestring import SafeString, mark_safe
@@ -24,9 +23,10 @@ from catalogue.specimens.stored_answer import pieces_a_year
 
 from .columns import Column, choices, read_columns, rows_of, with_columns
 from .facets import FACETS, Choice
-from .filters import SIZE_RANGES, SPANS, YEARS, FindFilters, NumberRange, SpanKind, counts_beside, total
+from .filters import FindFilters, counts_beside, total
 from .saved_views import views_beside
 from .search import PREFETCHED, reasons, search_words
+from .spans import SPANS, YEARS, NumberRange, RangeSlider, size_bounds, sliders
 
 SHORT = 8
 FINDS_PER_PAGE = 36
@@ -201,61 +201,6 @@ def without(request: HttpRequest, key: str, value: str = "") -> str:
     else:
         query.setlist(key, [word for word in query.getlist(key) if word != value])
     return f"?{query.urlencode()}" if query else "?"
-
-
-@dataclass(frozen=True, slots=True)
-class RangeSlider:
-    """A span as the panel shows it: between which numbers it runs, and where its ends are."""
-
-    kind: SpanKind
-    low: int
-    high: int
-    span: NumberRange | None
-
-    @property
-    def words(self) -> str:
-        """What is chosen; "" for nothing."""
-        return self.kind.words(self.span) if self.span else ""
-
-    @property
-    def first(self) -> int:
-        """Where the lower handle stands."""
-        return self.low if self.span is None or self.span.first is None else max(self.low, self.span.first)
-
-    @property
-    def last(self) -> int:
-        """Where the upper handle stands."""
-        return self.high if self.span is None or self.span.last is None else min(self.high, self.span.last)
-
-
-def size_bounds() -> dict[str, tuple[int, int]]:
-    """Key of a size -> the least and the greatest on record, in whole numbers. One query, by the indexes."""
-    ends = {}
-    for kind in SIZE_RANGES:
-        known = Specimen.objects.filter(**{f"{kind.column}__isnull": False}).values(kind.column)
-        ends[f"{kind.key}_low"] = Subquery(known.order_by(kind.column)[:1])
-        ends[f"{kind.key}_high"] = Subquery(known.order_by(f"-{kind.column}")[:1])
-    row = Specimen.objects.annotate(**ends).order_by("pk").values(*ends)[:1]
-    found = next(iter(row), None) or {}
-    bounds = {kind.key: (found.get(f"{kind.key}_low"), found.get(f"{kind.key}_high")) for kind in SIZE_RANGES}
-    return {
-        key: (int(low), int(high))
-        for key, (low, high) in bounds.items()
-        if low is not None and high is not None
-    }
-
-
-def sliders(
-    spans: Mapping[str, NumberRange | None], bounds: Mapping[str, tuple[int, int]]
-) -> list[RangeSlider]:
-    """One for each size that differs between pieces, or that is asked for."""
-    found = []
-    for kind in SIZE_RANGES:
-        low, high = bounds.get(kind.key, (0, 0))
-        span = spans.get(kind.key)
-        if low < high or span:
-            found.append(RangeSlider(kind, low, max(high, low + 1), span))
-    return found
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,6 @@ from typing import Any
 
 from django import forms
 from django.contrib import messages
-from django.db.models import Field
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
@@ -14,13 +13,16 @@ from django.views.decorators.vary import vary_on_headers
 
 from catalogue.common.forms import HouseForm
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.common.forms.quantity_field import QuantityField, quantity_of
+from catalogue.common.quantities import LENGTH
+from catalogue.common.shown_units import about, said, said_in_figures
 from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.pages.parts.htmx import HtmxRequest
-from catalogue.photos.imaging import ImagingError, Measured, distance_px
+from catalogue.photos.imaging import DEPTH_ERROR_MM, ImagingError, Measured, distance_px
 from catalogue.photos.imaging import measure as measured_size
 from catalogue.photos.models import Photo, PictureScale
 from catalogue.photos.plates.recipe import pixel
-from catalogue.photos.scales import COINS, RULER
+from catalogue.photos.scales import COINS, RULER, Coin
 from catalogue.photos.services.measuring import write_size
 from catalogue.specimens.models import Specimen
 
@@ -48,24 +50,23 @@ class MeasureForm(HouseForm):
     coin = forms.ChoiceField(
         label="What the scale is",
         required=False,
-        choices=[("", RULER.name), *((coin.key, coin.words) for coin in COINS.values())],
+        choices=lambda: [("", RULER.name), *((coin.key, coin_words(coin)) for coin in COINS.values())],
     )
-    scale_mm = forms.FloatField(
-        label="Between the taps on the ruler, mm", required=False, min_value=1, max_value=2000
-    )
+    scale_mm = QuantityField(LENGTH, label="Between the taps on the ruler", least=1, most=2000)
     what = forms.ChoiceField(label="What it is on the bottle", choices=list(MEASURABLE_SIZES.items()))
-    nearer_mm = forms.FloatField(
-        label="The bottle lies nearer to the camera by, mm",
-        required=False,
-        min_value=-500,
-        max_value=500,
+    nearer_mm = QuantityField(
+        LENGTH,
+        label="The bottle lies nearer to the camera by",
+        least=-500,
+        most=500,
+        signed=True,
         help_text="Half its thickness where the scale lies on the table; below 0 where it lies further away.",
     )
-    camera_mm = forms.FloatField(
-        label="The camera stood away, mm",
-        required=False,
-        min_value=50,
-        max_value=20_000,
+    camera_mm = QuantityField(
+        LENGTH,
+        label="The camera stood away",
+        least=50,
+        most=20_000,
         help_text="Left out, three times the larger of the two lengths is taken.",
     )
 
@@ -75,6 +76,9 @@ class MeasureForm(HouseForm):
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
+        for name in ("scale_mm", "nearer_mm", "camera_mm"):
+            if data.get(name) is not None:
+                data[name] = float(data[name])
         if not data.get("coin") and data.get("scale_mm") is None and "scale_mm" not in self.errors:
             self.add_error("scale_mm", "Give the length between the two taps, or choose the coin.")
         if not self.errors:
@@ -87,15 +91,14 @@ class MeasureForm(HouseForm):
 
     def _within_bounds(self) -> None:
         """What the record would refuse is said here. Raises ValidationError."""
-        column = Specimen._meta.get_field(self.cleaned_data["what"])
-        assert isinstance(column, Field)
         mm = self.rounded()
-        for check in column.validators:
-            try:
-                check(mm)
-            except forms.ValidationError as why:
-                said = " ".join(why.messages)
-                raise forms.ValidationError(f"That would be {mm:,.1f} mm. {said} Check the taps.") from None
+        try:
+            quantity_of(Specimen, self.cleaned_data["what"], LENGTH, "").validate(mm)
+        except forms.ValidationError as why:
+            reason = " ".join(why.messages)
+            raise forms.ValidationError(
+                f"That would be {said(mm, LENGTH)}. {reason} Check the taps."
+            ) from None
 
     def measured(self) -> Measured:
         """The size with its error. Raises ImagingError."""
@@ -138,6 +141,11 @@ class MeasureForm(HouseForm):
         return [self[name] for name in ("s1", "s2", "b1", "b2")]
 
 
+def coin_words(coin: Coin) -> str:
+    """What a person reads: name, size and what that rests on."""
+    return f"{coin.name}, {said(coin.mm, LENGTH)} across ({coin.basis})"
+
+
 def known_scale(photo: Photo) -> dict[str, Any]:
     """What the form begins with where the scale of the picture was tapped before. One query."""
     scale = PictureScale.objects.filter(photo=photo).first()
@@ -155,10 +163,16 @@ def known_scale(photo: Photo) -> dict[str, Any]:
 CAUSES = {
     "scale": "the scale itself",
     "tap": "where you tapped",
-    "depth": "5 mm more or less in depth",
+    "depth": "{depth} more or less in depth",
     "lens": "the lens",
 }
 TAPPED_PLACES = ("s1", "s2", "b1", "b2")
+
+
+def causes_of(found: Measured) -> list[tuple[str, float]]:
+    """What makes the error, in words, and how much of it each would by itself, in mm."""
+    depth = about(DEPTH_ERROR_MM, LENGTH)
+    return [(CAUSES[name].format(depth=depth), mm) for name, mm in found.parts_mm.items()]
 
 
 @vary_on_headers("HX-Request")
@@ -192,8 +206,8 @@ def write(request: HtmxRequest, number: str) -> HttpResponse:
     write_size(find, column, form.rounded(), found, photo, form.scale())
     messages.success(
         request,
-        f"The {MEASURABLE_SIZES[column]} is written down: {form.rounded()} mm, "
-        f"give or take {found.error_mm:.1f} mm. "
+        f"The {MEASURABLE_SIZES[column]} is written down: {said_in_figures(found.mm, LENGTH)}, "
+        f"give or take {said_in_figures(found.error_mm, LENGTH)}. "
         "The scale of this picture is kept: the next size in it needs two taps.",
     )
     return redirect(find)
@@ -210,7 +224,12 @@ def show(request: HtmxRequest, find: Specimen, form: MeasureForm, *, tried: bool
         "tall": round(100 * form.photo.height / form.photo.width, 3),
         "grid": range(10, 100, 10),
         "found": found,
-        "causes": [(CAUSES[name], mm) for name, mm in found.parts_mm.items()] if found else [],
+        "causes": [
+            (CAUSES[name].format(depth=about(DEPTH_ERROR_MM, LENGTH)), mm)
+            for name, mm in found.parts_mm.items()
+        ]
+        if found
+        else [],
         "column": MEASURABLE_SIZES.get(form.cleaned_data["what"], "") if found else "",
         "now": getattr(find, form.cleaned_data["what"]) if found else None,
         "sent": [(name, form[name].value()) for name in form.fields if form[name].value() not in (None, "")]

@@ -10,6 +10,8 @@ from catalogue.care.models import BathMember
 from catalogue.care.queries.bath_page import BathPage
 from catalogue.care.safety import DEFER, STANDING_CAUTIONS, reminders
 from catalogue.care.volume import Shape
+from catalogue.common.quantities import LENGTH
+from catalogue.common.shown_units import about, said
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import MarkReading
 
@@ -67,7 +69,7 @@ def sheet_of(page: BathPage) -> SheetText:
         pour = [
             ("Cold water", figures["water"], figures["water_line"]),
             ("then acid into it", figures["acid"], figures["acid_line"]),
-            ("pieces in", f"{sums.final_line.height_mm:.0f} mm", figures["final_line"]),
+            ("pieces in", about(sums.final_line.height_mm, LENGTH), figures["final_line"]),
         ]
         water = bath.water_ml or sums.plan.water_ml
         lines = [
@@ -131,10 +133,10 @@ def sizes_of(member: BathMember) -> str:
     """Base and height as measured by hand."""
     find = member.find
     parts = [
-        f"base {float(find.base_mm):g}" if find.base_mm else "",
-        f"height {float(find.height_mm):g}" if find.height_mm else "",
+        f"base {said(find.base_mm, LENGTH)}" if find.base_mm else "",
+        f"height {said(find.height_mm, LENGTH)}" if find.height_mm else "",
     ]
-    return ", ".join(part for part in parts if part) + " mm" if any(parts) else "not measured"
+    return ", ".join(part for part in parts if part) or "not measured"
 
 
 def _time(at: datetime | None) -> str:

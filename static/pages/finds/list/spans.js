@@ -25,8 +25,10 @@ function place(span, first, last) {
 // An end that stands at the bound is open, so its number stays empty.
 function write(span, first, last) {
   const { least, most } = ends(span);
-  part(span, "from").value = first <= least ? "" : first;
-  part(span, "to").value = last >= most ? "" : last;
+  // with the unit, so that an address and a saved view mean the same under another setting
+  const said = (value) => `${value} ${span.dataset.unit}`.trim();
+  part(span, "from").value = first <= least ? "" : said(first);
+  part(span, "to").value = last >= most ? "" : said(last);
   place(span, first, last);
 }
 
@@ -39,7 +41,11 @@ document.addEventListener("input", (event) => {
   if (event.target.matches("[data-low]")) write(span, Math.min(first, last), last);
   else if (event.target.matches("[data-high]")) write(span, first, Math.max(first, last));
   else {
-    const typed = (name, open) => (part(span, name).value === "" ? open : Number(part(span, name).value));
+    // what is no bare number of its unit is read by the server; until it answers, the handle stands at its end
+    const typed = (name, open) => {
+      const bare = part(span, name).value.replace(span.dataset.unit, "").replace(/["”″]/, "").trim();
+      return bare === "" || Number.isNaN(Number(bare)) ? open : Number(bare);
+    };
     const [from, to] = [between(typed("from", least), least, most), between(typed("to", most), least, most)];
     place(span, Math.min(from, to), Math.max(from, to));
   }

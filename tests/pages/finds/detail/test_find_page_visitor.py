@@ -123,8 +123,8 @@ def test_a_visitor_may_not_change_anything(client, shared: Specimen) -> None:
 
 
 def test_the_visitors_page_takes_few_queries(client, shared: Specimen, django_assert_max_num_queries) -> None:
-    """The find; readings; lettering; pictures; the house's words; the axis of what visitors see: 6."""
-    with django_assert_max_num_queries(6):
+    """The find; readings; lettering; pictures; the house's words; the axis of what visitors see; units: 7."""
+    with django_assert_max_num_queries(7):
         seen(client, shared)
 
 

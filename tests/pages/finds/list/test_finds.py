@@ -212,15 +212,17 @@ def test_a_row_says_where_a_find_stands_and_has_no_ruler_without_years(owner_cli
 GROUNDS = 1
 # The axis of the catalogue that every ruler stands on is one in each.
 AXIS = 1
-PLAIN = 6 + 12 + 1 + 1 + 4 + GROUNDS + AXIS
+# The units that sizes are shown in, asked once by whatever shows one.
+UNITS = 1
+PLAIN = 6 + 12 + 1 + 1 + 4 + GROUNDS + AXIS + UNITS
 # With a choice: the chosen town's name (1), one pass for ten filters and the year ruler, and a GROUP BY for
 # the town's own.
-NARROWED = 6 + 1 + 2 + 4 + GROUNDS + AXIS
+NARROWED = 6 + 1 + 2 + 4 + GROUNDS + AXIS + UNITS
 # With a search: which finds have the words (1), one pass over them, and lettering, readings and opinions of
 # the page's finds for the reasons.
-SEARCHED = 6 + 1 + 3 + 1 + 4 + GROUNDS + AXIS
+SEARCHED = 6 + 1 + 3 + 1 + 4 + GROUNDS + AXIS + UNITS
 # With years chosen: one pass, and the year ruler as it is without that choice.
-YEARS = 6 + 2 + 4 + GROUNDS + AXIS
+YEARS = 6 + 2 + 4 + GROUNDS + AXIS + UNITS
 
 
 @pytest.mark.parametrize(
