@@ -15,6 +15,7 @@ MORE_ROOMS = (
     ("Labels", "/labels/"),
     ("People", "/people/"),
     ("Reference", "/reference/"),
+    ("Words of the trade", "/reference/?part=words"),
     ("Safekeeping", "/safekeeping/"),
     ("Bin", "/bin/"),
     ("Settings", "/settings/"),

@@ -6,11 +6,12 @@ from django.utils.safestring import SafeString, mark_safe
 
 import dating
 from catalogue.common.drawings.making_sketch import making_sketch
+from catalogue.common.words.trade_terms import TradeTerm
 from catalogue.specimens.code_words import explain
 from catalogue.specimens.year_words import span_words
 from dating.codes import DateCode
 from dating.constants import Assumption
-from dating.facts import Source
+from dating.facts import BASIS_WORDS, Source
 from dating.tables import Exclusion, Feature, Mark
 
 from .choices import region_words
@@ -172,3 +173,15 @@ def _value(value: object) -> str:
         nested = any(isinstance(each, tuple | list) for each in value)
         return ("; " if nested else " ").join(_value(each) for each in value)
     return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def term_row(term: TradeTerm) -> ReferenceRow:
+    """A word of the trade and what it means."""
+    remarks = [term.words, f"also: {', '.join(term.forms)}" if term.forms else ""]
+    return ReferenceRow(
+        term.key,
+        term.term[:1].upper() + term.term[1:],
+        remarks=[r for r in remarks if r],
+        source=term.source_words,
+        basis=BASIS_WORDS[term.grounds.basis] if term.grounds.sources else "",
+    )

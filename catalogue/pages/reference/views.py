@@ -11,6 +11,7 @@ from django.views.decorators.http import require_safe
 
 import dating
 from catalogue.common.text import folded
+from catalogue.common.words.trade_terms import trade_terms
 from catalogue.pages.parts.paging import page_of
 from catalogue.pages.parts.reference_rows import (
     ReferenceRow,
@@ -22,6 +23,7 @@ from catalogue.pages.parts.reference_rows import (
     mark_row,
     phrase_row,
     source_row,
+    term_row,
 )
 from catalogue.specimens.tables import current_reference
 from dating.constants import ASSUMPTIONS
@@ -82,6 +84,12 @@ REFERENCE_PARTS = (
         "Phrases",
         "Words on the glass that tell more than a name. They date nothing by themselves.",
         lambda ref: [phrase_row(phrase, ref) for phrase in known_phrases()],
+    ),
+    ReferencePart(
+        "words",
+        "Words of the trade",
+        "What the words mean that collectors, divers and glassmakers use here.",
+        lambda ref: [term_row(term) for term in trade_terms().in_order],
     ),
     ReferencePart(
         "sources",

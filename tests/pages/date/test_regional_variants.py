@@ -5,6 +5,7 @@ import re
 import pytest
 
 from tests.pages.finds.form.record_form import filled
+from tests.pages.untold import untold
 
 
 def answers(text: str) -> dict[str, tuple[bool, str]]:
@@ -43,5 +44,5 @@ def test_a_find_that_was_kept_with_the_variant_itself_keeps_it(owner_client):
 
 
 def test_the_page_of_the_tables_says_what_a_row_stands_for(owner_client):
-    text = owner_client.get("/reference/?part=features&q=crown-finish-de").content.decode()
+    text = untold(owner_client.get("/reference/?part=features&q=crown-finish-de").content.decode())
     assert "taken in place of “Crown cap finish” for such bottles" in text

@@ -10,6 +10,7 @@ from catalogue.sites.models import Permission, Site
 from catalogue.specimens.models import KnownYears, ObservedFeature, Specimen
 from catalogue.specimens.services import Parts
 from tests import factories as make
+from tests.pages.untold import untold
 
 from .find_parts import full_find
 
@@ -24,7 +25,7 @@ def page(client, find: Specimen, query: str = "") -> str:
 
 def plain(html: str) -> str:
     """The words of a page without its marks, white space single."""
-    return " ".join(re.sub(r"<[^>]+>", " ", html).split())
+    return " ".join(re.sub(r"<[^>]+>", " ", untold(html)).split())
 
 
 @pytest.fixture
