@@ -109,7 +109,7 @@ def laid_marks(row: dict[str, Any], seed: int) -> list[list[float]]:
     along = np.array([high, high, 6.0, 6.0], dtype=np.float32)
     places = [pose.to_pixel(across, along) for pose in poses]
     shares = [100 * pixels / side for place in places for pixels, side in zip(place, BOTTLE_PX, strict=True)]
-    return np.round(np.stack(shares, axis=1), 2).tolist()
+    return [[round(float(share), 2) for share in mark] for mark in np.stack(shares, axis=1)]
 
 
 def spec_of(row: dict[str, Any]) -> BottleSpec:

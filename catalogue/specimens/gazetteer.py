@@ -8,6 +8,8 @@ from importlib.resources import files
 
 from catalogue.common.text import folded
 
+from .embossed_place import EmbossedPlace, place_key, ways_to_read
+
 
 @dataclass(frozen=True, slots=True)
 class Listed:
@@ -44,6 +46,29 @@ def listed() -> tuple[Listed, ...]:
             for row in csv.DictReader(file)
         ]
     return tuple(sorted(rows, key=lambda row: (row.folded, -row.population)))
+
+
+@lru_cache(maxsize=1)
+def _by_key() -> dict[str, tuple[Listed, ...]]:
+    found: dict[str, list[Listed]] = {}
+    for row in listed():
+        found.setdefault(place_key(row.name), []).append(row)
+    return {key: tuple(rows) for key, rows in found.items()}
+
+
+def candidates(text: str) -> list[Listed]:
+    """Listed towns that letters on glass may mean, by the likeliest reading that any has; the most populous
+    first."""
+    for place in ways_to_read(text):
+        if found := listed_as(place):
+            return found
+    return []
+
+
+def listed_as(place: EmbossedPlace) -> list[Listed]:
+    """Listed towns of that name in one of its regions, the most populous first."""
+    rows = [row for row in _by_key().get(place.key, ()) if place.fits(row.country, row.region)]
+    return sorted(rows, key=lambda row: -row.population)
 
 
 def suggest(text: str, limit: int = 8) -> list[Listed]:

@@ -1,7 +1,6 @@
 """What recording costs the hand: touches besides typing, and seconds by the keystroke-level model."""
 
 import re
-import time
 
 import pytest
 from playwright.sync_api import Locator, expect
@@ -51,7 +50,6 @@ def test_two_pictures_and_a_mark_in_eight_touches(owner_browser):
     phone = owner_browser(viewport=PHONE, has_touch=True, is_mobile=True)
     hand = Hand()
     phone.goto("/finds/")
-    began = time.monotonic()
     hand.touch(phone.locator(".bar").get_by_role("link", name="Record"))
     phone.wait_for_url("**/finds/new/")
     camera = phone.get_by_role("button", name="Take a picture")
@@ -65,12 +63,9 @@ def test_two_pictures_and_a_mark_in_eight_touches(owner_browser):
     expect(phone.locator("#answer .made")).to_have_text(re.compile("1927, 1937, 1947"))
     hand.touch(phone.locator(".record-side").get_by_role("button", name="Save", exact=True))
     at_its_page(phone)
-    waited = time.monotonic() - began
     assert phone.locator("main img[src*='/photos/']").count() >= 2
     assert hand.touches <= MOST_TOUCHES, hand.touches
     assert hand.seconds < MOST_S, hand.seconds
-    # The catalogue is no slower than the hand: on a loaded machine still within the same again.
-    assert waited < 2 * MOST_S, waited
 
 
 def test_the_camera_opens_at_once_and_the_files_stay_a_choice(owner_browser):

@@ -18,7 +18,8 @@ def suggest(kind: str, typed: str) -> list[str]:
         return known_names()[kind]
     names = _distinct(kind, typed)
     if kind == "town":
-        names += [row.words for row in gazetteer.suggest(typed, limit=MOST_SUGGESTED)]
+        listed = [*gazetteer.candidates(typed), *gazetteer.suggest(typed, limit=MOST_SUGGESTED)]
+        names += [row.words for row in listed]
     return list(dict.fromkeys(names))[:MOST_SUGGESTED]
 
 

@@ -1,44 +1,120 @@
 """Towns, taken from the gazetteer or typed; bottlers and what they sold."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
+from catalogue.common.limits import NAME_LENGTH
 from catalogue.common.text import free_slug
 from catalogue.specimens.derived.refresh import refresh_now, refreshing
-from catalogue.specimens.gazetteer import Listed, suggest
+from catalogue.specimens.embossed_place import (
+    EmbossedPlace,
+    PlaceRegion,
+    place_key,
+    regions_named,
+    ways_to_read,
+)
+from catalogue.specimens.gazetteer import Listed, listed_as
 from catalogue.specimens.models import Bottler, Product, Specimen, Town
 
 
 def town_named(text: str) -> Town | None:
-    """The town written as "name", "name, region" or "name, region, country"; made where it is new.
+    """The town that was typed, or read off the glass as it was moulded; made where it is new.
 
-    A name that the gazetteer has exactly once gets its region and position from there; otherwise it is
-    kept as typed. None for blank text.
+    `Portland, Me.`, `PORTLAND ME` and `Portland, ME, US` are one town, with region and position from the
+    gazetteer. Where several towns fit, none is chosen: the name is kept as typed, as is one that nobody
+    lists. None for blank text.
     """
-    parts = [part.strip() for part in " ".join(text.split()).split(",")]
-    if not parts[0]:
+    typed = " ".join(text.split())
+    name, region, country = _as_parted(typed)
+    if not name:
         return None
-    name, region = parts[0][:200], parts[1][:100] if len(parts) > 1 else ""
-    country = parts[2].upper() if len(parts) > 2 and len(parts[2]) == 2 else ""
-    known = Town.objects.filter(name__iexact=name)
-    if region:
-        known = known.filter(region__iexact=region)
+    if region and not regions_named(region):
+        return _in_own_words(name, region, country)
+    places = list(ways_to_read(typed))
+    by_key: dict[str, list[Town]] = {}
+    for town in Town.objects.all():
+        by_key.setdefault(place_key(town.name), []).append(town)
+    for place in places:
+        listed = listed_as(place)
+        if own := _own(place, by_key.get(place.key, []), listed):
+            return own
+        if len(listed) == 1:
+            return _from_gazetteer(listed[0])
+    # Several of that name in one state: the state at least is sure.
+    for place in places:
+        states = {(row.country, row.region) for row in listed_as(place)} if place.regions else set()
+        if len(states) == 1:
+            country, region = states.pop()
+            return _as_typed(place.name, region, country)
+    sure = places[0].regions
+    if len(sure) == 1:
+        return _as_typed(name, sure[0].code or sure[0].name, sure[0].country)
+    return _as_typed(name if region else typed, region, country)
+
+
+def _as_parted(typed: str) -> tuple[str, str, str]:
+    """Name, region and country of "name", "name, region" or "name, region, country"."""
+    name, region, country = (part.strip() for part in f"{typed},,".split(",")[:3])
+    return name, region, country.upper() if len(country) == 2 else ""
+
+
+def _in_own_words(name: str, region: str, country: str) -> Town:
+    """A town in a region that no table of abbreviations has: by just these words."""
+    known = Town.objects.filter(name__iexact=name, region__iexact=region)
     if country:
-        known = known.filter(country__iexact=country)
-    found = list(known[:2])
-    if len(found) == 1 or (found and not region):
-        return found[0]
-    listed = _listed(name, region, country)
-    if listed:
-        return Town.objects.create(
-            name=listed.name,
-            region=listed.region,
-            country=listed.country,
-            latitude=listed.latitude,
-            longitude=listed.longitude,
-            from_gazetteer=True,
-            slug=free_slug(Town, listed.name),
-        )
-    return Town.objects.create(name=name, region=region, country=country, slug=free_slug(Town, name))
+        known = known.filter(country=country)
+    if found := known.first():
+        return found
+    rows = [
+        row
+        for row in listed_as(EmbossedPlace(name))
+        if row.region.casefold() == region.casefold() and country in ("", row.country)
+    ]
+    return _from_gazetteer(rows[0]) if len(rows) == 1 else _as_typed(name, region, country)
+
+
+def _own(place: EmbossedPlace, named: Sequence[Town], listed: Sequence[Listed]) -> Town | None:
+    """Of the catalogue's towns of that name the one that is meant; None where another may be meant."""
+    if place.regions:
+        fit = [town for town in named if _lies_in(town, place.regions)]
+        return fit[0] if len(fit) == 1 else None
+    bare = [town for town in named if not town.region]
+    if len(bare) == 1:
+        return bare[0]
+    if len(named) != 1:
+        return None
+    there = (named[0].country, named[0].region)
+    others = [row for row in listed if (row.country, row.region) != there]
+    return None if others else named[0]
+
+
+def _lies_in(town: Town, regions: Iterable[PlaceRegion]) -> bool:
+    own = regions_named(town.region)
+    if own and not town.country:
+        return any(region in own for region in regions)
+    return any(
+        region.country == town.country and region.code == town.region or region in own for region in regions
+    )
+
+
+def _from_gazetteer(row: Listed) -> Town:
+    """The catalogue's town of that row, made where it is new."""
+    known = Town.objects.filter(name=row.name, region=row.region, country=row.country).first()
+    return known or Town.objects.create(
+        name=row.name,
+        region=row.region,
+        country=row.country,
+        latitude=row.latitude,
+        longitude=row.longitude,
+        from_gazetteer=True,
+        slug=free_slug(Town, row.name),
+    )
+
+
+def _as_typed(name: str, region: str, country: str) -> Town:
+    """A town without position; what doesn't fit a column is cut."""
+    name, region = name[:NAME_LENGTH], region[:100]
+    known = Town.objects.filter(name__iexact=name, region__iexact=region, country=country).first()
+    return known or Town.objects.create(name=name, region=region, country=country, slug=free_slug(Town, name))
 
 
 def bottler_named(text: str, town: Town | None = None) -> Bottler | None:
@@ -85,13 +161,3 @@ def keep_bottler(bottler: Bottler, fields: Sequence[str]) -> int:
     bottler.save(update_fields=list(fields))
     refresh_now()
     return sum(before.get(pk) != words for pk, words in pieces.values_list("pk", "made_words"))
-
-
-def _listed(name: str, region: str, country: str) -> Listed | None:
-    rows = [row for row in suggest(name, limit=60) if row.folded == name.casefold()]
-    if region:
-        rows = [row for row in rows if row.region.casefold() == region.casefold()]
-    if country:
-        rows = [row for row in rows if row.country == country]
-    # An ambiguous name is not guessed: the form offers the choices, this keeps what was typed.
-    return rows[0] if len(rows) == 1 else None

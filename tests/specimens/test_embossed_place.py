@@ -1,0 +1,119 @@
+"""Towns as they were moulded: taken apart by the table of abbreviations, never filed where several fit."""
+
+from collections import Counter
+
+import pytest
+
+from catalogue.specimens.embossed_place import PLACE_FACTS, place_key, regions_named, ways_to_read
+from catalogue.specimens.gazetteer import candidates, listed
+from catalogue.specimens.models import Town
+from catalogue.specimens.services.towns import town_named
+
+# Common practice, no source, but for the abbreviations: whose rows name theirs.
+ONE_TOWN = {
+    "Portland, ME, US": ["Portland, Me.", "PORTLAND ME", "PORTLAND, ME.", "portland maine", "PORTLAND M.E."],
+    "St. Louis, MO, US": ["ST. LOUIS MO", "SAINT LOUIS, MO.", "ST LOUIS MISSOURI", "St. Louis, Mo., US"],
+    "Halifax, NS, CA": ["Halifax N.S.", "HALIFAX N. S.", "HALIFAX, NOVA SCOTIA"],
+    "Saint John, NB, CA": ["ST. JOHN N.B.", "St John, NB", "SAINT JOHN, N. B."],
+    "Boston, MA, US": ["BOSTON MASS", "BOSTON, MASS.", "QUILL & CO. BOSTON MASS"],
+    "Wheeling, WV, US": ["WHEELING W. VA.", "WHEELING WEST VIRGINIA", "WHEELING, W.VA."],
+    "Albany, NY, US": ["ALBANY N.Y.", "ALBANY NEW YORK", "ODGE BROS ALBANY N.Y."],
+    "Kansas City, MO, US": ["KANSAS CITY MO", "Kansas City, Mo."],
+    "Launceston, AU": ["LAUNCESTON TAS", "Launceston, Tasmania"],
+}
+
+
+@pytest.mark.parametrize(
+    ("words", "typed"), [(words, each) for words, spellings in ONE_TOWN.items() for each in spellings]
+)
+def test_one_town_is_found_however_it_was_moulded(words, typed):
+    assert [row.words for row in candidates(typed)] == [words]
+
+
+@pytest.mark.parametrize("typed", ["PORTLAND", "BOSTON", "Port Washington", "HALIFAX", "Perth W.A."])
+def test_where_several_fit_all_are_offered(typed):
+    assert len(candidates(typed)) > 1
+
+
+@pytest.mark.parametrize("typed", ["", "  ", "???", ",", "N.Y.", "x" * 300, "\u202eEM DNALTROP"])
+def test_what_nobody_lists_has_no_candidate(typed):
+    assert candidates(typed) == []
+
+
+def test_a_name_that_ends_like_a_state_is_a_name_first():
+    names = [place.name for place in ways_to_read("PORT WASHINGTON WIS.")]
+    assert names == ["PORT WASHINGTON WIS", "PORT WASHINGTON"]
+    assert next(ways_to_read("New York")).regions == ()
+
+
+@pytest.mark.parametrize(
+    ("written", "regions"),
+    [
+        ("Calif.", {"California"}),
+        ("CAL", {"California"}),
+        ("P.E.I.", {"Prince Edward Island"}),
+        ("p. e. i.", {"Prince Edward Island"}),
+        ("Yorks.", {"Yorkshire"}),
+        ("W.A.", {"Washington", "Western Australia"}),
+        ("Velmoor", set()),
+    ],
+)
+def test_an_abbreviation_names_every_region_that_is_written_so(written, regions):
+    assert {region.name for region in regions_named(written)} == regions
+
+
+def test_keys_forget_how_it_was_cut():
+    assert place_key("Saint-Jérôme") == place_key("ST. JEROME") == "st jerome"
+    assert place_key("O’Fallon") == place_key("OFALLON")
+
+
+def test_every_row_of_the_table_says_what_it_rests_on():
+    rows = list(PLACE_FACTS.rows("place_abbreviations", ("country", "region", "name", "spellings")))
+    states = {row.text("region") for row in rows if row.text("country") == "US"} - {""}
+    # United States Census Bureau: fifty states and the District of Columbia.
+    assert len(states) == 51
+    # Natural Resources Canada: ten provinces and three territories, of which Nunavut has no abbreviation.
+    assert len({row.text("region") for row in rows if row.text("country") == "CA"} - {""}) == 12
+
+
+@pytest.mark.django_db
+class TestFiling:
+    def test_five_spellings_make_one_town_with_its_position(self):
+        towns = {town_named(typed) for typed in ONE_TOWN["Portland, ME, US"]}
+        (town,) = towns
+        assert (town.name, town.region, town.country) == ("Portland", "ME", "US")
+        assert town.from_gazetteer and town.latitude == pytest.approx(43.66, abs=0.05)
+        assert Town.objects.count() == 1
+
+    def test_a_bare_name_that_several_bear_is_not_filed_under_the_one_at_hand(self):
+        maine = town_named("Portland, Me.")
+        bare = town_named("PORTLAND")
+        assert bare != maine and not bare.region and bare.latitude is None
+        assert town_named("Portland") == bare and town_named("PORTLAND, ME") == maine
+
+    def test_a_bare_name_that_nobody_else_bears_is_the_one_at_hand(self):
+        town = town_named("Marrowby, Velmoor")
+        assert town.region == "Velmoor"
+        assert town_named("MARROWBY") == town == town_named("marrowby, velmoor")
+
+    def test_several_in_one_state_keep_the_state_and_get_no_position(self):
+        named = Counter((row.name, row.region) for row in listed() if row.country == "US")
+        name, state = next(each for each, count in named.items() if count > 1)
+        town = town_named(f"{name}, {state}")
+        assert (town.name, town.region, town.country) == (name, state, "US")
+        assert town.latitude is None and not town.from_gazetteer
+        assert town_named(f"{name.upper()} {state}") == town
+
+    def test_an_unlisted_name_keeps_its_region_in_its_own_spelling(self):
+        town = town_named("Quarl Mills, Me.")
+        assert (town.name, town.region, town.country) == ("Quarl Mills", "ME", "US")
+        assert town_named("QUARL MILLS ME") == town
+
+    def test_a_choice_from_the_suggestions_is_that_town(self):
+        for row in candidates("Boston"):
+            town = town_named(row.words)
+            if row.region:
+                assert (town.name, town.region, town.country) == (row.name, row.region, row.country)
+
+    def test_a_town_of_three_hundred_letters_is_kept_as_far_as_it_fits(self):
+        assert len(town_named("Q" * 300).name) == 200
