@@ -4,7 +4,7 @@ After Quinlan 1986 (Machine Learning 1:81–106): gain = H(year) − Σ P(answer
 the mutual information of answer and year. The gain is divided by the effort of the look.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from math import log2
@@ -16,6 +16,7 @@ from .constants import CANNOT_TELL, CODE_RIGHT, EFFORT, MARK_ELSEWHERE, NONE_OF_
 from .copies import COPIES
 from .evidence import Piece, heights_of
 from .library import Reference
+from .lip import LIP, LIP_SHAPES, lip_parts
 from .markfactor import Candidate, mark_factor
 from .places import alike
 from .schemes import schemes_for
@@ -28,7 +29,8 @@ ONE_OF = {
     "mould-seam": ("Look at the seams: how do they run?", "a glance"),
     "pontil": ("Look at the middle of the base: is there a pontil scar, and which?", "a glance"),
     "base-scar": ("Look at the base: which scar does it carry?", "a loupe"),
-    "finish": ("Look at the lip: how was it finished?", "a glance"),
+    LIP: ("Look at the lip: how was it made?", "a glance"),
+    LIP_SHAPES: ("Look at the lip: which shape does it have?", "a glance"),
     "wine-form": ("Look at the shape of the body: is it one of the old wine bottles?", "a glance"),
     "closure": ("How was it closed?", "a glance"),
     "venting": ("Feel for tiny pimples on shoulder and panels: is it vented?", "a loupe"),
@@ -69,8 +71,7 @@ def questions(case: Case, ref: Reference) -> list[Question]:
     """The questions not answered yet; rows for other regions or contents than the bottle's are left out."""
     seen = {feature.id for feature in case.features}
     out = []
-    for group, features in ref.groups.items():
-        offered = _offered(group, case, ref)
+    for group, features, offered in _asked_of(case, ref):
         if not offered or group in case.asked or group == COPIES:
             continue
         if group in ONE_OF:
@@ -81,6 +82,16 @@ def questions(case: Case, ref: Reference) -> list[Question]:
             open_ones = [f for f in offered if f.id not in seen and f.id not in case.asked]
             out += [_yes_no(group, feature, case, ref) for feature in open_ones]
     return out
+
+
+def _asked_of(case: Case, ref: Reference) -> Iterator[tuple[str, Sequence[Feature], Sequence[Feature]]]:
+    """Each question with all its rows and those that fit such a bottle; of the lip two things are asked."""
+    for group, features in ref.groups.items():
+        offered = _offered(group, case, ref)
+        if group == LIP:
+            yield from zip((LIP, LIP_SHAPES), lip_parts(features), lip_parts(offered), strict=True)
+        else:
+            yield group, features, offered
 
 
 def _offered(group: str, case: Case, ref: Reference) -> tuple[Feature, ...]:

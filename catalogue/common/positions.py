@@ -75,11 +75,28 @@ def read_pair(text: str) -> tuple[float, float]:
     return read_angle(parts[0], LATITUDE), read_angle(parts[1], LONGITUDE)
 
 
-def in_minutes(angle: float, axis: Angle) -> str:
-    """Degrees and decimal minutes with a letter: 44° 20.500' N."""
+FINEST_PLACES = 3  # of a minute: 2 m, as fine as a phone tells
+
+
+def in_minutes(angle: float, axis: Angle, places: int = FINEST_PLACES) -> str:
+    """Degrees and minutes with a letter, to so many places of a minute at the most: 44° 20.5′ N."""
     letter = axis.letters[0] if angle >= 0 else axis.letters[1]
-    degrees, rest = divmod(round(abs(angle) * 60_000), 60_000)
-    return f"{degrees}° {rest / 1000:06.3f}' {letter}"
+    parts: int = 10**places
+    degrees, rest = divmod(round(abs(angle) * 60 * parts), 60 * parts)
+    minutes = f"{rest / parts:.{places}f}"
+    return f"{degrees}° {minutes.rstrip('0').rstrip('.') if places else minutes}′ {letter}"
+
+
+def position_words(latitude: float, longitude: float) -> str:
+    """A position as people say it: 44° 20.5′ N, 75° 55.2′ W."""
+    return f"{in_minutes(latitude, LATITUDE)}, {in_minutes(longitude, LONGITUDE)}"
+
+
+def public_words(latitude: float, longitude: float) -> str:
+    """What visitors may read of a rounded position: the middle of its cell, to whole minutes."""
+    north = in_minutes(to_public(latitude), LATITUDE, 0)
+    east = in_minutes(to_public(longitude), LONGITUDE, 0)
+    return f"about {north}, {east} (rounded to {PUBLIC_STEP}°)"
 
 
 def to_public(angle: float) -> float:

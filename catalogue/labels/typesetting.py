@@ -19,6 +19,8 @@ NUMBER_FONT, TITLE_FONT, TEXT_FONT, WORDS_FONT = "Times-Bold", "Helvetica-Bold",
 _WIDE = {"bold": ("LabelWideBold", "VeraBd.ttf"), "plain": ("LabelWide", "Vera.ttf")}
 _WIDE_SCALE = 0.92  # Vera is drawn larger than the standard fonts at the same size
 _BOX_WIDTH = 0.62
+# Minutes and seconds of a position, or of feet and inches, which neither font has.
+STAND_INS = {"′": "'", "″": '"'}
 
 
 class TextRun(NamedTuple):
@@ -51,6 +53,7 @@ def _shown(char: str, font: str) -> tuple[TextRun, ...]:
         return (TextRun(" ", font),)
     if kind in ("Cf", "Mn", "Me") or "\ufe00" <= char <= "\ufe0f":
         return ()  # joiners and marks left alone carry nothing that could be drawn
+    char = STAND_INS.get(char, char)
     if _in_standard(char):
         return (TextRun(char, font),)
     wide = _wide("bold" if "Bold" in font else "plain")

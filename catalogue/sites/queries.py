@@ -6,7 +6,7 @@ from datetime import date
 
 from django.db.models import Count, Max, Q, QuerySet
 
-from catalogue.common.positions import to_public
+from catalogue.common.positions import public_words
 from catalogue.common.text import folded
 from catalogue.sites.grounds import DayGrounds, DaySpan, Outlook, grounds_on, outlook
 from catalogue.sites.models import Dive, Permission, Site
@@ -66,11 +66,7 @@ def place_for_visitors(site: Site | None) -> str:
 def _rounded(site: Site) -> str:
     if site.latitude is None or site.longitude is None:
         return ""
-    north, east = to_public(float(site.latitude)), to_public(float(site.longitude))
-    return (
-        f"about {abs(north):.2f}° {'N' if north >= 0 else 'S'}, "
-        f"{abs(east):.2f}° {'E' if east >= 0 else 'W'} (within 0.1°)"
-    )
+    return public_words(float(site.latitude), float(site.longitude))
 
 
 def sites_told(texts: Collection[str]) -> list[str]:

@@ -54,11 +54,11 @@ def test_six_crusted_bottles_to_done(phone: Page) -> None:
             with phone.expect_navigation():
                 waiting.get_by_role("button", name="I looked: none of these").click()
     expect(phone.locator(".go")).to_have_count(5)
-    for growth in phone.get_by_label("Growth, g").all()[:5]:
+    for growth in phone.get_by_label("Growth", exact=True).all()[:5]:
         growth.fill("40")
     press(phone, "Start the clock: all in")
     expect(phone.locator("#go [role=alert]")).to_contain_text("A written reason of a few words is needed")
-    expect(phone.get_by_label("Growth, g").first).to_have_value("40.0")
+    expect(phone.get_by_label("Growth", exact=True).first).to_have_value("40 g")
     phone.locator(".stopped").get_by_role("button", name="Take it out").click()
     press(phone, "Start the clock: all in")
 

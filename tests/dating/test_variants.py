@@ -92,10 +92,10 @@ def test_no_question_doubles_its_choices(ask: Ask, ref: Reference) -> None:
     for region in (None, "US", "UK", "DE", "NL", "JP", "AU"):
         for look in ask({"region": region}, look_next=True).look_next:
             assert not [name for name in look.features if ref.features[name].variant_of], (region, look.ask)
-    lips = {look.group: set(look.features) for look in ask({}, look_next=True).look_next}["finish"]
+    lips = {look.group: set(look.features) for look in ask({}, look_next=True).look_next}["lip-shape"]
     assert "laid-on-ring" in lips and not lips & {"string-rim-wedge", "knoppol-se", "crown-finish-de"}
     british = {look.group: set(look.features) for look in ask({"region": "UK"}, look_next=True).look_next}
-    assert british["finish"] >= {"laid-on-ring", "string-rim-wedge", "crown-finish"}
+    assert british["lip-shape"] >= {"laid-on-ring", "string-rim-wedge", "crown-finish"}
     assert "machine-seam-over-finish" in british["mould-seam"]
 
 

@@ -310,7 +310,7 @@ def test_what_is_typed_beside_the_pieces_of_a_bath_in_two_windows(owner_client: 
     values = forms_of(owner_client, page)
     owner_client.post(address, values | {grown[one.pk]: "40"})
     told = owner_client.post(address, values | {grown[one.pk]: "70", grown[two.pk]: "25"}, follow=True)
-    assert "Another page wrote “40.0” meanwhile. Yours was “70”." in told.content.decode()
+    assert "Another page wrote “40 g” meanwhile. Yours was “70”." in told.content.decode()
     assert {m.find_id: str(m.growth_g) for m in bath.members.all()} == {one.pk: "40.0", two.pk: "25.0"}
 
 

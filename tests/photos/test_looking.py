@@ -33,7 +33,7 @@ def page(client: Client, photo) -> str:
 def test_time_camera_and_file_are_told(owner_client, find):
     text = page(owner_client, take_in(noted(offset="-04:00"), subject=find))
     assert "14 Aug 2024, 10:21 (UTC−4)" in text and "Quillon Reef 2" in text
-    assert "44° 20.500&#x27; N" in text and "IMG_0042.jpg" in text
+    assert "44° 20.5′ N" in text and "IMG_0042.jpg" in text
     # No site: nothing to offer it for.
     assert "Use this for" not in text
     assert "10:21 local time" in page(owner_client, take_in(noted(1), subject=find))

@@ -111,7 +111,7 @@ class TestSites:
         site = Site.objects.get()
         assert (float(site.latitude), float(site.longitude)) == (44.341667, -75.92)
         page = owner_client.get(answer["Location"]).content.decode()
-        assert "44° 20.500&#x27; N" in page and "44.341667" in page
+        assert "44° 20.5′ N" in page and "44.341667" in page
 
     @pytest.mark.parametrize(
         ("given", "field", "said"),

@@ -20,11 +20,11 @@ def site(show_as: str, **given: object) -> Site:
         # the middle of the 0.1° cell, not the nearest tenth: 44.51 lies between 44.5 and 44.6
         (
             site("rounded", latitude=44.51, longitude=-67.28),
-            "Velmoor Sound, about 44.55° N, 67.25° W (within 0.1°)",
+            "Velmoor Sound, about 44° 33′ N, 67° 15′ W (rounded to 0.1°)",
         ),
         (
             site("rounded", latitude=-0.04, longitude=0.06),
-            "Velmoor Sound, about 0.05° S, 0.05° E (within 0.1°)",
+            "Velmoor Sound, about 0° 3′ S, 0° 3′ E (rounded to 0.1°)",
         ),
     ],
 )

@@ -14,7 +14,9 @@ from catalogue.care.mixture import judge_parts
 from catalogue.care.models import Bath, BathMember, Soak, SoakReading, Vessel
 from catalogue.common.forms import HouseForm, HouseModelForm
 from catalogue.common.forms.fields import row_field
+from catalogue.common.forms.quantity_field import QuantityField
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, a_few_words
+from catalogue.common.quantities import MASS
 
 NO_STRENGTH = "Without the strength on the label there is no plan. Write it as 31.45 % or 20 °Bé."
 
@@ -174,14 +176,7 @@ class EndForm(HouseForm):
     neutralised_with = forms.ChoiceField(
         label="With what", choices=[("", "nothing"), *((name, name) for name in NEUTRALISERS)], required=False
     )
-    neutraliser_g = forms.DecimalField(
-        label="How much of it, g",
-        min_value=0,
-        max_value=50_000,
-        max_digits=7,
-        decimal_places=1,
-        required=False,
-    )
+    neutraliser_g = QuantityField(MASS, label="How much of it", most=50_000)
     final_ph = forms.DecimalField(
         label="pH at the end", min_value=0, max_value=14, max_digits=3, decimal_places=1, required=False
     )

@@ -16,6 +16,8 @@ from catalogue.care.piece_facts import Knowledge, knowledge_of
 from catalogue.care.queries.workbench import BathRow, bath_row
 from catalogue.care.safety import BathStep, bath_steps
 from catalogue.care.services.bath_checks import why_not
+from catalogue.common.quantities import MASS, Units
+from catalogue.common.shown_units import about, units_shown
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
 
@@ -135,7 +137,9 @@ def figures_of(page: BathPage, sums: BathSums) -> dict[str, str]:
 
 
 def grams(g: float) -> str:
-    """As one weighs it: "1.96 kg", "303 g"."""
+    """As one weighs it: "1.96 kg", "303 g", "10.7 oz"."""
+    if units_shown() is Units.INCH:
+        return about(g, MASS)
     return f"{g / 1000:.2f} kg" if g >= 1000 else f"{g:.0f} g"
 
 

@@ -42,7 +42,7 @@ class QuantityField(forms.CharField):
 
     def prepare_value(self, value: Any) -> Any:
         if isinstance(value, Decimal | int | float):
-            words = in_words(abs(value), self.quantity, units_shown())
+            words = in_words(abs(Decimal(str(value))), self.quantity, units_shown())
             return f"-{words}" if value < 0 else words
         return value
 

@@ -3,13 +3,35 @@
 Templates say ``{{ form.name.as_field_group }}``; what that draws stands in ``templates/parts/field.html``.
 """
 
-from django.forms import BoundField
+from decimal import Decimal
+from typing import Any
+
+from django.forms import BaseForm, BoundField, Field, NumberInput
 from django.forms.renderers import TemplatesSetting
 from django.utils.safestring import SafeString
 
 
+class PlainNumberInput(NumberInput):
+    """A number as people write it: 83, never 83.0."""
+
+    def format_value(self, value: Any) -> str | None:
+        if isinstance(value, Decimal | float) and value == int(value):
+            value = int(value)
+        elif isinstance(value, Decimal):
+            value = value.normalize()
+        shown: str | None = super().format_value(value)
+        return shown
+
+
 class HouseBoundField(BoundField):
     """A field of a form as templates meet it."""
+
+    def __init__(self, form: BaseForm, field: Field, name: str) -> None:
+        if type(field.widget) is NumberInput:
+            plain = PlainNumberInput(field.widget.attrs)
+            plain.is_required, plain.is_localized = field.widget.is_required, field.widget.is_localized
+            field.widget = plain
+        super().__init__(form, field, name)
 
     def as_wide_group(self) -> SafeString:
         """The field group over the whole width of its block."""

@@ -6,7 +6,7 @@ from django import template
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
-from catalogue.common.positions import LATITUDE, LONGITUDE, in_minutes
+from catalogue.common.positions import position_words
 
 register = template.Library()
 
@@ -15,9 +15,8 @@ register = template.Library()
 def position(latitude: Decimal | float, longitude: Decimal | float) -> SafeString:
     """Both ways: degrees and minutes, and decimal degrees to copy."""
     return format_html(
-        "{}, {} <span class='quiet'>({}, {})</span>",
-        in_minutes(float(latitude), LATITUDE),
-        in_minutes(float(longitude), LONGITUDE),
+        "{} <span class='quiet'>({}, {})</span>",
+        position_words(float(latitude), float(longitude)),
         f"{float(latitude):.6f}",
         f"{float(longitude):.6f}",
     )

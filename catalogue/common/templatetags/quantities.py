@@ -4,8 +4,15 @@ from decimal import Decimal
 
 from django import template
 
-from catalogue.common.quantities import LENGTH, MASS
-from catalogue.common.shown_units import about, said, said_in_figures, said_with_error
+from catalogue.common.quantities import LENGTH, MASS, in_words
+from catalogue.common.shown_units import (
+    about,
+    said,
+    said_in_figures,
+    said_with_error,
+    unit_shown,
+    units_shown,
+)
 
 register = template.Library()
 
@@ -32,3 +39,21 @@ def exact_length(mm: float) -> str:
 def mass(g: Decimal | float) -> str:
     """A mass in words."""
     return said(g, MASS)
+
+
+@register.simple_tag
+def rough_mass(g: float) -> str:
+    """A mass that is only worked out, in words: to what a scale shows."""
+    return about(g, MASS)
+
+
+@register.simple_tag
+def typed_mass(g: Decimal) -> str:
+    """A mass as its box says it, which reads back as it is stored."""
+    return in_words(g, MASS, units_shown())
+
+
+@register.simple_tag
+def mass_unit() -> str:
+    """The unit of a bare number in a box."""
+    return unit_shown(MASS)

@@ -20,12 +20,14 @@ from catalogue.pages.parts.evidence_query import (
     read_query,
 )
 from catalogue.pages.parts.htmx import HtmxRequest
+from catalogue.pages.parts.lip_questions import LIP_SHAPE, SHAPES_AT_ONCE, lip_questions
 from catalogue.specimens.models.words import Certainty, Contents
 from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.reading.drawing import mark_drawing
 from catalogue.specimens.reading.value import IN_ADDRESS, NONE, SIDES, arrangements, frames, symbols
 from catalogue.specimens.tables import current_reference
 from dating.copies import COPIES
+from dating.lip import LIP
 from dating.tables import Feature
 
 from .links import chips, more, question_of, with_value, without
@@ -45,15 +47,16 @@ HOLDS = {
 
 @dataclass(frozen=True, slots=True)
 class AnswerGroup:
-    """One group of the form."""
+    """One question of the form; `further` are the answers that come at a touch."""
 
     group: FeatureGroup
     ask: str
     rows: tuple[tuple[Feature, bool], ...]
+    further: tuple[tuple[Feature, bool], ...] = ()
 
     @property
     def chosen(self) -> str:
-        return ", ".join(feature.term for feature, chosen in self.rows if chosen)
+        return ", ".join(feature.term for feature, chosen in (*self.rows, *self.further) if chosen)
 
 
 @require_safe
@@ -158,13 +161,17 @@ def answers(
     copied = {copy.id for copy in copies}
     out = []
     for group in groups_in_order(list(reference.groups)):
-        rows = tuple(
-            (feature, feature.id in read.features)
+        offered = [
+            feature
             for feature in reference.groups[group.key]
             if feature.id in read.features or _fits(feature, region, copied, reference)
-        )
-        if rows:
-            out.append(AnswerGroup(group, HOLDS.get(group.key, group.ask), rows))
+        ]
+        for each, features in lip_questions(offered) if group.key == LIP else [(group, offered)]:
+            rows = tuple((feature, feature.id in read.features) for feature in features)
+            at_once = SHAPES_AT_ONCE if each is LIP_SHAPE else len(rows)
+            if rows:
+                ask = HOLDS.get(each.key, each.ask)
+                out.append(AnswerGroup(each, ask, rows[:at_once], rows[at_once:]))
     return out
 
 

@@ -4,28 +4,11 @@ from collections.abc import Iterable
 
 import dating
 from catalogue.pages.parts.choices import FeatureGroup
+from dating.lip import LIP, LIP_SHAPES, lip_parts
 from dating.tables import Feature
 
-LIP = "finish"  # the group of the tables
 FINISH = FeatureGroup(LIP, "The lip: finish", "How was the lip made?")
-LIP_SHAPE = FeatureGroup("lip-shape", "The lip: shape", "Which shape does the lip have?")
-# What the making left on a lip of whatever shape; every other row of the group is a shape.
-HOW_FINISHED = frozenset(
-    {
-        "applied-finish",
-        "applied-finish-au",
-        "tooled-finish",
-        "improved-tooled-finish",
-        "ground-finish",
-        "sheared-finish",
-        "burst-off-finish",
-        "fire-polished-finish",
-        "rolled-finish",
-        "cork-finish-machine",
-        "machine-fire-polished-rim",
-        "knoppol-se",
-    }
-)
+LIP_SHAPE = FeatureGroup(LIP_SHAPES, "The lip: shape", "Which shape does the lip have?")
 # So many shapes fill a phone's screen; the others come at a touch.
 SHAPES_AT_ONCE = 12
 # The years in which most bottles that the sea gives up were made: an open side ends there.
@@ -34,10 +17,7 @@ FROM_YEAR, TO_YEAR = 1800, 1985
 
 def lip_questions(features: Iterable[Feature]) -> list[tuple[FeatureGroup, list[Feature]]]:
     """Both questions with their answers; of the shapes first what was made for longest: it is met most."""
-    made: list[Feature] = []
-    shapes: list[Feature] = []
-    for feature in features:
-        (made if feature.id in HOW_FINISHED else shapes).append(feature)
+    made, shapes = lip_parts(features)
     return [(FINISH, made), (LIP_SHAPE, sorted(shapes, key=how_common, reverse=True))]
 
 

@@ -1,6 +1,6 @@
 """Optimistic lock of the boxes beside a bath's pieces: growth on each, and why it goes in all the same."""
 
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 
 from django.db import transaction
 from django.http import HttpRequest
@@ -10,6 +10,10 @@ from catalogue.care.models import Bath
 from catalogue.care.services import leave_out
 from catalogue.common.forms.shown_values import WrittenMeanwhile, typed_beside
 from catalogue.common.limits import NOTE_LENGTH
+from catalogue.common.quantities import MASS, QuantityError, in_words, read_quantity
+from catalogue.common.shown_units import said, units_shown
+
+MOST_GROWTH_G = 5000
 
 
 @transaction.atomic
@@ -23,7 +27,7 @@ def keep_notes(request: HttpRequest, bath: Bath) -> list[str]:
         if request.POST.get("leave") == str(member.pk):
             leave_out(member)
             continue
-        growth = "" if member.growth_g is None else str(member.growth_g)
+        growth = "" if member.growth_g is None else in_words(member.growth_g, MASS, units_shown())
         columns = []
         try:
             typed = typed_beside(request.POST, f"growth-{member.pk}", growth)
@@ -42,14 +46,13 @@ def keep_notes(request: HttpRequest, bath: Bath) -> list[str]:
 
 
 def grams(text: str) -> Decimal | None:
-    """What was typed as grams of growth; None for nothing. Raises BadQuantity."""
-    text = text.strip().replace(",", ".")
-    if not text:
+    """What was typed as growth, in any unit of mass; None for nothing. Raises BadQuantity."""
+    if not text.strip():
         return None
     try:
-        value = Decimal(text)
-    except InvalidOperation:
-        raise BadQuantity("growth_g", "The growth is not a number of grams.") from None
-    if not value.is_finite() or not 0 < value <= 5000:
-        raise BadQuantity("growth_g", "The growth is more than 0 and at most 5000 g.")
-    return value.quantize(Decimal("0.1"))
+        value = read_quantity(text, MASS, units_shown())
+    except QuantityError as error:
+        raise BadQuantity("growth_g", f"The growth: {error}") from None
+    if not 0 < value <= MOST_GROWTH_G:
+        raise BadQuantity("growth_g", f"The growth is more than 0 and at most {said(MOST_GROWTH_G, MASS)}.")
+    return value

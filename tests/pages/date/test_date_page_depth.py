@@ -10,6 +10,7 @@ import dating
 from catalogue.pages.date.links import promise_of, question_of
 from catalogue.pages.parts.evidence_query import read_known
 from catalogue.specimens.models import Specimen
+from dating.lip import lip_parts
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -136,7 +137,7 @@ def test_the_mark_asked_first_keeps_everything_else(owner_client):
 
 EVERYTHING = {
     "letters": "BW", "symbol": "wave", "frame": "none", "right": "7", "none": "left",
-    "mark_certainty": "probable", "contents": "soda", "region": "US", "f-finish": "crown-finish",
+    "mark_certainty": "probable", "contents": "soda", "region": "US", "f-lip-shape": "crown-finish",
     "f": ["ghost", "zip-code", "colour-aqua"], "doubt": "zip-code",
     "why": "wreck", "before": "1950", "source": "harbour log", "why2": "opened", "when2": "about 1926",
     "recovered": "2024", "inscription": "BW 7 / MARROWBY", "one": "1", "skip": "pontil",
@@ -207,17 +208,44 @@ def test_a_visitor_may_not(client):
 def test_answers_usual_in_the_years_so_far_come_first(owner_client):
     """Seams over the rim (after 1905 or so) make a crown likelier than an applied lip (table of features)."""
     asked = owner_client.get("/date/", {"one": "1", "f": "machine-seam-over-finish"}).context["questions"]
-    lips = next(q for q in asked if any(reply.feature == "applied-finish" for reply in q.replies))
-    order = [reply.feature for reply in lips.replies]
-    assert order.index("crown-finish") < order.index("applied-finish")
-    assert order[0] not in ("applied-finish", "sheared-finish", "laid-on-ring")
+    order = [reply.feature for question in asked for reply in question.replies]
+    assert order.index("crown-finish") < order.index("laid-on-ring")
 
 
 def test_answers_keep_the_order_of_the_table_while_nothing_is_known(owner_client):
-    lips = owner_client.get("/date/", {"one": "1", "skip": "mark"}).context["questions"][0]
+    asked = owner_client.get("/date/", {"one": "1", "skip": "mark"}).context["questions"]
     tables = dating.reference()
     table = [f.id for f in tables.groups["finish"] if tables.variants.offered(f, None, None)]
-    assert [reply.feature for reply in lips.replies] == table
+    parts = [[f for f in table if f in set(part)] for part in ids_of_lip(tables)]
+    assert [[reply.feature for reply in lip_asked(asked, part)] for part in parts] == parts
+
+
+def ids_of_lip(tables) -> list[list[str]]:
+    return [[f.id for f in part] for part in lip_parts(tables.groups["finish"])]
+
+
+def lip_asked(asked, part: list[str]):
+    return next(q.replies for q in asked if any(reply.feature in part for reply in q.replies))
+
+
+def test_the_lip_is_two_questions_and_each_is_asked_whatever_the_other_was(owner_client):
+    """How it was made and which shape it has; on the page with all questions the shapes fold after twelve."""
+    made, shapes = ids_of_lip(dating.reference())
+    groups = {row.group.key: row for row in owner_client.get("/date/").context["groups"]}
+    assert {f.id for f, _ in groups["finish"].rows} <= set(made) and not groups["finish"].further
+    shown = groups["lip-shape"]
+    assert len(shown.rows) == 12 and {f.id for f, _ in (*shown.rows, *shown.further)} <= set(shapes)
+    one = owner_client.get("/date/", {"one": "1", "f": "tooled-finish"}).context["questions"]
+    offered = {reply.feature for question in one for reply in question.replies}
+    assert not offered & set(made)
+    aside = owner_client.get("/date/", {"one": "1", "skip": "lip-shape"}).context["questions"]
+    assert not {reply.feature for question in aside for reply in question.replies} & set(shapes)
+
+
+def test_an_address_of_before_the_lip_was_asked_twice_still_holds(owner_client):
+    page = owner_client.get("/date/", {"f-finish": "crown-finish"})
+    rows = {row.group.key: row.chosen for row in page.context["groups"]}
+    assert rows["lip-shape"] and not rows["finish"]
 
 
 def test_a_mark_that_can_hardly_be_is_not_named(owner_client):

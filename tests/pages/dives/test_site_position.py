@@ -22,7 +22,7 @@ def test_it_is_told_as_people_and_as_the_form_write_it(owner_client):
     answer = looked_at(owner_client, noting(GPS)).json()
     # 44° 20' 30" N, 75° 55' 12" W: 30" is half a minute, 55' 12" is 55.2'.
     assert answer == {
-        "words": "44° 20.500' N, 75° 55.200' W",
+        "words": "44° 20.5′ N, 75° 55.2′ W",
         "latitude": "44.341667",
         "longitude": "-75.920000",
     }

@@ -9,10 +9,11 @@ from django import forms
 import dating
 from catalogue.common.forms import HouseForm
 from catalogue.pages.parts.choices import FeatureGroup, groups_in_order
-from catalogue.pages.parts.lip_questions import LIP, LIP_SHAPE, SHAPES_AT_ONCE, lip_questions
+from catalogue.pages.parts.lip_questions import LIP_SHAPE, SHAPES_AT_ONCE, lip_questions
 from catalogue.specimens.evidence import COLOUR_FEATURES
 from catalogue.specimens.models import ObservedFeature
 from catalogue.specimens.models.words import Certainty
+from dating.lip import LIP
 from dating.tables import Feature
 
 UNKNOWN_ANSWER = {"invalid_choice": "That answer is not among those of this question. Choose again."}

@@ -55,7 +55,8 @@ class SpanKind:
     def narrowed(self, finds: SpecimenQuerySet[Specimen], span: NumberRange) -> SpecimenQuerySet[Specimen]:
         """The finds within it; those without a value are left out."""
         if self.quantity is None:
-            return finds.made_between(span.first, span.last)
+            first, last = (None if end is None else int(end) for end in (span.first, span.last))
+            return finds.made_between(first, last)
         if span.first is not None:
             finds = finds.filter(**{f"{self.column}__gte": span.first})
         if span.last is not None:
@@ -241,8 +242,8 @@ def sliders(
         span = spans.get(kind.key)
         if low < high or span:
             high = max(high, low + 1)
-            ends = (_handle(Fraction(end, parts)) for end in (low, high))
-            found.append(RangeSlider(kind, *ends, span, _handle(Fraction(1, parts))))
+            first, last, step = (_handle(Fraction(end, parts)) for end in (low, high, 1))
+            found.append(RangeSlider(kind, first, last, span, step))
     return found
 
 

@@ -219,7 +219,7 @@ def year_sum(counts: Mapping[str, int], span: NumberRange | None) -> YearSum | N
     curve = pieces_a_year(counts)
     if not curve and not span:
         return None
-    chosen = [year for year in (span.first, span.last) if year is not None] if span else []
+    chosen = [int(year) for year in (span.first, span.last) if year is not None] if span else []
     scale = scale_of_spreads(counts, curve, also=chosen)
     slider = RangeSlider(YEARS, scale.first, scale.last - 1, span)
     undated = counts.get("", 0)
@@ -227,7 +227,10 @@ def year_sum(counts: Mapping[str, int], span: NumberRange | None) -> YearSum | N
     # safe: the drawing escapes every word it holds
     drawing = mark_safe(
         brush_ruler(
-            scale, curve, chosen=(slider.first, slider.last) if span else None, words=_words(curve, dated)
+            scale,
+            curve,
+            chosen=(int(slider.first), int(slider.last)) if span else None,
+            words=_words(curve, dated),
         )
     )
     return YearSum(drawing, scale, slider, dated, undated)

@@ -4,8 +4,9 @@ import pytest
 
 import dating
 from catalogue.pages.finds.form.features_form import FeaturesForm
-from catalogue.pages.parts.lip_questions import HOW_FINISHED, LIP, SHAPES_AT_ONCE, how_common
+from catalogue.pages.parts.lip_questions import SHAPES_AT_ONCE, how_common
 from catalogue.specimens.models import ObservedFeature, Specimen
+from dating.lip import HOW_FINISHED, LIP
 
 from .record_form import filled
 
