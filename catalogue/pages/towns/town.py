@@ -4,8 +4,8 @@ from collections import Counter, defaultdict
 from dataclasses import dataclass
 
 from django.db.models import Count, Q
-from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
@@ -20,6 +20,7 @@ from catalogue.pages.parts.with_pieces import with_pieces
 from catalogue.sites.models import Site
 from catalogue.specimens.forms import TownNotesForm
 from catalogue.specimens.models import Bottler, Maker, Product, Specimen, Town, Works
+from catalogue.specimens.services.merging import merged_into, merges_into
 from catalogue.specimens.tables import current_reference
 
 
@@ -35,7 +36,12 @@ class MakerYears:
 @require_safe
 def town(request: HttpRequest, slug: str) -> HttpResponse:
     """Its pieces by year, the years still missing, who filled and who made them, how far they came."""
-    found = get_object_or_404(Town, slug=slug)
+    found = Town.objects.filter(slug=slug).first()
+    if found is None:
+        gone = get_object_or_404(Town.everything, slug=slug)
+        if into := merged_into(gone.pk):
+            return redirect(into)
+        raise Http404
     series = series_of(Specimen.objects.from_town(found))
     live_here = Q(finds__town=found, finds__binned_at=None)
     bottlers = with_pieces(Bottler.objects.filter(Q(town=found) | live_here), live_here)
@@ -52,6 +58,7 @@ def town(request: HttpRequest, slug: str) -> HttpResponse:
         "distances": distances(found, series),
         "notes_form": TownNotesForm(instance=found),
         "all_address": f"?town={found.slug}",
+        "merges": merges_into(found),
     }
     return render(request, "pages/towns/town.html", context)
 

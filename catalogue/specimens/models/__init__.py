@@ -1,5 +1,6 @@
 """The find, what was read on it, and whom it leads to."""
 
+from .merge import Merge
 from .move import Move
 from .number import NumberSeries
 from .own import OwnCode, OwnMark
@@ -17,6 +18,7 @@ __all__ = [
     "KnownYears",
     "Maker",
     "MarkReading",
+    "Merge",
     "Move",
     "NumberSeries",
     "ObservedFeature",

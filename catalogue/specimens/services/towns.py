@@ -2,6 +2,8 @@
 
 from collections.abc import Iterable, Sequence
 
+from django.db.models import Q, QuerySet
+
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.common.text import free_slug
 from catalogue.specimens.derived.refresh import refresh_now, refreshing
@@ -13,7 +15,9 @@ from catalogue.specimens.embossed_place import (
     ways_to_read,
 )
 from catalogue.specimens.gazetteer import Listed, listed_as
-from catalogue.specimens.models import Bottler, Product, Specimen, Town
+from catalogue.specimens.models import Bottler, Merge, Product, Specimen, Town
+
+from .merging import merged_into
 
 
 def town_named(text: str) -> Town | None:
@@ -31,12 +35,12 @@ def town_named(text: str) -> Town | None:
         return _in_own_words(name, region, country)
     places = list(ways_to_read(typed))
     by_key: dict[str, list[Town]] = {}
-    for town in Town.objects.all():
+    for town in _with_merged():
         by_key.setdefault(place_key(town.name), []).append(town)
     for place in places:
         listed = listed_as(place)
         if own := _own(place, by_key.get(place.key, []), listed):
-            return own
+            return merged_into(own.pk) or own
         if len(listed) == 1:
             return _from_gazetteer(listed[0])
     # Several of that name in one state: the state at least is sure.
@@ -59,11 +63,11 @@ def _as_parted(typed: str) -> tuple[str, str, str]:
 
 def _in_own_words(name: str, region: str, country: str) -> Town:
     """A town in a region that no table of abbreviations has: by just these words."""
-    known = Town.objects.filter(name__iexact=name, region__iexact=region)
+    known = _with_merged().filter(name__iexact=name, region__iexact=region)
     if country:
         known = known.filter(country=country)
     if found := known.first():
-        return found
+        return merged_into(found.pk) or found
     rows = [
         row
         for row in listed_as(EmbossedPlace(name))
@@ -98,8 +102,10 @@ def _lies_in(town: Town, regions: Iterable[PlaceRegion]) -> bool:
 
 def _from_gazetteer(row: Listed) -> Town:
     """The catalogue's town of that row, made where it is new."""
-    known = Town.objects.filter(name=row.name, region=row.region, country=row.country).first()
-    return known or Town.objects.create(
+    known = _with_merged().filter(name=row.name, region=row.region, country=row.country).first()
+    if known:
+        return merged_into(known.pk) or known
+    return Town.objects.create(
         name=row.name,
         region=row.region,
         country=row.country,
@@ -113,8 +119,16 @@ def _from_gazetteer(row: Listed) -> Town:
 def _as_typed(name: str, region: str, country: str) -> Town:
     """A town without position; what doesn't fit a column is cut."""
     name, region = name[:NAME_LENGTH], region[:100]
-    known = Town.objects.filter(name__iexact=name, region__iexact=region, country=country).first()
-    return known or Town.objects.create(name=name, region=region, country=country, slug=free_slug(Town, name))
+    known = _with_merged().filter(name__iexact=name, region__iexact=region, country=country).first()
+    if known:
+        return merged_into(known.pk) or known
+    return Town.objects.create(name=name, region=region, country=country, slug=free_slug(Town, name))
+
+
+def _with_merged() -> QuerySet[Town]:
+    """Towns, and those that were merged into others: whoever types their names means the others."""
+    merged = Merge.objects.filter(kind=Merge.Kind.TOWN, undone_at=None).values("gone")
+    return Town.everything.filter(Q(binned_at=None) | Q(pk__in=merged))
 
 
 def bottler_named(text: str, town: Town | None = None) -> Bottler | None:

@@ -173,8 +173,9 @@ def test_a_bottlers_years_out_of_order_are_refused(owner_client, marrowby):
 # Session, owner, towns with their counts, the years of their pieces, the axis, finds without a town.
 LIST = 6
 # Session, owner, town, pieces, covers, bottlers, makers; four that tell whether the joined tables changed;
-# how the pieces of each maker spread, whose own marks are whose; products, glassworks here; the axis.
-PAGE = 7 + 4 + 2 + 2 + 1
+# how the pieces of each maker spread, whose own marks are whose; products, glassworks here; the axis;
+# what was merged into it.
+PAGE = 7 + 4 + 2 + 2 + 1 + 1
 
 
 @pytest.mark.parametrize(("path", "queries"), [("/towns/", LIST), ("/towns/marrowby/", PAGE)])
