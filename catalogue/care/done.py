@@ -8,12 +8,10 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from django.utils import timezone
-from django.utils.formats import date_format
-
 from catalogue.care.care_tables import care_tables
 from catalogue.care.decision import Decision
 from catalogue.care.models import Treatment
+from catalogue.common.viewer_dates import day_words
 
 # Of a kind that several ways are written down as, those that it surely was (ours). A soak is always in fresh
 # water, but that the salt is out only its readings tell.
@@ -50,7 +48,7 @@ def done_so_far(decision: Decision, treatments: Iterable[Treatment]) -> dict[str
 
 def _words(treatment: Treatment, *, ticked: bool) -> str:
     """ "Done 3 Nov 2026: no change", or what is on record of its kind."""
-    day = date_format(timezone.localdate(treatment.ended or treatment.begun), "j M Y")
+    day = day_words(treatment.ended or treatment.begun)
     if treatment.ended is None:
         return f"On record: {treatment.get_method_display()}, going on since {day}"
     said = f"Done {day}" if ticked else f"On record: {treatment.get_method_display()}, {day}"

@@ -3,7 +3,6 @@ from, and what to mind with a method."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import date
 from types import MappingProxyType
 
 from django.db.models import Prefetch, QuerySet
@@ -14,6 +13,7 @@ from catalogue.care.care_tables import Gate, Why, care_tables, check_stored, tre
 from catalogue.care.decision import Decision, PieceFacts, Verdict, blocks_of, decide
 from catalogue.care.grading import storage_advice
 from catalogue.care.models import Check, ConditionReport, Damage, Tool, Treatment
+from catalogue.common.viewer_dates import day_words
 from catalogue.specimens.models import Inscription, Specimen
 
 
@@ -187,7 +187,7 @@ def know(find: Specimen) -> Knowledge:
             if not gate or not (newest or gate in LASTING):
                 continue
             if gate in UNTIL_REPORTED or not (check and report.created < check.at):
-                known_from[gate] = f"{damage.get_kind_display()} in the report of {_day(report.on)}"
+                known_from[gate] = f"{damage.get_kind_display()} in the report of {day_words(report.on)}"
     for lettering in find.inscriptions.all():
         if gate := GATE_OF_LETTERING.get(lettering.how):
             known_from.setdefault(gate, f"{lettering.get_how_display()} among its lettering")
@@ -196,11 +196,11 @@ def know(find: Specimen) -> Knowledge:
         if each.in_passing and check and each.at <= check.at:
             continue
         if each.in_passing or each is check:
-            known_from |= dict.fromkeys(each.found, f"seen on {_day(timezone.localdate(each.at))}")
+            known_from |= dict.fromkeys(each.found, f"seen on {day_words(timezone.localdate(each.at))}")
     for gate in UNTIL_REPORTED:
         seen = next((each for each in checks if gate in each.found), None)
         if seen and not (reports and reports[0].created > seen.at):
-            known_from[gate] = f"seen on {_day(timezone.localdate(seen.at))}"
+            known_from[gate] = f"seen on {day_words(timezone.localdate(seen.at))}"
     if find.made_to is not None and find.made_to < EARLY_BEFORE:
         known_from["early"] = f"made {find.made_words}"
     site = find.where_found
@@ -218,8 +218,3 @@ def _growth(reports: list[ConditionReport]) -> str:
         return "unknown"
     seen = [d.extent for d in reports[0].damages.all() if d.kind == Damage.Kind.GROWTH]
     return "heavy" if any(extent not in LIGHT for extent in seen) else "light"
-
-
-def _day(day: date | None) -> str:
-    # Not `%-d`, which Windows does not know.
-    return f"{day.day} {day:%b %Y}" if day else ""

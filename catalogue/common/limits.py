@@ -6,7 +6,8 @@ from datetime import date
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.utils import timezone
-from django.utils.formats import date_format
+
+from catalogue.common.viewer_dates import day_words
 
 EARLIEST_YEAR = 1600
 NAME_LENGTH = 200
@@ -44,7 +45,7 @@ def not_in_future(day: date | None) -> None:
 
 def or_the_clock() -> str:
     """The end of a sentence about the future, as it may be the clock that is wrong."""
-    return f", or this machine's clock, which says {date_format(timezone.localdate(), 'j M Y')}"
+    return f", or this machine's clock, which says {day_words(timezone.localdate())}"
 
 
 def sensible_year(year: int) -> None:

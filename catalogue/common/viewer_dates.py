@@ -76,11 +76,14 @@ def day_words(day: date | datetime, *, year: bool = True) -> str:
     return written(day, here.day if year else here.short)
 
 
-def clock_words(moment: datetime | time) -> str:
-    """A time of day: "14:30", "2:30 PM"."""
+def clock_words(moment: datetime | time, *, seconds: bool = False) -> str:
+    """A time of day: "14:30", "2:30 PM"; to the second "14:30:05", "2:30:05 PM"."""
     if isinstance(moment, datetime):
         moment = _local(moment)
-    return time_format(moment, _here.get().clock)
+    clock = _here.get().clock
+    if seconds:
+        clock = "g:i:s A" if "A" in clock else "H:i:s"
+    return time_format(moment, clock)
 
 
 def _local(moment: datetime) -> datetime:

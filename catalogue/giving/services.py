@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from catalogue.care.acts import Act
 from catalogue.care.services import Hazard, permit
+from catalogue.common.viewer_dates import day_words
 from catalogue.people.models import Person
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.specimen import STANDINGS_GONE
@@ -133,7 +134,7 @@ def hand_over(
         raise NotGiven(f"It is promised to {promised.person}. Withdraw that promise first.")
     on = on or timezone.localdate()
     given = HandOver(find=find, person=person, on=on, note=note)
-    given.slip = json.dumps(slip_words(find, on), ensure_ascii=False)
+    given.slip = json.dumps(slip_words(find), ensure_ascii=False)
     given.save()
     if promised:
         _end(promised, Promise.Ended.KEPT)
@@ -152,7 +153,7 @@ def came_back(find: Specimen, *, on: date | None = None) -> HandOver:
         raise NotGiven("It has not been handed over.")
     on = on or timezone.localdate()
     if on < given.on:
-        raise NotGiven(f"It can't have come back before it went, on {given.on.day} {given.on:%B %Y}.")
+        raise NotGiven(f"It can't have come back before it went, on {day_words(given.on)}.")
     given.came_back_on = on
     given.save(update_fields=["came_back_on"])
     set_standing(find, Standing.KEPT)

@@ -1,15 +1,13 @@
 """The words of the slip that goes with a piece, as they are on the day it leaves."""
 
-from datetime import date
-
 from catalogue.care.models import Treatment
 from catalogue.sites.queries import place_for_visitors
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.year_words import made_line
 
 
-def slip_words(find: Specimen, on: date | None = None) -> dict[str, str]:
-    """What the slip says, by its parts. No person's name is in it: it would outlive their erasing."""
+def slip_words(find: Specimen) -> dict[str, str]:
+    """What the slip says, by its parts. No day and no person: a name would outlive its erasing."""
     marked_for = f"marked for {find.town}" if find.town else ""
     maker = _maker(find)
     return {
@@ -20,7 +18,6 @@ def slip_words(find: Specimen, on: date | None = None) -> dict[str, str]:
         "where_found": place_for_visitors(find.where_found),
         "story": find.story,
         "treatment": _treated(find),
-        "handed_over": f"{on.day} {on:%B %Y}" if on else "",
     }
 
 

@@ -11,6 +11,8 @@ from datetime import date, timedelta
 from enum import StrEnum
 from typing import Final, Generic, Protocol, TypeVar
 
+from catalogue.common.viewer_dates import day_words
+
 # "Within a month": the longest month, so that none is said too late.
 MONTH: Final = timedelta(days=31)
 ASK: Final = "Ask whoever owns the bed; rules differ by place and age."
@@ -269,5 +271,4 @@ def _until(day: date | None) -> str:
 
 
 def _day(day: date | None) -> str:
-    # Not `%-d`, which Windows does not know.
-    return f"{day.day} {day:%b %Y}" if day else ""
+    return day_words(day) if day else ""

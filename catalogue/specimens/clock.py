@@ -7,8 +7,8 @@ future. The year to reckon with is then that of the latest day that is written d
 from datetime import date, timedelta
 
 from django.utils import timezone
-from django.utils.formats import date_format
 
+from catalogue.common.viewer_dates import day_words
 from catalogue.sites.models import Dive
 
 from .models import Specimen
@@ -63,7 +63,7 @@ def doubt() -> str | None:
     latest = latest_day()
     if latest is None or today - latest <= LONG_PAUSE:
         return None
-    now, then = (date_format(day, "j F Y") for day in (today, latest))
+    now, then = (day_words(day) for day in (today, latest))
     return (
         f"This machine's clock says {now}; the latest thing here is of {then}. If it isn't {now}, set "
         "the clock before you save: the year goes into the number, and a number is never changed."
@@ -75,7 +75,7 @@ def sentence() -> str | None:
     later = ahead_of_clock()
     if later is None:
         return None
-    today, then = (date_format(day, "j F Y") for day in (timezone.localdate(), later))
+    today, then = (day_words(day) for day in (timezone.localdate(), later))
     return (
         f"This machine's clock is wrong: it says {today}, and something here is of {then}. Set the clock: "
         "today's date goes into whatever you save."

@@ -1,5 +1,6 @@
 """Days and times as whoever reads them writes them at home."""
 
+import ast
 import re
 from datetime import UTC, date, datetime, time
 from pathlib import Path
@@ -8,10 +9,19 @@ import pytest
 from django.http import HttpResponse
 from django.test import RequestFactory
 
-from catalogue.common.templatetags.viewer_dates import clock, day, day_of_year, moment, moment_of_year
+from catalogue.common.templatetags.viewer_dates import (
+    clock,
+    clock_to_the_second,
+    day,
+    day_of_year,
+    moment,
+    moment_of_year,
+    weekday,
+)
 from catalogue.common.viewer_dates import ViewerDates
 
-TEMPLATES = Path(__file__).resolve().parents[2] / "templates"
+ROOT = Path(__file__).resolve().parents[2]
+TEMPLATES = ROOT / "templates"
 DAY, AT = date(2026, 11, 2), datetime(2026, 11, 2, 14, 5, tzinfo=UTC)
 
 
@@ -53,6 +63,63 @@ def test_a_moment_is_told_by_the_clock_of_this_place(settings) -> None:
     assert [each(None) for each in (day, day_of_year, clock, moment, moment_of_year)] == [""] * 5
 
 
+@pytest.mark.parametrize(
+    ("accept", "words"),
+    [
+        ("en-GB", "Monday, 2 Nov 2026|14:05:09"),
+        ("en-US", "Monday, Nov 2, 2026|2:05:09 PM"),
+        ("de", "Monday, 02.11.2026|14:05:09"),
+    ],
+)
+def test_a_weekday_and_seconds_follow_the_reader_too(accept: str, words: str) -> None:
+    def view(request):
+        return HttpResponse(f"{weekday(DAY)}|{clock_to_the_second(time(14, 5, 9))}")
+
+    asked = RequestFactory().get("/", headers={"Accept-Language": accept})
+    assert ViewerDates(view)(asked).content.decode() == words
+
+
 def test_no_template_writes_a_date_in_a_way_of_its_own() -> None:
-    own = re.compile(r"\|date(?!:['\"](?:c|Y-m-d|Y|H:i:s|l j F Y)['\"])")
+    own = re.compile(r"\|date(?!:['\"](?:c|Y-m-d|Y)['\"])")
     assert [str(p) for p in TEMPLATES.rglob("*.html") if own.search(p.read_text(encoding="utf-8"))] == []
+
+
+PYTHON = ROOT / "catalogue"
+# Days that no screen shows: names of files, what machines read, keys and stored words.
+NOT_SHOWN = {
+    "photos/services/shelf.py": "stored with the picture as where it came from, whoever reads it later",
+    "pages/finds/story/views.py": "the month alone, in a story that is stored",
+    "common/forms/fields.py": "what a field of the browser takes",
+    "sites/forms.py": "what a field of the browser takes",
+    "care/forms/treatment.py": "what a field of the browser takes",
+}
+
+
+def writes_dates_itself(path: Path) -> list[str]:
+    """Format letters of a date in what a file builds, but for what `__str__` tells the administration."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    told = {
+        inner
+        for each in ast.walk(tree)
+        if isinstance(each, ast.FunctionDef) and each.name == "__str__"
+        for inner in ast.walk(each)
+    }
+    found = []
+    for each in set(ast.walk(tree)) - told:
+        if isinstance(each, ast.Constant) and re.search(r"%[YHbB]", str(each.value)):
+            found.append(str(each.value))
+        if isinstance(each, ast.Name) and each.id in ("date_format", "time_format"):
+            found.append(each.id)
+    return found
+
+
+def test_python_writes_no_date_in_a_way_of_its_own() -> None:
+    own = {}
+    for path in PYTHON.rglob("*.py"):
+        inside = path.relative_to(PYTHON).as_posix()
+        if "migrations" in path.parts or inside == "common/viewer_dates.py" or inside in NOT_SHOWN:
+            continue
+        if found := writes_dates_itself(path):
+            own[inside] = found
+    assert own == {}
+    assert all(writes_dates_itself(PYTHON / inside) for inside in NOT_SHOWN)

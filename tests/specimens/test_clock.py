@@ -56,7 +56,7 @@ def test_one_behind_a_dive_is_named_and_the_dives_year_holds(clock_says, django_
     clock_says(1996)
     with django_assert_num_queries(2):
         (said,) = clock.check()
-    assert "clock is wrong: it says 24 October 1996, and something here is of 24 October 2026" in said
+    assert "clock is wrong: it says 24 Oct 1996, and something here is of 24 Oct 2026" in said
     assert clock.this_year() == 2026
     clock_says(2027)
     with django_assert_num_queries(0):
@@ -68,7 +68,7 @@ def test_the_first_page_says_it_until_the_clock_is_set(clock_says, owner_client)
     factories.find(dive=factories.dive(date=datetime.date(2026, 5, 4)))
     clock_says(1996)
     clock.look()
-    assert "clock is wrong: it says 24 October 1996" in html.unescape(owner_client.get("/").content.decode())
+    assert "clock is wrong: it says 24 Oct 1996" in html.unescape(owner_client.get("/").content.decode())
     clock_says(2026)
     assert "clock is wrong" not in owner_client.get("/").content.decode()
 
@@ -78,7 +78,7 @@ def test_one_far_ahead_is_asked_about_where_a_number_is_given(clock_says, client
     """Once: from the first save on the year is the one that was meant, or at least not told anew."""
 
     def said() -> bool:
-        return "clock says 24 October 2036; the latest thing here is of 24 October 2026" in html.unescape(
+        return "clock says 24 Oct 2036; the latest thing here is of 24 Oct 2026" in html.unescape(
             client.get(page).content.decode()
         )
 

@@ -10,6 +10,7 @@ from catalogue.care.bath_sums import acid_left, sums_of
 from catalogue.care.models import Bath, BathLoad, BathLook, BathMember, SoakMember, Treatment
 from catalogue.care.services.bath_checks import NotNow, check_gates, check_mixture, check_vessel
 from catalogue.care.services.soaks import take_out_of_soak
+from catalogue.common.viewer_dates import clock_words
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import set_stage
 
@@ -147,7 +148,7 @@ def take_out_of_bath(
         raise NotNow("It never went in.")
     at = past_or_now(at)
     if at < member.in_at:
-        raise NotNow(CLOCK.format(at=f"{timezone.localtime(member.in_at):%H:%M}"))
+        raise NotNow(CLOCK.format(at=f"{clock_words(member.in_at)}"))
     member.treatment = _treatment(member, outcome, at, note)
     member.out_at, member.outcome, member.note = at, outcome, note
     member.save(update_fields=["treatment", "out_at", "outcome", "note"])

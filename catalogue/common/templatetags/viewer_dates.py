@@ -28,6 +28,18 @@ def clock(value: datetime | time | None) -> str:
 
 
 @register.filter
+def weekday(value: date | None) -> str:
+    """A day of the week and its date: "Thursday, 12 Nov 2026"."""
+    return f"{value:%A}, {day_words(value)}" if value else ""
+
+
+@register.filter
+def clock_to_the_second(value: datetime | time | None) -> str:
+    """A time of day with its seconds, which tell pictures apart: "14:30:05"."""
+    return clock_words(value, seconds=True) if value else ""
+
+
+@register.filter
 def moment(value: datetime | None) -> str:
     """A day with its time: "12 Nov 2026, 14:30"."""
     return f"{day_words(value)}, {clock_words(value)}" if value else ""

@@ -6,11 +6,11 @@ from datetime import date
 from django.db.models import Count
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.formats import date_format
 
 from catalogue.care.acts import hazards_of
 from catalogue.care.queries.workbench import BathRow, SoakRow, open_baths, open_soaks
 from catalogue.care.stored_flags import read
+from catalogue.common.viewer_dates import clock_words, day_words
 from catalogue.giving.models import Promise
 from catalogue.giving.queries import promised
 from catalogue.photos.services.integrity import count_amiss
@@ -68,10 +68,8 @@ def _bath(row: BathRow) -> ToDo:
     if row.to_look:
         words = f"Look into the bath in {row.bath.vessel.name} now: {pieces}"
         return ToDo(words, address, True, "Look in")
-    at = date_format(timezone.localtime(row.due), "H:i")
-    return ToDo(
-        f"A bath is running in {row.bath.vessel.name} with {pieces}: look in at {at}", address, act="Look in"
-    )
+    at = f": look in at {clock_words(row.due)}" if row.due else ""
+    return ToDo(f"A bath is running in {row.bath.vessel.name} with {pieces}{at}", address, act="Look in")
 
 
 def _soak(row: SoakRow) -> ToDo:
@@ -118,7 +116,7 @@ def _held_back() -> list[ToDo]:
 def _promises(promises: list[Promise], today: date) -> list[ToDo]:
     found = []
     for promise in promises[:PROMISES]:
-        until = f" by {date_format(promise.until, 'j F')}" if promise.until else ""
+        until = f" by {day_words(promise.until, year=False)}" if promise.until else ""
         overdue = bool(promise.until and promise.until < today)
         words = f"{promise.find.what} is promised to {promise.person}{until}"
         found.append(

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_safe
 
 from catalogue.care.piece_facts import knowledge_of
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.common.viewer_dates import day_words
 from catalogue.giving.services import open_handover
 from catalogue.giving.slip import slip_words
 from catalogue.labels.label_text import LABEL_KINDS, address_for_labels, label_of
@@ -170,8 +171,10 @@ def slip_pdf(request: HttpRequest, number: str) -> HttpResponse:
     find = plain_find(number)
     given = open_handover(find)
     words = json.loads(given.slip) if given and given.slip else slip_words(find)
-    if given and given.person and not given.person.erased_at:
-        words["handed_over"] = f"to {given.person}, {words['handed_over']}"
+    if given:
+        on = day_words(given.on)
+        named = given.person and not given.person.erased_at
+        words["handed_over"] = f"to {given.person}, {on}" if named else on
     size = request.GET.get("size", "A5")
     made = slip(SlipText(**words), size=size if size in SLIP_PAGES else "A5")
     answer = HttpResponse(made, content_type="application/pdf")

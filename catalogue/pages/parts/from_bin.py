@@ -5,11 +5,11 @@ from typing import TypeVar
 from django.db import IntegrityError, transaction
 from django.db.models import F, QuerySet
 from django.http import Http404, HttpRequest
-from django.utils import timezone
 
 from catalogue.common.forms.base import TAKE_OUT
 from catalogue.common.forms.idempotency_key import object_to
 from catalogue.common.records import Record, StillNeeded
+from catalogue.common.viewer_dates import clock_words, day_words
 from catalogue.specimens.models import Maker
 from catalogue.specimens.services.makers import take_maker_back
 
@@ -38,8 +38,8 @@ def record_to_edit(request: HttpRequest, everything: QuerySet[Row], **named: obj
         except CannotComeBack as why:
             object_to(str(why), in_bin=True)
     elif found.binned_at:
-        since = timezone.localtime(found.binned_at)
-        words = f"This is in the bin since {since.day} {since:%b %Y, %H:%M}; take it out, then save."
+        since = f"{day_words(found.binned_at)}, {clock_words(found.binned_at)}"
+        words = f"This is in the bin since {since}; take it out, then save."
         object_to(f"{words} What you typed is still here.", in_bin=True)
     return found
 

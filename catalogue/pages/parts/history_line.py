@@ -9,6 +9,7 @@ from catalogue.care.acts import Act
 from catalogue.care.models import ConditionReport, HazardReason, Treatment
 from catalogue.care.piece_facts import caution_for
 from catalogue.common.text import sentence
+from catalogue.common.viewer_dates import day_words
 from catalogue.giving.models import HandOver, Promise
 from catalogue.specimens.models import Move, Specimen
 from catalogue.specimens.models.words import Standing
@@ -123,7 +124,7 @@ def _move(move: Move) -> Entry:
 
 
 def _promise(promise: Promise) -> list[Entry]:
-    until = f", until {day(promise.until)}" if promise.until else ""
+    until = f", until {day_words(promise.until)}" if promise.until else ""
     entries = [Entry(promise.on, "Promised", f"to {promise.person}{until}", note=promise.note)]
     if promise.ended == Promise.Ended.WITHDRAWN and promise.ended_on:
         entries.append(Entry(promise.ended_on, "Promise withdrawn", f"to {promise.person}", at=time(13)))
@@ -171,8 +172,3 @@ def _leavings(find: Specimen) -> list[Entry]:
         elif was in _LEFT_BY_ONE_TAP:
             entries.append(Entry(at.date(), "Here again", f"now {Standing(now).label}", at=at.time()))
     return entries
-
-
-def day(value: date) -> str:
-    """A day as pages show it: 3 Sep 2026."""
-    return f"{value.day} {value:%b %Y}"

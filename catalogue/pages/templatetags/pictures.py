@@ -5,6 +5,7 @@ from functools import lru_cache
 from django import template
 from django.urls import get_script_prefix, get_urlconf, reverse
 
+from catalogue.common.viewer_dates import clock_words, day_words
 from catalogue.photos.decoding import shown_size
 from catalogue.photos.files import SIZES_PX
 from catalogue.photos.models import Photo, PictureFacts
@@ -63,7 +64,7 @@ def taken_words(photo: PictureFacts) -> str:
     when = photo.taken_on_the_spot
     if when is None:
         return ""
-    said = f"{when.day} {when:%b %Y}, {when:%H:%M}"
+    said = f"{day_words(when)}, {clock_words(when)}"
     offset = photo.taken_offset_min
     if offset is None:
         return f"{said} local time"

@@ -6,7 +6,6 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
-from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.care.chemistry import BadQuantity
@@ -27,6 +26,7 @@ from catalogue.care.services import (
     take_out_of_bath,
 )
 from catalogue.common.forms.idempotency_key import keep_once, kept_once
+from catalogue.common.viewer_dates import clock_words
 from catalogue.pages.parts.undo import say_out
 
 from .bath_notes import keep_notes
@@ -127,7 +127,7 @@ def set_right(request: HttpRequest, pk: int) -> HttpResponse:
         except NotNow as error:
             messages.warning(request, str(error))
         else:
-            messages.success(request, f"In since {timezone.localtime(load.began_at):%H:%M}.")
+            messages.success(request, f"In since {clock_words(load.began_at)}.")
     return redirect("workbench:bath", pk)
 
 

@@ -85,8 +85,8 @@ def test_what_is_overdue_stands_first(owner_client):
         find=lamp, person=ada, on=datetime.date(2020, 5, 1), until=datetime.date(2020, 6, 4)
     )
     assert to_do(owner_client) == [
-        ("Overdue: Lamp glass is promised to Ada by 4 June", True),
-        (f"Jar is promised to Ada by {(today + datetime.timedelta(days=3)):%-d %B}", False),
+        ("Overdue: Lamp glass is promised to Ada by 4 Jun", True),
+        (f"Jar is promised to Ada by {(today + datetime.timedelta(days=3)):%-d %b}", False),
         ("2 pieces are not yet dated: identify the next", False),
         ("2 pieces wet, waiting for fresh water", False),
     ]

@@ -6,11 +6,10 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from django.db import models
-from django.utils import timezone
 
 import dating
 from catalogue.care.models import ConditionReport, Treatment
-from catalogue.pages.parts.history_line import day
+from catalogue.common.viewer_dates import day_words
 from catalogue.specimens.models import (
     Inscription,
     KnownYears,
@@ -196,9 +195,9 @@ def row_words(row: models.Model) -> str:
     if isinstance(row, Opinion):
         return f"{row}{'' if row.current else ' (an earlier one)'}"
     if isinstance(row, ConditionReport):
-        return f"{row.get_grade_display()}, {day(row.on)}"
+        return f"{row.get_grade_display()}, {day_words(row.on)}"
     if isinstance(row, Treatment):
-        return f"{row.get_method_display()}, {day(timezone.localdate(row.begun))}"
+        return f"{row.get_method_display()}, {day_words(row.begun)}"
     return str(row) or "nothing read"
 
 

@@ -8,13 +8,13 @@ from typing import Any
 from django import forms
 from django.db.models import Q
 from django.utils import timezone
-from django.utils.formats import date_format
 
 from catalogue.common.forms import CertainDateInput, HouseForm, NamesField
 from catalogue.common.forms.fields import RecoveredField, choice_field
 from catalogue.common.forms.quantity_field import quantity_of
 from catalogue.common.limits import NAME_LENGTH, not_in_future
 from catalogue.common.quantities import DEPTH
+from catalogue.common.viewer_dates import day_words
 from catalogue.common.words import GAP_WORDS
 from catalogue.people.name_input import NameInput
 from catalogue.sites.models import Dive, Site
@@ -41,7 +41,7 @@ class ListedDive:
     @property
     def words(self) -> str:
         """Day, site, ordinal."""
-        day = "today" if self.day == timezone.localdate() else date_format(self.day, "j M Y")
+        day = "today" if self.day == timezone.localdate() else day_words(self.day)
         return f"{day}, {self.site}, dive {self.ordinal}"
 
 

@@ -9,6 +9,7 @@ from catalogue.care.grading import storage_advice
 from catalogue.care.models import ConditionReport, Treatment
 from catalogue.care.safety import DEFER, NOT_FOR_DRINKING
 from catalogue.common.text import sentence
+from catalogue.common.viewer_dates import clock_words, day_words
 from catalogue.labels import typesetting
 from catalogue.labels.page import HAIRLINE, INK, SOFT, PdfPage
 from catalogue.labels.qr import POINTS_PER_MM
@@ -82,7 +83,6 @@ def _moment(report: ConditionReport) -> datetime:
 
 
 def _treatment(done: Treatment) -> RecordLine:
-    begun = timezone.localtime(done.begun)
     parts = [
         done.agents,
         done.strength,
@@ -95,7 +95,7 @@ def _treatment(done: Treatment) -> RecordLine:
     if done.override_reason:
         note = f"{note} Done against the advice: {done.override_reason}".strip()
     return RecordLine(
-        f"{begun.day} {begun:%b %Y, %H:%M}",
+        f"{day_words(done.begun)}, {clock_words(done.begun)}",
         sentence(done.get_method_display()),
         ", ".join(part for part in parts if part),
         str(done.by or "the owner"),
@@ -109,7 +109,7 @@ def _report(report: ConditionReport) -> RecordLine:
         for damage in report.damages.all()
     )
     return RecordLine(
-        f"{report.on.day} {report.on:%b %Y}",
+        day_words(report.on),
         f"Condition: {report.get_grade_display()}",
         damages,
         str(report.by or "the owner"),

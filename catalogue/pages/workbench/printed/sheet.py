@@ -4,14 +4,13 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
-from django.utils import timezone
-
 from catalogue.care.models import BathMember
 from catalogue.care.queries.bath_page import BathPage
 from catalogue.care.safety import DEFER, STANDING_CAUTIONS, reminders
 from catalogue.care.volume import Shape
 from catalogue.common.quantities import LENGTH
 from catalogue.common.shown_units import about, said
+from catalogue.common.viewer_dates import clock_words
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import MarkReading
 
@@ -140,4 +139,4 @@ def sizes_of(member: BathMember) -> str:
 
 
 def _time(at: datetime | None) -> str:
-    return f"{timezone.localtime(at):%H:%M}" if at else ""
+    return clock_words(at) if at else ""
