@@ -10,16 +10,13 @@ from functools import partial
 from math import log2
 from operator import mul
 
-from .case import SLOT_WORDS, SLOTS, Case, MarkReading
-from .codes import DateCode, sample
-from .constants import CANNOT_TELL, CODE_RIGHT, EFFORT, MARK_ELSEWHERE, NONE_OF_THESE
+from .case import Case
+from .constants import CANNOT_TELL, EFFORT, MARK_ELSEWHERE, NONE_OF_THESE
 from .copies import COPIES
-from .evidence import Piece, heights_of
+from .evidence import heights_of
 from .library import Reference
 from .lip import LIP, LIP_SHAPES, lip_parts
-from .markfactor import Candidate, mark_factor
 from .places import alike
-from .schemes import schemes_for
 from .tables import Feature
 from .variants import NOWHERE
 from .years import Axis
@@ -94,6 +91,15 @@ def _asked_of(case: Case, ref: Reference) -> Iterator[tuple[str, Sequence[Featur
             yield group, features, offered
 
 
+def same_question(feature: str, ref: Reference) -> frozenset[str]:
+    """The features of which one alone is the answer where this one is: itself, and those it excludes."""
+    group = ref.features[feature].group
+    if group not in ONE_OF:
+        return frozenset({feature})
+    parts = lip_parts(ref.groups[group]) if group == LIP else [ref.groups[group]]
+    return next(names for part in parts if feature in (names := frozenset(row.id for row in part)))
+
+
 def _offered(group: str, case: Case, ref: Reference) -> tuple[Feature, ...]:
     """The rows of a group that are answers for such a bottle."""
     region, held = case.region, case.contents
@@ -137,6 +143,10 @@ class Look:
     worth: float
     words: str
     features: tuple[str, ...] = ()
+    reading: int | None = None
+    """Of a look for characters beside a mark: which of the case's mark readings."""
+    side: str = ""
+    """And on which side of it; empty where they may stand on any."""
 
 
 def look_dict(look: Look) -> dict[str, object]:
@@ -231,70 +241,3 @@ def ranked(looks: Sequence[Look]) -> tuple[Look, ...]:
     """The most useful first; those that bring nothing are left out."""
     useful = [one for one in looks if one.bits > 1e-6]
     return tuple(sorted(useful, key=lambda one: (-one.worth, one.group, one.ask)))
-
-
-EFFORT_OF_CODE = "a loupe"
-CANDIDATES_WEIGHED = 6  # candidates weighed; the rest hardly matter
-
-
-def code_looks(
-    case: Case, pieces: Sequence[Piece], after: Sequence[float], axis: Axis, ref: Reference
-) -> list[Look]:
-    """One look for each mark reading beside which a code may stand that was not looked for."""
-    out = []
-    for number, reading in enumerate(case.marks):
-        group = "characters at the mark" if number == 0 else f"characters at mark {number + 1}"
-        if group in case.asked:
-            continue
-        factor = mark_factor(reading, case, axis, ref)
-        coded = [
-            (c, codes)
-            for c in factor.leading[:CANDIDATES_WEIGHED]
-            if (codes := _open_codes(c, reading, case, ref, axis)) and not c.effect.years
-        ]
-        if coded:
-            answers = _code_answers(coded, factor.candidates, axis)
-            bits = gain(after, answers)
-            out.append(look(group, _ask(coded), bits, EFFORT_OF_CODE))
-    return out
-
-
-def _open_codes(
-    candidate: Candidate, reading: MarkReading, case: Case, ref: Reference, axis: Axis
-) -> tuple[DateCode, ...]:
-    """The schemes of a mark whose place was not looked at."""
-    codes = schemes_for(candidate.mark, reading, case, ref, axis)
-    slots = reading.slots
-    return tuple(
-        code
-        for code in codes
-        if (
-            slots[code.position] is None if code.position in SLOTS else all(v is None for v in slots.values())
-        )
-    )
-
-
-def _code_answers(
-    coded: list[tuple[Candidate, tuple[DateCode, ...]]], candidates: Sequence[Candidate], axis: Axis
-) -> list[list[float]]:
-    """P(characters | year): each code's own in the share of its mark, else “no code”, or can't tell."""
-    told = 1 - CANNOT_TELL[EFFORT_OF_CODE]
-    size = axis.last - axis.first + 1
-    totals = [sum(c.score * c.shape.at(y) for c in candidates) for y in axis.years]
-    rows: dict[str, list[float]] = {}
-    for candidate, codes in coded:
-        code = codes[0]
-        for n, year in enumerate(axis.years):
-            height = candidate.shape.at(year)
-            chars = sample(code, year) if height > 0 else ""
-            if chars and totals[n] > 0:
-                row = rows.setdefault(f"{code.position}:{chars}", [0.0] * size)
-                row[n] += told * CODE_RIGHT * candidate.score * height / totals[n]
-    none = [told - sum(row[n] for row in rows.values()) for n in range(size)]
-    return [*rows.values(), none, [1 - told] * size]
-
-
-def _ask(coded: list[tuple[Candidate, tuple[DateCode, ...]]]) -> str:
-    position = coded[0][1][0].position
-    where = SLOT_WORDS.get(position, f"on the {position}" if position != "any" else "beside or near the mark")
-    return f"Look for characters {where}: do they give the year?"

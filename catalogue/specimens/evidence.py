@@ -260,9 +260,14 @@ def date_evidence(
     *,
     reasons: bool = True,
     look_next: bool = False,
+    aside: Collection[str] = (),
     reference: dating.Reference | None = None,
 ) -> dating.Finding:
-    """The dating service's answer for evidence that need not be saved. Raises dating.CaseError."""
+    """The dating service's answer for evidence that need not be saved. Raises dating.CaseError.
+
+    `aside`: questions that no look is to ask again.
+    """
     reference = reference or current_reference()
-    case = dating.Case.from_dict(only_known(evidence.case(), reference), reference)
+    known = only_known(evidence.case(), reference) | {"asked": list(aside)}
+    case = dating.Case.from_dict(known, reference)
     return dating.assess(case, reference, look_next=look_next, reasons=reasons)

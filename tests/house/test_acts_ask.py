@@ -106,6 +106,8 @@ NEVER_REFUSED = {
             "finds.detail.acts.unmatch",
             "finds.detail.acts.withdraw",
             "finds.detail.restoring.go_back",
+            "finds.detail.seen.beside",
+            "finds.detail.seen.seen",
             "finds.form.views.date_so_far",
             "finds.form.views.edit_find",
             "finds.form.views.new_find",
@@ -130,6 +132,10 @@ NEVER_REFUSED = {
     ),
     **dict.fromkeys(
         [
+            "finds.detail.acts.hold_again",
+            "finds.detail.acts.undo_opinion",
+            "finds.detail.seen.undo_beside",
+            "finds.detail.seen.undo_seen",
             "workbench.baths.put_all_back",
             "workbench.baths.put_back",
             "workbench.conditions.undo_stage",

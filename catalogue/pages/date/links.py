@@ -4,20 +4,17 @@ Everything said stands in the query string, so a chip leads to the address witho
 address with one thing more.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from operator import mul
 
 from django.http import QueryDict
 
 import dating
 from catalogue.pages.parts.evidence_query import GHOST, QueryEvidence
+from catalogue.pages.parts.looks import answers_of, aside_of, at_once, brings_of
 from catalogue.specimens.evidence import FIRED_LABEL
 from catalogue.specimens.reading.value import IN_ADDRESS, NONE, SIDES, Reading
-from dating.copies import COPIES
-from dating.tables import Feature
-from dating.years import shape_of_feature
 
-MOST_REPLIES = 6  # on a phone's screen
 GHOST_WORDS = ("Only its ghost", "A stain or a faint design where sand may have worn a fired label off.")
 
 
@@ -118,13 +115,12 @@ class LinkedQuestion:
     cannot_tell: str
 
     @property
-    def first_replies(self) -> tuple[Reply, ...]:
-        """What is seen at once; one more is no reason to open anything."""
-        return self.replies[: len(self.replies) if len(self.replies) <= MOST_REPLIES + 1 else MOST_REPLIES]
+    def first_replies(self) -> Sequence[Reply]:
+        return at_once(self.replies)[0]
 
     @property
-    def other_replies(self) -> tuple[Reply, ...]:
-        return self.replies[len(self.first_replies) :]
+    def other_replies(self) -> Sequence[Reply]:
+        return at_once(self.replies)[1]
 
 
 def question_of(
@@ -134,33 +130,19 @@ def question_of(
 
     Once something is known of the years, the answers that were usual in them come first.
     """
-    features = [reference.features[name] for name in look.features if name in reference.features]
-    if finding and finding.because:
-        features.sort(key=lambda feature: -usual(feature, finding))
-    single = len(features) == 1
-    # the question of a copy says its signs already
-    how = {feature.id: "" if look.group == COPIES else feature.how_to_see for feature in features}
+    answers = answers_of(look, reference, finding)
     replies = [
-        Reply("Yes" if single else feature.term, how[feature.id], more(query, "f", feature.id), feature.id)
-        for feature in features
+        Reply(each.term, each.how_to_see, more(query, "f", each.feature), each.feature) for each in answers
     ]
-    if any(feature.id == FIRED_LABEL for feature in features):
+    if any(each.feature == FIRED_LABEL for each in answers):
         replies.append(Reply(*GHOST_WORDS, more(query, "f", GHOST)))
-    # A question of one feature is set aside by that feature, a whole group by its name.
-    aside = features[0].id if single else look.group
-    return LinkedQuestion(look.ask, look.effort, promise_of(look), tuple(replies), more(query, "skip", aside))
-
-
-def usual(feature: Feature, finding: dating.Finding) -> float:
-    """How usual a feature was in the years of a finding, from 0 to 1: its shape weighed by their chances."""
-    case = finding.case
-    row = finding.ref.variants.taken(feature.id, case.region, case.contents)
-    return float(sum(map(mul, finding.posterior, shape_of_feature(row).over(finding.span))))
+    cannot_tell = more(query, "skip", aside_of(look, answers))
+    return LinkedQuestion(look.ask, look.effort, promise_of(look), tuple(replies), cannot_tell)
 
 
 def promise_of(look: dating.Look) -> str:
     """What to look at and what it may bring, such as “Look at the lip: likely to halve the range”."""
-    brings = look.words.removeprefix(look.ask).lstrip(": ")
+    brings = brings_of(look)
     first, asks, _ = look.ask.partition(":")
     # a question about a whole group that begins with where to look needs no more than that
     asked = first if asks and len(look.features) != 1 else look.ask

@@ -11,7 +11,7 @@ from django.views.decorators.http import require_safe
 import dating
 from catalogue.common.words import GAP_WORDS
 from catalogue.pages.parts.choices import FeatureGroup, groups_in_order, regions
-from catalogue.pages.parts.dated import Dated, looks_shown, of_finding
+from catalogue.pages.parts.dated import Dated, of_finding
 from catalogue.pages.parts.evidence_query import (
     KNOWN_KEYS,
     MOST_KNOWN,
@@ -21,6 +21,7 @@ from catalogue.pages.parts.evidence_query import (
 )
 from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.pages.parts.lip_questions import LIP_SHAPE, SHAPES_AT_ONCE, lip_questions
+from catalogue.pages.parts.looks import looks_shown
 from catalogue.specimens.models.words import Certainty, Contents
 from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.reading.drawing import mark_drawing

@@ -4,7 +4,7 @@ from django.urls import URLPattern, URLResolver, path
 
 from .bulk import many
 from .bulk import views as shelf
-from .detail import acts
+from .detail import acts, seen
 from .detail import restoring as past
 from .detail import views as detail
 from .form import views as form
@@ -35,9 +35,17 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("next/", unfinished.next_find, name="next"),
     path("<number:number>/", detail.find_page, name="find"),
     path("<number:number>/move/", acts.move, name="find_move"),
+    path("<number:number>/seen/", seen.seen, name="find_seen"),
+    path("<number:number>/seen/<whole:pk>/undo/", seen.undo_seen, name="find_seen_undo"),
+    path("<number:number>/beside/", seen.beside, name="find_beside"),
+    path("<number:number>/beside/<whole:pk>/<slug:sides>/undo/", seen.undo_beside, name="find_beside_undo"),
     path("<number:number>/share/", acts.share, name="find_share"),
     path("<number:number>/opinion/", acts.opinion, name="find_opinion"),
     path("<number:number>/opinion/<whole:pk>/withdraw/", acts.withdraw, name="find_opinion_withdraw"),
+    path("<number:number>/opinion/<whole:pk>/hold/", acts.hold_again, name="find_opinion_hold"),
+    path(
+        "<number:number>/opinion/<whole:pk>/undo/<whole:before>/", acts.undo_opinion, name="find_opinion_undo"
+    ),
     path("<number:number>/match/", acts.match, name="find_match"),
     path("<number:number>/unmatch/", acts.unmatch, name="find_unmatch"),
     path("<number:number>/part/", acts.add_part, name="find_part"),

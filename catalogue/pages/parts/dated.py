@@ -16,11 +16,11 @@ from catalogue.specimens.evidence import evidence_of
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.services import date_evidence
-from dating.copies import COPIES
+
+from .looks import LookNext, look_to_take, looks_shown
 
 SOFT_BELOW = 0.75  # a piece that weighs less is drawn fainter: it was probable at most
 AGREES_BELOW = 0.05  # bits: a reason that says less changes nothing
-MOST_LOOKS = 3
 MOST_LIKELY_YEARS = 200  # a wider range tells nobody anything
 UNDATED_WORDS = "not yet dated"
 
@@ -43,15 +43,6 @@ class Reason:
     def tells_sentence(self) -> str:
         """ "It settles most of it." """
         return f"It {self.tells}."
-
-
-@dataclass(frozen=True, slots=True)
-class LookNext:
-    """A look worth taking: what to look at, the effort, and what it may bring."""
-
-    ask: str
-    effort: str
-    brings: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,14 +108,15 @@ class Dated:
         return sentence("; ".join(parts) + ".")
 
 
-def dated_now(find: Specimen, *, look_next: bool = False) -> Dated:
+def dated_now(find: Specimen, *, look_next: bool = False, aside: Sequence[str] = ()) -> Dated:
     """The answer of this moment with its reasons. Five queries where the find's rows are prefetched.
 
-    Evidence that can't be dated falls back on the stored answer, and the page says so.
+    Evidence that can't be dated falls back on the stored answer, and the page says so. `aside`: questions
+    that are not asked again.
     """
     evidence = evidence_of(find)
     try:
-        finding = date_evidence(evidence, look_next=look_next or not evidence.says_something())
+        finding = date_evidence(evidence, look_next=look_next or not evidence.says_something(), aside=aside)
     except dating.CaseError as error:
         return stored(find, catalogue_axis(), trouble=f"This can't be dated afresh: {error}.")
     return of_finding(finding, catalogue_axis())
@@ -146,7 +138,7 @@ def of_finding(finding: dating.Finding, axis: YearAxis) -> Dated:
         conflicts=finding.conflicts,
         corrected=finding.corrected,
         marks=finding.marks,
-        looks=[_look(look) for look in looks_shown(finding.look_next)],
+        looks=[look_to_take(look, finding) for look in looks_shown(finding.look_next)],
         misplaced=finding.misplaced,
         copies=[_copy(copy, finding.ref) for copy in finding.copies],
     )
@@ -251,18 +243,6 @@ def _reason(reason: dating.Because) -> Reason:
 
 def _copy(copy: dating.Reproduction, reference: dating.Reference) -> CopyCaution:
     return CopyCaution(copy.years, copy.copy, copy.tell_tales, reference.source_words(copy.source), copy.id)
-
-
-def looks_shown(looks: Sequence[dating.Look]) -> list[dating.Look]:
-    """The looks worth most, and beside them the likeliest copy's signs where there is a copy."""
-    shown = list(looks[:MOST_LOOKS])
-    if all(look.group != COPIES for look in shown):
-        shown += [look for look in looks if look.group == COPIES][:1]
-    return shown
-
-
-def _look(look: dating.Look) -> LookNext:
-    return LookNext(look.ask, look.effort, look.words.removeprefix(look.ask).lstrip(": "))
 
 
 def in_years(first: int | None, last: int | None) -> str:

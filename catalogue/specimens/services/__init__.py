@@ -5,11 +5,13 @@ from catalogue.specimens.evidence import date_evidence
 from .acts import (
     ChangedSince,
     give_opinion,
+    hold_opinion,
     match,
     move_to,
     part_ways,
     set_stage,
     set_standing,
+    take_opinion_back,
     undo_change,
     withdraw_opinion,
 )
@@ -27,11 +29,13 @@ from .keep import (
     record_find,
     revise_find,
 )
+from .seen import SeenAlready, note_beside, note_feature, take_beside_back, take_feature_back
 
 __all__ = [
     "ChangedSince",
     "FindEntry",
     "PlaceSaid",
+    "SeenAlready",
     "WhereFound",
     "record_find",
     "revise_find",
@@ -40,15 +44,21 @@ __all__ = [
     "TypedFind",
     "date_evidence",
     "give_opinion",
+    "hold_opinion",
     "keep_find",
     "keep_many",
     "keep_reading",
     "match",
     "move_to",
     "new_part",
+    "note_beside",
+    "note_feature",
     "part_ways",
     "set_stage",
     "set_standing",
+    "take_beside_back",
+    "take_feature_back",
+    "take_opinion_back",
     "undo_change",
     "withdraw_opinion",
 ]

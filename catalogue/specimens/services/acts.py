@@ -93,6 +93,37 @@ def withdraw_opinion(opinion: Opinion) -> Opinion:
     return opinion
 
 
+@refreshing()
+def take_opinion_back(find: Specimen, key: int, before: int) -> None:
+    """Undo giving the opinion with that key: the one with the key `before` is current again, 0 is none.
+
+    Raises ChangedSince where it is no longer the current one of its kind.
+    """
+    given = Opinion.objects.select_for_update().filter(find=find, pk=key, current=True).first()
+    if given is None:
+        raise ChangedSince(f"Nothing was undone: another opinion on {find.number} was given since.")
+    given.delete()
+    earlier = Opinion.objects.filter(find=find, pk=before, about=given.about).first()
+    if earlier is not None:
+        _hold_again(earlier)
+    refresh_find(Specimen.everything.get(pk=find.pk))
+
+
+@refreshing()
+def hold_opinion(opinion: Opinion) -> Opinion:
+    """Undo withdrawing it: it is the current one again. Raises ChangedSince where there is another now."""
+    if Opinion.objects.filter(find=opinion.find, about=opinion.about, current=True).exists():
+        raise ChangedSince("Nothing was undone: another opinion was given since.")
+    _hold_again(opinion)
+    refresh_find(Specimen.everything.get(pk=opinion.find_id))
+    return opinion
+
+
+def _hold_again(opinion: Opinion) -> None:
+    opinion.current = True
+    opinion.save(update_fields=["current"])
+
+
 @transaction.atomic
 def match(find: Specimen, other: Specimen) -> TwinGroup:
     """Make two finds twins; each brings its own twins along. Raises ValueError for a find and itself."""

@@ -108,7 +108,10 @@ export class UnsentForm {
   async told(state, detail, record) {
     if (state === "there") {
       this.done = true;
-      go(detail.address);
+      unfollow(record.key);
+      // A page that can, shows what it led to where it stands.
+      const saved = new CustomEvent("unsent-saved", { bubbles: true, cancelable: true, detail: { address: detail.address, submitter: this.submitter } });
+      if (this.form.dispatchEvent(saved)) go(detail.address);
     } else if (state === "sending") {
       const { there, of } = detail;
       if (of && !this.shown) this.note.say([`Saving: ${there} of ${of} ${of === 1 ? "picture" : "pictures"} there.`], [], { show: false });

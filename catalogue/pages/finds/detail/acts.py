@@ -1,5 +1,6 @@
 """What is done to a find from its page: small forms that come back to it, also with their errors."""
 
+from collections.abc import Callable
 from functools import partial
 
 from django.contrib import messages
@@ -14,6 +15,7 @@ from catalogue.common.records import StillNeeded
 from catalogue.giving import services as giving
 from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.pages.parts.hazards import asks_reason, reason_given
+from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.parts.undo import say_with_undo
 from catalogue.pages.parts.visible import TellsSite, ask_first, unless_it_tells
 from catalogue.people.services import person_named
@@ -70,12 +72,22 @@ def opinion(request: HttpRequest, number: str) -> HttpResponse:
     form = OpinionForm(request.POST, find=find)
     if not form.is_valid():
         return show(request, owners_find(number), status=422, opinion_form=form)
+    before = find.opinions.filter(about=form.cleaned_data["about"], current=True).first()
     with transaction.atomic():
         name = form.cleaned_data["by_name"]
         form.instance.by = person_named(name) if name else None
-        services.give_opinion(form.instance)
-    messages.success(request, "The opinion is written down; any earlier one of its kind is kept.")
+        given = services.give_opinion(form.instance)
+    undo = reverse("finds:find_opinion_undo", args=[number, given.pk, before.pk if before else 0])
+    say_with_undo(request, "The opinion is written down; any earlier one of its kind is kept.", undo)
     return redirect(find.get_absolute_url() + "#opinions")
+
+
+@require_POST
+@kept_once
+def undo_opinion(request: HttpRequest, number: str, pk: int, before: int) -> HttpResponse:
+    """It was never given, and the one before is held again."""
+    find = plain_find(number)
+    return _undone(request, find, lambda: services.take_opinion_back(find, pk, before))
 
 
 @require_POST
@@ -84,8 +96,29 @@ def withdraw(request: HttpRequest, number: str, pk: int) -> HttpResponse:
     """An opinion no longer held; it stays on record."""
     find = plain_find(number)
     services.withdraw_opinion(get_object_or_404(Opinion.objects.filter(find=find, current=True), pk=pk))
-    messages.success(request, "That opinion is no longer the current one; it stays on record.")
+    undo = reverse("finds:find_opinion_hold", args=[number, pk])
+    say_with_undo(request, "That opinion is no longer the current one; it stays on record.", undo)
     return redirect(find.get_absolute_url() + "#opinions")
+
+
+@require_POST
+@kept_once
+def hold_again(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+    """An opinion that was withdrawn by mistake."""
+    find = plain_find(number)
+    opinion = get_object_or_404(Opinion.objects.filter(find=find, current=False), pk=pk)
+    return _undone(request, find, lambda: services.hold_opinion(opinion))
+
+
+def _undone(request: HttpRequest, find: Specimen, act: Callable[[], object]) -> HttpResponse:
+    """Take an opinion back, or say why not, and go on where it was undone."""
+    try:
+        act()
+    except services.ChangedSince as why:
+        messages.error(request, str(why))
+    else:
+        messages.success(request, "Undone.")
+    return redirect(next_address(request, find.get_absolute_url()).partition("#")[0] + "#opinions")
 
 
 @require_POST

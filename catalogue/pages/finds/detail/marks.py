@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from urllib.parse import urlencode
 
 from django.utils.safestring import SafeString
 
@@ -33,6 +34,16 @@ class ReadMark:
     drawing: SafeString
     words: str
     candidates: list[LikelyMaker]
+
+    @property
+    def choice(self) -> bool:
+        """Whether one can say whose it is: several fit, a maker of the catalogue among them."""
+        return len(self.candidates) > 1 and any(each.maker for each in self.candidates)
+
+    @property
+    def query(self) -> str:
+        """The reading as an address."""
+        return urlencode(Reading.of_row(self.reading).query())
 
 
 def read_marks(find: Specimen, shares: Sequence[dating.MarkShare] = ()) -> list[ReadMark]:

@@ -1,5 +1,6 @@
 """The find's page: the owner's with everything on it, and what a visitor may see of it."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -37,6 +38,7 @@ from catalogue.specimens.queries import catalogue_axis
 
 from .first_screen import doubt_of, hand_acts
 from .forms import MatchForm, MoveForm, OpinionForm, PartForm
+from .looks import BesideForm, aside_in, asked_looks
 from .marks import ReadMark, read_marks
 
 MOST_OWN_MAKERS = 60
@@ -72,11 +74,20 @@ def owners_find(number: str) -> Specimen:
     return found
 
 
-def owners_page(find: Specimen, *, look_next: bool = False, **forms: Any) -> dict[str, Any]:
-    """The context of the owner's page; `forms` are bound ones to show again with their errors."""
-    dated = dated_now(find, look_next=look_next)
+def owners_page(
+    find: Specimen,
+    *,
+    looking: bool = False,
+    aside: Sequence[str] = (),
+    beside_form: BesideForm | None = None,
+    **forms: Any,
+) -> dict[str, Any]:
+    """The context of the owner's page; `forms` are bound ones to show again with their errors.
+
+    `looking`: whether it asks for the looks worth taking, but for those put `aside`.
+    """
+    dated = dated_now(find, look_next=looking, aside=aside)
     marks = read_marks(find, dated.marks)
-    opinions = list(find.opinions.all())
     gallery = gallery_of(find)
     gallery.cleaned = bool(find.treatments.all())
     condition = ConditionSheet()
@@ -90,6 +101,7 @@ def owners_page(find: Specimen, *, look_next: bool = False, **forms: Any) -> dic
         "looked": next((entry for entry in history if entry.kind == "condition"), None),
         "give_or_take": give_or_take(find),
         "dated": dated,
+        "looks": asked_looks(find, dated.looks, aside, beside_form),
         "marks": marks,
         "provenance": provenance_of(find),
         "completeness": completeness_of(find, {photo.role for photo in gallery.photos}),
@@ -97,8 +109,6 @@ def owners_page(find: Specimen, *, look_next: bool = False, **forms: Any) -> dic
         "gallery": gallery,
         "outline": outline_of(find) if not gallery.cover else "",
         "history": history,
-        "opinions": [opinion for opinion in opinions if opinion.current],
-        "earlier_opinions": [opinion for opinion in opinions if not opinion.current],
         "promise": next((p for p in find.promises.all() if not p.ended), None),
         "handover": next((h for h in find.handovers.all() if not h.came_back_on), None),
         "twins": twins_of(find),
@@ -107,7 +117,6 @@ def owners_page(find: Specimen, *, look_next: bool = False, **forms: Any) -> dic
         "plain_standings": BY_ONE_TAP,
         "seen_by_visitors": seen,
         "sites_told": sites_told_by(find, gallery) if seen else [],
-        "values": opinion_values(marks),
         "cautions": CAUTIONS,
         "defer": DEFER,
         "move_form": MoveForm(initial={"place": find.place_id}),
@@ -117,6 +126,10 @@ def owners_page(find: Specimen, *, look_next: bool = False, **forms: Any) -> dic
         "condition_form": condition.form,
         "damages": condition.damages,
         "treatment_form": TreatmentForm(find=find),
+        "aside": aside,
+        # Nobody is asked to take up and turn what is to be left alone.
+        "looking": looking or (dated.undated and not known.leave_alone),
+        **opinions_on(find, marks),
         **forms,
     }
 
@@ -163,6 +176,17 @@ def parts_of(find: Specimen) -> list[Specimen]:
         number_year=find.number_year, number_ordinal=find.number_ordinal, number_piece=find.number_piece
     ).exclude(pk=find.pk)
     return list(same.only("number", "what", "number_part", "care_flags").order_by("number_part"))
+
+
+def opinions_on(find: Specimen, marks: list[ReadMark]) -> dict[str, Any]:
+    """What is thought of it now and before, and what to choose from when more is."""
+    held = list(find.opinions.all())
+    return {
+        "opinions": [opinion for opinion in held if opinion.current],
+        "earlier_opinions": [opinion for opinion in held if not opinion.current],
+        "values": opinion_values(marks),
+        "today": timezone.localdate().isoformat(),
+    }
 
 
 def opinion_values(marks: list[ReadMark]) -> list[str]:
@@ -239,7 +263,8 @@ def age_lines(first: int | None, last: int | None) -> str:
 def find_page(request: HttpRequest, number: str) -> HttpResponse:
     """One find. A visitor sees a reduced page of what is free or shared; anything else asks for the key."""
     if request.user.is_authenticated:
-        return show(request, owners_find(number), look_next="look" in request.GET)
+        looking, aside = "look" in request.GET, aside_in(request.GET)
+        return show(request, owners_find(number), looking=looking, aside=aside)
     find = visitors_find(number)
     if find is None:
         # The same answer for a private piece and for none at all, so that numbers can't be tried out.
@@ -254,13 +279,11 @@ def short(request: HttpRequest, number: str) -> HttpResponse:
     return redirect("finds:find", number)
 
 
-def show(
-    request: HttpRequest, find: Specimen, *, status: int = 200, look_next: bool = False, **forms: Any
-) -> HttpResponse:
-    """The owner's page of a find; one in the bin is only named, with the way out of it."""
+def show(request: HttpRequest, find: Specimen, *, status: int = 200, **page: Any) -> HttpResponse:
+    """The owner's page of a find, what it shows as `owners_page`; one in the bin is only named."""
     if find.binned_at:
         return render(request, "pages/finds/detail/in_bin.html", {"find": find})
-    context = owners_page(find, look_next=look_next, **forms) | code_of(request, find)
+    context = owners_page(find, **page) | code_of(request, find)
     return render(request, "pages/finds/detail/page.html", context, status=status)
 
 

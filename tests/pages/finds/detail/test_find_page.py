@@ -54,7 +54,8 @@ def test_the_mark_is_drawn_and_leads_to_its_maker(owner_client, find: Specimen) 
     html = page(owner_client, find)
     assert 'class="mark"' in html
     assert find.maker is not None
-    assert f'<a href="{find.maker.get_absolute_url()}">Brackwater Bottle Company</a>, over 99 % sure' in html
+    link = f'<a href="{find.maker.get_absolute_url()}"><bdi>Brackwater Bottle Company</bdi></a>'
+    assert f"{link}, over 99 % sure" in html
 
 
 def test_two_readings_each_have_their_makers(owner_client) -> None:
@@ -62,7 +63,8 @@ def test_two_readings_each_have_their_makers(owner_client) -> None:
     readings = [make.reading("BW", symbol="wave", right="6"), make.reading("", right="12", where="heel")]
     html = page(owner_client, make.find("Bottle", Parts(readings=readings)))
     assert html.count('class="mark"') == 2
-    assert len(re.findall(rf"{maker.get_absolute_url()}\">{maker}</a>, (over )?\d+ % sure", html)) == 2
+    link = rf"{maker.get_absolute_url()}\"><bdi>{maker}</bdi></a>"
+    assert len(re.findall(rf"{link}, (over )?\d+ % sure", html)) == 2
 
 
 def test_the_town_is_where_it_sold_not_where_it_was_made(owner_client, find: Specimen) -> None:
