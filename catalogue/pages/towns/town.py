@@ -23,6 +23,8 @@ from catalogue.specimens.models import Bottler, Maker, Product, Specimen, Town, 
 from catalogue.specimens.services.merging import merged_into, merges_into
 from catalogue.specimens.tables import current_reference
 
+from .which import choices_of
+
 
 @dataclass(frozen=True, slots=True)
 class MakerYears:
@@ -59,6 +61,7 @@ def town(request: HttpRequest, slug: str) -> HttpResponse:
         "notes_form": TownNotesForm(instance=found),
         "all_address": f"?town={found.slug}",
         "merges": merges_into(found),
+        "choices": choices_of(found, series),
     }
     return render(request, "pages/towns/town.html", context)
 

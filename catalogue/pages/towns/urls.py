@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from . import merging, town
+from . import merging, town, which
 from . import views as towns
 
 app_name = "towns"
@@ -12,6 +12,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("<str:slug>/", town.town, name="town"),
     path("<str:slug>/notes/", town.town_notes, name="town_notes"),
     path("<str:slug>/edit/", towns.town_edit, name="town_edit"),
+    path("<str:slug>/which/", which.which, name="town_which"),
     path("<str:slug>/merge/", merging.merge, name="town_merge"),
     path("merges/<whole:pk>/undo/", merging.undo, name="merge_undo"),
 ]

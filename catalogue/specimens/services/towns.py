@@ -14,10 +14,10 @@ from catalogue.specimens.embossed_place import (
     regions_named,
     ways_to_read,
 )
-from catalogue.specimens.gazetteer import Listed, listed_as
+from catalogue.specimens.gazetteer import Listed, candidates, listed_as
 from catalogue.specimens.models import Bottler, Merge, Product, Specimen, Town
 
-from .merging import merged_into
+from .merging import merge_towns, merged_into
 
 
 def town_named(text: str) -> Town | None:
@@ -53,6 +53,27 @@ def town_named(text: str) -> Town | None:
     if len(sure) == 1:
         return _as_typed(name, sure[0].code or sure[0].name, sure[0].country)
     return _as_typed(name if region else typed, region, country)
+
+
+def candidates_for(town: Town) -> list[Listed]:
+    """Listed towns that a town without a position may be, the most populous first."""
+    return [] if town.latitude is not None else candidates(str(town)) or candidates(town.name)
+
+
+@refreshing()
+def settle_town(town: Town, row: Listed) -> Town:
+    """The town is that listed one: it takes its name, region and position, or becomes one with the
+    catalogue's town of that row. Returns the one that is left. Raises MergeError.
+    """
+    same = _with_merged().filter(name=row.name, region=row.region, country=row.country)
+    other = next((each for each in same if (merged_into(each.pk) or each).pk != town.pk), None)
+    if other is not None:
+        kept = merged_into(other.pk) or other
+        merge_towns(kept, town)
+        return kept
+    town.name, town.region, town.country = row.name, row.region, row.country
+    town.latitude, town.longitude, town.from_gazetteer = row.latitude, row.longitude, True
+    return keep_town(town, ["name", "region", "country", "latitude", "longitude", "from_gazetteer"])
 
 
 def _as_parted(typed: str) -> tuple[str, str, str]:

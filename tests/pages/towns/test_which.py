@@ -1,0 +1,61 @@
+"""A name that several towns bear is asked about on its page, and answered there."""
+
+import pytest
+
+from catalogue.specimens.models import Merge, Town
+from catalogue.specimens.services.towns import town_named
+from tests import factories
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def bare() -> Town:
+    return town_named("PORTLAND")
+
+
+def value(client, town: Town, words: str) -> str:
+    choices = client.get(town.get_absolute_url()).context["choices"]
+    return next(choice.value for choice in choices if choice.row.words == words)
+
+
+def test_a_chosen_town_gives_its_name_region_and_position(owner_client, bare):
+    answer = owner_client.post(
+        f"/towns/{bare.slug}/which/", {"town": value(owner_client, bare, "Portland, ME, US")}
+    )
+    assert answer["Location"] == bare.get_absolute_url()
+    bare.refresh_from_db()
+    assert (bare.name, bare.region, bare.country) == ("Portland", "ME", "US")
+    assert bare.latitude == pytest.approx(43.66, abs=0.05) and bare.from_gazetteer
+    page = owner_client.get(bare.get_absolute_url())
+    assert page.context["choices"] == [] and "Which Portland" not in page.content.decode()
+
+
+def test_what_the_catalogue_has_already_becomes_one_with_it(owner_client, bare):
+    maine, find = town_named("Portland, Me."), factories.find(town=bare)
+    answer = owner_client.post(
+        f"/towns/{bare.slug}/which/", {"town": value(owner_client, bare, "Portland, ME, US")}
+    )
+    assert answer["Location"] == maine.get_absolute_url()
+    find.refresh_from_db()
+    assert find.town == maine and Merge.objects.count() == 1
+
+
+def test_the_nearest_to_where_its_pieces_lay_comes_first(owner_client, bare):
+    site = factories.site(latitude=45.5, longitude=-122.6)
+    factories.find(town=bare, site=site)
+    choices = owner_client.get(bare.get_absolute_url()).context["choices"]
+    assert choices[0].row.words == "Portland, OR, US" and choices[0].km < 20
+    assert [choice.km for choice in choices] == sorted(choice.km for choice in choices)
+
+
+@pytest.mark.parametrize("town", ["", "0,0", "x" * 5000])
+def test_what_is_none_of_them_changes_nothing(owner_client, bare, town):
+    owner_client.post(f"/towns/{bare.slug}/which/", {"town": town})
+    bare.refresh_from_db()
+    assert (bare.name, bare.latitude) == ("PORTLAND", None)
+
+
+def test_a_town_that_nobody_lists_asks_nothing(owner_client):
+    town = town_named("Marrowby, Velmoor")
+    assert owner_client.get(town.get_absolute_url()).context["choices"] == []
