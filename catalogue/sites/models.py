@@ -26,7 +26,7 @@ class Site(Record):
         EXACT = "exact", "exact"
 
     class Known(models.TextChoices):
-        UNKNOWN = "unknown", "unknown"
+        UNKNOWN = "unknown", "not recorded"
         YES = "yes", "yes"
         NO = "no", "no"
 

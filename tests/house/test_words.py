@@ -4,9 +4,10 @@ import re
 from pathlib import Path
 
 import pytest
+from django.apps import apps
 
 from catalogue.common.templatetags.house_words import or_not_recorded
-from catalogue.common.words import house_words, sure, words_of
+from catalogue.common.words import GAP_WORDS, house_words, sure, words_of
 from catalogue.specimens.models.words import Stage, Standing
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -120,6 +121,17 @@ def test_a_gap_is_said_and_nought_is_none() -> None:
         0,
         "x",
     ]
+
+
+def test_a_choice_that_says_nothing_says_not_recorded() -> None:
+    choices = [
+        str(words)
+        for model in apps.get_models()
+        for field in model._meta.get_fields()
+        for _, words in getattr(field, "flatchoices", [])
+    ]
+    assert GAP_WORDS in choices
+    assert [words for words in choices if SAYS_IT_OTHERWISE.search(words)] == []
 
 
 def test_no_screen_speaks_of_bits() -> None:
