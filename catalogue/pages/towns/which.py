@@ -16,11 +16,11 @@ from catalogue.specimens.models import Town
 from catalogue.specimens.services.merging import MergeError
 from catalogue.specimens.services.towns import candidates_for, settle_town
 
-MOST_CHOICES = 6
+MOST_TOWN_CHOICES = 6
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class TownChoice:
     """One listed town, and its distance from the middle of where the pieces lay, where that is known."""
 
     row: Listed
@@ -32,7 +32,7 @@ class Choice:
         return f"{self.row.latitude},{self.row.longitude}"
 
 
-def choices_of(town: Town, series: Series) -> list[Choice]:
+def choices_of(town: Town, series: Series) -> list[TownChoice]:
     """What the town may be: nearest to where its pieces lay first, else the most populous. No query."""
     sites = [card.find.where_found for card in series.cards]
     lay = [
@@ -42,12 +42,12 @@ def choices_of(town: Town, series: Series) -> list[Choice]:
     ]
     middle = (fmean(lat for lat, _ in lay), fmean(lon for _, lon in lay)) if lay else None
     choices = [
-        Choice(row, distance_km(middle, (row.latitude, row.longitude)) if middle else None)
+        TownChoice(row, distance_km(middle, (row.latitude, row.longitude)) if middle else None)
         for row in candidates_for(town)
     ]
     if middle:
         choices.sort(key=lambda choice: choice.km or 0.0)
-    return choices[:MOST_CHOICES]
+    return choices[:MOST_TOWN_CHOICES]
 
 
 @require_POST
@@ -56,7 +56,7 @@ def which(request: HttpRequest, slug: str) -> HttpResponse:
     """It is that one. Where the catalogue has it already, the two become one."""
     found = get_object_or_404(Town, slug=slug)
     value = request.POST.get("town", "")
-    row = next((row for row in candidates_for(found) if Choice(row, None).value == value), None)
+    row = next((row for row in candidates_for(found) if TownChoice(row, None).value == value), None)
     if row is None:
         messages.error(request, f"That is none of the towns called {found.name}. Choose one of the list.")
         return redirect(found)
