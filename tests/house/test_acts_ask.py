@@ -133,6 +133,7 @@ NEVER_REFUSED = {
     **dict.fromkeys(
         [
             "finds.detail.acts.hold_again",
+            "finds.detail.acts.undo_move",
             "finds.detail.acts.undo_opinion",
             "finds.detail.seen.undo_beside",
             "finds.detail.seen.undo_seen",

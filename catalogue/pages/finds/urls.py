@@ -35,6 +35,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("next/", unfinished.next_find, name="next"),
     path("<number:number>/", detail.find_page, name="find"),
     path("<number:number>/move/", acts.move, name="find_move"),
+    path("<number:number>/move/<whole:pk>/undo/", acts.undo_move, name="find_move_undo"),
     path("<number:number>/seen/", seen.seen, name="find_seen"),
     path("<number:number>/seen/<whole:pk>/undo/", seen.undo_seen, name="find_seen_undo"),
     path("<number:number>/beside/", seen.beside, name="find_beside"),

@@ -27,6 +27,24 @@ def move_to(find: Specimen, place: Place | None, why: str = "") -> Specimen:
     return find
 
 
+@refreshing()
+def move_back(find: Specimen, key: int) -> Specimen:
+    """Undo the move with that key: it stands where it stood before, and never moved.
+
+    Raises ChangedSince where it was moved again since, and PutInBinMeanwhile.
+    """
+    locked = Specimen.objects.select_for_update(of=("self",)).get(pk=find.pk)
+    last = Move.objects.filter(find=locked).order_by("-pk").first()
+    if last is None or last.pk != key or locked.place_id != last.to_place_id:
+        raise ChangedSince(f"Nothing was undone: {find.number} was moved again since.")
+    locked.place = last.from_place
+    hold_below(locked, "place")
+    last.delete()
+    locked.save(update_fields=["place"])
+    refresh_now()
+    return locked
+
+
 class ChangedSince(ValueError):
     """What was to be undone was changed again since; the message says so."""
 

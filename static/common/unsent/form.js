@@ -50,7 +50,8 @@ export class UnsentForm {
       of: this.of,
       state,
       at: Date.now(),
-      address: submitter?.formAction || form.action,
+      // A button without an address of its own has the page's, not the form's.
+      address: submitter?.hasAttribute("formaction") ? submitter.formAction : form.action,
       page: location.pathname + location.search,
       hold: form.querySelector("[data-hold]")?.dataset.hold,
       moment: form.querySelector("[data-moment]")?.name,

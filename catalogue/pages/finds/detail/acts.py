@@ -35,11 +35,23 @@ def move(request: HttpRequest, number: str) -> HttpResponse:
     if not form.is_valid():
         return show(request, owners_find(number), status=422, move_form=form)
     place = form.cleaned_data["place"]
-    services.move_to(find, place, form.cleaned_data["why"])
-    messages.success(
-        request, f"{find.number} is now in {place}." if place else f"{find.number} has no place now."
-    )
+    stood = find.place_id
+    find = services.move_to(find, place, form.cleaned_data["why"])
+    words = f"{find.number} is now in {place}." if place else f"{find.number} has no place now."
+    last = find.moves.order_by("-pk").first()
+    if last is None or find.place_id == stood:
+        messages.success(request, words)
+    else:
+        say_with_undo(request, words, reverse("finds:find_move_undo", args=[number, last.pk]))
     return redirect(find.get_absolute_url() + "#place")
+
+
+@require_POST
+@kept_once
+def undo_move(request: HttpRequest, number: str, pk: int) -> HttpResponse:
+    """Back where it stood."""
+    find = plain_find(number)
+    return _undone(request, find, lambda: services.move_back(find, pk), "#place")
 
 
 @require_POST
@@ -110,15 +122,17 @@ def hold_again(request: HttpRequest, number: str, pk: int) -> HttpResponse:
     return _undone(request, find, lambda: services.hold_opinion(opinion))
 
 
-def _undone(request: HttpRequest, find: Specimen, act: Callable[[], object]) -> HttpResponse:
-    """Take an opinion back, or say why not, and go on where it was undone."""
+def _undone(
+    request: HttpRequest, find: Specimen, act: Callable[[], object], place: str = "#opinions"
+) -> HttpResponse:
+    """Undo by `act`, or say why not, and go on where it was undone."""
     try:
         act()
     except services.ChangedSince as why:
         messages.error(request, str(why))
     else:
         messages.success(request, "Undone.")
-    return redirect(next_address(request, find.get_absolute_url()).partition("#")[0] + "#opinions")
+    return redirect(next_address(request, find.get_absolute_url()).partition("#")[0] + place)
 
 
 @require_POST

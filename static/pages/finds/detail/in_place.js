@@ -2,6 +2,7 @@
 // swapped; scroll, focus, what was opened and what was typed elsewhere stay.
 const PARTS = ["find-top", "why", "where", "care", "said", "story"];
 const INSIDE = [...PARTS, "messages"].map((id) => `#${id}`).join();
+const FILLED_IN = "input:not([type=hidden], [type=checkbox], [type=radio]), select, textarea";
 const LINE = 56; // px of the anchors that stay in sight at the top
 
 const parts = () => PARTS.map((id) => document.getElementById(id)).filter(Boolean);
@@ -24,8 +25,8 @@ const typedIn = (field) =>
 
 let before = null;
 
-// `from`: the form or link; `filledIn`: its words are saved or were taken back, so its fold shuts.
-function remember(from, button, { filledIn = false } = {}) {
+// `from`: the form or link. Once the words of a form are saved, its fold shuts.
+function remember(from, button) {
   const fold = from.closest("details");
   const block = from.closest("#look-next") ?? from.closest("section");
   const top = (element) => element?.getBoundingClientRect().top;
@@ -37,8 +38,7 @@ function remember(from, button, { filledIn = false } = {}) {
     foldTop: top(fold),
     block: block?.id,
     blockTop: top(block),
-    shuts: filledIn && fold,
-    filledIn,
+    filledIn: from.matches("form") && Boolean(from.querySelector(FILLED_IN)),
     typed: all("input:not([type=hidden], [type=file]), select, textarea").filter(
       (field) => field.id && !from.contains(field) && typedIn(field),
     ),
@@ -70,7 +70,7 @@ document.addEventListener("unsent-saved", (event) => {
   const { pathname, search } = new URL(address, location.href);
   if (!event.target.closest(INSIDE) || pathname !== location.pathname) return;
   event.preventDefault();
-  remember(event.target, submitter, { filledIn: true });
+  remember(event.target, submitter);
   before.address = address;
   swap("GET", pathname + search, event.target);
 });
@@ -102,10 +102,10 @@ document.addEventListener("htmx:beforeSwap", (event) => {
   const ours = new URL(xhr.responseURL).pathname === location.pathname || xhr.status === 422;
   if ([200, 422].includes(xhr.status) && ours && xhr.responseText.includes('id="find-top"')) {
     before.open = new Set(all("details[open]").map(called));
-    if (before.shuts) before.open.delete(before.fold);
+    before.wrong = xhr.status === 422;
+    if (before.filledIn && !before.wrong) before.open.delete(before.fold);
     event.detail.shouldSwap = true;
     event.detail.isError = false;
-    before.wrong = xhr.status === 422;
     before.swaps = true;
     return;
   }

@@ -1,4 +1,4 @@
-"""A look is answered where it is asked: one tap records it, the next question follows, Undo takes it back."""
+"""Looks answered where they are asked, and small acts of a find's page undone from their notice."""
 
 import re
 from html import unescape
@@ -9,7 +9,7 @@ from django.test import Client
 import dating
 from catalogue.care.services import note_look
 from catalogue.specimens.models import Opinion, Specimen
-from catalogue.specimens.services import Parts, give_opinion
+from catalogue.specimens.services import Parts, give_opinion, move_to
 from dating.lip import LIP_SHAPES
 from tests import factories as make
 from tests.posted import forms_in, opened
@@ -229,3 +229,26 @@ def test_an_opinion_withdrawn_by_mistake_is_held_again(owner_client: Client, fin
     give_opinion(Opinion(find=find, about="made", value="about 1930", on="2024-05-02"))
     page = owner_client.post(undo_form[0]["action"], {"once": "third"}, follow=True).content.decode()
     assert "Nothing was undone" in said(page)
+
+
+def test_a_move_is_undone_from_its_notice_unless_it_moved_again(owner_client: Client, find: Specimen) -> None:
+    hall, loft = make.place("Hall case"), make.place("Loft")
+    address, data = opened(owner_client, f"/finds/{find.number}/", "/move/", place=str(hall.pk))
+    page = owner_client.post(address, data, follow=True).content.decode()
+    assert said(page) == f"{find.number} is now in Hall case."
+    assert said(undo(owner_client, page)) == "Undone."
+    find.refresh_from_db()
+    assert (find.place, find.moves.count()) == (None, 0)
+    page = owner_client.post(address, {**data, "once": "again"}, follow=True).content.decode()
+    move_to(find, loft)
+    assert "moved again since" in said(undo(owner_client, page))
+    find.refresh_from_db()
+    assert find.place == loft
+
+
+def test_to_stay_where_it_is_is_nothing_to_undo(owner_client: Client, find: Specimen) -> None:
+    hall = make.place("Hall case")
+    move_to(find, hall)
+    address, data = opened(owner_client, f"/finds/{find.number}/", "/move/")
+    page = owner_client.post(address, data, follow=True).content.decode()
+    assert "/undo/" not in page
