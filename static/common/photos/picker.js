@@ -44,7 +44,6 @@ function start(picker) {
   const waiting = [];
   let sending = 0;
 
-  picker.classList.add("live");
   for (const row of list.querySelectorAll("[data-token]")) row.append(removeButton(row));
   // A form that comes back after its tab was closed brings its pictures back: detail = [{ id, file, token, role, name }].
   picker.addEventListener("restore-pictures", (event) => {
@@ -57,9 +56,9 @@ function start(picker) {
     input.value = ""; // or they would be sent a second time with the form
   };
   input.addEventListener("change", chosen);
-  // The same field opens the camera at once where the hand holds one; else it offers what is kept.
+  // The same field opens the camera at once where the hand holds one (photos.css shows it there alone); else it offers
+  // what is kept.
   const camera = picker.querySelector("[data-camera]");
-  camera.hidden = !matchMedia("(pointer: coarse)").matches;
   camera.addEventListener("click", () => {
     input.setAttribute("capture", "environment");
     input.click();

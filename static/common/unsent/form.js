@@ -238,7 +238,9 @@ export class UnsentForm {
 }
 
 function sayBeforehand(form) {
-  if (form.parentElement.querySelector("[data-beforehand]")) return; // said beside it already
+  const folded = form.closest("details");
+  const place = folded ? form.parentElement : document.querySelector(".foot");
+  if (place.querySelector("[data-beforehand]")) return; // said there already
   const line = Object.assign(document.createElement("details"), { className: "quiet no-print" });
   const make = (tag, textContent) => Object.assign(document.createElement(tag), { textContent });
   line.append(
@@ -246,7 +248,9 @@ function sayBeforehand(form) {
     make("p", "Save all the same, but leave the page open: it can’t be opened again without the network."),
   );
   line.dataset.beforehand = "";
-  form.after(line);
+  // Below everything where the form stands open: what is seen must not move.
+  if (folded) form.after(line);
+  else place.append(line);
 }
 
 const savedBefore = (what) => [

@@ -4,7 +4,6 @@ import { upload } from "../../common/fetch.js";
 const part = document.querySelector("[data-position]");
 const picture = part.querySelector("input");
 const noted = part.querySelector("[data-noted]");
-part.hidden = false;
 
 picture.addEventListener("change", async () => {
   const [file] = picture.files;

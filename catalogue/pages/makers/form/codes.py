@@ -11,6 +11,7 @@ from catalogue.pages.parts.choices import regions
 from catalogue.specimens.code_words import CODE_KIND_WORDS
 from catalogue.specimens.models import Maker, OwnCode
 from catalogue.specimens.tables import code_row
+from catalogue.specimens.year_words import span_words
 
 from .maker import years_in_order
 from .only_for import NAMED, name_field
@@ -88,6 +89,14 @@ class CodeForm(RecordForm):
         if self.instance.pk:
             return super().has_changed()
         return any(str(self[name].value() or "").strip() for name in CODE_TOLD)
+
+    def in_short(self) -> str:
+        """The scheme, its works and its years, for the line that it folds to; empty for a new one."""
+        known = self.instance
+        if not known.pk:
+            return ""
+        only = [str(getattr(known, name)) for name in NAMED if getattr(known, f"{name}_id")]
+        return ", ".join([str(known), *only, span_words(known.valid_from, known.valid_to)])
 
     def kinds(self) -> list[tuple[Any, Any]]:
         """Each kind's button with its explanation."""

@@ -11,6 +11,7 @@ from catalogue.common.forms.base import RecordForm
 from catalogue.specimens.models import Maker, OwnMark
 from catalogue.specimens.reading.form import NO_HELP_TYPING
 from catalogue.specimens.reading.value import ARRANGEMENT_WORDS, Choices, frame_choice, symbol_choice
+from catalogue.specimens.year_words import span_words
 
 from .maker import years_in_order
 from .rows import Rows
@@ -82,6 +83,16 @@ class MarkForm(RecordForm):
         if self["frame"].value() not in (None, "", "none"):
             return True
         return any(str(self[name].value() or "").strip() for name in MARK_TOLD)
+
+    def in_short(self) -> str:
+        """The mark and its years, for the line that it folds to; empty for a new one."""
+        known = self.instance
+        if not known.pk:
+            return ""
+        years = span_words(
+            known.from_year, known.to_year, about_first=known.from_circa, about_last=known.to_circa
+        )
+        return f"{known}, {years}"
 
     def clean_window_of(self) -> str:
         return self.cleaned_data["window_of"] or OwnMark.WindowOf.MARK

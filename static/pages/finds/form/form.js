@@ -5,7 +5,6 @@ import { watchFits } from "./fits.js";
 import { growRows } from "./rows.js";
 
 const form = document.querySelector("#record");
-form.classList.add("live");
 const grow = growRows(form);
 watchFits(form);
 if (form.dataset.draft === "new") followDive(form);
