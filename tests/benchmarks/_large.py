@@ -180,7 +180,7 @@ def _photos(draw: random.Random, keys: list[int]) -> Rows:
                 order=n,
                 sizes_made=True,
                 sha256=hashlib.sha256(f"{key} {n}".encode()).hexdigest(),
-                format="jpeg",
+                format="JPEG",
                 bytes=3_000_000,
                 width=4032,
                 height=3024,

@@ -3,14 +3,18 @@
 A crawl from the home page takes one address of each route. A line for each page: height in screens of
 390x844, where its first picture begins, height of the head, sideways scroll (at 320 px, at 200 % zoom of
 1280 px, at 200 % text), kilobytes over the wire without pictures and face, cumulative layout shift (CLS)
-of a warm page, complaints of axe with all disclosures open in both themes, console errors.
+of a warm page, complaints of axe with all disclosures open in both themes, console errors. Without
+addresses a short table follows: the main pages, and the worst of all for each figure. A page that misses
+a figure is named at the end, and the exit code is 1.
 """
 
 import os
+import re
 import sys
 import tempfile
-from collections.abc import Iterator
-from dataclasses import astuple, dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import astuple, dataclass, fields
+from itertools import chain
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -18,6 +22,7 @@ from playwright.sync_api import Browser, BrowserContext, CDPSession, Error, Page
 
 from tests.browser.judge import violations_in_light_and_dark
 from tests.running import Running, start
+from tests.tour import wait_for_cuts
 
 WIDTH, HEIGHT = 390, 844
 FREE = ("Image", "Font", "Media")
@@ -27,6 +32,16 @@ SHIFT = """() => { window.shifted = 0; new PerformanceObserver((list) => {
     for (const entry of list.getEntries()) if (!entry.hadRecentInput) window.shifted += entry.value;
 }).observe({ type: "layout-shift", buffered: true }); }"""
 LINKS = "[...document.links].map((a) => a.href)"
+MAIN = (
+    "/", "/finds/", "/finds/2024.2.1/", "/finds/2024.1.4/", "/finds/new/", "/date/", "/workbench/",
+    "/makers/", "/reference/", "/dives/sites/old-ferry-stairs/", "/shelves/5/", "/settings/",
+)  # fmt: skip
+# Views that share a route with a page that a link leads to first, and the longest find.
+ALSO = (
+    "/finds/?view=table", "/finds/?view=shelf", "/finds/2024.2.1/", "/finds/2024.1.4/",
+    "/date/?letters=TH&frame=hexagon&right=29&f=applied-finish&f=crown-finish", "/date/?one=1",
+    "/reference/?part=features", "/reference/?part=sources", "/giving/?as-visitor",
+)  # fmt: skip
 FIRST_PICTURE = """() => {
     const boxes = [...document.querySelectorAll("main img, main image, main svg.silhouette, main .plate svg")]
         .map((each) => each.getBoundingClientRect()).filter((box) => box.width > 20 && box.height > 20);
@@ -68,6 +83,43 @@ HEADS = [
     "axe",
     "console",
 ]
+HEADS_OF = [field.name for field in fields(Measured)][1:]
+HEAD_ROWS = "| " + " | ".join(HEADS) + " |\n|" + "---|" * len(HEADS)
+
+
+# What a page may be at most, by name of the figure.
+MOST = {
+    "screens": 8, "head": 64, "over_320": 0, "over_zoom": 0, "over_text": 0, "kilobytes": 120, "shift": 0.02,
+    "axe": 0, "complaints": 0,
+}  # fmt: skip
+MOST_SCREENS = {"/finds/new/": 2, "find": 4}
+
+
+def misses(page: Measured) -> list[str]:
+    """The figures that a page doesn't keep, in words."""
+    most = dict(MOST)
+    path = urlsplit(page.address).path
+    find = re.fullmatch(r"/finds/[0-9.a-z]*[0-9][0-9.a-z]*/", path) is not None
+    most["screens"] = MOST_SCREENS.get("find" if find else path, MOST["screens"])
+    told = [f"{name} {getattr(page, name)}" for name in most if getattr(page, name) > most[name]]
+    leads = (find or path in ("/", "/finds/")) and "view=table" not in page.address
+    if leads and not 0 <= (HEIGHT if page.first_picture is None else page.first_picture) < HEIGHT:
+        told.append(f"first picture {page.first_picture}")
+    return told
+
+
+def worst(pages: list[Measured]) -> list[str]:
+    """Cells of a row: the greatest of each figure."""
+    cells = [f"the worst of {len(pages)}"]
+    for name in HEADS_OF:
+        known = [getattr(page, name) for page in pages if getattr(page, name) is not None]
+        cells.append("-" if name == "first_picture" or not known else str(max(known)))
+    return cells
+
+
+def row(cells: Iterable[object]) -> str:
+    """One line of a Markdown table."""
+    return "| " + " | ".join("-" if part is None else str(part) for part in cells) + " |"
 
 
 def sideways(page: Page) -> tuple[int, int, int]:
@@ -174,32 +226,44 @@ def routes(context: BrowserContext, base: str) -> Iterator[str]:
 
 
 def measured(browser: Browser, running: Running, addresses: list[str]) -> Iterator[Measured]:
-    """The pages of a running catalogue, as its owner's phone shows them."""
+    """The pages of a running catalogue, as its owner's phone shows them once its bottles are cut out."""
     context = browser.new_context(viewport={"width": WIDTH, "height": HEIGHT}, has_touch=True)
-    context.new_page().goto(running.link)
-    for address in addresses or routes(context, running.base):
+    first = context.new_page()
+    first.goto(running.link)
+    wait_for_cuts(first, running.base)
+    first.close()
+    for address in dict.fromkeys(addresses or chain(routes(context, running.base), ALSO, MAIN)):
         page = measure(context, running.base, address)
         if page is not None:
             yield page
 
 
-def main() -> None:
-    """Print the table, Markdown, as each page is measured."""
+def main() -> int:
+    """Print the table, Markdown, as each page is measured; then the short one, and what is missed."""
+    asked = sys.argv[1:]
+    pages: list[Measured] = []
     with tempfile.TemporaryDirectory() as home, sync_playwright() as playwright:
         running = start(Path(home), "--demo")
         try:
             browser = playwright.chromium.launch(
                 executable_path="/usr/bin/chromium", args=["--no-sandbox", "--disable-gpu"]
             )
-            print("| " + " | ".join(HEADS) + " |\n|" + "---|" * len(HEADS))
-            for page in measured(browser, running, sys.argv[1:]):
-                print(
-                    "| " + " | ".join("-" if part is None else str(part) for part in astuple(page)) + " |",
-                    flush=True,
-                )
+            print(HEAD_ROWS)
+            for page in measured(browser, running, asked):
+                pages.append(page)
+                print(row(astuple(page)), flush=True)
         finally:
             running.stop()
+    if not asked:
+        print(f"\n{HEAD_ROWS}")
+        for address in MAIN:
+            print(*(row(astuple(page)) for page in pages if page.address == address), sep="\n")
+        print(row(worst(pages)))
+    missed = [(page.address, told) for page in pages if (told := misses(page))]
+    for address, told in missed:
+        print(f"MISSED {address}: {', '.join(told)}")
+    return 1 if missed else 0
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(main())
