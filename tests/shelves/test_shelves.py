@@ -86,3 +86,32 @@ def test_a_place_page_costs_the_same_for_many(owner_client, django_assert_num_qu
     # session, user, place with parent, parts, finds, covers, the axis, cut-outs, pictures of the place
     with django_assert_num_queries(9):
         owner_client.get(f"/shelves/{place.pk}/")
+
+
+def test_many_places_fold_to_their_rooms(owner_client):
+    hall = factories.place("Hall")
+    for n in range(41):
+        factories.place(f"shelf {n}", hall)
+    factories.place("Attic")
+    page = owner_client.get("/shelves/")
+    assert [(room.row.place.name, len(room.inside)) for room in page.context["rooms"]] == [
+        ("Attic", 0),
+        ("Hall", 41),
+    ]
+    text = page.content.decode()
+    assert text.count("<details><summary>Hall <small>41 inside</small>") == 1
+    assert all(f"/shelves/{place.pk}/" in text for place in Place.objects.all())
+
+
+def test_few_places_stand_open(owner_client):
+    factories.place("third shelf", factories.place("Hall"))
+    page = owner_client.get("/shelves/")
+    assert page.context["rooms"] == [] and "inside</small>" not in page.content.decode()
+
+
+def test_of_many_pieces_without_a_place_a_few_are_shown_and_the_rest_led_to(owner_client):
+    for n in range(14):
+        factories.find(f"Jar {n}")
+    page = owner_client.get("/shelves/")
+    assert len(page.context["homeless"]) == 12
+    assert "14 pieces with no place" in page.content.decode() and "/finds/?place=-" in page.content.decode()

@@ -31,6 +31,8 @@ from catalogue.specimens.models import Specimen
 
 from .set_aside import ADD_SITE, THEN_BACK, set_aside_typed, take_typed
 
+DIVES_PER_PAGE = 30
+
 
 @dataclass(frozen=True, slots=True)
 class DiveRow:
@@ -48,7 +50,7 @@ def rows_of_dives(dives: Iterable[Dive], site: Site | None = None) -> list[DiveR
 @require_safe
 def dives(request: HttpRequest) -> HttpResponse:
     """Sites with their dives and pieces, then every dive."""
-    page = Paginator(dives_with_counts().prefetch_related("site__permissions"), 50).get_page(
+    page = Paginator(dives_with_counts().prefetch_related("site__permissions"), DIVES_PER_PAGE).get_page(
         request.GET.get("page")
     )
     today = clock.today()

@@ -30,7 +30,7 @@ from catalogue.pages.parts.visible import TellsSite, ask_first, unless_it_tells
 from catalogue.people.services import person_named
 from catalogue.specimens.models import Specimen
 
-PIECES_PER_PAGE = 48
+PIECES_PER_PAGE = 24
 MOST_GONE = 50
 
 

@@ -1,5 +1,8 @@
 """Shelves: the tree of places, one place, and its form."""
 
+from collections.abc import Iterable
+from dataclasses import dataclass
+
 from django.contrib import messages
 from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
@@ -18,15 +21,50 @@ from catalogue.specimens.models import Specimen
 from catalogue.specimens.numbers import read_number
 from catalogue.specimens.services import move_to
 
+MOST_ROWS_OPEN = 40  # places: more of them fold to their rooms
+HOMELESS_SHOWN = 12
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceRow:
+    """A place with its pieces counted, and how deep in the tree it is."""
+
+    place: Place
+    deep: int
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """A place that is in no other, and the rows of all places in it."""
+
+    row: PlaceRow
+    inside: list[PlaceRow]
+
 
 @require_safe
 def shelves(request: HttpRequest) -> HttpResponse:
     """Every place with the number of pieces in it, and the pieces that have no place."""
     places = Place.objects.annotate(pieces=Count("finds", filter=Q(finds__binned_at=None))).order_by("path")
-    rows = [{"place": place, "deep": place.path.count(", ")} for place in places]
+    rows = [PlaceRow(place, place.path.count(", ")) for place in places]
     homeless = Specimen.objects.still_here().filter(place__isnull=True)
-    context = {"rows": rows, "homeless": cards_of(homeless.with_card_parts()[:24]), "count": homeless.count()}
+    context = {
+        "rows": rows,
+        "rooms": in_rooms(rows) if len(rows) > MOST_ROWS_OPEN else [],
+        "homeless": cards_of(homeless.with_card_parts()[:HOMELESS_SHOWN]),
+        "count": homeless.count(),
+    }
     return render(request, "pages/shelves/shelves.html", context)
+
+
+def in_rooms(rows: Iterable[PlaceRow]) -> list[Room]:
+    """The tree, in the order of paths, as what stands outermost with all that is in it."""
+    rooms: list[Room] = []
+    for row in rows:
+        if not row.deep or not rooms:
+            rooms.append(Room(row, []))
+        else:
+            rooms[-1].inside.append(row)
+    return rooms
 
 
 @require_safe

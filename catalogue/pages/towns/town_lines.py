@@ -12,15 +12,13 @@ from catalogue.specimens.models import Specimen
 from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.stored_answer import pieces_a_year
 
-MOST_TOWN_LINES = 150  # towns: more lines make a page heavy, and nobody compares so many
-
 
 def town_lines(towns: Collection[int]) -> dict[int, SafeString]:
-    """Key of a town -> its line. Two queries. None of them where too many towns are to be compared."""
-    if not towns or len(towns) > MOST_TOWN_LINES:
+    """Key of a town -> its line. Two queries."""
+    if not towns:
         return {}
     per_town: dict[int, Counter[str]] = defaultdict(Counter)
-    rows = Specimen.objects.filter(town__isnull=False).exclude(made_spread="").order_by()
+    rows = Specimen.objects.filter(town__in=towns).exclude(made_spread="").order_by()
     for town, text, count in rows.values_list("town", "made_spread").annotate(n=Count("pk")):
         per_town[town][text] += count
     if not per_town:

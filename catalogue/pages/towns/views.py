@@ -3,6 +3,7 @@
 from itertools import groupby
 
 from django.contrib import messages
+from django.core.paginator import Paginator
 from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -13,12 +14,14 @@ from catalogue.common.text import folded
 from catalogue.pages.makers.form.views import phrases
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
+from catalogue.pages.parts.paging import page_of
 from catalogue.specimens.forms import BottlerForm, TownForm
 from catalogue.specimens.models import Bottler, Specimen, Town
 from catalogue.specimens.services.towns import keep_bottler, keep_town
 
 from .town_lines import town_lines
 
+TOWNS_PER_PAGE = 48
 TOWN_FINDS = Count("finds", filter=Q(finds__binned_at=None), distinct=True)
 
 
@@ -26,18 +29,28 @@ TOWN_FINDS = Count("finds", filter=Q(finds__binned_at=None), distinct=True)
 def towns(request: HttpRequest) -> HttpResponse:
     """Every town that pieces are marked for, by letter or by number of pieces."""
     rows = list(Town.objects.annotate(pieces=TOWN_FINDS))
-    lines = town_lines([town.pk for town in rows if town.pieces])
-    for town in rows:
-        town.line = lines.get(town.pk)  # type: ignore[attr-defined]  # for the template
     by_count = request.GET.get("by") == "count"
     if by_count:
         rows.sort(key=lambda town: (-town.pieces, folded(town.name)))
-        groups = [("", rows)] if rows else []
     else:
         rows.sort(key=lambda town: (folded(town.name), town.region))
-        groups = [(letter, list(part)) for letter, part in groupby(rows, key=_letter)]
+    page, complaint = page_of(Paginator(rows, TOWNS_PER_PAGE), request.GET.get("page", ""))
+    if complaint:
+        messages.warning(request, complaint)
+    here = list(page.object_list)
+    lines = town_lines([town.pk for town in here if town.pieces])
+    for town in here:
+        town.line = lines.get(town.pk)  # type: ignore[attr-defined]  # for the template
+    letters: dict[str, int] = {}
+    for n, town in enumerate(() if by_count else rows):
+        letters.setdefault(_letter(town), n // TOWNS_PER_PAGE + 1)
     context = {
-        "groups": groups,
+        "page": page,
+        "groups": [
+            (letter, list(part))
+            for letter, part in groupby(here, key=lambda t: "" if by_count else _letter(t))
+        ],
+        "letters": letters,
         "by_count": by_count,
         "with_pieces": sum(bool(town.pieces) for town in rows),
         "without": sum(not town.pieces for town in rows),

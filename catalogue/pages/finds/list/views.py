@@ -29,7 +29,7 @@ from .search import PREFETCHED, reasons, search_words
 from .spans import SPANS, YEARS, NumberRange, RangeSlider, size_bounds, sliders
 
 SHORT = 8
-FINDS_PER_PAGE = 36
+FINDS_PER_PAGE = 32
 MOST_ON_PAPER = 1000  # finds on one page where a list is asked for whole, to print
 VIEWS = ("rows", "table", "shelf")
 
