@@ -7,7 +7,7 @@ import pytest
 from catalogue.specimens.embossed_place import PLACE_FACTS, place_key, regions_named, ways_to_read
 from catalogue.specimens.gazetteer import candidates, listed
 from catalogue.specimens.models import Town
-from catalogue.specimens.services.towns import town_named
+from catalogue.specimens.services.towns import keep_town, town_named
 
 # Common practice, no source, but for the abbreviations: whose rows name theirs.
 ONE_TOWN = {
@@ -117,3 +117,23 @@ class TestFiling:
 
     def test_a_town_of_three_hundred_letters_is_kept_as_far_as_it_fits(self):
         assert len(town_named("Q" * 300).name) == 200
+
+    def test_named_anew_it_takes_the_position_of_the_town_it_is_now(self):
+        town = town_named("PORTLAND")
+        town.region = "Maine"
+        keep_town(town, ["region"])
+        town.refresh_from_db()
+        assert town.from_gazetteer and town.latitude == pytest.approx(43.66, abs=0.05)
+        town.name, town.region = "Quarl Harbour", "Velmoor"
+        keep_town(town, ["name", "region"])
+        town.refresh_from_db()
+        assert (town.latitude, town.longitude, town.from_gazetteer) == (None, None, False)
+
+    def test_a_typed_position_is_no_list_s(self):
+        town = town_named("Portland, Me.")
+        town.latitude = 44.0
+        keep_town(town, ["latitude"])
+        town.name = "Portland Harbour"
+        keep_town(town, ["name"])
+        town.refresh_from_db()
+        assert town.latitude == 44.0 and not town.from_gazetteer

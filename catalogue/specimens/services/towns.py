@@ -19,6 +19,9 @@ from catalogue.specimens.models import Bottler, Merge, Product, Specimen, Town
 
 from .merging import merge_towns, merged_into
 
+NAMING = {"name", "region", "country"}
+POSITION = {"latitude", "longitude"}
+
 
 def town_named(text: str) -> Town | None:
     """The town that was typed, or read off the glass as it was moulded; made where it is new.
@@ -177,9 +180,23 @@ def product_named(text: str, bottler: Bottler | None = None, contents: str = "")
 
 @refreshing()
 def keep_town(town: Town, fields: Sequence[str]) -> Town:
-    """Save what was changed on a town; search finds its pieces by the new name at once."""
-    if fields:
-        town.save(update_fields=list(fields))
+    """Save what was changed on a town; search finds its pieces by the new name at once.
+
+    A town that is named anew, its position not typed, takes the position of the one listed town that it is
+    now; one that it had from the list for another name goes. A typed position is the owner's own.
+    """
+    changed = set(fields)
+    if changed & POSITION and "from_gazetteer" not in changed:
+        town.from_gazetteer = False
+        changed.add("from_gazetteer")
+    elif changed & NAMING and (town.latitude is None or town.from_gazetteer):
+        rows = [row for row in candidates(str(town)) if town.country in ("", row.country)]
+        row = rows[0] if len(rows) == 1 else None
+        town.latitude, town.longitude = (row.latitude, row.longitude) if row else (None, None)
+        town.from_gazetteer = row is not None
+        changed |= {*POSITION, "from_gazetteer"}
+    if changed:
+        town.save(update_fields=list(changed))
     return town
 
 
