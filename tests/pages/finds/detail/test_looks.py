@@ -252,3 +252,11 @@ def test_to_stay_where_it_is_is_nothing_to_undo(owner_client: Client, find: Spec
     address, data = opened(owner_client, f"/finds/{find.number}/", "/move/")
     page = owner_client.post(address, data, follow=True).content.decode()
     assert "/undo/" not in page
+
+
+def test_a_hold_is_answered_from_the_first_screen(owner_client: Client) -> None:
+    site = make.site("Heron Ledge", wreck="yes")
+    find = make.find("Case bottle", dive=make.dive(site))
+    page = owner_client.get(f"/finds/{find.number}/").content.decode()
+    first = page[page.index('id="find-top"') : page.index('id="why"')]
+    assert f'href="{site.get_absolute_url()}">Open the site' in first
