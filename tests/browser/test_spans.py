@@ -33,7 +33,8 @@ def at(page: Page, year: float) -> tuple[float, float]:
     box = page.locator("[data-plot]").bounding_box()
     first = int(page.locator("#years-low").get_attribute("min"))
     last = int(page.locator("#years-high").get_attribute("max")) + 1
-    return box["x"] + box["width"] * (year - first) / (last - first), box["y"] + 30
+    # 2.5 % at either end stand for what lies beyond the axis
+    return box["x"] + box["width"] * (0.025 + 0.95 * (year - first) / (last - first)), box["y"] + 30
 
 
 def typed(page: Page, key: str) -> tuple[str, str]:

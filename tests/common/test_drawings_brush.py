@@ -2,32 +2,36 @@
 
 import re
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalogue.common.drawings.scale import YearScale, brush_ruler, steps
+from catalogue.common.drawings.brush import EDGE_PCT, brush_ruler
+from catalogue.common.drawings.year_axis import YearAxis
 from tests.common.svg import parsed
 
-SCALE = YearScale(1900, 1940)
+AXIS = YearAxis(1900, 1940)
 
 
-def test_each_year_is_a_level_step_as_high_as_its_pieces():
-    assert (
-        steps(SCALE, [(1905, 2.0), (1906, 1.0), (1910, 1.0)]) == "M0 100H5V0H6V50H7V100H10V50H11V100H40V100Z"
-    )
-
-
-def test_nothing_is_drawn_of_nothing():
-    assert steps(SCALE, []) == steps(SCALE, [(1800, 3.0)]) == steps(SCALE, [(1905, 0.0)]) == ""
+def dimmed(chosen: tuple[int, int] | None) -> tuple[float, float]:
+    """In hundredths of the width: where the dark on the left ends, and where that on the right begins."""
+    drawing = brush_ruler(AXIS, [(1905, 1.0)], chosen=chosen, words="a <b> & c")
+    left = re.search(r'data-before="" x="0" y="0" width="([\d.]+)%"', drawing)
+    right = re.search(r'data-after="" x="([\d.]+)%"', drawing)
+    assert left and right and "a &lt;b&gt; &amp; c" in drawing
+    return float(left[1]), float(right[1])
 
 
 def test_what_is_not_chosen_is_dimmed():
-    drawing = brush_ruler(SCALE, [(1905, 1.0)], chosen=(1910, 1919), words="a <b> & c")
-    assert re.search(r'data-before="" x="0" y="0" width="25%"', drawing)
-    assert re.search(r'data-after="" x="50%" y="0" width="50%"', drawing)
-    assert "a &lt;b&gt; &amp; c" in drawing
-    whole = brush_ruler(SCALE, [(1905, 1.0)], chosen=None, words="")
-    assert 'data-before="" x="0" y="0" width="0%"' in whole and 'data-after="" x="100%"' in whole
+    # between two strips of 2.5 %, forty years on 95 %
+    assert EDGE_PCT == 2.5
+    assert dimmed((1910, 1919)) == pytest.approx((2.5 + 95 / 4, 2.5 + 95 / 2))
+    assert dimmed(None) == (0, 100)
+
+
+def test_an_end_of_the_axis_takes_in_what_lies_beyond_it():
+    assert dimmed((1900, 1939)) == (0, 100)
+    assert dimmed((1800, 1850)) == (0, 2.5)
 
 
 @given(
@@ -36,7 +40,7 @@ def test_what_is_not_chosen_is_dimmed():
     curve=st.lists(st.tuples(st.integers(990, 2500), st.floats(0, 1e9)), max_size=60),
 )
 def test_any_sum_can_be_drawn(first, decades, curve):
-    scale = YearScale(first, first + decades * 10)
-    root = parsed(f"<div>{brush_ruler(scale, curve, chosen=(first, first + 3), words='x')}</div>")
+    axis = YearAxis(first, first + decades * 10)
+    root = parsed(f"<div>{brush_ruler(axis, curve, chosen=(first, first + 3), words='x')}</div>")
     years = [int(each.text) for each in root.iter("text")]
-    assert years and all(scale.first <= year <= scale.last for year in years)
+    assert years and all(axis.first <= year <= axis.last for year in years)

@@ -31,26 +31,6 @@ from demo_fixtures.plan import bed_of, planned
 from demo_fixtures.scenario import documented, table
 
 
-@pytest.fixture(scope="module")
-def filled(django_db_setup, django_db_blocker, tmp_path_factory):
-    """The demo in a test database, once for all tests here; undone at the end."""
-    from django.conf import settings
-    from django.db import transaction
-    from django.test.utils import override_settings
-
-    folder = tmp_path_factory.mktemp("demo")
-    with django_db_blocker.unblock(), override_settings(DATA_DIR=folder, MEDIA_ROOT=folder / "files"):
-        assert folder == settings.DATA_DIR
-        whole = transaction.atomic()
-        whole.__enter__()
-        try:
-            fill()
-            yield
-        finally:
-            transaction.set_rollback(True)
-            whole.__exit__(None, None, None)
-
-
 def test_every_picture_is_there_and_they_stay_small():
     plans = list(planned())
     assert len(plans) > 100

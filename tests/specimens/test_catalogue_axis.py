@@ -5,6 +5,7 @@ from datetime import date
 import pytest
 
 from catalogue.common.drawings.year_axis import YearAxis
+from catalogue.specimens import queries
 from catalogue.specimens.models import KnownYears, Specimen
 from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.services import Parts
@@ -55,3 +56,19 @@ def test_it_takes_one_query_however_many_there_are(django_assert_num_queries):
         of_years(1871 + n, 1880 + n)
     with django_assert_num_queries(1):
         catalogue_axis()
+
+
+@pytest.mark.parametrize("visitor", [False, True])
+def test_that_of_a_large_catalogue_is_asked_once_a_minute(visitor, monkeypatch, django_assert_num_queries):
+    now = [100.0]
+    monkeypatch.setattr(queries, "LARGE_CATALOGUE", 12)
+    monkeypatch.setattr(queries, "_kept_axes", {})
+    monkeypatch.setattr(queries, "monotonic", lambda: now[0])
+    for n in range(12):
+        of_years(1871 + n, 1880 + n, shared=True)
+    first = catalogue_axis(visitor=visitor)
+    of_years(1650, 1651, shared=True)
+    with django_assert_num_queries(0):
+        assert catalogue_axis(visitor=visitor) == first
+    now[0] += 61
+    assert catalogue_axis(visitor=visitor).first == 1650

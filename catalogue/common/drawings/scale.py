@@ -1,13 +1,7 @@
-"""Linear scale of years, years to x, that rulers share, and the brush that selects a range of years on it.
+"""Linear scale of years, years to x, that rulers share, and curves over the years."""
 
-The brush is drawn without a size of its own: across in hundredths of its box, so that lines, words and
-handles keep their size on a phone and on a wide screen alike.
-"""
-
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-
-from .svg import esc, num
 
 Curve = Sequence[tuple[int, float]]
 YearBounds = tuple[int | None, int | None]
@@ -59,10 +53,6 @@ class YearScale:
         start = -(-self.first // step) * step
         return list(range(start, self.last + 1, step))
 
-    def resized(self, width: float, left: float = 0.0) -> "YearScale":
-        """The same years over another width."""
-        return YearScale(self.first, self.last, width, left)
-
 
 def mass_range(curve: Curve, share: float = MASS_ON_SCALE) -> tuple[int, int] | None:
     """The years between which the middle ``share`` of a curve lies; None where it has no mass."""
@@ -93,109 +83,3 @@ def curve_per_year(curve: Sequence[Sequence[float]]) -> list[tuple[int, float]]:
         years += [(int(y0) + i, h0 + (h1 - h0) * i / span) for i in range(span)]
     years.append((int(curve[-1][0]), float(curve[-1][1])))
     return years
-
-
-def scale_for(
-    curves: Iterable[Curve] = (),
-    *,
-    windows: Iterable[YearBounds] = (),
-    years: Iterable[int] = (),
-    width: float = 180.0,
-    left: float = 0.0,
-    min_span: int = MIN_SPAN,
-    latest: int | None = None,
-) -> YearScale:
-    """A scale in whole decades around the mass of all curves, the known ends of windows, and single years.
-
-    ``latest`` is the last year there is (this year); nothing beyond its decade is shown. Without anything
-    to show: 1800 to 2000.
-    """
-    shown = list(years)
-    for curve in curves:
-        shown.extend(mass_range(curve) or ())
-    for window in windows:
-        shown.extend(year for year in window if year is not None)
-    if not shown:
-        return YearScale(1800, 2000, width, left)
-    first = min(shown) // 10 * 10
-    last = max(shown) // 10 * 10 + 10
-    end = None if latest is None else latest // 10 * 10 + 10
-    if end is not None:
-        last = max(min(last, end), min(shown) // 10 * 10 + 10)
-    grow_left = True
-    while last - first < min_span:
-        if grow_left or (end is not None and last >= end):
-            first -= 10
-        else:
-            last += 10
-        grow_left = not grow_left
-    return YearScale(first, last, width, left)
-
-
-BAND_HEIGHT = 100.0
-# Thousandths of the width that a year in words needs on a wide screen and on a phone.
-WIDE_APART, SLIM_APART = 90, 200
-
-
-def brush_ruler(scale: YearScale, curve: Curve, *, chosen: tuple[int, int] | None, words: str) -> str:
-    """The band of pieces a year and, where years are chosen, what lies outside them dimmed.
-
-    `chosen`: first and last year, both among them. `words`: what a screen reader says of the whole.
-    """
-    years = scale.last - scale.first
-    body = [_line(scale, year) for year in _labelled(scale, WIDE_APART)]
-    body.append(
-        f'<svg class="brush-band" viewBox="0 0 {years} {num(BAND_HEIGHT)}" preserveAspectRatio="none" '
-        f'aria-hidden="true"><path class="rule-band" d="{steps(scale, curve)}"/></svg>'
-    )
-    first, last = chosen or (scale.first, scale.last - 1)
-    left, right = _part(scale, first), _part(scale, last + 1)
-    body.append(f'<rect class="brush-off" data-before="" x="0" y="0" width="{left}%" height="100%"/>')
-    body.append(
-        f'<rect class="brush-off" data-after="" x="{right}%" y="0" width="{num(100 - float(right))}%" '
-        f'height="100%"/>'
-    )
-    return (
-        f'<svg class="brush-drawn" role="img"><title>{esc(words)}</title>{"".join(body)}</svg>'
-        + _words(scale, WIDE_APART, "wide")
-        + _words(scale, SLIM_APART, "slim")
-    )
-
-
-def steps(scale: YearScale, curve: Curve) -> str:
-    """Path data: a level step for each year, in years across and hundredths of the highest upward."""
-    heights = {year: max(0.0, height) for year, height in curve if scale.first <= year < scale.last}
-    top = max(heights.values(), default=0.0)
-    if top <= 0:
-        return ""
-    parts, level = [f"M0 {num(BAND_HEIGHT)}"], BAND_HEIGHT
-    for year in range(scale.first, scale.last):
-        here = BAND_HEIGHT * (1 - heights.get(year, 0.0) / top)
-        if abs(here - level) > 0.05:
-            parts.append(f"H{year - scale.first}V{num(here)}")
-            level = here
-    return "".join(parts) + f"H{scale.last - scale.first}V{num(BAND_HEIGHT)}Z"
-
-
-def _labelled(scale: YearScale, apart: int) -> Sequence[int]:
-    """Round years at least so many thousandths of the width from each other."""
-    return scale.resized(1000).ticks(apart)
-
-
-def _part(scale: YearScale, year: int) -> str:
-    return num(min(100.0, max(0.0, 100 * (year - scale.first) / (scale.last - scale.first))))
-
-
-def _line(scale: YearScale, year: int) -> str:
-    at = _part(scale, year)
-    return f'<line class="rule-line" x1="{at}%" x2="{at}%" y1="0" y2="100%"/>'
-
-
-def _words(scale: YearScale, apart: int, kind: str) -> str:
-    """The row of years below, in its own drawing; two of them, of which the style shows one."""
-    labels = []
-    for year in _labelled(scale, apart):
-        at = _part(scale, year)
-        anchor = "start" if float(at) < 3 else "end" if float(at) > 97 else "middle"
-        labels.append(f'<text class="rule-label" x="{at}%" y="14" text-anchor="{anchor}">{year}</text>')
-    return f'<svg class="brush-years brush-{kind}" aria-hidden="true">{"".join(labels)}</svg>'

@@ -5,12 +5,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
 from catalogue.common.drawings.large_ruler import summed_ruler
 from catalogue.common.drawings.ruler import small_ruler
-from catalogue.common.drawings.scale import Curve, YearScale, curve_per_year, scale_for
+from catalogue.common.drawings.scale import Curve, curve_per_year
 from catalogue.common.drawings.silhouette import silhouette
 from catalogue.common.drawings.year_axis import YearAxis
 from catalogue.photos.models import Photo
@@ -18,7 +17,7 @@ from catalogue.sites.grounds import DayGrounds
 from catalogue.sites.models import Permission
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.queries import catalogue_axis
-from catalogue.specimens.stored_answer import extent, pieces_a_year
+from catalogue.specimens.stored_answer import pieces_a_year
 
 from .dated import UNDATED_WORDS
 
@@ -122,11 +121,3 @@ def summed(finds: Sequence[Specimen], words: str, axis: YearAxis) -> SafeString:
     """The summed ruler of a group of finds, without its axis; empty where none of them is dated."""
     # safe: the drawing escapes every word it holds
     return mark_safe(summed_ruler(axis, curve=finds_per_year(finds), words=words, labels=False))
-
-
-def scale_of_spreads(counts: Mapping[str, int], curve: Curve, *, also: Iterable[int] = ()) -> YearScale:
-    """A scale that holds every known end and the mass of what has none; `also` single years.
-
-    `curve`: the counts added up, as `pieces_a_year` does.
-    """
-    return scale_for([curve], windows=extent(counts), years=also, latest=timezone.localdate().year)

@@ -1,6 +1,8 @@
 """Words for templates that show pictures."""
 
+from collections.abc import Iterable
 from functools import lru_cache
+from typing import Any
 
 from django import template
 from django.urls import get_script_prefix, get_urlconf, reverse
@@ -87,6 +89,12 @@ def away_words(metres: float) -> str:
     if metres < 995:
         return f"{max(10, round(metres / 10) * 10)} m"
     return f"{metres / 1000:.1f} km" if metres < 99_500 else f"{round(metres / 1000):,} km"
+
+
+@register.filter
+def any_ruler(rows: Iterable[Any]) -> bool:
+    """Whether one of these cards or marks has a year ruler, so that the page says how to read it."""
+    return any(row.ruler for row in rows)
 
 
 @register.simple_tag

@@ -11,14 +11,15 @@ from django.shortcuts import render
 from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_safe
 
+from catalogue.common.drawings.brush import EDGE_PCT, brush_ruler
 from catalogue.common.drawings.ruler import axis_alone
-from catalogue.common.drawings.scale import YearScale, brush_ruler
-from catalogue.pages.parts.cards import cards_of, scale_of_spreads
+from catalogue.common.drawings.year_axis import YearAxis
+from catalogue.pages.parts.cards import cards_of
 from catalogue.pages.parts.elevations import elevations_of
 from catalogue.pages.parts.grounds import grounds_by_find
 from catalogue.pages.parts.paging import ORDERS, CountedPaginator, Order, in_order, page_of, read_order
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.queries import catalogue_axis
+from catalogue.specimens.queries import axis_of_spreads, catalogue_axis
 from catalogue.specimens.stored_answer import pieces_a_year
 
 from .columns import Column, choices, read_columns, rows_of, with_columns
@@ -65,9 +66,9 @@ def finds(request: HttpRequest) -> HttpResponse:
         complaints.append("That order is not known here, so these stand by number.")
     for sentence in complaints:
         messages.warning(request, sentence)
-    years = year_sum(counts["years"], filters.spans["years"])
     grounds = {} if view == "shelf" else grounds_by_find(found)
-    axis = catalogue_axis()
+    axis = axis_beside(filters, counts)
+    years = year_sum(counts["years"], filters.spans["years"], axis)
     cards = cards_of(found, hits=hits, grounds=grounds, axis=axis, labels=view == "table")
     context = {
         "page": page,
@@ -95,6 +96,11 @@ def finds(request: HttpRequest) -> HttpResponse:
         "all_ticked": request.GET.get("tick") == "all",
     }
     return render(request, "pages/finds/list/finds.html", context)
+
+
+def axis_beside(filters: FindFilters, counts: Mapping[str, Counter[Any]]) -> YearAxis:
+    """The catalogue's axis; with nothing chosen its years were counted already. One query or none."""
+    return catalogue_axis() if filters.narrowed else axis_of_spreads(counts["years"])
 
 
 def _kept(request: HttpRequest) -> list[tuple[str, str]]:
@@ -205,35 +211,33 @@ def without(request: HttpRequest, key: str, value: str = "") -> str:
 
 @dataclass(frozen=True, slots=True)
 class YearSum:
-    """The drawing, its scale, where its handles stand, and how many finds are in it and not in it."""
+    """The drawing, where its handles stand, and how many finds are in it and not in it."""
 
     drawing: SafeString
-    scale: YearScale
     slider: RangeSlider
     dated: int
     undated: int
+    edge_pct: float = EDGE_PCT
 
 
-def year_sum(counts: Mapping[str, int], span: NumberRange | None) -> YearSum | None:
+def year_sum(counts: Mapping[str, int], span: NumberRange | None, axis: YearAxis) -> YearSum | None:
     """From how many finds have each spread (`counts_beside`); None where none has years. No query."""
     curve = pieces_a_year(counts)
     if not curve and not span:
         return None
-    chosen = [int(year) for year in (span.first, span.last) if year is not None] if span else []
-    scale = scale_of_spreads(counts, curve, also=chosen)
-    slider = RangeSlider(YEARS, scale.first, scale.last - 1, span)
+    slider = RangeSlider(YEARS, axis.first, axis.last - 1, span)
     undated = counts.get("", 0)
     dated = sum(counts.values()) - undated
     # safe: the drawing escapes every word it holds
     drawing = mark_safe(
         brush_ruler(
-            scale,
+            axis,
             curve,
             chosen=(int(slider.first), int(slider.last)) if span else None,
             words=_words(curve, dated),
         )
     )
-    return YearSum(drawing, scale, slider, dated, undated)
+    return YearSum(drawing, slider, dated, undated)
 
 
 def _words(curve: list[tuple[int, float]], dated: int) -> str:

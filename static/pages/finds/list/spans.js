@@ -16,10 +16,13 @@ function place(span, first, last) {
   const [low, high] = [part(span, "low"), part(span, "high")];
   [low.value, high.value] = [first, last];
   for (const handle of [low, high]) handle.setAttribute("aria-valuetext", `${handle.value} ${span.dataset.unit}`.trim());
-  const across = (value) => (100 * (value - least)) / (most + 1 - least);
-  part(span, "before")?.setAttribute("width", `${across(first)}%`);
-  part(span, "after")?.setAttribute("x", `${across(last + 1)}%`);
-  part(span, "after")?.setAttribute("width", `${100 - across(last + 1)}%`);
+  // a handle at an end of the axis takes in the strip of what lies beyond it
+  const edge = Number(span.dataset.edge ?? 0);
+  const across = (value) => edge + ((100 - 2 * edge) * (value - least)) / (most + 1 - least);
+  const [left, right] = [first <= least ? 0 : across(first), last >= most ? 100 : across(last + 1)];
+  part(span, "before")?.setAttribute("width", `${left}%`);
+  part(span, "after")?.setAttribute("x", `${right}%`);
+  part(span, "after")?.setAttribute("width", `${100 - right}%`);
 }
 
 // An end that stands at the bound is open, so its number stays empty.
@@ -54,7 +57,9 @@ document.addEventListener("input", (event) => {
 function yearAt({ plot, span }, event) {
   const { least, most } = ends(span);
   const box = plot.getBoundingClientRect();
-  return between(least + Math.floor(((event.clientX - box.left) / box.width) * (most + 1 - least)), least, most);
+  const edge = (box.width * Number(span.dataset.edge)) / 100;
+  const part = (event.clientX - box.left - edge) / (box.width - 2 * edge);
+  return between(least + Math.floor(part * (most + 1 - least)), least, most);
 }
 
 onDrag(document, {

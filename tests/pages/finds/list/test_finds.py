@@ -164,10 +164,11 @@ def test_a_long_name_or_another_script_is_shown(owner_client, db):
 
 def test_the_axis_stands_once_above_the_rows_and_not_where_nothing_is_dated(owner_client, shelf):
     text = owner_client.get("/finds/").content.decode()
-    assert text.count('class="ruler-labels"') == 1 and text.count('class="find-axis"') == 1
-    assert text.count('class="ruler-band"') == 2
+    # once more in the filter of years, on the same axis
+    assert text.count('class="ruler-labels"') == 2 and text.count('class="find-axis"') == 1
+    assert text.count('class="ruler-band"') == 3 and text.count("How to read the years") == 1
     text = owner_client.get("/finds/?decade=-").content.decode()
-    assert "ruler-" not in text and "find-axis" not in text
+    assert "ruler-" not in text and "find-axis" not in text and "How to read" not in text
 
 
 def test_a_list_is_whole_on_one_page_where_it_is_asked_for(owner_client, shelf):
@@ -210,11 +211,12 @@ def test_a_row_says_where_a_find_stands_and_has_no_ruler_without_years(owner_cli
 # How many there are on all pages is the sum of any filter's counts.
 # On what grounds the page's finds were taken is one query in each, but for outlines on a shelf.
 GROUNDS = 1
-# The axis of the catalogue that every ruler stands on is one in each.
+# The axis of the catalogue that every ruler stands on is one where something is chosen: else it is made of
+# the counts of the year ruler.
 AXIS = 1
 # The units that sizes are shown in, asked once by whatever shows one.
 UNITS = 1
-PLAIN = 6 + 12 + 1 + 1 + 4 + GROUNDS + AXIS + UNITS
+PLAIN = 6 + 12 + 1 + 1 + 4 + GROUNDS + UNITS
 # With a choice: the chosen town's name (1), one pass for ten filters and the year ruler, and a GROUP BY for
 # the town's own.
 NARROWED = 6 + 1 + 2 + 4 + GROUNDS + AXIS + UNITS

@@ -6,6 +6,7 @@ from copy import deepcopy
 import pytest
 
 from catalogue.specimens.models import KnownYears, Specimen
+from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.services import Parts
 from tests import factories
 from tests.common.svg import parsed
@@ -71,7 +72,8 @@ def test_the_ruler_adds_up_all_pages_and_counts_what_has_no_years(owner_client, 
         factories.find(f"jar {i}", Parts(known=[KnownYears(what="seal", from_year=1850, to_year=1851)]))
     shown = year_sum(owner_client)
     assert (shown.dated, shown.undated) == (62, 3)
-    assert (shown.scale.first, shown.scale.last) == (1780, 1950)
+    axis = catalogue_axis()
+    assert (shown.slider.low, shown.slider.high) == (axis.first, axis.last - 1)
     assert year_sum(owner_client, "?page=2").drawing == shown.drawing
     assert year_sum(owner_client, "?town=marrowby").dated == 1
 
@@ -79,10 +81,11 @@ def test_the_ruler_adds_up_all_pages_and_counts_what_has_no_years(owner_client, 
 def test_it_is_drawn_in_level_steps(owner_client, shelf):
     drawing = year_sum(owner_client).drawing
     root = parsed(f"<div>{drawing}</div>")
-    (path,) = [each.get("d") for each in root.iter("path")]
-    assert set(re.findall("[A-Z]", path)) == {"M", "H", "V", "Z"}
-    # 1926 stands alone, a year wide: up at its start and down at its end, from 1780 on
-    assert re.search(r"H146V[\d.]+H147V100", path)
+    (path,) = [each.get("d") for each in root.iter("path") if each.get("class") == "rule-band"]
+    # 1926 stands alone, a year wide: up at its start and down at its end
+    scale = catalogue_axis().scale
+    first, last = (f"{scale.x(year):.2f}".rstrip("0").rstrip(".") for year in (1926, 1927))
+    assert re.search(rf"L{first} 40L{first} [\d.]+L{last} [\d.]+L{last} 40", path)
 
 
 def test_cards_keep_the_axis_of_the_catalogue_whatever_is_chosen(owner_client, shelf):
