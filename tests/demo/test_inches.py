@@ -13,7 +13,7 @@ from catalogue.common.models import HouseSettings
 from catalogue.photos.models import Photo
 
 pytestmark = pytest.mark.django_db
-METRIC = re.compile(r"\d[\d.,]*\s*(?:mm|cm)\b|, (?:mm|cm|g)\b|\d\s*g\b")
+METRIC = re.compile(r"\b\d[\d.,]*\s*(?:mm|cm|g)\b|, (?:mm|cm|g)\b")
 NOT_A_PAGE = ("/leave/", "/static/", "/admin/", "/photos/file", ".pdf", ".zip", ".csv", ".json", "/exchange/")
 BEGIN = ("/", "/finds/?view=table&col=height&col=mass", "/finds/?view=shelf", "/finds/2026.0.1/edit/")
 
@@ -25,6 +25,7 @@ def addresses(page: str) -> Iterator[str]:
 
 def seen(page: str) -> str:
     """The words of a page, and what stands in its boxes and is read aloud."""
+    page = re.sub(r'<input type="hidden"[^>]*>', "", page)
     said = re.findall(r'(?:aria-label|placeholder|alt|title|aria-valuetext|value)="([^"]*)"', page)
     text = re.sub(r"<(script|style)\b.*?</\1>|<[^>]*>", " ", page, flags=re.S)
     return unescape(" ".join(text.split()) + " | " + " | ".join(said))

@@ -2,9 +2,11 @@
 
 import re
 from copy import deepcopy
+from urllib.parse import quote
 
 import pytest
 
+from catalogue.common.models import HouseSettings
 from catalogue.specimens.models import KnownYears, Specimen
 from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.services import Parts
@@ -124,6 +126,37 @@ def test_the_ruler_stays_when_no_piece_is_of_the_years_chosen(owner_client, shel
 )
 def test_sizes_are_narrowed_by_whole_millimetres(owner_client, shelf, query, names):
     assert listed(owner_client, query) == names
+
+
+@pytest.mark.parametrize("units", ["metric", "inch"])
+@pytest.mark.parametrize(
+    ("typed", "names"),
+    [
+        ('9 1/2"', ["Crown beer", "Ink cone"]),
+        ("9.5 in", ["Crown beer", "Ink cone"]),
+        ("240 mm", ["Ink cone"]),
+        ("24 cm", ["Ink cone"]),
+    ],
+)
+def test_an_end_is_typed_in_any_unit_whichever_is_shown(owner_client, shelf, units, typed, names):
+    """9 1/2 inches are 241.3 mm, above the crown beer's 240.5."""
+    HouseSettings(units=units).save()
+    # shown in mm, 240 mm means whatever reads off as 240
+    expected = ["Crown beer", "Ink cone"] if units == "metric" else names
+    assert listed(owner_client, f"?height_to={quote(typed)}") == expected
+
+
+def test_in_inches_the_filter_and_its_chip_say_inches(owner_client, shelf):
+    HouseSettings(units="inch").save()
+    answer = owner_client.get(f"/finds/?height_from={quote('2 1/2')}&height_to=9.5")
+    (height,) = answer.context["sliders"]
+    # 65 and 240.5 mm are 2.56 and 9.47 inches, out to quarters
+    assert (height.low, height.high, height.step) == (2.5, 9.5, 0.25)
+    assert (height.first, height.last) == (2.5, 9.5)
+    assert ("Height", '2 1/2" to 9 1/2"') in {(chip.label, chip.value) for chip in answer.context["chips"]}
+    cells = owner_client.get("/finds/?view=table&col=height").content.decode()
+    found = re.findall(r'data-label="Height, in">([^<]*)<', cells)
+    assert {"2.56", "9 15/32"} <= set(found), found
 
 
 def test_sliders_run_between_what_is_on_record(owner_client, shelf):
