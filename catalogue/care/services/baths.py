@@ -147,6 +147,8 @@ def take_out_of_bath(
     if not member.in_at:
         raise NotNow("It never went in.")
     at = past_or_now(at)
+    if member.in_at.replace(second=0, microsecond=0) <= at < member.in_at:
+        at = member.in_at  # said to the minute, and it is that in which the piece went in
     if at < member.in_at:
         raise NotNow(CLOCK.format(at=f"{clock_words(member.in_at)}"))
     member.treatment = _treatment(member, outcome, at, note)
