@@ -129,6 +129,8 @@ STATIC_URL = "static/"
 STATICFILES_DIRS = [environment.resource_folder("static")]
 # Served straight from the source folders: nothing to collect on a diver's laptop.
 WHITENOISE_USE_FINDERS = True
+# Nobody else's page has a use for them.
+WHITENOISE_ALLOW_ALL_ORIGINS = False
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},

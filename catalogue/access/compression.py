@@ -21,6 +21,12 @@ TEXT: Final = {
 NOT_WHOLE: Final = {204, 206, 304}
 
 
+class PublicText(GZipMiddleware):
+    """Static files tell no secret by their length."""
+
+    max_random_bytes = 0
+
+
 class CompressedText(GZipMiddleware):
     """Django's own compression of text answers, static files among them; the page of a phone comes sooner.
 
@@ -42,5 +48,6 @@ class CompressedText(GZipMiddleware):
         kept = response.get("Content-Disposition", "").startswith("attachment")
         if kind not in TEXT or kept or response.status_code in NOT_WHOLE:
             return response
-        answer: HttpResponseBase = super().process_response(request, response)
+        by = PublicText(self.get_response) if response.streaming else super()
+        answer: HttpResponseBase = by.process_response(request, response)
         return answer
