@@ -63,7 +63,7 @@ function newBar() {
   time.className = "bath-bar-time";
   const quiet = document.createElement("button");
   quiet.type = "button";
-  quiet.textContent = "Silence";
+  quiet.textContent = "Stop the ringing";
   bar.append(link, time, quiet);
   document.body.prepend(bar);
   return bar;

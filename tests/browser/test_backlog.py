@@ -58,7 +58,7 @@ def sheet_made(page: Page) -> APIResponse:
 
 
 def kept(page: Page) -> None:
-    expect(page.locator("[data-kept]")).to_have_text("Kept.")
+    expect(page.locator("[data-kept]")).to_have_text("Saved.")
 
 
 def test_twenty_bottles_numbered_and_labelled_within_five_minutes(page):

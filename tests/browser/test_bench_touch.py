@@ -77,6 +77,6 @@ def test_the_form_of_a_vessel_asks_only_for_what_its_shape_has(phone: Page) -> N
     for name, value in sizes.items():
         phone.locator(f"#id_{name}_mm").fill(str(value))
     press(phone, "Save")
-    expect(phone.get_by_text("Storage box is kept: it holds 49.8 l.")).to_be_visible()
+    expect(phone.get_by_text("Storage box is saved: it holds 49.8 l.")).to_be_visible()
     phone.get_by_role("link", name="Storage box").click()
     expect(phone.get_by_label("Inside length at the top")).to_be_visible()

@@ -67,7 +67,7 @@ def test_an_overdue_bath_cannot_be_overlooked_on_any_page(phone: Page) -> None:
     assert bar.evaluate("(e) => parseFloat(getComputedStyle(e).fontSize)") >= 20
     for control in bar.locator("a, button").all():
         assert control.bounding_box()["height"] >= 56
-    bar.get_by_role("button", name="Silence").click()
+    bar.get_by_role("button", name="Stop the ringing").click()
     expect(bar).to_be_visible()
     bar.get_by_role("link").click()
     expect(phone).to_have_url(bath)
@@ -95,7 +95,7 @@ def test_a_look_in_that_falls_due_rings_and_is_notified_once(phone: Page) -> Non
         with phone.expect_response("**/workbench/due/"):
             phone.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
     assert phone.evaluate("[tones, notices.length]") == [2, 1]
-    phone.locator(".bath-bar").get_by_role("button", name="Silence").click()
+    phone.locator(".bath-bar").get_by_role("button", name="Stop the ringing").click()
     expect(phone.locator(".bath-bar")).to_be_visible()
     # silenced for the look, not for the bath: overdue it rings again
     phone.unroute_all(behavior="wait")

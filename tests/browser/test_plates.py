@@ -89,9 +89,9 @@ def test_eight_lamps_become_a_relief_and_a_reading(page):
     page.fill("[name=read-letters]", "LG")
     page.get_by_text("letters: LG").first.wait_for(state="attached")
     page.get_by_role("button", name="Save this reading").click()
-    page.get_by_text("The reading is kept: LG.").wait_for()
+    page.get_by_text("The reading is saved: LG.").wait_for()
     page.get_by_role("button", name="Save this plate").click()
-    page.get_by_text("kept with the pictures, for you alone").wait_for()
+    page.get_by_text("saved with the pictures, for you alone").wait_for()
 
 
 def test_the_rim_by_keyboard_and_a_point_put_right(page):
@@ -136,7 +136,7 @@ def test_without_script_by_typed_places_on_a_phone(owner_browser):
     page.get_by_role("button", name="Compare").click()
     page.locator("#ranked li").nth(1).wait_for()
     page.get_by_role("button", name="Save this reading").click()
-    expect(page.locator("main")).to_contain_text("The reading is kept: B?", use_inner_text=True)
+    expect(page.locator("main")).to_contain_text("The reading is saved: B?", use_inner_text=True)
     assert page.locator("html").evaluate("e => e.scrollWidth") <= PHONE["width"]
 
 
@@ -149,7 +149,7 @@ def test_a_size_by_four_taps(page):
     page.select_option("[name=what]", "base_mm")
     page.get_by_text("60.9 mm").or_(page.get_by_text("61.0 mm")).or_(page.get_by_text("60.8 mm")).wait_for()
     page.get_by_role("button", name="Save as the base diameter").click()
-    page.get_by_text(re.compile(r"The base diameter is written down: 6[01]\.\d mm")).wait_for()
+    page.get_by_text(re.compile(r"The base diameter is saved: 6[01]\.\d mm")).wait_for()
     expect(page.locator("main")).to_contain_text(re.compile(r"base 6[01](\.\d)? ± \d+\.\d mm"))
     # The scale is known: the next size in this picture takes two taps.
     page.get_by_role("link", name="Measure in a picture").click()
@@ -159,7 +159,7 @@ def test_a_size_by_four_taps(page):
     tap(page, (0.3, 0.5), (0.7, 0.5))
     page.select_option("[name=what]", "bore_mm")
     page.get_by_role("button", name="Save as the bore").click()
-    page.get_by_text(re.compile(r"The bore is written down: 2[78]\.\d mm, give or take")).wait_for()
+    page.get_by_text(re.compile(r"The bore is saved: 2[78]\.\d mm, give or take")).wait_for()
 
 
 def test_a_size_by_fingers_on_a_phone(owner_browser):
@@ -195,6 +195,6 @@ def test_a_size_by_fingers_on_a_phone(owner_browser):
     plain.goto(address)
     assert not re.search(r"10[56]\.\d", plain.inner_text("main"))
     page.get_by_role("button", name="Save as the base diameter").tap()
-    page.get_by_text(re.compile(r"The base diameter is written down: 10[56]\.\d mm")).wait_for()
+    page.get_by_text(re.compile(r"The base diameter is saved: 10[56]\.\d mm")).wait_for()
     plain.reload()
     assert re.search(r"10[56]\.\d", plain.inner_text("main"))

@@ -62,7 +62,7 @@ def test_a_tap_lands_though_its_part_is_replaced_meanwhile(page):
     page.mouse.down()
     late.let_go()
     page.mouse.up()
-    page.get_by_text(re.compile(r"is written down: \d+\.\d mm")).wait_for()
+    page.get_by_text(re.compile(r"is saved: \d+\.\d mm")).wait_for()
 
 
 def test_what_waited_for_the_finger_comes_after_it(page):
@@ -154,11 +154,11 @@ def test_a_reading_that_is_typed_stays_when_the_plate_is_kept(page):
     page.fill("[name=read-letters]", "LG")
     page.get_by_label("Characters at the right").fill("7?")
     page.get_by_role("button", name="Save this plate").click()
-    page.get_by_text("kept with the pictures, for you alone").wait_for()
+    page.get_by_text("saved with the pictures, for you alone").wait_for()
     expect(page.locator("[name=read-letters]")).to_have_value("LG")
     expect(page.get_by_label("Characters at the right")).to_have_value("7?")
     page.locator("[name=read-letters]").press("Enter")
     page.wait_for_load_state()
     expect(page.locator("[name=read-letters]")).to_have_value("LG")
     page.get_by_role("button", name="Save this reading").click()
-    page.get_by_text("The reading is kept: ").wait_for()
+    page.get_by_text("The reading is saved: ").wait_for()

@@ -144,7 +144,7 @@ def test_how_it_was_made_in_words():
     assert "from picture 1 (SHA-256" in how_made(one, PlateLook.PLAIN, PlateShape.ROUND, MovableLamp())
     relit = how_made(lamps, PlateLook.RELIT, PlateShape.STRIP, MovableLamp(3, 20, 2))
     assert "middle 50.0 50.0" in relit and "lamp at 3 o'clock, 20° high, slopes × 2" in relit
-    assert "lamp's places not noted" in how_made(
+    assert "lamp's places not recorded" in how_made(
         recipe(lamps=False), PlateLook.VARIATION, PlateShape.ROUND, MovableLamp()
     )
     many = Recipe(lamps.shots, lamps.clocks, rim=tuple((float(n), float(n)) for n in range(90)))

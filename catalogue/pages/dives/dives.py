@@ -115,7 +115,7 @@ def _log(request: HttpRequest, known: Dive | None) -> HttpResponse:
     if not form.is_valid():
         return _form_page(request, form, known, status=422)
     saved = log_dive(form.instance, form.buddies(), fields=form.changed_columns() if known else None)
-    messages.success(request, f"Dive {saved.ordinal} of {saved.year} is logged.")
+    messages.success(request, f"Dive {saved.ordinal} of {saved.year} is recorded.")
     return redirect(saved)
 
 

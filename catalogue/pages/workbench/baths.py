@@ -106,7 +106,7 @@ def look(request: HttpRequest, pk: int) -> HttpResponse:
         messages.warning(request, "Nothing is in this bath.")
     else:
         look_in(load, again_in=timedelta(minutes=int(minutes)), note=request.POST.get("note", "")[:200])
-        messages.success(request, f"Noted. Look again in {minutes} minutes.")
+        messages.success(request, f"Recorded. Look again in {minutes} minutes.")
     return redirect("workbench:bath", pk)
 
 

@@ -59,7 +59,7 @@ def _parts(request: HttpRequest, number: str, picked: Picked | None) -> HttpResp
             report.by = person_named(data["by_name"]) if data["by_name"] else None
             report_condition(report, form.damages())
             report.photos.set(picked.file_under(find).taken)
-        messages.success(request, f"Written down: {report.get_grade_display()}.")
+        messages.success(request, f"Recorded: {report.get_grade_display()}.")
         return redirect("workbench:piece", number)
     context = {
         "find": find,
@@ -139,7 +139,7 @@ def condition(request: HttpRequest, number: str, pk: int | None = None) -> HttpR
                 correct_condition(known, damages, fields=fields)
             else:
                 report_condition(form.instance, damages)
-        messages.success(request, f"The condition is {'put right' if known else 'written down'}.")
+        messages.success(request, f"The condition is {'put right' if known else 'recorded'}.")
         return redirect(find.get_absolute_url() + "#history")
     status = 422 if request.method == "POST" else 200
     context = {"find": find, "form": sheet.form, "damages": sheet.damages, "report": known}
@@ -161,7 +161,7 @@ def treatment(request: HttpRequest, number: str, pk: int | None = None) -> HttpR
                 correct_treatment(known, fields=fields)
             else:
                 log_treatment(form.instance, stage=form.cleaned_data["stage"])
-        messages.success(request, f"The treatment is {'put right' if known else 'written down'}.")
+        messages.success(request, f"The treatment is {'put right' if known else 'recorded'}.")
         return redirect(find.get_absolute_url() + "#history")
     status = 422 if request.method == "POST" else 200
     context = {"find": find, "form": form, "cautions": CAUTIONS, "defer": DEFER, "treatment": known}

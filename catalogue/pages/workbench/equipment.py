@@ -71,7 +71,7 @@ def put_away(request: HttpRequest, pk: int) -> HttpResponse:
     there = get_object_or_404(Tool.everything, pk=pk)
     if not there.binned_at:
         there.put_in_bin()
-    words = f"{there} is out of the kit; what it did stays written down."
+    words = f"{there} is out of the kit; what it did stays on record."
     say_with_undo(request, words, reverse("bin:bin_back", args=["tool", pk]))
     return redirect("workbench:kit")
 
@@ -95,7 +95,7 @@ def vessel(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     form = VesselForm(request.POST if request.method == "POST" else None, instance=there)
     if request.method == "POST" and form.is_valid():
         kept = form.save()
-        messages.success(request, f"{kept} is kept: it holds {kept.volume_ml / 1000:.1f} l.")
+        messages.success(request, f"{kept} is saved: it holds {kept.volume_ml / 1000:.1f} l.")
         return redirect(next_address(request, reverse("workbench:vessels")))
     status = 422 if request.method == "POST" else 200
     context = {"form": form, "vessel": stored, "next": request.GET.get("next", request.POST.get("next", ""))}
@@ -123,7 +123,7 @@ def add(request: HttpRequest, what: str, pk: int) -> HttpResponse:
 
     def keep() -> HttpResponse:
         BenchPhoto.objects.create(**{what: subject}, **facts)
-        messages.success(request, "The picture is kept.")
+        messages.success(request, "The picture is saved.")
         return redirect(SUBJECT_PAGES[what], pk)
 
     return keep_once(request, keep)

@@ -72,7 +72,7 @@ def look(request: HttpRequest, number: str) -> HttpResponse:
         note_look(find, found, request.POST.get("note", "")[:1000])
     except ValueError:
         return HttpResponseBadRequest("That is nothing to look for.")
-    messages.success(request, f"{find.number}: the look is written down.")
+    messages.success(request, f"{find.number}: the look is recorded.")
     if added:
         names = ", ".join(care_tables().gates[key].name for key in sorted(added))
         messages.warning(request, f"Another page ticked meanwhile, and that stays: {names}.")
@@ -150,7 +150,7 @@ def finish(request: HttpRequest, number: str) -> HttpResponse:
     if finish_cleaning(find, result, stage=stage) is None:
         messages.warning(request, "No cleaning was going on.")
         return redirect("workbench:clean", number)
-    messages.success(request, f"{find.number}: written down.")
+    messages.success(request, f"{find.number}: recorded.")
     return redirect("workbench:piece", number)
 
 

@@ -151,7 +151,7 @@ def source_words(recipe: Recipe) -> str:
     if len(recipe.shots) == 1:
         return f"from picture {named} (SHA-256 {first}…)"
     if recipe.clocks is None:
-        return f"from pictures {named} (first SHA-256 {first}…), lamp's places not noted"
+        return f"from pictures {named} (first SHA-256 {first}…), lamp's places not recorded"
     hours = ", ".join(f"{clock:g}" for clock in recipe.clocks)
     return (
         f"from pictures {named} (first SHA-256 {first}…), lamp at {hours} o'clock, {recipe.rise_deg:g}° high"

@@ -198,7 +198,7 @@ function start(picker) {
 
   function removeButton(row) {
     const button = document.createElement("button");
-    Object.assign(button, { type: "button", className: "btn q", textContent: "Remove" });
+    Object.assign(button, { type: "button", className: "btn q", textContent: "Delete" });
     button.addEventListener("click", () => remove(row));
     return button;
   }

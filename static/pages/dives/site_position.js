@@ -23,7 +23,7 @@ function offer({ words, latitude, longitude }) {
   const told = document.createElement("p");
   told.append("The picture notes ", Object.assign(document.createElement("b"), { textContent: words }));
   told.append(": where the camera was, which may be the boat or the shore.");
-  const use = Object.assign(document.createElement("button"), { type: "button", className: "btn q", textContent: "Use this position" });
+  const use = Object.assign(document.createElement("button"), { type: "button", className: "btn q", textContent: "Choose this position" });
   use.addEventListener("click", () => {
     const { form } = picture;
     for (const [name, value] of Object.entries({ latitude, longitude })) {

@@ -18,7 +18,7 @@ from catalogue.sites.models import Dive
 from .acts import CannotDo, act_named, answers_in, keys_in, save, sort
 from .page import card_page
 
-UNKNOWN_ACT = "That button is not known here: open the page again."
+UNKNOWN_ACT = "There is no such button: open the page again."
 
 
 def dive_or_404(year: int, ordinal: int) -> Dive:
@@ -63,7 +63,7 @@ def told_meanwhile(kept: KeptAnswers, *, saving: bool) -> str:
         said.append(f"Another page took away the group where you typed “{'”, “'.join(kept.gone)}”.")
     if not saving:
         said.append("The button did nothing: look, then press it once more.")
-    return " ".join([*said, "What else you typed is kept."])
+    return " ".join([*said, "What else you typed is saved."])
 
 
 def is_htmx(request: HttpRequest) -> bool:

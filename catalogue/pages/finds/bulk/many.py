@@ -172,7 +172,7 @@ def many(request: HttpRequest) -> HttpResponse:
     if not sheet.is_valid():
         return _page(request, sheet, tried=True)
     finds = keep_many(sheet.rows.rows(), **sheet.for_all.for_every_find())
-    messages.success(request, "1 find is kept." if len(finds) == 1 else f"{len(finds)} finds are kept.")
+    messages.success(request, "1 find is saved." if len(finds) == 1 else f"{len(finds)} finds are saved.")
     kept = urlencode([("kept", find.number) for find in finds])
     return redirect(f"{reverse('finds:find_many')}?{kept}")
 

@@ -166,7 +166,7 @@ def shelf_session(request: HttpRequest, pk: int) -> HttpResponse:
         # Read anew: the boxes fetched before are not those just kept.
         return _number(request, get_session(pk))
     if act == "keep":
-        messages.success(request, "Kept. You can go on whenever you like.")
+        messages.success(request, "Saved. You can go on whenever you like.")
     return redirect("finds:shelf_session", session.pk)
 
 

@@ -90,7 +90,7 @@ def opinion(request: HttpRequest, number: str) -> HttpResponse:
         form.instance.by = person_named(name) if name else None
         given = services.give_opinion(form.instance)
     undo = reverse("finds:find_opinion_undo", args=[number, given.pk, before.pk if before else 0])
-    say_with_undo(request, "The opinion is written down; any earlier one of its kind is kept.", undo)
+    say_with_undo(request, "The opinion is saved; any earlier one of its kind stays.", undo)
     return redirect(find.get_absolute_url() + "#opinions")
 
 

@@ -52,7 +52,7 @@ def _record(request: HttpRequest, like: Specimen | None, picked: Picked) -> Http
     if noticed := sheet.hazards_form.hazards():
         note_look(find, noticed, in_passing=True)
     told = f" {BEGUN_AS_DONE}" if sheet.begun_as_done else ""
-    return after_saving(request, find, f"{find.number} is kept: {find.what}.{told}")
+    return after_saving(request, find, f"{find.number} is saved: {find.what}.{told}")
 
 
 @GET_OR_POST
@@ -81,7 +81,7 @@ def _revise(request: HttpRequest, number: str, picked: Picked) -> HttpResponse:
         revise_find(find.pk, sheet.entry(), picked.file_under, seen=sheet.version)
     except ChangedMeanwhile as changed:
         return show(request, sheet, picked, tried=True, meanwhile=changed.meanwhile)
-    return after_saving(request, find, f"The changes to {find.number} are kept.")
+    return after_saving(request, find, f"The changes to {find.number} are saved.")
 
 
 @require_POST

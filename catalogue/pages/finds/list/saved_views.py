@@ -89,7 +89,7 @@ def saved_views(request: HttpRequest) -> HttpResponse:
     form = NewViewForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         view = form.save()
-        messages.success(request, f"Kept as “{view.name}”.")
+        messages.success(request, f"Saved as “{view.name}”.")
         return redirect(address_of(view))
     return _page(request, form, status=422 if request.method == "POST" else 200)
 

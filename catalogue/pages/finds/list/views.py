@@ -63,7 +63,7 @@ def finds(request: HttpRequest) -> HttpResponse:
     hits = {find.pk: reasons(find, words) for find in found} if words else {}
     complaints += filters.complaints() + ([complaint] if complaint else [])
     if not understood:
-        complaints.append("That order is not known here, so these stand by number.")
+        complaints.append("There is no such order, so these stand by number.")
     for sentence in complaints:
         messages.warning(request, sentence)
     grounds = {} if view == "shelf" else grounds_by_find(found)

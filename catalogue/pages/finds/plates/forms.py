@@ -59,7 +59,7 @@ class LampWords:
     CHOICES = (
         (TYPED, "as typed beside each picture"),
         (AROUND, "from 12 o’clock evenly round clockwise, in the order of the pictures"),
-        (UNKNOWN, "not noted"),
+        (UNKNOWN, "not recorded"),
     )
 
 

@@ -98,7 +98,7 @@ def lay(request: HttpRequest, number: str) -> HttpResponse:
     sent = request.method == "POST"
     if sent and request.POST.get("act") == "undo":
         LaidPair.objects.filter(find=find).update(shown=False)
-        messages.success(request, "The two stand side by side again. Your marks are kept below.")
+        messages.success(request, "The two stand side by side again. Your marks stay below.")
         return redirect("finds:lay", number)
     form = LayForm(request.POST if sent else None, find=find, pictures=pictures, stored=stored)
     if sent and form.is_valid():

@@ -206,9 +206,9 @@ def write(request: HtmxRequest, number: str) -> HttpResponse:
     write_size(find, column, form.rounded(), found, photo, form.scale())
     messages.success(
         request,
-        f"The {MEASURABLE_SIZES[column]} is written down: {said_in_figures(found.mm, LENGTH)}, "
+        f"The {MEASURABLE_SIZES[column]} is saved: {said_in_figures(found.mm, LENGTH)}, "
         f"give or take {said_in_figures(found.error_mm, LENGTH)}. "
-        "The scale of this picture is kept: the next size in it needs two taps.",
+        "So is the scale of this picture: the next size in it needs two taps.",
     )
     return redirect(find)
 

@@ -73,7 +73,9 @@ def _keep(request: HtmxRequest, asked: PlateRequest) -> HttpResponse:
         form.add_error(None, MEANWHILE)
         return show(request, asked, target_of(asked.find, ""), form, status=409)
     asked.find.refresh_from_db()
-    messages.success(request, f"The reading is kept: {kept}. {asked.find.number} is {asked.find.made_words}.")
+    messages.success(
+        request, f"The reading is saved: {kept}. {asked.find.number} is {asked.find.made_words}."
+    )
     here = reverse("finds:plates_read", args=[asked.find.number])
     return redirect(f"{here}?{asked.address}&{urlencode({'reading': kept.pk})}")
 
@@ -145,7 +147,7 @@ def save(request: HtmxRequest, number: str) -> HttpResponse:
     except (ImagingError, PictureRefused) as why:
         messages.error(request, str(why))
     else:
-        messages.success(request, f"{kept.caption}: kept with the pictures, for you alone.")
+        messages.success(request, f"{kept.caption}: saved with the pictures, for you alone.")
     # What is typed beside the plate, and not kept yet, comes back with the page.
     typed = urlencode([("reading", request.POST.get("replaces", "")), *typed_pairs(request.POST)])
     return redirect(f"{reverse('finds:plates_read', args=[number])}?{asked.address}&{typed}#plate")

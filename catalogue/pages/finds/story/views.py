@@ -284,5 +284,5 @@ def keep_story(request: HttpRequest, number: str) -> HttpResponse:
     if story != find.story:
         find.story = story
         find.save(update_fields=["story"])
-    messages.success(request, "Its story is kept." if story else "It has no story now.")
+    messages.success(request, "Its story is saved." if story else "It has no story now.")
     return redirect(find.get_absolute_url() + "#story")

@@ -62,7 +62,7 @@ def _keep_seen(request: HttpRequest, shelf: ShelfSession | None, picked: Picked)
         position = QueuePosition(find, position.ahead, position.passed)
         return _page(request, position, shelf, form, picked, status=422)
     kept = keep_seen(find, form.changes(), form.reading(), picked)
-    messages.success(request, f"{kept.number} is kept: {kept.what}, {kept.made_words}.")
+    messages.success(request, f"{kept.number} is saved: {kept.what}, {kept.made_words}.")
     return redirect(request.get_full_path())
 
 

@@ -30,9 +30,9 @@ export class Keeper {
       const send = new FormData(this.form);
       const answer = await ask(this.form.action || location.href, { send, headers: { "X-Keep": "yes" }, leaving });
       const wrong = answer.led ? "open this page again." : "a number among the boxes can't be read.";
-      this.told.textContent = answer.ok ? "Kept." : `Not kept: ${wrong}`;
+      this.told.textContent = answer.ok ? "Saved." : `Not saved: ${wrong}`;
     } catch {
-      this.told.textContent = "Not kept: the connection was lost. It is tried again with the next change.";
+      this.told.textContent = "Not saved: the connection was lost. It is tried again with the next change.";
     }
   }
 }
