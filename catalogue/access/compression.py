@@ -48,6 +48,9 @@ class CompressedText(GZipMiddleware):
         kept = response.get("Content-Disposition", "").startswith("attachment")
         if kind not in TEXT or kept or response.status_code in NOT_WHOLE:
             return response
-        by = PublicText(self.get_response) if response.streaming else super()
-        answer: HttpResponseBase = by.process_response(request, response)
+        answer: HttpResponseBase
+        if response.streaming:
+            answer = PublicText(self.get_response).process_response(request, response)
+        else:
+            answer = super().process_response(request, response)
         return answer

@@ -40,7 +40,7 @@ def towns(request: HttpRequest) -> HttpResponse:
     here = list(page.object_list)
     lines = town_lines([town.pk for town in here if town.pieces])
     for town in here:
-        town.line = lines.get(town.pk)  # type: ignore[attr-defined]  # for the template
+        town.line = lines.get(town.pk)  # for the template
     letters: dict[str, int] = {}
     for n, town in enumerate(() if by_count else rows):
         letters.setdefault(_letter(town), n // TOWNS_PER_PAGE + 1)
