@@ -83,8 +83,8 @@ def test_a_place_page_costs_the_same_for_many(owner_client, django_assert_num_qu
     place = factories.place()
     for _ in range(6):
         factories.find(place=place)
-    # session, user, place with parent, parts, finds, covers, the axis, cut-outs, pictures of the place
-    with django_assert_num_queries(9):
+    # session, user, place with parent, parts, finds, covers, the axis, cut-outs, pictures of the place, units
+    with django_assert_num_queries(10):
         owner_client.get(f"/shelves/{place.pk}/")
 
 

@@ -93,8 +93,8 @@ def test_the_owners_page_holds_all_that_is_kept_from_visitors(owner_client, shar
 @pytest.mark.parametrize(
     ("show_as", "told", "kept"),
     [
-        ("hidden", [], ["Tallow Cove", "Velmoor Sound", "44.51", "44.55"]),
-        ("rounded", ["Velmoor Sound", "about 44.55° N, 67.25° W"], ["Tallow Cove", "km from"]),
+        ("hidden", [], ["Tallow Cove", "Velmoor Sound", "44.51", "44.55", "44° 3"]),
+        ("rounded", ["Velmoor Sound", "about 44° 33′ N, 67° 15′ W"], ["Tallow Cove", "km from", "44° 30"]),
         ("exact", ["Tallow Cove", "Velmoor Sound"], ["km from"]),
     ],
 )
