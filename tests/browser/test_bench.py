@@ -45,7 +45,7 @@ def test_six_crusted_bottles_to_done(phone: Page) -> None:
     for left in range(6, 0, -1):
         waiting = phone.locator("details", has_text="Look at it before acid").first
         if waiting.get_attribute("open") is None:
-            waiting.locator("summary").click()
+            waiting.locator("> summary").click()
         if left == 1:
             # one is cracked: it asks for a reason, and is left out
             waiting.get_by_label("Crack or flash").check()
