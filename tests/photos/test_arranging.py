@@ -133,7 +133,7 @@ def test_the_time_is_the_cameras_own_with_its_zone_where_known(owner_client, fin
 def test_the_site_page_offers_the_cameras_position(owner_client, client, site):
     take_in(upload(encoded(picture(), exif=exif(gps=GPS))), subject=site)
     page = owner_client.get(site.get_absolute_url()).content.decode()
-    assert "44.34167, -75.92000" in page and "Save it for this site" in page
+    assert "44° 20.5′ N, 75° 55.2′ W" in page and "Save it for this site" in page
     assert 'class="photos"' in page
 
 
