@@ -71,7 +71,7 @@ def test_an_unmarked_machine_made_bottle_one_question_at_a_time_on_a_phone(owner
     asked = []
     for _ in range(8):
         asked.append(phone.locator(".asked h1").inner_text())
-        if (more := phone.locator(".one-question summary")).count():
+        if (more := phone.locator(".one-question summary").filter(has_text="more")).count():
             more.click()
         replies = phone.locator(".one-question .replies a")
         wanted = replies.filter(has_text=re.compile("Machine-made seam|Suction scar|Crown cap finish"))
