@@ -108,6 +108,6 @@ def test_a_mistake_is_told_by_its_field_and_nothing_typed_is_lost(phone: Page) -
     expect(opinions.get_by_label("Reason")).to_have_value("it is the same blue")
     opinions.get_by_label("What is thought").fill("Brackwater Bottle Company")
     opinions.get_by_role("button", name="Save").click()
-    expect(phone.locator("#messages")).to_contain_text("The opinion is written down")
+    expect(phone.locator("#messages")).to_contain_text("The opinion is saved")
     expect(opinions.locator(".opinion")).to_contain_text("Brackwater Bottle Company")
     assert stayed(phone)

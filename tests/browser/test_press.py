@@ -26,7 +26,8 @@ PRESSED_BY_ENTER = """() => [...document.forms].flatMap((form) => {
     const meant = first.matches(".unseen, .btn:not(.q, .amber)") && !("ask" in first.dataset);
     return meant ? [] : [first.textContent.trim()];
 })"""
-PRINTED = """() => [...document.querySelectorAll("button, .btn, input[type=submit], nav")]
+# A word of the trade is a button within a sentence, and prints as the word that it is.
+PRINTED = """() => [...document.querySelectorAll("button:not(.term), .btn, input[type=submit], nav")]
     .filter((each) => each.checkVisibility({ visibilityProperty: true }))
     .filter((each) => each.getBoundingClientRect().width > 1)
     .map((each) => each.outerHTML.slice(0, 90))"""
