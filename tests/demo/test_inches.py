@@ -55,6 +55,8 @@ def crawl(client: Client) -> Iterator[tuple[str, str, str]]:
             page = answer.content.decode()
             yield route, address, seen(page)
             waiting += addresses(page)
+        # A picture's answer holds its file open until then.
+        answer.close()
 
 
 def published_sizes() -> set[str]:
