@@ -24,7 +24,7 @@ def test_a_page_past_the_end_is_the_last_page(owner_client, db):
         factories.find(f"piece {i}")
     answer = owner_client.get("/finds/?page=999999")
     assert answer.context["page"].number == 2
-    assert len(answer.context["cards"]) == 14
+    assert len(answer.context["cards"]) == 18
 
 
 def test_without_a_dated_piece_there_is_no_ruler(owner_client, db):
