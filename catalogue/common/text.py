@@ -18,6 +18,15 @@ def counted(number: int) -> str:
     return SMALL_NUMBERS[number] if number < len(SMALL_NUMBERS) else str(number)
 
 
+def isolated(name: str) -> str:
+    """A name for the middle of a sentence: from right to left it must not draw what stands beside it along.
+
+    Between the isolates of Unicode's bidirectional algorithm (UAX 9) where a letter of it runs that way.
+    """
+    runs_left = any(unicodedata.bidirectional(letter) in ("R", "AL") for letter in name)
+    return f"\u2068{name}\u2069" if runs_left else name
+
+
 def folded(text: str) -> str:
     """Lower case without accents, white space single: what search compares."""
     plain = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))

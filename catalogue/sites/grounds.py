@@ -11,6 +11,7 @@ from datetime import date, timedelta
 from enum import StrEnum
 from typing import Final, Generic, Protocol, TypeVar
 
+from catalogue.common.text import isolated
 from catalogue.common.viewer_dates import day_words
 
 # "Within a month": the longest month, so that none is said too late.
@@ -173,6 +174,7 @@ class Outlook:
 
     def due(self, place: str) -> str:
         """What to see to before the next dive there, in a line; empty where nothing is."""
+        place = isolated(place)
         match self.state:
             case GroundsState.VALID:
                 return ""

@@ -46,10 +46,11 @@ function show() {
   }
   // What is overdue comes before what only wants a look.
   const first = due.find((bath) => now >= bath.late) ?? due[0];
-  const text = late ? "Acid bath overdue: take the pieces out" : "Acid bath: look in now";
-  fill(bar ?? newBar(), first, due.length > 1 ? `${text} (and ${due.length - 1} more)` : text, late);
+  const what = late ? "Acid bath overdue" : "Acid bath: look in now";
+  const act = late ? ": take the pieces out" : "";
+  fill(bar ?? newBar(), first, what, due.length > 1 ? `${act} (and ${due.length - 1} more)` : act, late);
   document.querySelector(".bath-bar-time").textContent = `${words(now - (late ? first.late : first.due))} over`;
-  if (localStorage.getItem(silenced) !== key(first)) ring(first, text, late);
+  if (localStorage.getItem(silenced) !== key(first)) ring(first, what + act, late);
 }
 
 function newBar() {
@@ -63,19 +64,28 @@ function newBar() {
   time.className = "bath-bar-time";
   const quiet = document.createElement("button");
   quiet.type = "button";
-  quiet.textContent = "Stop the ringing";
+  quiet.textContent = "Stop";
+  quiet.append(roomy(" the ringing"));
   bar.append(link, time, quiet);
   document.body.prepend(bar);
   return bar;
 }
 
-function fill(bar, bath, text, late) {
+// What is read out everywhere and stands only where there is room: the bar is one line on a phone too.
+function roomy(words) {
+  const part = document.createElement("span");
+  part.className = "bath-bar-more";
+  part.textContent = words;
+  return part;
+}
+
+function fill(bar, bath, what, rest, late) {
   bar.classList.toggle("late", late);
-  if (bar.dataset.text === text + bath.url) return;
-  bar.dataset.text = text + bath.url;
+  if (bar.dataset.text === what + rest + bath.url) return;
+  bar.dataset.text = what + rest + bath.url;
   const link = bar.querySelector("a");
   link.href = bath.url;
-  link.firstChild.textContent = text;
+  link.firstChild.replaceChildren(what, roomy(rest));
   bar.querySelector("button").onclick = () => localStorage.setItem(silenced, key(bath));
 }
 

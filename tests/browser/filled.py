@@ -95,7 +95,32 @@ def pictured() -> None:
     Check.objects.create(find=factories.find("Sealed bottle", **around), found=["sealed"])
 
 
-ALL = (little, maker, dive, six, bath, pictured)
+UNBROKEN = "W" * 200
+RIGHT_TO_LEFT = "בקבוק זכוכית ירוק 12"
+
+
+def long_names() -> None:
+    """Two finds and all that they belong to: named by 200 letters without a space, and from right to left."""
+    from catalogue.giving.services import promise
+    from catalogue.specimens.models import Inscription
+    from catalogue.specimens.services import Parts, set_standing
+    from tests import factories
+
+    for name in (UNBROKEN, RIGHT_TO_LEFT):
+        at = factories.site(name)
+        around = {
+            "dive": factories.dive(at, notes=name),
+            "place": factories.place(name, notes=name),
+            "town": factories.town(name),
+            "bottler": factories.bottler(name),
+        }
+        parts = Parts(inscriptions=[Inscription(text=name, says="bottler")])
+        find = factories.find(name, parts, story=name, notes=name, found_with=name, height_mm=190, **around)
+        set_standing(find, "free")
+        promise(find, factories.person(name), note=name)
+
+
+ALL = (little, maker, dive, six, bath, pictured, long_names)
 
 
 def main(source: Path, folder: Path) -> None:

@@ -10,6 +10,7 @@ from django.utils import timezone
 from catalogue.care.acts import hazards_of
 from catalogue.care.queries.workbench import BathRow, SoakRow, open_baths, open_soaks
 from catalogue.care.stored_flags import read
+from catalogue.common.text import isolated
 from catalogue.common.viewer_dates import clock_words, day_words
 from catalogue.giving.models import Promise
 from catalogue.giving.queries import promised
@@ -118,7 +119,7 @@ def _promises(promises: list[Promise], today: date) -> list[ToDo]:
     for promise in promises[:PROMISES]:
         until = f" by {day_words(promise.until, year=False)}" if promise.until else ""
         overdue = bool(promise.until and promise.until < today)
-        words = f"{promise.find.what} is promised to {promise.person}{until}"
+        words = f"{isolated(promise.find.what)} is promised to {isolated(promise.person.name)}{until}"
         found.append(
             ToDo(f"Overdue: {words}" if overdue else words, promise.find.get_absolute_url(), overdue)
         )

@@ -72,7 +72,7 @@ def test_pieces_without_a_town_are_counted_and_led_to(owner_client, marrowby):
 
 def test_a_towns_page_says_marked_for_and_not_made_in(owner_client, marrowby):
     text = owner_client.get("/towns/marrowby/").content.decode()
-    assert "3 pieces marked for Marrowby" in text
+    assert "3 pieces marked for <bdi>Marrowby</bdi>" in text
     assert "not where the glass was made" in text
     assert "made in Marrowby" not in text
 
