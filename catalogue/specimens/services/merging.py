@@ -139,7 +139,7 @@ def _twin(row: Any, column: str, kept: Record) -> Any:
         return None
     twin = model.everything.filter(name=row.name, **{column: kept.pk}).first()
     if twin is not None and twin.binned_at:
-        raise MergeError(f"{twin} of {kept} is in the bin: take it out there first, or delete it for good.")
+        raise MergeError(f"{twin} of {kept} is in the bin and bears the same name. Nothing was moved.")
     return twin
 
 

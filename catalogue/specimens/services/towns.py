@@ -43,7 +43,7 @@ def town_named(text: str) -> Town | None:
     for place in places:
         listed = listed_as(place)
         if own := _own(place, by_key.get(place.key, []), listed):
-            return merged_into(own.pk) or own
+            return _meant(own)
         if len(listed) == 1:
             return _from_gazetteer(listed[0])
     # Several of that name in one state: the state at least is sure.
@@ -69,9 +69,8 @@ def settle_town(town: Town, row: Listed) -> Town:
     catalogue's town of that row. Returns the one that is left. Raises MergeError.
     """
     same = _with_merged().filter(name=row.name, region=row.region, country=row.country)
-    other = next((each for each in same if (merged_into(each.pk) or each).pk != town.pk), None)
-    if other is not None:
-        kept = merged_into(other.pk) or other
+    kept = next((meant for meant in map(_meant, same) if meant.pk != town.pk), None)
+    if kept is not None:
         merge_towns(kept, town)
         return kept
     town.name, town.region, town.country = row.name, row.region, row.country
@@ -91,7 +90,7 @@ def _in_own_words(name: str, region: str, country: str) -> Town:
     if country:
         known = known.filter(country=country)
     if found := known.first():
-        return merged_into(found.pk) or found
+        return _meant(found)
     rows = [
         row
         for row in listed_as(EmbossedPlace(name))
@@ -128,7 +127,7 @@ def _from_gazetteer(row: Listed) -> Town:
     """The catalogue's town of that row, made where it is new."""
     known = _with_merged().filter(name=row.name, region=row.region, country=row.country).first()
     if known:
-        return merged_into(known.pk) or known
+        return _meant(known)
     return Town.objects.create(
         name=row.name,
         region=row.region,
@@ -145,8 +144,13 @@ def _as_typed(name: str, region: str, country: str) -> Town:
     name, region = name[:NAME_LENGTH], region[:100]
     known = _with_merged().filter(name__iexact=name, region__iexact=region, country=country).first()
     if known:
-        return merged_into(known.pk) or known
+        return _meant(known)
     return Town.objects.create(name=name, region=region, country=country, slug=free_slug(Town, name))
+
+
+def _meant(town: Town) -> Town:
+    """The town itself, or the one that it was merged into."""
+    return merged_into(town.pk) or town
 
 
 def _with_merged() -> QuerySet[Town]:
