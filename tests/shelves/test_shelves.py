@@ -63,8 +63,8 @@ def test_one_unknown_number_moves_none(owner_client):
     )
     assert answer.status_code == 422
     page = answer.content.decode()
-    assert "no find has the number 1999.1.1" in page
-    assert f'value="{find.number} 1999.1.1"' in page and 'value="sorted by colour"' in page, "as typed"
+    assert "No find has the number 1999.1.1" in page
+    assert f"\n{find.number} 1999.1.1</textarea>" in page and 'value="sorted by colour"' in page, "as typed"
     find.refresh_from_db()
     assert find.place is None
 

@@ -1,6 +1,7 @@
 """Label sheets printed at full size, field tags for the next dive, and the slip that goes with a piece."""
 
 import json
+from collections.abc import Sequence
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -13,7 +14,7 @@ from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.common.viewer_dates import day_words
 from catalogue.giving.services import open_handover
 from catalogue.giving.slip import slip_words
-from catalogue.labels.label_text import LABEL_KINDS, address_for_labels, label_of
+from catalogue.labels.label_text import LABEL_KINDS, LabelText, address_for_labels, label_of
 from catalogue.labels.models import TagRun
 from catalogue.labels.sheet_pdf import LabelError, code_trouble, label_sheet, test_page
 from catalogue.labels.sheets import SheetError, sheet
@@ -24,10 +25,13 @@ from catalogue.pages.labels.forms import SheetForm, TagForm
 from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.sites.queries import sites_with_dangers
+from catalogue.specimens.derived.writer import BATCH
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.numbers import read_number
+from catalogue.specimens.named_finds import NamedFinds, finds_named
+from catalogue.specimens.number_list import as_ranges
 
-MOST_LABELS = 2000
+# From so many on, pieces stand in the box as ranges, not each with a tick of its own.
+TICKED_ONE_BY_ONE = 60
 
 
 @GET_OR_POST
@@ -35,39 +39,32 @@ def labels(request: HttpRequest) -> HttpResponse:
     """Choose a sheet for the finds named in the address, or typed; post makes the PDF."""
     if request.method == "POST":
         return _print(request)
-    numbers = _numbers(request.GET.getlist("find"))
-    return _page(request, SheetForm(initial=_last_used(request)), numbers)
+    named = finds_named(request.GET.get("numbers", ""), also=request.GET.getlist("find"))
+    wrong = named.complaints() if request.GET else []
+    return _page(request, SheetForm(initial=_last_used(request)), named, wrong=wrong)
 
 
 def _print(request: HttpRequest) -> HttpResponse:
-    numbers = _numbers(
-        request.POST.getlist("find") + request.POST.get("numbers", "").replace(",", " ").split()
-    )
+    named = finds_named(request.POST.get("numbers", ""), also=request.POST.getlist("find"))
     form = SheetForm(request.POST)
     trial = "test" in request.POST
     if not form.is_valid():
-        return _page(request, form, numbers, status=422)
+        return _page(request, form, named, status=422)
     chosen = form.cleaned_data
     request.session["sheet"] = {k: chosen[k] for k in ("sheet", "kind", "right_mm", "down_mm")}
     offset = (chosen["right_mm"], chosen["down_mm"])
     try:
         if trial:
             return _pdf(test_page(sheet(chosen["sheet"]), offset_mm=offset), "test-page")
-        finds = _found(numbers)
-        missing = [n for n in numbers if n not in {f.number for f in finds}]
-        if missing or not finds:
-            said = ", ".join(missing[:8])
-            form.add_error(None, f"No find has the number {said}." if said else "Choose at least one piece.")
-            return _page(request, form, numbers, status=422)
-        base = address_for_labels(request)
-        known = knowledge_of(finds)
-        texts = [
-            label_of(find, base, hazards=[gate.name for gate in known[find.pk].hazards]) for find in finds
-        ]
+        wrong = named.too_many or "without" not in request.POST and named.complaints()
+        if wrong or not named.keys:
+            said = named.complaints() or ["Choose at least one piece."]
+            return _page(request, form, named, status=422, wrong=said)
+        texts = _texts(request, list(named.keys.values()))
         trouble = code_trouble(texts, sheet(chosen["sheet"]), LABEL_KINDS[chosen["kind"]])
         if trouble and "anyway" not in request.POST:
             form.add_error(None, trouble)
-            return _page(request, form, numbers, status=422, trouble=True)
+            return _page(request, form, named, status=422, trouble=True)
         pdf = label_sheet(
             texts,
             sheet(chosen["sheet"]),
@@ -78,29 +75,48 @@ def _print(request: HttpRequest) -> HttpResponse:
         )
     except (LabelError, SheetError) as error:
         form.add_error(None, str(error))
-        return _page(request, form, numbers, status=422)
+        return _page(request, form, named, status=422)
     return _pdf(pdf, "labels")
 
 
+def _texts(request: HttpRequest, keys: list[int]) -> list[LabelText]:
+    """What stands on each label, in the order of the keys. Seven queries for each five hundred."""
+    base, texts = address_for_labels(request), []
+    for start in range(0, len(keys), BATCH):
+        part = keys[start : start + BATCH]
+        finds = Specimen.objects.select_related("town", "maker").in_bulk(part)
+        known = knowledge_of(finds.values())
+        texts += [
+            label_of(finds[key], base, hazards=[gate.name for gate in known[key].hazards]) for key in part
+        ]
+    return texts
+
+
 def _page(
-    request: HttpRequest, form: SheetForm, numbers: list[str], status: int = 200, *, trouble: bool = False
+    request: HttpRequest,
+    form: SheetForm,
+    named: NamedFinds,
+    status: int = 200,
+    *,
+    trouble: bool = False,
+    wrong: Sequence[str] = (),
 ) -> HttpResponse:
-    finds = _found(numbers)
-    known = {find.number for find in finds}
-    typed = " ".join(number for number in numbers if number not in known)
-    context = {"form": form, "finds": finds, "typed": typed, "trouble": trouble}
+    """The form again, with every number as it was typed where one of them is wrong."""
+    few = len(named.keys) <= TICKED_ONE_BY_ONE and not wrong
+    finds = list(Specimen.objects.filter(pk__in=named.keys.values())) if few else []
+    place = {key: n for n, key in enumerate(named.keys.values())}
+    sent = request.POST if request.method == "POST" else request.GET
+    typed = " ".join([*sent.getlist("find"), sent.get("numbers", "")]).strip()
+    context = {
+        "form": form,
+        "finds": sorted(finds, key=lambda find: place[find.pk]),
+        "typed": "" if finds else typed if wrong else as_ranges(named.keys),
+        "wrong": wrong,
+        "may_leave_out": bool(wrong and named.keys),
+        "count": len(named.keys),
+        "trouble": trouble,
+    }
     return render(request, "pages/labels/labels.html", context, status=status)
-
-
-def _numbers(words: list[str]) -> list[str]:
-    """The numbers named, each once, in their order; what is no number stays as typed, to be said."""
-    named = [str(read_number(word) or word) for word in words if word.strip()]
-    return list(dict.fromkeys(named))[:MOST_LABELS]
-
-
-def _found(numbers: list[str]) -> list[Specimen]:
-    found = {f.number: f for f in Specimen.objects.filter(number__in=numbers).select_related("town", "maker")}
-    return [found[number] for number in numbers if number in found]
 
 
 def _last_used(request: HttpRequest) -> dict[str, Any]:

@@ -18,7 +18,7 @@ from catalogue.shelves.forms import PlaceForm
 from catalogue.shelves.models import Place
 from catalogue.shelves.services import keep_place
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.numbers import read_number
+from catalogue.specimens.named_finds import finds_named
 from catalogue.specimens.services import move_to
 
 MOST_ROWS_OPEN = 40  # places: more of them fold to their rooms
@@ -86,7 +86,7 @@ def _page_of(request: HttpRequest, found: Place, *, wrong: str = "") -> HttpResp
             "cards": cards_of(finds),
             "plate": elevations_of(finds),
             "photos": found.photos.all(),
-            "wrong": wrong,
+            "wrong_numbers": [wrong] if wrong else [],
             "typed": {name: request.POST.get(name, "") for name in ("numbers", "why")},
         },
         status=422 if wrong else 200,
@@ -113,13 +113,11 @@ def place_form(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 def put_here(request: HttpRequest, pk: int) -> HttpResponse:
     """Put finds, named by their numbers, in a place: all of them, or none where one is unknown."""
     found = get_object_or_404(Place, pk=pk)
-    typed = request.POST.get("numbers", "").replace(",", " ").split()[:500]
-    numbers = [str(number) for number in map(read_number, typed) if number]
-    finds = list(Specimen.objects.filter(number__in=numbers))
-    missing = [word for word in typed if word.lower() not in {find.number for find in finds}]
-    if missing or not finds:
-        said = f"no find has the number {', '.join(missing[:8])}" if missing else "no number is given"
-        return _page_of(request, found, wrong=f"Nothing was moved: {said}.")
+    named = finds_named(request.POST.get("numbers", ""))
+    if named.complaints() or not named.keys:
+        said = " ".join(named.complaints()) or "No number is given."
+        return _page_of(request, found, wrong=f"Nothing was moved. {said}")
+    finds = list(Specimen.objects.filter(pk__in=named.keys.values()))
     for find in finds:
         move_to(find, found, request.POST.get("why", "")[:200])
     messages.success(request, f"{len(finds)} now in {found}.")

@@ -45,7 +45,7 @@ def test_finds_named_in_the_address_are_ticked(owner_client):
     [
         ({}, "Choose at least one piece"),
         ({"numbers": "1999.1.1"}, "No find has the number 1999.1.1"),
-        ({"numbers": "<b>x</b>"}, "No find has the number"),
+        ({"numbers": "<b>x</b>"}, "this is no number"),
         ({"start_at": "0"}, "greater than or equal to 1"),
         ({"start_at": "99"}, "labels 1 to 21"),
         ({"right_mm": "nan"}, "number"),
@@ -85,12 +85,41 @@ def test_the_last_sheet_used_is_offered_again(owner_client):
 def test_many_labels_cost_few_queries(owner_client, django_assert_num_queries):
     numbers = [factories.find(f"bottle {n}").number for n in range(12)]
     owner_client.post("/labels/", SHEET | {"find": numbers[0]})
-    # session, user, finds with town and maker, what is known of their hazards (four), the house's settings;
-    # session kept (savepoint, write, release)
-    with django_assert_num_queries(11):
+    # session, user, which finds are named, finds with town and maker, what is known of their hazards
+    # (four), the house's settings; session kept (savepoint, write, release)
+    with django_assert_num_queries(12):
         owner_client.post("/labels/", SHEET | {"find": numbers, "start_at": "3"})
 
 
 def test_a_visitor_prints_nothing(client):
     assert client.get("/labels/").status_code == 302
     assert client.post("/labels/", SHEET).status_code == 302
+
+
+def test_a_range_is_printed_whole_whatever_its_length(owner_client):
+    first = factories.find("bottle 0")
+    finds = [first, *(factories.find(f"bottle {n}") for n in range(1, 65))]
+    typed = f"{first.number}-{finds[-1].number_piece}"
+    page = owner_client.get(f"/labels/?numbers={typed}").content.decode()
+    assert typed in page and "65 labels" in page
+    answer = owner_client.post("/labels/", SHEET | {"sheet": "letter-30", "numbers": typed})
+    assert len(pypdfium2.PdfDocument(answer.content)) == 3
+
+
+def test_one_mistake_keeps_all_that_was_typed_and_prints_nothing(owner_client):
+    find = factories.find()
+    binned = factories.find()
+    binned.put_in_bin()
+    typed = f"http://box.example/f/{find.number}\r\n{binned.number} 2026.x"
+    answer = owner_client.post("/labels/", SHEET | {"numbers": typed})
+    page = answer.content.decode()
+    assert answer.status_code == 422
+    assert typed.replace("\r\n", "\n") in page.replace("\r\n", "\n")
+    assert "Line 2, “2026.x”: this is no number" in page and f"{binned.number} is in the bin" in page
+    printed = owner_client.post("/labels/", SHEET | {"numbers": typed, "without": "yes"})
+    assert codes(printed.content) == [f"http://testserver/f/{find.number}"]
+
+
+def test_too_many_numbers_are_said_not_cut(owner_client):
+    answer = owner_client.post("/labels/", SHEET | {"numbers": "2026.0.1-99999", "without": "yes"})
+    assert answer.status_code == 422 and "99,999 numbers" in answer.content.decode()
