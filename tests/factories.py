@@ -9,7 +9,7 @@ from catalogue.shelves.models import Place
 from catalogue.shelves.services import keep_place
 from catalogue.sites.models import Dive, Site
 from catalogue.sites.services import keep_site, log_dive
-from catalogue.specimens.models import Bottler, Maker, MarkReading, OwnCode, OwnMark, Specimen, Town
+from catalogue.specimens.models import Bottler, Maker, MarkReading, OwnCode, OwnMark, Product, Specimen, Town
 from catalogue.specimens.services import Parts, keep_find
 from catalogue.specimens.services.makers import keep_maker
 
@@ -37,6 +37,10 @@ def town(name: str = "Marrowby", **given: Any) -> Town:
 
 def bottler(name: str = "Quill & Sons", **given: Any) -> Bottler:
     return Bottler.objects.create(name=name, slug=free_slug(Bottler, name), **given)
+
+
+def product(name: str = "Quill's ginger beer", **given: Any) -> Product:
+    return Product.objects.create(name=name, slug=free_slug(Product, name), **given)
 
 
 def find(what: str = "Aqua soda bottle", parts: Parts | None = None, **given: Any) -> Specimen:

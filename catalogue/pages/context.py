@@ -12,6 +12,8 @@ NAVIGATION = (
     ("Giving", "/giving/"),
 )
 MORE_ROOMS = (
+    ("Bottlers", "/bottlers/"),
+    ("Products", "/products/"),
     ("Labels", "/labels/"),
     ("People", "/people/"),
     ("Reference", "/reference/"),

@@ -8,6 +8,8 @@ from .giving.views import old_address
 ROOMS = (
     "finds",
     "towns",
+    "bottlers",
+    "products",
     "makers",
     "reference",
     "date",

@@ -6,7 +6,7 @@ from django import forms
 
 from catalogue.common.forms import AngleField, HouseModelForm
 from catalogue.common.positions import LATITUDE, LONGITUDE
-from catalogue.specimens.models import Bottler, Town
+from catalogue.specimens.models import Bottler, Product, Town
 
 
 class TownForm(HouseModelForm):
@@ -60,3 +60,21 @@ class BottlerForm(HouseModelForm):
         if first and last and last < first:
             self.add_error("to_year", f"This is before {first}, the first year.")
         return data
+
+
+class BottlerNotesForm(HouseModelForm):
+    """The notes alone, written on the bottler's page."""
+
+    class Meta:
+        model = Bottler
+        fields = ["notes"]
+        labels = {"notes": "Your notes"}
+
+
+class ProductNotesForm(HouseModelForm):
+    """The notes alone, written on the product's page."""
+
+    class Meta:
+        model = Product
+        fields = ["notes"]
+        labels = {"notes": "Your notes"}

@@ -22,6 +22,17 @@ def span_words(
     return start if first == last else f"{start} to {end}"
 
 
+def business_words(first: int | None, last: int | None) -> str:
+    """ "1884 to 1951", "from 1884", "until 1951"; empty where neither is on record."""
+    if first is None and last is None:
+        return ""
+    if last is None:
+        return f"from {first}"
+    if first is None:
+        return f"until {last}"
+    return f"{first}" if first == last else f"{first} to {last}"
+
+
 def came_up_words(written: str) -> str:
     """When it came up, from EDTF as people would type it: "the 1990s", "about 1995", "1990 to 1999".
 

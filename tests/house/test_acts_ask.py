@@ -175,8 +175,9 @@ NEVER_REFUSED = {
 }
 # Rooms and parts of them in which no find is touched; pictures are seen where their find is, never without.
 ELSEWHERE = (
-    *("access.", "dives.dives.", "dives.sites.", "finds.list.", "makers.", "people.", "photos."),
+    *("access.", "bottlers.", "dives.dives.", "dives.sites.", "finds.list.", "makers.", "people.", "photos."),
     *(
+        "products.",
         "reference.",
         "safekeeping.",
         "settings.",

@@ -7,6 +7,8 @@ PAGES = [
     "/finds/",
     "/finds/new/",
     "/towns/",
+    "/bottlers/",
+    "/products/",
     "/makers/",
     "/makers/new/",
     "/dives/",

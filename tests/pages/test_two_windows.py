@@ -97,7 +97,7 @@ def town() -> Editing:
 
 def bottler() -> Editing:
     bottler = factories.bottler()
-    page = f"/towns/bottlers/{bottler.slug}/"
+    page = f"/bottlers/{bottler.slug}/edit/"
     return Editing(bottler, page, ("notes", "mine", "yours"), ("from_year", "1901", "1902"), stored=as_typed)
 
 

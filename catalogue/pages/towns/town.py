@@ -46,7 +46,9 @@ def town(request: HttpRequest, slug: str) -> HttpResponse:
         raise Http404
     series = series_of(Specimen.objects.from_town(found))
     live_here = Q(finds__town=found, finds__binned_at=None)
-    bottlers = with_pieces(Bottler.objects.filter(Q(town=found) | live_here), live_here)
+    bottlers = with_pieces(Bottler.objects.filter(Q(town=found) | live_here), live_here).select_related(
+        "town"
+    )
     makers = list(with_pieces(Maker.objects.filter(live_here), live_here))
     ref = current_reference()
     context = {

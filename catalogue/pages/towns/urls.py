@@ -8,7 +8,7 @@ from . import views as towns
 app_name = "towns"
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", towns.towns, name="towns"),
-    path("bottlers/<str:slug>/", towns.bottler_edit, name="bottler_edit"),
+    path("bottlers/<str:slug>/", towns.old_bottler_address),
     path("<str:slug>/", town.town, name="town"),
     path("<str:slug>/notes/", town.town_notes, name="town_notes"),
     path("<str:slug>/edit/", towns.town_edit, name="town_edit"),

@@ -10,6 +10,7 @@ from simple_history.models import HistoricalRecords
 
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, sensible_year
 from catalogue.common.records import LiveManager, Record, RecordQuerySet
+from catalogue.specimens.year_words import business_words
 
 from .words import Contents
 
@@ -191,6 +192,14 @@ class Bottler(Record):
     def __str__(self) -> str:
         return self.name
 
+    def get_absolute_url(self) -> str:
+        return reverse("bottlers:bottler", args=[self.slug])
+
+    @property
+    def business_words(self) -> str:
+        """Its years in business; empty where they are not on record."""
+        return business_words(self.from_year, self.to_year)
+
 
 class Product(Record):
     """What was sold in it, by name."""
@@ -216,3 +225,6 @@ class Product(Record):
 
     def __str__(self) -> str:
         return self.name
+
+    def get_absolute_url(self) -> str:
+        return reverse("products:product", args=[self.slug])

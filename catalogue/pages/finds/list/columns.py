@@ -66,17 +66,20 @@ def _quantity(key: str, label: str, name: str, quantity: Quantity) -> Column:
     return Column(key, label, cell, key, figure=True, quantity=quantity)
 
 
-def _town(card: Card) -> Cell:
-    town = card.find.town
-    return format_html('<a href="{}">{}</a>', town.get_absolute_url(), town.name) if town else ""
-
-
 def _maker(card: Card) -> Cell:
     maker = card.find.maker
     if not maker:
         return ""
     likely = SafeString(' <span class="quiet">likely</span>') if card.find.maker_how == "likely" else ""
     return format_html('<a href="{}">{}</a>{}', maker.get_absolute_url(), maker.name, likely)
+
+
+def _linked(name: str) -> Callable[[Card], Cell]:
+    def cell(card: Card) -> Cell:
+        row = getattr(card.find, name)
+        return format_html('<a href="{}">{}</a>', row.get_absolute_url(), row.name) if row else ""
+
+    return cell
 
 
 def _site(card: Card) -> Cell:
@@ -100,15 +103,15 @@ def _grounds(card: Card) -> Cell:
 
 
 TABLE_COLUMNS = (
-    Column("town", "Town", _town, "town"),
+    Column("town", "Town", _linked("town"), "town"),
     Column("maker", "Maker", _maker, "maker"),
     Column("made", "Made", lambda card: card.find.made_words or "not yet dated", "made"),
     Column("ruler", "Year ruler", lambda card: card.ruler),
     Column("stage", "Stage", _word("stage"), "stage"),
     Column("standing", "Standing", _word("standing"), "standing"),
     Column("place", "Place", _plain("place"), "place"),
-    Column("bottler", "Bottler", _plain("bottler"), "bottler", joined="bottler"),
-    Column("product", "Product", _plain("product"), "product", joined="product"),
+    Column("bottler", "Bottler", _linked("bottler"), "bottler", joined="bottler"),
+    Column("product", "Product", _linked("product"), "product", joined="product"),
     Column("kind", "Kind of vessel", _word("kind"), "kind"),
     Column("contents", "What it held", _word("contents"), "contents"),
     Column("colour", "Colour", _word("colour"), "colour"),

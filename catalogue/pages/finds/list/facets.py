@@ -14,7 +14,7 @@ from catalogue.care.stored_flags import read as read_flags
 from catalogue.photos.models import Photo
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Site
-from catalogue.specimens.models import Maker, Specimen, Town
+from catalogue.specimens.models import Bottler, Maker, Product, Specimen, Town
 from catalogue.specimens.models.held_back import any_flag
 
 NOT_RECORDED = "-"  # no address ends or begins with a dash, so it can't be a town's
@@ -260,6 +260,8 @@ class PictureFacet(WordFacet):
 FACETS: tuple[Facet, ...] = (
     RowFacet("town", "Town", "town_id", "no town", model=Town, named=("name", "region")),
     RowFacet("maker", "Maker", "maker_id", "no maker", model=Maker),
+    RowFacet("bottler", "Bottler", "bottler_id", "no bottler", model=Bottler),
+    RowFacet("product", "Product", "product_id", "no product", model=Product),
     DecadeFacet("decade", "Decade made", "made_decades", "not yet dated"),
     SiteFacet("site", "Site", "where_site", "no site", model=Site),
     WordFacet("stage", "Stage", "stage", words=tuple(Specimen.Stage.choices)),

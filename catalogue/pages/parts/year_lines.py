@@ -1,4 +1,4 @@
-"""The years of each town's pieces as a line on the catalogue's axis: how a list of towns compares."""
+"""The years of each town's, bottler's or product's pieces as a line on one axis: how a list compares."""
 
 from collections import Counter, defaultdict
 from collections.abc import Collection
@@ -13,18 +13,18 @@ from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.stored_answer import pieces_a_year
 
 
-def town_lines(towns: Collection[int]) -> dict[int, SafeString]:
-    """Key of a town -> its line. Two queries."""
-    if not towns:
+def year_lines(column: str, keys: Collection[int]) -> dict[int, SafeString]:
+    """Key of what `column` of a find names -> its line. Two queries."""
+    if not keys:
         return {}
-    per_town: dict[int, Counter[str]] = defaultdict(Counter)
-    rows = Specimen.objects.filter(town__in=towns).exclude(made_spread="").order_by()
-    for town, text, count in rows.values_list("town", "made_spread").annotate(n=Count("pk")):
-        per_town[town][text] += count
-    if not per_town:
+    per_row: dict[int, Counter[str]] = defaultdict(Counter)
+    rows = Specimen.objects.filter(**{f"{column}__in": keys}).exclude(made_spread="").order_by()
+    for key, text, count in rows.values_list(column, "made_spread").annotate(n=Count("pk")):
+        per_row[key][text] += count
+    if not per_row:
         return {}
     axis = catalogue_axis()
-    return {town: _line(axis, counts) for town, counts in per_town.items()}
+    return {key: _line(axis, counts) for key, counts in per_row.items()}
 
 
 def _line(axis: YearAxis, counts: Counter[str]) -> SafeString:

@@ -1,0 +1,1 @@
+"""Bottlers: who filled and sold, when they were in business, and what of theirs came up."""

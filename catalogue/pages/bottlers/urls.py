@@ -1,0 +1,14 @@
+"""Everything under /bottlers/."""
+
+from django.urls import URLPattern, URLResolver, path
+
+from . import bottler
+from . import views as bottlers
+
+app_name = "bottlers"
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("", bottlers.bottlers, name="bottlers"),
+    path("<str:slug>/", bottler.bottler, name="bottler"),
+    path("<str:slug>/notes/", bottler.bottler_notes, name="bottler_notes"),
+    path("<str:slug>/edit/", bottlers.bottler_edit, name="bottler_edit"),
+]

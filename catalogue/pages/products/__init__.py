@@ -1,0 +1,1 @@
+"""Products: what was sold in the bottles, by name."""

@@ -1,0 +1,55 @@
+"""One product: its pieces by year, who filled it, where it was sold, who made its bottles, what is open."""
+
+from django.db.models import Q
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.views.decorators.http import require_POST, require_safe
+
+from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.pages.parts.notes import notes_page
+from catalogue.pages.parts.series import series_of
+from catalogue.pages.parts.with_pieces import with_pieces
+from catalogue.specimens.forms import ProductNotesForm
+from catalogue.specimens.models import Bottler, Maker, Product, Specimen, Town
+
+
+@require_safe
+def product(request: HttpRequest, slug: str) -> HttpResponse:
+    """Its pieces by year on one ruler, and what they tell of bottlers, towns and makers."""
+    found = Product.objects.select_related("bottler__town").filter(slug=slug).first()
+    if found is None:
+        raise Http404
+    live_here = Q(finds__product=found, finds__binned_at=None)
+    bottlers = Bottler.objects.filter(live_here)
+    context = {
+        "product": found,
+        "series": series_of(Specimen.objects.filter(product=found)),
+        "bottlers": with_pieces(bottlers, live_here).select_related("town"),
+        "towns": with_pieces(Town.objects.filter(live_here), live_here),
+        "makers": with_pieces(Maker.objects.filter(live_here), live_here),
+        "gaps": gaps_of(found),
+        "notes_form": ProductNotesForm(instance=found),
+        "all_address": f"?product={found.slug}",
+    }
+    return render(request, "pages/products/product.html", context)
+
+
+@require_POST
+@kept_once
+def product_notes(request: HttpRequest, slug: str) -> HttpResponse:
+    """Write the notes; from the page itself."""
+    found = get_object_or_404(Product, slug=slug)
+    form = ProductNotesForm(request.POST, instance=found)
+    return notes_page(request, form, "pages/products/notes.html", "product")
+
+
+def gaps_of(product: Product) -> list[str]:
+    """What of it is not on record. No query where its bottler was read with it."""
+    gaps = []
+    if product.bottler is None:
+        gaps.append("the bottler who filled it")
+    elif product.bottler.from_year is None and product.bottler.to_year is None:
+        gaps.append("its bottler's years in business")
+    if not product.contents:
+        gaps.append("what it was")
+    return gaps
