@@ -133,7 +133,7 @@ class Evidence:
                     "what": _short(f"{self.bottler.name} in business"),
                     "from": self.bottler.from_year,
                     "to": self.bottler.to_year,
-                    "certainty": "certain",
+                    "certainty": self.bottler.years_certainty,
                     "source": self.bottler.source or "your note on the bottler",
                 }
             )

@@ -1,4 +1,4 @@
-"""A town: what it is called, where it lies; a bottler: where and when in business."""
+"""A town: what it is called, where it lies; notes on it, on a bottler, on a product."""
 
 from typing import Any
 
@@ -43,23 +43,6 @@ class TownNotesForm(HouseModelForm):
         model = Town
         fields = ["notes"]
         labels = {"notes": "Your notes"}
-
-
-class BottlerForm(HouseModelForm):
-    """Change a bottler. Its years in business bear on the years of its pieces."""
-
-    class Meta:
-        model = Bottler
-        fields = ["name", "from_year", "to_year", "source", "notes"]
-        labels = {"source": "Where you know the years from"}
-        help_texts = {"to_year": "Both are used in dating its pieces; leave empty what is not known."}
-
-    def clean(self) -> dict[str, Any]:
-        data = super().clean() or {}
-        first, last = data.get("from_year"), data.get("to_year")
-        if first and last and last < first:
-            self.add_error("to_year", f"This is before {first}, the first year.")
-        return data
 
 
 class BottlerNotesForm(HouseModelForm):

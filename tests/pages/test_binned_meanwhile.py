@@ -35,7 +35,16 @@ EDITING: dict[str, Callable[[], Editing]] = {
     made.__name__: made
     for made in (
         *(find, soak_reading, two.site, two.dive, two.person, two.place, two.permission, two.town),
-        *(two.bottler, two.maker, two.picture, two.vessel, two.tool, two.treatment, two.condition),
+        *(
+            two.bottler,
+            two.product,
+            two.maker,
+            two.picture,
+            two.vessel,
+            two.tool,
+            two.treatment,
+            two.condition,
+        ),
     )
 }
 

@@ -101,6 +101,12 @@ def bottler() -> Editing:
     return Editing(bottler, page, ("notes", "mine", "yours"), ("from_year", "1901", "1902"), stored=as_typed)
 
 
+def product() -> Editing:
+    product = factories.product()
+    page = f"/products/{product.slug}/edit/"
+    return Editing(product, page, ("notes", "mine", "yours"), ("contents", "soda", "beer"))
+
+
 def maker() -> Editing:
     maker = factories.brackwater()
     page = f"{maker.get_absolute_url()}edit/"
@@ -205,7 +211,7 @@ def as_typed(record: Any, name: str) -> str:
 EDITING: dict[str, Callable[[], Editing]] = {
     made.__name__: made
     for made in (
-        *(site, dive, buddies, person, place, permission, town, bottler, maker, mark_of_a_maker),
+        *(site, dive, buddies, person, place, permission, town, bottler, product, maker, mark_of_a_maker),
         *(picture, house, vessel, rings_of_a_vessel, tool, planned_bath, soak, work_queue),
         *(treatment, condition, damage_in_a_report),
     )

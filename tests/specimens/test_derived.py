@@ -25,7 +25,8 @@ from catalogue.specimens.models import (
 )
 from catalogue.specimens.services import Parts, give_opinion, keep_find
 from catalogue.specimens.services.makers import keep_maker
-from catalogue.specimens.services.towns import keep_bottler, keep_town
+from catalogue.specimens.services.towns import keep_town
+from catalogue.specimens.services.trade import keep_bottler
 from tests import factories
 
 from .derived_parts import agree, bw_read, found

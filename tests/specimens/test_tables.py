@@ -5,7 +5,7 @@ import pytest
 import dating
 from catalogue.specimens.models import Maker, OwnCode, OwnMark
 from catalogue.specimens.services.makers import keep_maker, put_maker_in_bin, take_maker_back
-from catalogue.specimens.services.towns import keep_bottler
+from catalogue.specimens.services.trade import keep_bottler
 from catalogue.specimens.tables import current_reference
 from tests import factories
 

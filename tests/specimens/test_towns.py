@@ -6,11 +6,11 @@ from catalogue.specimens.gazetteer import listed, suggest
 from catalogue.specimens.models import Bottler, Product, Specimen, Town
 from catalogue.specimens.services.towns import (
     bottler_named,
-    keep_bottler,
     keep_town,
     product_named,
     town_named,
 )
+from catalogue.specimens.services.trade import keep_bottler
 from tests import factories
 
 pytestmark = pytest.mark.django_db

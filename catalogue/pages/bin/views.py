@@ -23,7 +23,7 @@ from catalogue.photos.services.deletion import delete_with_pictures, pictures_of
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Permission, Site
 from catalogue.sites.papers import bytes_of, papers_of, remove_unneeded
-from catalogue.specimens.models import Maker, SavedView, Specimen
+from catalogue.specimens.models import Bottler, Maker, Product, SavedView, Specimen
 from catalogue.specimens.services.makers import refresh_after_maker
 
 BIN_KINDS: dict[str, tuple[str, type[Record]]] = {
@@ -34,6 +34,8 @@ BIN_KINDS: dict[str, tuple[str, type[Record]]] = {
     "permission": ("Permissions", Permission),
     "place": ("Places", Place),
     "maker": ("Makers", Maker),
+    "bottler": ("Bottlers", Bottler),
+    "product": ("Products", Product),
     "condition": ("Condition reports", ConditionReport),
     "treatment": ("Treatments", Treatment),
     "reading": ("Soak readings", SoakReading),

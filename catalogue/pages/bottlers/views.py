@@ -10,9 +10,10 @@ from catalogue.pages.makers.form.views import phrases
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.lettered import lettered
-from catalogue.specimens.forms import BottlerForm
 from catalogue.specimens.models import Bottler
-from catalogue.specimens.services.towns import keep_bottler
+from catalogue.specimens.services.trade import keep_bottler
+
+from .form import BottlerForm
 
 
 @require_safe
@@ -25,7 +26,7 @@ def bottlers(request: HttpRequest) -> HttpResponse:
 @GET_OR_POST
 @kept_once
 def bottler_edit(request: HttpRequest, slug: str) -> HttpResponse:
-    """A bottler's name, and its years in business, which are evidence."""
+    """A bottler's name and town, and its years in business, which are evidence."""
     found = record_to_edit(request, Bottler.everything.select_related("town"), slug=slug)
     name = found.name
     form = BottlerForm(request.POST or None, instance=found)

@@ -10,4 +10,5 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", products.products, name="products"),
     path("<str:slug>/", product.product, name="product"),
     path("<str:slug>/notes/", product.product_notes, name="product_notes"),
+    path("<str:slug>/edit/", products.product_edit, name="product_edit"),
 ]

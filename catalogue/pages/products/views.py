@@ -1,11 +1,19 @@
-"""The list of products."""
+"""The list of products, and the form of one."""
 
+from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
 
+from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.pages.makers.form.views import phrases
+from catalogue.pages.parts.from_bin import record_to_edit
+from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.lettered import lettered
 from catalogue.specimens.models import Product
+from catalogue.specimens.services.trade import keep_product
+
+from .form import ProductForm
 
 
 @require_safe
@@ -13,6 +21,22 @@ def products(request: HttpRequest) -> HttpResponse:
     """Every product, those with pieces first; two of one name are told apart by their bottlers."""
     rows = Product.objects.select_related("bottler")
     return render(request, "pages/products/list.html", lettered(request, rows, "product", _beside))
+
+
+@GET_OR_POST
+@kept_once
+def product_edit(request: HttpRequest, slug: str) -> HttpResponse:
+    """A product's name, who filled it and what it was."""
+    found = record_to_edit(request, Product.everything.select_related("bottler__town"), slug=slug)
+    name = found.name
+    form = ProductForm(request.POST or None, instance=found)
+    if request.method == "POST" and form.is_valid():
+        changed = keep_product(found, form.changed_columns())
+        messages.success(request, f"{found.name} is saved. {phrases(changed)}")
+        return redirect(found)
+    status = 422 if request.method == "POST" else 200
+    context = {"form": form, "product": found, "name": name}
+    return render(request, "pages/products/form.html", context, status=status)
 
 
 def _beside(product: Product) -> str:

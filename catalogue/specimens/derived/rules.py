@@ -81,7 +81,7 @@ SOURCES: tuple[Dependency, ...] = (
     Dependency("sites.Site", "name", ("site", "dive__site"), Feeds.SEARCH),
     Dependency("shelves.Place", "name path", ("place",), Feeds.SEARCH),
     Dependency("specimens.Town", "name region", ("town",), Feeds.SEARCH),
-    Dependency("specimens.Bottler", "name from_year to_year", ("bottler",), Feeds.YEARS),
+    Dependency("specimens.Bottler", "name from_year to_year years_certainty", ("bottler",), Feeds.YEARS),
     Dependency("specimens.Bottler", "name", ("bottler",), Feeds.SEARCH),
     Dependency("specimens.Bottler", "name", (), Feeds.TABLES, needs="codes"),
     Dependency("specimens.Product", "name", ("product",), Feeds.YEARS | Feeds.SEARCH),

@@ -9,10 +9,10 @@ from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, sensible_year
-from catalogue.common.records import LiveManager, Record, RecordQuerySet
+from catalogue.common.records import LiveManager, Record, RecordQuerySet, resting
 from catalogue.specimens.year_words import business_words
 
-from .words import Contents
+from .words import Certainty, Contents
 
 
 class Town(Record):
@@ -161,6 +161,7 @@ class Bottler(Record):
     to_year = models.PositiveSmallIntegerField(
         "in business to", null=True, blank=True, validators=[sensible_year]
     )
+    years_certainty = models.CharField("how sure", max_length=8, choices=Certainty, default=Certainty.CERTAIN)
     source = models.CharField(max_length=500, blank=True)
     notes = models.TextField(max_length=NOTE_LENGTH, blank=True)
     history = HistoricalRecords()
@@ -195,6 +196,12 @@ class Bottler(Record):
     def get_absolute_url(self) -> str:
         return reverse("bottlers:bottler", args=[self.slug])
 
+    def why_needed(self) -> str:
+        finds = resting(self.finds.count(), "find", "finds")
+        codes = resting(self.codes.count(), "code", "codes")
+        what = " and ".join(filter(None, [finds, codes]))
+        return what and f"{self} stays, as {what} name it. Give them another bottler first, or none."
+
     @property
     def business_words(self) -> str:
         """Its years in business; empty where they are not on record."""
@@ -228,3 +235,9 @@ class Product(Record):
 
     def get_absolute_url(self) -> str:
         return reverse("products:product", args=[self.slug])
+
+    def why_needed(self) -> str:
+        finds = resting(self.finds.count(), "find", "finds")
+        codes = resting(self.codes.count(), "code", "codes")
+        what = " and ".join(filter(None, [finds, codes]))
+        return what and f"{self} stays, as {what} name it. Give them another product first, or none."

@@ -6,7 +6,7 @@ from django.db.models import Q, QuerySet
 
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.common.text import free_slug
-from catalogue.specimens.derived.refresh import refresh_now, refreshing
+from catalogue.specimens.derived.refresh import refreshing
 from catalogue.specimens.embossed_place import (
     EmbossedPlace,
     PlaceRegion,
@@ -15,7 +15,7 @@ from catalogue.specimens.embossed_place import (
     ways_to_read,
 )
 from catalogue.specimens.gazetteer import Listed, candidates, listed_as
-from catalogue.specimens.models import Bottler, Merge, Product, Specimen, Town
+from catalogue.specimens.models import Bottler, Merge, Product, Town
 
 from .merging import merge_towns, merged_into
 
@@ -202,18 +202,3 @@ def keep_town(town: Town, fields: Sequence[str]) -> Town:
     if changed:
         town.save(update_fields=list(changed))
     return town
-
-
-@refreshing()
-def keep_bottler(bottler: Bottler, fields: Sequence[str]) -> int:
-    """Save what was changed on a bottler. Its years are evidence, so its pieces are dated anew.
-
-    Returns how many of them have another phrase than before.
-    """
-    if not fields:
-        return 0
-    pieces = Specimen.everything.filter(bottler=bottler)
-    before = dict(pieces.values_list("pk", "made_words"))
-    bottler.save(update_fields=list(fields))
-    refresh_now()
-    return sum(before.get(pk) != words for pk, words in pieces.values_list("pk", "made_words"))

@@ -2,9 +2,11 @@
 
 import pytest
 
-from catalogue.specimens.models import Bottler, MarkReading, Specimen
+from catalogue.specimens.derived.check import differences
+from catalogue.specimens.models import Bottler, MarkReading, Specimen, Town
 from catalogue.specimens.services import Parts
 from tests import factories
+from tests.posted import opened
 
 pytestmark = pytest.mark.django_db
 
@@ -21,6 +23,11 @@ def quill(db) -> Bottler:
     factories.find("ginger", read, town=marrowby, bottler=quill, product=beer)
     factories.find("soda", town=inchgate, bottler=quill)
     return quill
+
+
+def form_of(client, row, **typed: str) -> tuple[str, dict[str, list[str]]]:
+    """The address of a row's form, and what it would send with these typed."""
+    return opened(client, f"{row.get_absolute_url()}edit/", **typed)
 
 
 def test_the_list_has_those_with_pieces_first_and_tells_namesakes_apart(owner_client, quill):
@@ -67,6 +74,8 @@ def test_what_is_not_on_record_is_named(owner_client, quill):
         "its first year in business",
         "where the years are known from",
     ]
+    assert owner_client.get(quill.get_absolute_url()).context["gaps"] == ["where Marrowby lies"]
+    Town.objects.update(latitude=50, longitude=-3)
     assert owner_client.get(quill.get_absolute_url()).context["gaps"] == []
 
 
@@ -79,9 +88,8 @@ def test_its_finds_are_what_the_list_of_finds_narrows_to(owner_client, quill):
 
 
 def test_its_years_are_evidence_and_the_form_says_what_changed(owner_client, quill):
-    page = f"{quill.get_absolute_url()}edit/"
-    data = {"name": "Quill & Sons", "from_year": "1930", "to_year": "1940"}
-    answer = owner_client.post(page, data, follow=True)
+    address, values = form_of(owner_client, quill, from_year="1930", to_year="1940")
+    answer = owner_client.post(address, values, follow=True)
     assert answer.redirect_chain == [(quill.get_absolute_url(), 302)]
     # the other piece has nothing but those years
     assert "The years of 2 finds changed." in answer.content.decode()
@@ -89,8 +97,7 @@ def test_its_years_are_evidence_and_the_form_says_what_changed(owner_client, qui
 
 
 def test_years_out_of_order_are_refused_by_their_field(owner_client, quill):
-    data = {"name": "Quill & Sons", "from_year": "1940", "to_year": "1930"}
-    answer = owner_client.post(f"{quill.get_absolute_url()}edit/", data)
+    answer = owner_client.post(*form_of(owner_client, quill, from_year="1940", to_year="1930"))
     assert answer.status_code == 422
     assert "before 1940" in answer.context["form"].errors["to_year"][0]
     quill.refresh_from_db()
@@ -101,6 +108,80 @@ def test_notes_are_written_from_the_page(owner_client, quill):
     page = quill.get_absolute_url()
     assert owner_client.post(f"{page}notes/", {"notes": "<b>by</b> the quay"}).status_code == 302
     assert "&lt;b&gt;by&lt;/b&gt; the quay" in owner_client.get(page).content.decode()
+
+
+def test_doubtful_years_count_for_less_than_certain_ones(owner_client, quill):
+    """The other piece has nothing but the bottler's years: a window where they are sure, else only likely."""
+    soda = Specimen.objects.get(what="soda")
+    assert (soda.made_from, soda.made_to) == (1884, 1951)
+    address, values = form_of(owner_client, quill, years_certainty="doubtful")
+    answer = owner_client.post(address, values, follow=True)
+    assert "The years of 1 find changed." in answer.content.decode()
+    assert "1884 to 1951, doubtful" in answer.content.decode()
+    soda.refresh_from_db()
+    assert (soda.made_from, soda.made_to) == (None, None)
+    assert list(differences(Specimen.objects.values_list("pk", flat=True))) == []
+
+
+def test_its_town_is_typed_and_an_unknown_one_is_made(owner_client, quill):
+    address, values = form_of(owner_client, quill, town="Quarl Harbour")
+    assert owner_client.post(address, values).status_code == 302
+    quill.refresh_from_db()
+    assert str(quill.town) == "Quarl Harbour"
+    address, values = form_of(owner_client, quill, town="")
+    owner_client.post(address, values)
+    quill.refresh_from_db()
+    assert quill.town is None
+
+
+def test_two_of_one_name_in_one_town_are_refused_and_nothing_is_kept(owner_client, quill):
+    address, values = form_of(owner_client, quill, town="Inchgate", notes="mine")
+    answer = owner_client.post(address, values)
+    assert answer.status_code == 422
+    assert "already a bottler of that name there" in answer.context["form"].errors["name"][0]
+    assert "mine" in answer.content.decode()
+    quill.refresh_from_db()
+    assert (quill.town.name, quill.notes) == ("Marrowby", "")
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "word"),
+    [
+        ("name", "", "required"),
+        ("name", "n" * 10_000, "200 characters"),
+        ("town", "t" * 10_000, "200 characters"),
+        ("from_year", "ninety", "whole number"),
+        ("from_year", "12", "from 1600"),
+        ("years_certainty", "sure", "valid choice"),
+        ("source", "s" * 501, "500 characters"),
+        ("notes", "n" * 10_001, "10000 characters"),
+    ],
+)
+def test_bad_input_is_said_by_its_field_and_saves_nothing(owner_client, quill, field, value, word):
+    towns = Town.objects.count()
+    typed = {"town": "Brinemouth", "source": "new"} | {field: value}
+    answer = owner_client.post(*form_of(owner_client, quill, **typed))
+    assert answer.status_code == 422
+    assert word in answer.context["form"].errors[field][0]
+    quill.refresh_from_db()
+    assert quill.source == "Directory" and Town.objects.count() == towns
+
+
+def test_it_goes_into_the_bin_only_without_pieces_and_comes_back(owner_client, quill):
+    at = f"/bin/bottler/{quill.pk}/"
+    answer = owner_client.post(f"{at}", follow=True)
+    assert "stays, as 2 finds name it" in answer.content.decode()
+    assert Bottler.objects.filter(pk=quill.pk).exists()
+    Specimen.objects.update(bottler=None)
+    answer = owner_client.post(f"{at}", {"next": "/bottlers/"}, follow=True)
+    text = answer.content.decode()
+    assert answer.redirect_chain[-1][0] == "/bottlers/" and "Quill &amp; Sons is in the bin." in text
+    assert f"{at}back/" in text
+    shown = owner_client.get(quill.get_absolute_url())
+    assert "This bottler is in the bin" in shown.content.decode()
+    assert "Quill &amp; Sons" in owner_client.get("/bin/").content.decode()
+    assert owner_client.post(f"{at}back/").status_code == 302
+    assert Bottler.objects.filter(pk=quill.pk).exists()
 
 
 # Session, owner, the bottler, its pieces, covers, axis, towns, makers, products.

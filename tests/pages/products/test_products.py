@@ -2,9 +2,10 @@
 
 import pytest
 
-from catalogue.specimens.models import MarkReading, Product
+from catalogue.specimens.models import Bottler, MarkReading, Product, Specimen
 from catalogue.specimens.services import Parts
 from tests import factories
+from tests.posted import opened
 
 pytestmark = pytest.mark.django_db
 
@@ -70,6 +71,79 @@ def test_notes_are_written_from_the_page(owner_client, ginger):
     assert "&lt;i&gt;stone&lt;/i&gt; jars too" in owner_client.get(page).content.decode()
 
 
+def form_of(client, row, **typed: str) -> tuple[str, dict[str, list[str]]]:
+    """The address of a row's form, and what it would send with these typed."""
+    return opened(client, f"{row.get_absolute_url()}edit/", **typed)
+
+
+def test_a_new_name_is_found_at_once(owner_client, ginger):
+    answer = owner_client.post(*form_of(owner_client, ginger, name="Stone ginger", contents="beer"))
+    assert answer.status_code == 302 and answer["Location"] == ginger.get_absolute_url()
+    ginger.refresh_from_db()
+    assert (ginger.name, ginger.contents, ginger.bottler.name) == ("Stone ginger", "beer", "Quill & Sons")
+    assert Specimen.objects.matching("stone ginger").count() == 2
+
+
+def test_of_two_bottlers_by_one_name_the_town_is_asked(owner_client, ginger):
+    far = factories.bottler("Quill & Sons", town=factories.town("Inchgate"))
+    answer = owner_client.post(*form_of(owner_client, ginger, bottler="quill & sons", notes="mine"))
+    assert answer.status_code == 422 and "mine" in answer.content.decode()
+    said = answer.context["form"].errors["bottler"][0]
+    assert "Quill & Sons, Marrowby; Quill & Sons, Inchgate" in said
+    assert (
+        owner_client.post(*form_of(owner_client, ginger, bottler="Quill & Sons, Inchgate")).status_code == 302
+    )
+    ginger.refresh_from_db()
+    assert ginger.bottler == far and ginger.notes == ""
+
+
+def test_a_form_sent_as_it_was_shown_changes_nothing(owner_client, ginger):
+    factories.bottler("Quill & Sons", town=factories.town("Inchgate"))
+    before = ginger.history.count()
+    assert owner_client.post(*form_of(owner_client, ginger)).status_code == 302
+    ginger.refresh_from_db()
+    assert ginger.bottler.town.name == "Marrowby" and ginger.history.count() == before
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "word"),
+    [
+        ("name", "", "required"),
+        ("name", "n" * 10_000, "200 characters"),
+        ("bottler", "b" * 10_000, "400 characters"),
+        ("contents", "ink!", "valid choice"),
+        ("notes", "n" * 10_001, "10000 characters"),
+    ],
+)
+def test_bad_input_is_said_by_its_field_and_saves_nothing(owner_client, ginger, field, value, word):
+    typed = {"bottler": "Never Heard Of", "notes": "new"} | {field: value}
+    answer = owner_client.post(*form_of(owner_client, ginger, **typed))
+    assert answer.status_code == 422
+    assert word in answer.context["form"].errors[field][0]
+    ginger.refresh_from_db()
+    assert ginger.notes == "" and not Bottler.objects.filter(name="Never Heard Of").exists()
+
+
+def test_two_of_one_name_of_one_bottler_are_refused(owner_client, ginger):
+    other = factories.product("Lemonade", bottler=ginger.bottler)
+    answer = owner_client.post(*form_of(owner_client, other, name="Ginger beer"))
+    assert answer.status_code == 422
+    assert "already a product of that name" in answer.context["form"].errors["name"][0]
+    other.refresh_from_db()
+    assert other.name == "Lemonade"
+
+
+def test_it_goes_into_the_bin_only_without_pieces_and_comes_back(owner_client, ginger):
+    at = f"/bin/product/{ginger.pk}/"
+    assert "stays, as 2 finds name it" in owner_client.post(at, follow=True).content.decode()
+    Specimen.objects.update(product=None)
+    answer = owner_client.post(at, {"next": "/products/"}, follow=True)
+    assert answer.redirect_chain[-1][0] == "/products/" and f"{at}back/" in answer.content.decode()
+    assert "This product is in the bin" in owner_client.get(ginger.get_absolute_url()).content.decode()
+    assert owner_client.post(f"{at}back/").status_code == 302
+    assert Product.objects.filter(pk=ginger.pk).exists()
+
+
 # Session, owner, the product, its pieces, covers, axis, bottlers, towns, makers.
 PAGE = 9
 # Session, owner, products, how many pieces each has, the years of theirs, the axis.
@@ -94,7 +168,7 @@ def test_an_unknown_product_is_not_found(owner_client, db):
     assert owner_client.post("/products/nothing/notes/", {"notes": "x"}).status_code == 404
 
 
-@pytest.mark.parametrize("path", ["", "notes/"])
+@pytest.mark.parametrize("path", ["", "edit/", "notes/"])
 def test_a_visitor_may_not_and_other_methods_are_refused(client, owner_client, ginger, path):
     page = ginger.get_absolute_url() + path
     assert client.get(page).status_code == 302 and client.get(page)["Location"].startswith("/enter/")

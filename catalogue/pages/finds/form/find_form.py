@@ -16,28 +16,13 @@ from catalogue.common.quantities import DEPTH, LENGTH, MASS, VOLUME
 from catalogue.common.words import GAP_WORDS
 from catalogue.pages.parts import choices
 from catalogue.pages.parts.country_select import CountrySelect
+from catalogue.pages.parts.suggested_input import suggested
 from catalogue.shelves.models import Place
 from catalogue.specimens.models import Inscription, KnownYears, Specimen
 
 SIZES = ("height_mm", "diameter_mm", "base_mm", "bore_mm", "mass_g", "capacity_ml")
 # Typed as words, kept as rows of their own.
 TYPED = ("town", "bottler", "product")
-
-
-def suggested(kind: str, **attrs: Any) -> forms.TextInput:
-    """A text box whose browser list is filled from what is already in the catalogue."""
-    return forms.TextInput(
-        attrs={
-            "list": f"{kind}-known",
-            "autocomplete": "off",
-            "hx-get": f"/finds/suggest/{kind}/",
-            "hx-trigger": "input changed delay:250ms",
-            "hx-target": f"#{kind}-known",
-            "hx-sync": "this:replace",
-            "hx-params": kind,
-            **attrs,
-        }
-    )
 
 
 class FindForm(WritingForm, ModelFormBase):

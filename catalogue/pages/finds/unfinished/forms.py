@@ -8,7 +8,7 @@ from catalogue.common.forms import HouseForm
 from catalogue.common.forms.fields import RecoveredField
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.common.words import GAP_WORDS
-from catalogue.pages.finds.form.find_form import suggested
+from catalogue.pages.parts.suggested_input import suggested
 from catalogue.photos.queries import UNDESCRIBED
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Site
