@@ -1,4 +1,4 @@
-"""What the owner sets once for the whole house, and the keys of forms that were kept."""
+"""What the owner sets once for the whole house, the keys of forms that were kept, and merges of records."""
 
 from typing import Any
 
@@ -90,3 +90,72 @@ class KeptForm(models.Model):
 
     def __str__(self) -> str:
         return f"{self.address}, {self.at:%Y-%m-%d %H:%M}"
+
+
+class Merge(models.Model):
+    """One record taken into another of its kind. The merged one lies in the bin; its address leads on.
+
+    It holds keys and names of columns, never words: people may be merged, and be erased afterwards.
+    """
+
+    class Kind(models.TextChoices):
+        # By the name of the model.
+        TOWN = "town", "town"
+        BOTTLER = "bottler", "bottler"
+        PRODUCT = "product", "product"
+        MAKER = "maker", "maker"
+        PERSON = "person", "person"
+        # Merged only as part of their makers.
+        WORKS = "works", "works"
+
+    kind = models.CharField(max_length=10, choices=Kind)
+    gone = models.PositiveBigIntegerField()
+    kept = models.PositiveBigIntegerField()
+    # The merge by which this one came about: of a bottler that both towns had.
+    part_of = models.ForeignKey(
+        "self", on_delete=models.CASCADE, null=True, blank=True, related_name="parts", editable=False
+    )
+    # For each column that moved: model label, column, from which row to which, keys of the rows.
+    moved = models.JSONField(default=list)
+    # Links of a table between that both had: model label, and the keys of the two ends.
+    dropped = models.JSONField(default=list)
+    # Columns of the one kept that were blank and took the other's words, or had them added.
+    filled = models.JSONField(default=list)
+    added = models.JSONField(default=list)
+    # Rows of a name that both had, from before they were parts: model label and key.
+    doubled = models.JSONField(default=list)
+    at = models.DateTimeField(auto_now_add=True)
+    undone_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["-at", "-pk"]
+        # As it was called before people could be merged: no table is moved for a name.
+        db_table = "specimens_merge"
+        constraints = [
+            models.UniqueConstraint(
+                fields=["kind", "gone"], condition=models.Q(undone_at=None), name="merged_once_at_a_time"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.gone} into {self.kept}"
+
+
+class KeptApart(models.Model):
+    """Two records that look like one and are two, as the owner says: no list asks about them again."""
+
+    kind = models.CharField(max_length=10, choices=Merge.Kind)
+    # The smaller key first.
+    one = models.PositiveBigIntegerField()
+    other = models.PositiveBigIntegerField()
+    at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["-at", "-pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["kind", "one", "other"], name="kept_apart_once"),
+            models.CheckConstraint(condition=models.Q(one__lt=models.F("other")), name="kept_apart_in_order"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.one} and {self.other}"

@@ -74,6 +74,12 @@ class Record(models.Model):
 
     # Columns of the records without which this one makes no sense: it comes back only where they are.
     RESTS_ON: ClassVar[tuple[str, ...]] = ()
+    # What a merge does with the columns of the two: groups that are taken over where they are all blank on
+    # the one kept, each with what goes along (how sure, and where it is known from); columns whose words are
+    # added to it; and columns that are worked out and follow anyway.
+    TAKES: ClassVar[dict[tuple[str, ...], tuple[str, ...]]] = {}
+    ADDS: ClassVar[tuple[str, ...]] = ()
+    DERIVED: ClassVar[frozenset[str]] = frozenset()
 
     created = models.DateTimeField(auto_now_add=True, editable=False)
     changed = models.DateTimeField(auto_now=True, editable=False)
@@ -87,6 +93,14 @@ class Record(models.Model):
 
     def why_needed(self) -> str:
         """What rests on it and what to do first, in a sentence; empty where it can go into the bin."""
+        return ""
+
+    def why_not_merged(self, gone: Any) -> str:
+        """Why `gone`, one of its kind, can't be merged into it, in a sentence; empty where it can."""
+        return ""
+
+    def why_not_parted(self) -> str:
+        """Why no merge into it can be undone, in a sentence; empty where it can."""
         return ""
 
     @transaction.atomic

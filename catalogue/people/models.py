@@ -1,6 +1,9 @@
 """The small private address book."""
 
+from typing import ClassVar
+
 from django.db import models
+from django.urls import reverse
 
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH
 from catalogue.common.records import Record
@@ -19,6 +22,9 @@ class Person(Record):
     notes = models.TextField(max_length=NOTE_LENGTH, blank=True)
     erased_at = models.DateTimeField(null=True, blank=True, editable=False)
 
+    TAKES: ClassVar = {("reach",): ()}
+    ADDS = ("notes",)
+
     class Meta(Record.Meta):
         abstract = False
         ordering = ["name", "pk"]
@@ -26,3 +32,13 @@ class Person(Record):
 
     def __str__(self) -> str:
         return self.name
+
+    def get_absolute_url(self) -> str:
+        return reverse("people:person", args=[self.pk])
+
+    def why_not_merged(self, gone: "Person") -> str:
+        erased = self.erased_at or gone.erased_at
+        return "Somebody who was erased can't be merged with anybody." if erased else ""
+
+    def why_not_parted(self) -> str:
+        return "It was erased since, so nothing tells any more who was who." if self.erased_at else ""

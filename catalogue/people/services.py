@@ -1,17 +1,20 @@
 """What can be done with the address book."""
 
+from django.db import transaction
 from django.utils import timezone
 
 from catalogue.common.limits import NAME_LENGTH
+from catalogue.common.merged import all_merged_here, once_named
 
 from .models import Person
 
 
 def person_named(name: str) -> Person:
-    """The person of that name (case ignored), made where there is none."""
+    """The person of that name (case ignored), or the one that such a one was merged into; made where there
+    is none."""
     name = " ".join(name.split())
     found = Person.objects.filter(name__iexact=name, erased_at__isnull=True).first()
-    return found or Person.objects.create(name=name)
+    return found or once_named(Person, name) or Person.objects.create(name=name)
 
 
 MOST_NAMES_OFFERED = 12
@@ -32,8 +35,13 @@ def names_like(typed: str) -> list[str]:
     return [f"{front}{name}" for name in dict.fromkeys(names)][:MOST_NAMES_OFFERED]
 
 
+@transaction.atomic
 def erase(person: Person) -> None:
-    """Blank a person for good. Backups made earlier still hold the name; the screen says so."""
-    person.name, person.reach, person.notes = "somebody (erased)", "", ""
-    person.erased_at = timezone.now()
-    person.save()
+    """Blank a person for good, with whoever was merged into them: it is one person.
+
+    Backups made earlier still hold the name; the screen says so.
+    """
+    for each in (person, *all_merged_here(person)):
+        each.name, each.reach, each.notes = "somebody (erased)", "", ""
+        each.erased_at = timezone.now()
+        each.save()

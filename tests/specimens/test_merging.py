@@ -1,14 +1,17 @@
 """Two towns that are one are merged: everything follows, names lead on, and it is undone as one step."""
 
 import pytest
+from django.db import connection
 
-from catalogue.specimens.models import Bottler, Merge, Product, Specimen, Town
+from catalogue.common.merged import merged_into, merges_into
+from catalogue.common.merging import _pointing_at
+from catalogue.common.models import Merge
+from catalogue.people.models import Person
+from catalogue.specimens.models import Bottler, Maker, Product, Specimen, Town
 from catalogue.specimens.services.merging import (
     MergeError,
-    merge_towns,
-    merged_into,
-    merges_into,
-    undo_merge,
+    merge_records,
+    part_records,
     what_moves,
 )
 from catalogue.specimens.services.towns import town_named
@@ -35,7 +38,7 @@ def test_pieces_bottlers_and_their_words_follow(maine, bare):
     there = piece(maine)
     moved = piece(bare, bottler=Bottler.objects.create(name="Quill", slug="quill", town=bare))
     assert what_moves(maine, bare) == [("bottler", 1), ("find", 1)]
-    merge_towns(maine, bare)
+    merge_records(maine, bare)
     moved.refresh_from_db()
     assert moved.town == maine and moved.bottler.town == maine
     assert set(Specimen.objects.from_town(maine)) == {there, moved}
@@ -46,7 +49,7 @@ def test_pieces_bottlers_and_their_words_follow(maine, bare):
 def test_what_lies_in_the_bin_follows_too(maine, bare):
     find = piece(bare)
     find.put_in_bin()
-    merge_towns(maine, bare)
+    merge_records(maine, bare)
     assert Specimen.everything.get(pk=find.pk).town == maine
 
 
@@ -56,11 +59,11 @@ def test_bottlers_of_one_name_become_one_with_their_products(maine, bare):
     for bottler in (kept, gone):
         Product.objects.create(name="Elder", slug=f"elder-{bottler.pk}", bottler=bottler)
     find = piece(bare, bottler=gone, product=gone.products.get())
-    made = merge_towns(maine, bare)
+    made = merge_records(maine, bare)
     find.refresh_from_db()
     assert (find.bottler, find.product) == (kept, kept.products.get())
     assert list(Bottler.objects.all()) == [kept] and Product.objects.count() == 1
-    undo_merge(made)
+    part_records(made)
     find.refresh_from_db()
     assert (find.town, find.bottler, find.product.bottler) == (bare, gone, gone)
     assert Bottler.objects.count() == Product.objects.count() == 2
@@ -69,48 +72,89 @@ def test_bottlers_of_one_name_become_one_with_their_products(maine, bare):
 def test_undone_it_is_as_before_but_for_what_was_moved_since(maine, bare):
     elsewhere = town_named("Marrowby")
     stays, goes_on = piece(bare), piece(bare)
-    made = merge_towns(maine, bare)
+    made = merge_records(maine, bare)
     Specimen.objects.filter(pk=goes_on.pk).update(town=elsewhere)
-    assert undo_merge(made) == bare
+    assert part_records(made) == bare
     assert Specimen.objects.get(pk=stays.pk).town == bare
     assert Specimen.objects.get(pk=goes_on.pk).town == elsewhere
-    assert merges_into(maine) == [] and merged_into(bare.pk) is None
+    assert merges_into(maine) == [] and merged_into(bare) is None
     with pytest.raises(MergeError, match="undone already"):
-        undo_merge(made)
+        part_records(made)
 
 
 def test_a_merged_name_means_the_town_that_is_kept(maine, bare):
-    merge_towns(maine, bare)
+    merge_records(maine, bare)
     assert town_named("Portland") == town_named("PORTLAND, ME") == maine
     assert Town.objects.count() == 1
 
 
 def test_merged_on_it_leads_all_the_way_and_is_undone_from_the_end(maine, bare):
     last = town_named("Portland Harbour, Me.")
-    first = merge_towns(maine, bare)
-    second = merge_towns(last, maine)
-    assert merged_into(bare.pk) == last
+    first = merge_records(maine, bare)
+    second = merge_records(last, maine)
+    assert merged_into(bare) == last
     with pytest.raises(MergeError, match="Portland Harbour"):
-        undo_merge(first)
-    undo_merge(second)
-    undo_merge(first)
+        part_records(first)
+    part_records(second)
+    part_records(first)
     assert Town.objects.count() == 3
 
 
 def test_a_town_is_not_merged_with_itself_or_in_a_ring(maine, bare):
     with pytest.raises(MergeError, match="itself"):
-        merge_towns(maine, maine)
-    merge_towns(maine, bare)
+        merge_records(maine, maine)
+    merge_records(maine, bare)
     with pytest.raises(MergeError, match="merged meanwhile"):
-        merge_towns(bare, maine)
+        merge_records(bare, maine)
     assert Merge.objects.count() == 1
 
 
-def test_a_twin_in_the_bin_stops_it_and_nothing_has_moved(maine, bare):
-    Bottler.objects.create(name="Quill", slug="quill", town=maine).put_in_bin()
-    Bottler.objects.create(name="Quill", slug="quill-2", town=bare)
-    find = piece(bare)
-    with pytest.raises(MergeError, match="in the bin"):
-        merge_towns(maine, bare)
+def test_one_of_its_name_in_the_bin_stays_there_and_stops_nothing(maine, bare):
+    binned = Bottler.objects.create(name="Quill", slug="quill", town=maine)
+    binned.put_in_bin()
+    live = Bottler.objects.create(name="Quill", slug="quill-2", town=bare)
+    find = piece(bare, bottler=live)
+    made = merge_records(maine, bare)
+    live.refresh_from_db()
+    assert live.town == maine and list(Bottler.objects.all()) == [live]
+    part_records(made)
     find.refresh_from_db()
-    assert find.town == bare and Town.objects.count() == 2 and not Merge.objects.exists()
+    assert find.town == find.bottler.town == bare
+
+
+def test_bottlers_merged_first_and_then_their_towns(maine, bare):
+    """The one kept lies in the town that goes: its name is that of one that was merged into it."""
+    there = Bottler.objects.create(name="Quill", slug="quill", town=maine)
+    kept = Bottler.objects.create(name="Quill", slug="quill-2", town=bare)
+    merge_records(kept, there)
+    made = merge_records(maine, bare)
+    kept.refresh_from_db()
+    assert kept.town == maine and merged_into(there) == kept
+    part_records(made)
+    kept.refresh_from_db()
+    assert kept.town == bare
+
+
+def test_what_is_pointed_at_without_a_way_back_follows(maine):
+    """An opinion has no name among its bottler's columns, and is the bottler's all the same."""
+    kept, gone = factories.bottler("Quill & Sons"), factories.bottler("QUILL AND SONS")
+    find = factories.find()
+    said = find.opinions.create(about="bottler", value="QUILL AND SONS", bottler=gone, on="2024-05-01")
+    made = merge_records(kept, gone)
+    said.refresh_from_db()
+    assert said.bottler == kept
+    part_records(made)
+    said.refresh_from_db()
+    assert said.bottler == gone
+
+
+@pytest.mark.parametrize("kind", [Town, Bottler, Product, Maker, Person])
+def test_every_foreign_key_of_the_catalogue_is_found(kind):
+    """Against the database's own list of what references the table."""
+    said = {(model._meta.db_table, f"{column}_id") for model, column in _pointing_at(kind, derived=True)}
+    there = set()
+    with connection.cursor() as cursor:
+        for table in connection.introspection.table_names(cursor):
+            told = connection.introspection.get_relations(cursor, table)
+            there |= {(table, own) for own, (_, other, *_) in told.items() if other == kind._meta.db_table}
+    assert there and said == there

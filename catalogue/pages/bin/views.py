@@ -13,6 +13,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.care.models import ConditionReport, SoakReading, Tool, Treatment
+from catalogue.common.merged import lying_in_bin, merged_into
 from catalogue.common.records import Record, StillNeeded
 from catalogue.pages.parts.from_bin import CannotComeBack, take_out
 from catalogue.pages.parts.next_address import next_address
@@ -54,7 +55,7 @@ def the_bin(request: HttpRequest) -> HttpResponse:
     """Everything in the bin, newest first within its kind."""
     groups = []
     for word, (name, model) in BIN_KINDS.items():
-        binned = model.everything.in_bin().select_related(*model.RESTS_ON)
+        binned = lying_in_bin(model).select_related(*model.RESTS_ON)
         rows = list(binned.order_by("-binned_at")[:200])
         if rows:
             told = pictures_of(rows)
@@ -113,7 +114,10 @@ def empty(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
 def _record(kind: str, pk: int) -> Record:
     if kind not in BIN_KINDS:
         raise Http404("There is no such kind of record.")
-    return get_object_or_404(BIN_KINDS[kind][1].everything, pk=pk)
+    record = get_object_or_404(BIN_KINDS[kind][1].everything, pk=pk)
+    if into := merged_into(record):
+        raise Http404(f"{record} was merged into {into}: undo that on the page of {into}.")
+    return record
 
 
 def bin_words(record: Record) -> str:

@@ -2,13 +2,14 @@
 
 from django.db.models import Q
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
+from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.drawings.ruler import small_ruler
 from catalogue.common.drawings.year_axis import YearAxis
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.common.merged import merged_into, merges_into
 from catalogue.common.text import isolated
 from catalogue.pages.parts.notes import notes_page
 from catalogue.pages.parts.series import series_of
@@ -22,6 +23,8 @@ from catalogue.specimens.queries import catalogue_axis
 def bottler(request: HttpRequest, slug: str) -> HttpResponse:
     """Its pieces by year on one ruler, and what they tell of towns, makers and products."""
     found = get_object_or_404(Bottler.everything.select_related("town"), slug=slug)
+    if found.binned_at and (into := merged_into(found)):
+        return redirect(into)
     live_here = Q(finds__bottler=found, finds__binned_at=None)
     products = Product.objects.filter(Q(bottler=found) | live_here)
     axis = catalogue_axis()
@@ -33,6 +36,7 @@ def bottler(request: HttpRequest, slug: str) -> HttpResponse:
         "makers": with_pieces(Maker.objects.filter(live_here), live_here),
         "products": with_pieces(products, live_here).select_related("bottler"),
         "gaps": gaps_of(found),
+        "merges": merges_into(found),
         "notes_form": BottlerNotesForm(instance=found),
         "all_address": f"?bottler={found.slug}",
     }

@@ -10,17 +10,21 @@ from catalogue.pages.makers.form.views import phrases
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.lettered import lettered
+from catalogue.pages.parts.look_alikes import alike_in
 from catalogue.specimens.models import Bottler
 from catalogue.specimens.services.trade import keep_bottler
 
 from .form import BottlerForm
+from .merging import BOTTLER_MERGING
 
 
 @require_safe
 def bottlers(request: HttpRequest) -> HttpResponse:
     """Every bottler, those with pieces first; two of one name are told apart by their towns."""
     rows = Bottler.objects.select_related("town")
-    return render(request, "pages/bottlers/list.html", lettered(request, rows, "bottler", _beside))
+    context = lettered(request, rows, "bottler", _beside)
+    context["alike"] = alike_in(BOTTLER_MERGING)
+    return render(request, "pages/bottlers/list.html", context)
 
 
 @GET_OR_POST

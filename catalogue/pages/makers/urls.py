@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from . import read
+from . import merging, read
 from . import views as makers
 from .files import views as maker_files
 from .form import views as maker_form
@@ -19,5 +19,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("<str:slug>/notes/", makers.maker_notes, name="maker_notes"),
     path("<str:slug>/edit/", maker_form.maker_edit, name="maker_edit"),
     path("<str:slug>/bin/", maker_form.maker_bin, name="maker_bin"),
+    path("<str:slug>/merge/", merging.merge, name="maker_merge"),
+    path("apart/<whole:one>/<whole:other>/", merging.apart, name="merge_apart"),
+    path("merges/<whole:pk>/undo/", merging.undo, name="merge_undo"),
     path("<str:slug>/back/", maker_form.maker_back, name="maker_back"),
 ]

@@ -4,12 +4,14 @@ from django.contrib import messages
 from django.core.paginator import Paginator
 from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
+from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.common.merged import merged_into, merges_into
 from catalogue.pages.makers.form.maker import NotesForm
+from catalogue.pages.parts.look_alikes import alike_in
 from catalogue.pages.parts.notes import notes_page
 from catalogue.pages.parts.paging import page_of
 from catalogue.pages.parts.series import series_of
@@ -27,6 +29,7 @@ from catalogue.specimens.models import Bottler, Maker, Product, Specimen
 from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.tables import current_reference
 
+from .merging import MAKER_MERGING
 from .neighbours import neighbours_of
 from .queries import makers_in_order, makers_matching, marks_by_maker
 from .year_grid import year_grid, years_allowed
@@ -58,13 +61,17 @@ def makers(request: HttpRequest) -> HttpResponse:
         }
         for maker in page.object_list
     ]
-    return render(request, "pages/makers/list.html", {"page": page, "rows": shown, "q": words})
+    alike = [] if words or page.number > 1 else alike_in(MAKER_MERGING)
+    context = {"page": page, "rows": shown, "q": words, "alike": alike}
+    return render(request, "pages/makers/list.html", context)
 
 
 @require_safe
 def maker(request: HttpRequest, slug: str) -> HttpResponse:
     """Marks on a ruler, works, codes, pieces by year, the years missing; also while it lies in the bin."""
     found = get_object_or_404(Maker.everything.prefetch_related("works__town"), slug=slug)
+    if found.binned_at and (into := merged_into(found)):
+        return redirect(into)
     ref = current_reference()
     marks = marks_by_maker([found], ref)[found.pk]
     codes = {code.id: code for mark in marks for code in ref.codes_of.get(mark.id, ())}
@@ -82,6 +89,8 @@ def maker(request: HttpRequest, slug: str) -> HttpResponse:
         "bottlers": with_pieces(Bottler.objects.filter(live_here), live_here).select_related("town"),
         "products": with_pieces(Product.objects.filter(live_here), live_here).select_related("bottler"),
         "neighbours": neighbours_of(found, ref, axis),
+        "merges": merges_into(found),
+        "own_marks": any(mark.id.startswith("own-") for mark in marks),
         "notes_form": NotesForm(instance=found),
         "all_address": f"?maker={found.slug}",
     }

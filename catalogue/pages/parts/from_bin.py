@@ -8,6 +8,7 @@ from django.http import Http404, HttpRequest
 
 from catalogue.common.forms.base import TAKE_OUT
 from catalogue.common.forms.idempotency_key import object_to
+from catalogue.common.merged import merged_into
 from catalogue.common.records import Record, StillNeeded
 from catalogue.common.viewer_dates import clock_words, day_words
 from catalogue.specimens.models import Maker
@@ -30,6 +31,11 @@ def record_to_edit(request: HttpRequest, everything: QuerySet[Row], **named: obj
     found = everything.filter(**named).order_by(F("binned_at").desc(nulls_first=True)).first()
     if found is None:
         raise Http404
+    if into := merged_into(found):
+        if request.method != "POST":
+            raise Http404(f"{found} was merged into {into}.")
+        object_to(f"It was merged into {into} meanwhile: write it there. What you typed is still here.")
+        return found
     if found.binned_at and request.method != "POST":
         raise Http404(f"{found} is in the bin: take it out there first.")
     if found.binned_at and TAKE_OUT in request.POST:

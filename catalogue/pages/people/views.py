@@ -6,19 +6,22 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.common.merged import merged_into, merges_into
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
+from catalogue.pages.parts.look_alikes import alike_in
 from catalogue.people.forms import PersonForm
 from catalogue.people.models import Person
 from catalogue.people.services import erase, names_like
+
+from .merging import PEOPLE_MERGING
 
 
 @require_safe
 def people(request: HttpRequest) -> HttpResponse:
     """Everybody in the book."""
-    return render(
-        request, "pages/people/people.html", {"people": Person.objects.filter(erased_at__isnull=True)}
-    )
+    context = {"people": Person.objects.filter(erased_at__isnull=True), "alike": alike_in(PEOPLE_MERGING)}
+    return render(request, "pages/people/people.html", context)
 
 
 @GET_OR_POST
@@ -26,6 +29,10 @@ def people(request: HttpRequest) -> HttpResponse:
 def person(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Add or change somebody."""
     book = Person.everything.filter(erased_at__isnull=True)
+    if pk and request.method != "POST":
+        into = merged_into(get_object_or_404(book, pk=pk))
+        if into:
+            return redirect(into)
     known = record_to_edit(request, book, pk=pk) if pk else None
     form = PersonForm(request.POST or None, instance=known)
     if request.method == "POST" and form.is_valid():
@@ -33,7 +40,8 @@ def person(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         messages.success(request, f"{form.instance.name} is in the book.")
         return redirect("people:people")
     status = 422 if request.method == "POST" else 200
-    return render(request, "pages/people/person.html", {"form": form, "person": known}, status=status)
+    context = {"form": form, "person": known, "merges": merges_into(known) if known else []}
+    return render(request, "pages/people/person.html", context, status=status)
 
 
 @require_safe

@@ -2,10 +2,11 @@
 
 from django.db.models import Q
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
+from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.common.merged import merged_into, merges_into
 from catalogue.common.text import isolated
 from catalogue.pages.bottlers.bottler import in_business
 from catalogue.pages.parts.notes import notes_page
@@ -20,6 +21,8 @@ from catalogue.specimens.queries import catalogue_axis
 def product(request: HttpRequest, slug: str) -> HttpResponse:
     """Its pieces by year on one ruler, and what they tell of bottlers, towns and makers."""
     found = get_object_or_404(Product.everything.select_related("bottler__town"), slug=slug)
+    if found.binned_at and (into := merged_into(found)):
+        return redirect(into)
     live_here = Q(finds__product=found, finds__binned_at=None)
     bottlers = Bottler.objects.filter(live_here)
     axis = catalogue_axis()
@@ -31,6 +34,7 @@ def product(request: HttpRequest, slug: str) -> HttpResponse:
         "towns": with_pieces(Town.objects.filter(live_here), live_here),
         "makers": with_pieces(Maker.objects.filter(live_here), live_here),
         "gaps": gaps_of(found),
+        "merges": merges_into(found),
         "notes_form": ProductNotesForm(instance=found),
         "all_address": f"?product={found.slug}",
     }

@@ -10,17 +10,21 @@ from catalogue.pages.makers.form.views import phrases
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.lettered import lettered
+from catalogue.pages.parts.look_alikes import alike_in
 from catalogue.specimens.models import Product
 from catalogue.specimens.services.trade import keep_product
 
 from .form import ProductForm
+from .merging import PRODUCT_MERGING
 
 
 @require_safe
 def products(request: HttpRequest) -> HttpResponse:
     """Every product, those with pieces first; two of one name are told apart by their bottlers."""
     rows = Product.objects.select_related("bottler")
-    return render(request, "pages/products/list.html", lettered(request, rows, "product", _beside))
+    context = lettered(request, rows, "product", _beside)
+    context["alike"] = alike_in(PRODUCT_MERGING)
+    return render(request, "pages/products/list.html", context)
 
 
 @GET_OR_POST

@@ -4,23 +4,24 @@ from collections import Counter, defaultdict
 from dataclasses import dataclass
 
 from django.db.models import Count, Q
-from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 import dating
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.common.merged import merges_into
 from catalogue.common.positions import distance_km
 from catalogue.pages.makers.queries import marks_by_maker
 from catalogue.pages.makers.year_grid import YearGrid, year_grid, years_allowed
+from catalogue.pages.parts.merging import page_or_kept
 from catalogue.pages.parts.notes import notes_page
 from catalogue.pages.parts.series import Series, series_of
 from catalogue.pages.parts.with_pieces import with_pieces
 from catalogue.sites.models import Site
 from catalogue.specimens.forms import TownNotesForm
 from catalogue.specimens.models import Bottler, Maker, Product, Specimen, Town, Works
-from catalogue.specimens.services.merging import merged_into, merges_into
 from catalogue.specimens.tables import current_reference
 
 from .which import choices_of
@@ -38,12 +39,9 @@ class MakerYears:
 @require_safe
 def town(request: HttpRequest, slug: str) -> HttpResponse:
     """Its pieces by year, the years still missing, who filled and who made them, how far they came."""
-    found = Town.objects.filter(slug=slug).first()
-    if found is None:
-        gone = get_object_or_404(Town.everything, slug=slug)
-        if into := merged_into(gone.pk):
-            return redirect(into)
-        raise Http404
+    found = page_or_kept(Town.objects.all(), Town.everything.all(), slug=slug)
+    if isinstance(found, HttpResponse):
+        return found
     series = series_of(Specimen.objects.from_town(found))
     live_here = Q(finds__town=found, finds__binned_at=None)
     bottlers = with_pieces(Bottler.objects.filter(Q(town=found) | live_here), live_here).select_related(

@@ -14,5 +14,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("<str:slug>/edit/", towns.town_edit, name="town_edit"),
     path("<str:slug>/which/", which.which, name="town_which"),
     path("<str:slug>/merge/", merging.merge, name="town_merge"),
+    path("apart/<whole:one>/<whole:other>/", merging.apart, name="merge_apart"),
     path("merges/<whole:pk>/undo/", merging.undo, name="merge_undo"),
 ]

@@ -9,15 +9,19 @@ from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.lettered import lettered
+from catalogue.pages.parts.look_alikes import alike_in
 from catalogue.specimens.forms import TownForm
 from catalogue.specimens.models import Town
 from catalogue.specimens.services.towns import keep_town
+
+from .merging import TOWN_MERGING
 
 
 @require_safe
 def towns(request: HttpRequest) -> HttpResponse:
     """Every town that pieces are marked for, by letter or by number of pieces."""
     context = lettered(request, Town.objects.all(), "town", _where)
+    context["alike"] = alike_in(TOWN_MERGING)
     return render(request, "pages/towns/list.html", context)
 
 

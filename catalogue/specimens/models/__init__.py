@@ -1,6 +1,5 @@
 """The find, what was read on it, and whom it leads to."""
 
-from .merge import Merge
 from .move import Move
 from .number import NumberSeries
 from .own import OwnCode, OwnMark
@@ -18,7 +17,6 @@ __all__ = [
     "KnownYears",
     "Maker",
     "MarkReading",
-    "Merge",
     "Move",
     "NumberSeries",
     "ObservedFeature",

@@ -217,13 +217,11 @@ class Specimen(Record):
     # Everything typed about it, folded: number, words, inscriptions, maker, town. Search reads this alone.
     search_text = models.TextField(blank=True, editable=False)
     history = HistoricalRecords(
-        excluded_fields=[
-            *("search_text", "care_flags"),
-            *("made_ruler", "made_first", "made_last", "made_spread"),
-        ]
+        excluded_fields=["search_text", "care_flags", "made_ruler", "made_first", "made_last", "made_spread"]
     )
 
     RESTS_ON = ("dive", "site", "place")
+    DERIVED = frozenset({"maker"})
     objects: ClassVar = LiveSpecimenManager()
     everything: ClassVar = WholeSpecimenManager()
 

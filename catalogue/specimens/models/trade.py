@@ -32,12 +32,15 @@ class Town(Record):
     notes = models.TextField(max_length=NOTE_LENGTH, blank=True)
     history = HistoricalRecords()
 
+    ADDS = ("notes",)
+
     class Meta(Record.Meta):
         abstract = False
         ordering = ["name", "region"]
         constraints = [
             models.UniqueConstraint(
                 fields=["name", "region", "country"],
+                condition=Q(binned_at__isnull=True),
                 name="town_once",
                 violation_error_message="That town is already in the catalogue.",
             )
@@ -91,6 +94,9 @@ class Maker(Record):
     # Not stored: how many finds changed their phrase when it was last kept in this process.
     rephrased: int = 0
 
+    TAKES: ClassVar = {("from_year", "to_year"): ("source",), ("followed",): ()}
+    ADDS = ("notes",)
+
     objects: ClassVar = LiveMakerManager()
     everything: ClassVar = WholeMakerManager()
 
@@ -120,6 +126,17 @@ class Maker(Record):
     def is_own(self) -> bool:
         return not self.reference_key
 
+    def why_not_merged(self, gone: "Maker") -> str:
+        if gone.reference_key:
+            return f"{gone} is from the published tables and stays: merge one of your own into it instead."
+        earlier, seen = self.followed, {self.pk}
+        while earlier is not None and earlier.pk not in seen:
+            if earlier.pk == gone.pk:
+                return f"{self} took over from {gone}, so it would follow itself: take that out first."
+            seen.add(earlier.pk)
+            earlier = earlier.followed
+        return ""
+
 
 class Works(Record):
     """One works of a maker."""
@@ -131,12 +148,18 @@ class Works(Record):
     to_year = models.PositiveSmallIntegerField(null=True, blank=True, validators=[sensible_year])
     history = HistoricalRecords()
 
+    TAKES: ClassVar = {("from_year", "to_year"): (), ("town",): ()}
+
     class Meta(Record.Meta):
         abstract = False
         ordering = ["from_year", "name"]
         verbose_name_plural = "works"
         constraints = [
-            models.UniqueConstraint(fields=["maker", "name"], name="works_once_for_a_maker"),
+            models.UniqueConstraint(
+                fields=["maker", "name"],
+                condition=Q(binned_at__isnull=True),
+                name="works_once_for_a_maker",
+            ),
             models.CheckConstraint(
                 condition=Q(from_year__isnull=True)
                 | Q(to_year__isnull=True)
@@ -166,18 +189,22 @@ class Bottler(Record):
     notes = models.TextField(max_length=NOTE_LENGTH, blank=True)
     history = HistoricalRecords()
 
+    TAKES: ClassVar = {("from_year", "to_year"): ("years_certainty", "source"), ("town",): ()}
+    ADDS = ("notes",)
+
     class Meta(Record.Meta):
         abstract = False
         ordering = ["name", "pk"]
         constraints = [
             models.UniqueConstraint(
                 fields=["name", "town"],
+                condition=Q(binned_at__isnull=True),
                 name="bottler_once_in_a_town",
                 violation_error_message="There is already a bottler of that name there.",
             ),
             models.UniqueConstraint(
                 fields=["name"],
-                condition=Q(town__isnull=True),
+                condition=Q(town__isnull=True, binned_at__isnull=True),
                 name="bottler_once_without_a_town",
                 violation_error_message="There is already a bottler of that name.",
             ),
@@ -220,13 +247,22 @@ class Product(Record):
     notes = models.TextField(max_length=NOTE_LENGTH, blank=True)
     history = HistoricalRecords()
 
+    TAKES: ClassVar = {("bottler",): (), ("contents",): ()}
+    ADDS = ("notes",)
+
     class Meta(Record.Meta):
         abstract = False
         ordering = ["name", "pk"]
         constraints = [
-            models.UniqueConstraint(fields=["name", "bottler"], name="product_once_for_a_bottler"),
             models.UniqueConstraint(
-                fields=["name"], condition=Q(bottler__isnull=True), name="product_once_without_a_bottler"
+                fields=["name", "bottler"],
+                condition=Q(binned_at__isnull=True),
+                name="product_once_for_a_bottler",
+            ),
+            models.UniqueConstraint(
+                fields=["name"],
+                condition=Q(bottler__isnull=True, binned_at__isnull=True),
+                name="product_once_without_a_bottler",
             ),
         ]
 

@@ -1,10 +1,12 @@
 """Towns, taken from the gazetteer or typed; bottlers and what they sold."""
 
 from collections.abc import Iterable, Sequence
+from typing import TypeVar
 
-from django.db.models import Q, QuerySet
+from django.db.models import QuerySet
 
 from catalogue.common.limits import NAME_LENGTH
+from catalogue.common.merged import meant, with_merged
 from catalogue.common.text import free_slug
 from catalogue.specimens.derived.refresh import refreshing
 from catalogue.specimens.embossed_place import (
@@ -15,10 +17,11 @@ from catalogue.specimens.embossed_place import (
     ways_to_read,
 )
 from catalogue.specimens.gazetteer import Listed, candidates, listed_as
-from catalogue.specimens.models import Bottler, Merge, Product, Town
+from catalogue.specimens.models import Bottler, Product, Town
 
-from .merging import merge_towns, merged_into
+from .merging import merge_records
 
+Row = TypeVar("Row", Bottler, Product)
 NAMING = {"name", "region", "country"}
 POSITION = {"latitude", "longitude"}
 
@@ -71,7 +74,7 @@ def settle_town(town: Town, row: Listed) -> Town:
     same = _with_merged().filter(name=row.name, region=row.region, country=row.country)
     kept = next((meant for meant in map(_meant, same) if meant.pk != town.pk), None)
     if kept is not None:
-        merge_towns(kept, town)
+        merge_records(kept, town)
         return kept
     town.name, town.region, town.country = row.name, row.region, row.country
     town.latitude, town.longitude, town.from_gazetteer = row.latitude, row.longitude, True
@@ -150,13 +153,19 @@ def _as_typed(name: str, region: str, country: str) -> Town:
 
 def _meant(town: Town) -> Town:
     """The town itself, or the one that it was merged into."""
-    return merged_into(town.pk) or town
+    return meant(town) or town
 
 
 def _with_merged() -> QuerySet[Town]:
     """Towns, and those that were merged into others: whoever types their names means the others."""
-    merged = Merge.objects.filter(kind=Merge.Kind.TOWN, undone_at=None).values("gone")
-    return Town.everything.filter(Q(binned_at=None) | Q(pk__in=merged))
+    return with_merged(Town)
+
+
+def _named(model: type[Row], name: str) -> list[tuple[Row, Row]]:
+    """Rows that bear or bore the name, each with the one that is meant by it; those that bear it first."""
+    rows = with_merged(model).filter(name__iexact=name).order_by("pk")
+    found = [(row, meant(row) if row.binned_at else row) for row in rows]
+    return [(row, it) for row, it in sorted(found, key=lambda each: each[0].binned_at is not None) if it]
 
 
 def bottler_named(text: str, town: Town | None = None) -> Bottler | None:
@@ -164,9 +173,10 @@ def bottler_named(text: str, town: Town | None = None) -> Bottler | None:
     name = " ".join(text.split())[:200]
     if not name:
         return None
-    known = Bottler.objects.filter(name__iexact=name)
-    found = known.filter(town=town).first() or (known.first() if town is None else None)
-    found = found or known.filter(town=None).first()
+    known = [(each.town_id, bottler) for each, bottler in _named(Bottler, name)]
+    here = [bottler for at, bottler in known if at == (town.pk if town else None)]
+    anywhere = [bottler for at, bottler in known if town is None or at is None]
+    found = next(iter([*here, *anywhere]), None)
     return found or Bottler.objects.create(name=name, town=town, slug=free_slug(Bottler, name))
 
 
@@ -175,8 +185,9 @@ def product_named(text: str, bottler: Bottler | None = None, contents: str = "")
     name = " ".join(text.split())[:200]
     if not name:
         return None
-    known = Product.objects.filter(name__iexact=name)
-    found = known.filter(bottler=bottler).first() or known.filter(bottler=None).first()
+    known = [(each.bottler_id, product) for each, product in _named(Product, name)]
+    here = [product for of, product in known if of == (bottler.pk if bottler else None)]
+    found = next(iter([*here, *(product for of, product in known if of is None)]), None)
     return found or Product.objects.create(
         name=name, bottler=bottler, contents=contents, slug=free_slug(Product, name)
     )

@@ -7,6 +7,7 @@ from operator import or_
 from django.db.models import Q
 
 from catalogue.common.limits import NAME_LENGTH
+from catalogue.common.merged import once_named
 from catalogue.common.text import free_slug
 from catalogue.specimens.derived.refresh import refresh_now, refreshing
 from catalogue.specimens.models import Bottler, Product, Specimen
@@ -33,6 +34,8 @@ def bottler_meant(text: str) -> Bottler | None:
     if len(found) > 1:
         ways = "; ".join(told_apart(bottler) for bottler in found[:5])
         raise SeveralOfThatName(f"Several bottlers are called so. Write one of: {ways}.")
+    if not found and (merged := once_named(Bottler, typed)):
+        return merged
     return found[0] if found else Bottler.objects.create(name=typed, slug=free_slug(Bottler, typed))
 
 

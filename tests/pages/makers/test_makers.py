@@ -171,11 +171,11 @@ def test_markup_in_a_makers_words_stays_text(owner_client, db):
 
 
 # Session, owner; the stamp of the tables (4) and makers with their pieces as a count and a page; whose own
-# marks are whose.
-LIST = 2 + 4 + 2 + 1
+# marks are whose; whether those that look like one changed, and which of them were said to be two.
+LIST = 2 + 4 + 2 + 1 + 2
 # Session, owner, maker, its works, the stamp (4), own marks, pieces, covers, how they spread over the years,
-# bottlers and products of its pieces, neighbours, the axis of the catalogue.
-PAGE = 2 + 2 + 4 + 1 + 2 + 1 + 2 + 1 + 1
+# bottlers and products of its pieces, neighbours, the axis of the catalogue; what was merged into it.
+PAGE = 2 + 2 + 4 + 1 + 2 + 1 + 2 + 1 + 1 + 1
 
 
 @pytest.mark.parametrize(

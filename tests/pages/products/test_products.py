@@ -144,10 +144,11 @@ def test_it_goes_into_the_bin_only_without_pieces_and_comes_back(owner_client, g
     assert Product.objects.filter(pk=ginger.pk).exists()
 
 
-# Session, owner, the product, its pieces, covers, axis, bottlers, towns, makers.
-PAGE = 9
-# Session, owner, products, how many pieces each has, the years of theirs, the axis.
-LIST = 6
+# Session, owner, the product, its pieces, covers, axis, bottlers, towns, makers; what was merged.
+PAGE = 9 + 1
+# Session, owner, products, how many pieces each has, the years of theirs, the axis; whether look-alikes
+# changed, and which are two.
+LIST = 6 + 2
 
 
 @pytest.mark.parametrize(("path", "queries"), [("/products/", LIST), ("/products/ginger-beer/", PAGE)])

@@ -172,8 +172,9 @@ def test_the_old_address_of_a_bottlers_form_leads_to_the_new_one(owner_client, m
     assert answer.status_code == 301 and answer["Location"] == "/bottlers/quill-sons/edit/"
 
 
-# Session, owner, towns with their counts, the years of their pieces, the axis, finds without a town.
-LIST = 6
+# Session, owner, towns with their counts, the years of their pieces, the axis, finds without a town; whether
+# those that look like one changed, and which of them were said to be two.
+LIST = 6 + 2
 # Session, owner, town, pieces, covers, bottlers, makers; four that tell whether the joined tables changed;
 # how the pieces of each maker spread, whose own marks are whose; products, glassworks here; the axis;
 # what was merged into it.

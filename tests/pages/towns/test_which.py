@@ -2,7 +2,8 @@
 
 import pytest
 
-from catalogue.specimens.models import Merge, Town
+from catalogue.common.models import Merge
+from catalogue.specimens.models import Town
 from catalogue.specimens.services.towns import town_named
 from tests import factories
 

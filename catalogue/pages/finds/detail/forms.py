@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from catalogue.common.forms import CertainDateInput, HouseForm, HouseModelForm
 from catalogue.common.limits import NAME_LENGTH
+from catalogue.common.merged import once_named
 from catalogue.people.name_input import NameInput
 from catalogue.shelves.models import Place
 from catalogue.specimens.models import Bottler, Maker, Opinion, Product, Specimen, Works
@@ -98,16 +99,18 @@ class OpinionForm(HouseModelForm):
         elif about == About.WORKS:
             self.instance.works = Works.objects.filter(name__iexact=value).first()
         elif about == About.BOTTLER:
-            self.instance.bottler = Bottler.objects.filter(name__iexact=value).first()
+            known_as = Bottler.objects.filter(name__iexact=value).first()
+            self.instance.bottler = known_as or once_named(Bottler, value)
         elif about == About.PRODUCT:
-            self.instance.product = Product.objects.filter(name__iexact=value).first()
+            sold_as = Product.objects.filter(name__iexact=value).first()
+            self.instance.product = sold_as or once_named(Product, value)
         return data
 
     def _maker(self, value: str) -> None:
         """A maker has to be a known one, since it decides which marks are candidates."""
-        known = list(Maker.objects.filter(name__iexact=value).order_by("reference_key", "pk")[:1])
-        if known:
-            self.instance.maker = known[0]
+        known = Maker.objects.filter(name__iexact=value).order_by("reference_key", "pk").first()
+        if found := known or once_named(Maker, value):
+            self.instance.maker = found
             return
         names = list(Maker.objects.values_list("name", flat=True))
         near = get_close_matches(value, names, n=3, cutoff=0.5)

@@ -5,11 +5,15 @@ from typing import Any
 from django import forms
 
 from catalogue.common.forms import HouseModelForm
+from catalogue.common.merged import once_named
 from catalogue.specimens.models import Maker
+
+# What the tables say of a published maker; marks of one's own may have been merged into it.
+AS_PUBLISHED = ("name", "place", "country", "source")
 
 
 class MakerForm(HouseModelForm):
-    """Only the name is needed."""
+    """Only the name is needed. What the tables say of a published one stays as it is."""
 
     class Meta:
         model = Maker
@@ -21,12 +25,24 @@ class MakerForm(HouseModelForm):
         }
         help_texts = {"place": "The glassworks' town, or “works, town”."}
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if not self.instance.is_own:
+            for name in AS_PUBLISHED:
+                self.fields[name].disabled = True
+
     def clean_name(self) -> str:
+        if not self.instance.is_own:
+            return str(self.instance.name)
         name = " ".join(self.cleaned_data["name"].split())
         same = Maker.objects.own().filter(name__iexact=name).exclude(pk=self.instance.pk)
         if same.exists():
             raise forms.ValidationError(
                 "You have a maker of that name already. Change that one, or add its place to the name."
+            )
+        if self.instance.pk is None and (merged := once_named(Maker, name)):
+            raise forms.ValidationError(
+                f"You merged a maker of that name into {merged}. Give another name, or undo that on its page."
             )
         return name
 

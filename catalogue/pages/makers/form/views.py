@@ -31,15 +31,16 @@ def maker_new(request: HttpRequest) -> HttpResponse:
 @GET_OR_POST
 @kept_once
 def maker_edit(request: HttpRequest, slug: str) -> HttpResponse:
-    """Change a maker of one's own, or the notes on a published one."""
+    """Change a maker of one's own, one's own marks that were merged into a published one, or notes on it."""
     maker = record_to_edit(request, Maker.everything.all(), slug=slug)
-    return _maker_form(request, maker) if maker.is_own else _notes_form(request, maker)
+    own = maker.is_own or maker.own_marks.exists()
+    return _maker_form(request, maker) if own else _notes_form(request, maker)
 
 
 @require_POST
 def maker_live(request: HttpRequest) -> HttpResponse:
     """The marks drawn and the question answered, from a form that is still being filled in."""
-    maker = Maker.objects.own().filter(slug=request.GET.get("maker", "")).first() or Maker()
+    maker = Maker.objects.filter(slug=request.GET.get("maker", "")).first() or Maker()
     whole = WholeMakerForm(maker, request.POST)
     context = {"live": live_of(whole, request.POST.get("try", ""))}
     return render(request, "pages/makers/form/live.html", context)
