@@ -55,7 +55,9 @@ def text_without_encoding(call: ast.Call) -> bool:
         return False
     # Images, sockets and the system's own `os.open` have an `open` too, without text in it.
     owner = ast.unparse(call.func.value) if isinstance(call.func, ast.Attribute) else ""
-    return built_in or owner not in ("os", "Image", "webbrowser", "zipfile", "tarfile")
+    # So do the entries of an archive.
+    owner = owner.removeprefix("self.")
+    return built_in or owner not in ("os", "Image", "webbrowser", "zipfile", "tarfile", "archive")
 
 
 def findings(text: str) -> Iterator[str]:

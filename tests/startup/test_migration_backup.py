@@ -98,7 +98,7 @@ def test_a_copy_that_is_not_whole_is_no_copy_and_earlier_ones_stay(path, monkeyp
     def half(database, copy):
         raise sqlite3.OperationalError("database or disk is full")
 
-    monkeypatch.setattr(migration_backup, "_copy", half)
+    monkeypatch.setattr(migration_backup, "copy_database", half)
     with pytest.raises(StartRefused, match=r"could not be kept first .*\(database or disk is full\)"):
         migration_backup.back_up(path)
     assert kept(path) == [earlier.name]

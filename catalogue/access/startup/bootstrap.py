@@ -47,6 +47,7 @@ def for_command(words: list[str]) -> Iterator[None]:
     exit code 2.
     """
     if words[1:2] != ["start"]:
+        name_folder(words[1:])
         yield
         return
     try:
@@ -62,6 +63,14 @@ def for_command(words: list[str]) -> Iterator[None]:
         sys.exit(EXIT_CODE)
     except KeyboardInterrupt:
         sys.exit(0)
+
+
+def name_folder(words: list[str]) -> None:
+    """Have `--data DIR` of a command name the folder of the catalogue, which the settings read."""
+    for word, after in zip(words, [*words[1:], ""], strict=True):
+        named = after if word == "--data" else word.removeprefix("--data=")
+        if named and (word == "--data" or word.startswith("--data=")):
+            os.environ[environment.DATA_VARIABLE] = os.path.abspath(os.path.expanduser(named))
 
 
 def address_at(port: int) -> str:
@@ -120,9 +129,10 @@ def _prepare(chosen: options.Options, at_the_end: ExitStack) -> None:
     folder.make(place)
     warnings = [folder.check_room(place, least_mb=DEMO_ROOM_MB if chosen.demo else folder.LEAST_ROOM_MB)]
     _check_database(place)
-    for locked in (place, folder.of_pictures(place)):
-        # The pictures may lie elsewhere, by a link: then another catalogue's folder may lead to them too.
-        at_the_end.callback(lock.let_go, lock.take(locked, address_at(chosen.port)))
+    at_the_end.callback(lock.let_go, lock.take(place, address_at(chosen.port)))
+    warnings.append(_swap_in_restored(place))
+    # The pictures may lie elsewhere, by a link: then another catalogue's folder may lead to them too.
+    at_the_end.callback(lock.let_go, lock.take(folder.of_pictures(place), address_at(chosen.port)))
     listener = network.listen(chosen.port, lan=chosen.lan)
     at_the_end.callback(listener.close)
     try:
@@ -150,6 +160,19 @@ def _check_database(place: Path) -> None:
         database_url.check_driver(database_url.database_settings(place))
     except database_url.BadDatabaseUrl as error:
         raise StartRefused(str(error)) from None
+
+
+def _swap_in_restored(place: Path) -> str | None:
+    """Put a restored catalogue that waits in its place, before anything of the old one is opened."""
+    chosen = database_url.database_settings(place)
+    if chosen["ENGINE"] != database_url.SQLITE:
+        # Its rows have to be loaded into the server: the command `restore` does both.
+        return None
+    # Not above: it stands on Django, and a start where that is missing says so in its own words.
+    from catalogue.access.startup import restore_swap
+
+    kept = restore_swap.swap(place, Path(chosen["NAME"]))
+    return None if kept is None else f"The restored catalogue is open; what was there before lies in {kept}."
 
 
 def _demo_folder(at_the_end: ExitStack) -> Path:

@@ -12,9 +12,7 @@ from django.db.migrations.executor import MigrationExecutor
 from django.db.migrations.recorder import MigrationRecorder
 
 from catalogue.access.startup import StartRefused, schema
-
-# What the last end in order left, to be compared at the next start.
-LEFT_FILE = "catalogue.left"
+from catalogue.access.startup.folder import LEFT_FILE
 
 
 def file() -> Path | None:

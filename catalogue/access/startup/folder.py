@@ -15,6 +15,8 @@ from catalogue.access.startup import StartRefused
 LEAST_ROOM_MB = 20
 GOOD_ROOM_MB = 200
 INCOMING, PICTURES = "incoming", "files"
+# Its id, which the database has too; what the last end in order left, to be compared at the next start.
+ID_FILE, LEFT_FILE = "catalogue.id", "catalogue.left"
 
 
 def make(folder: Path) -> None:

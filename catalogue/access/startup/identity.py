@@ -16,9 +16,10 @@ from django.db import DatabaseError, connection
 from catalogue.access.models import CatalogueId
 from catalogue.access.startup import StartRefused
 from catalogue.access.startup.database import one_line
+from catalogue.access.startup.folder import ID_FILE
 from catalogue.common.kept_files import new_file
 
-ID_FILE, WAITING_FILE = "catalogue.id", "catalogue.id.new"
+WAITING_FILE = f"{ID_FILE}.new"
 ID = re.compile(r"[0-9a-f]{32}")
 # What can be made again, or is not whole: a folder that holds nothing else has nothing to lose.
 REMADE = ("sizes", "arriving")

@@ -4,23 +4,22 @@ The copy is made by `VACUUM INTO`, which reads one state of the database however
 name; it gets its own only when it is whole and on disk, so whatever bears such a name can be put back.
 """
 
-import os
 import re
 import shutil
 import sqlite3
-from contextlib import closing, suppress
+from contextlib import suppress
 from datetime import date
 from pathlib import Path
 
 from django.db.backends.base.base import BaseDatabaseWrapper
 
 from catalogue.access.startup import StartRefused
+from catalogue.access.startup.sqlite_copy import PART, copy_database
 
 FOLDER = "before-update"
 KEPT = 3
 # Numbered, so that a clock that stood wrong doesn't make the newest copy the oldest.
 NAME = re.compile(r"catalogue-(\d{4,})-\d{4}-\d\d-\d\d\.sqlite3")
-PART = ".part"
 # Our own figure: what the migration itself may need beside the copy.
 ROOM_BESIDE_BYTES = 20_000_000
 HAS_BACKUP = "--yes-i-have-a-backup"
@@ -58,7 +57,7 @@ def back_up(database: Path) -> Path:
         earlier = copies(folder)
         number = 1 + max((_number(path) for path in earlier), default=0)
         copy = folder / f"catalogue-{number:04d}-{date.today().isoformat()}.sqlite3"
-        _copy(database, copy)
+        copy_database(database, copy)
         for old in earlier[: -(KEPT - 1)]:
             old.unlink()
     except (OSError, sqlite3.Error) as error:
@@ -95,34 +94,3 @@ def _check_room(database: Path, folder: Path) -> None:
             f"disk of {folder.parent} needs {-(-needed // 1_000_000)} MB and has {free // 1_000_000} MB; "
             "make room, then start again; nothing was changed."
         )
-
-
-def _copy(database: Path, copy: Path) -> None:
-    """Write the copy, look at every page of it, force it to disk, and only then give it its name."""
-    part = copy.with_name(f"{copy.name}{PART}")
-    # SQLite fills an empty file that is there already; this one is the owner's alone from the beginning.
-    os.close(os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600))
-    try:
-        # No transaction may be open on the connection that copies.
-        with closing(sqlite3.connect(database, timeout=20, isolation_level=None)) as direct:
-            direct.execute("VACUUM INTO ?", (str(part),))
-        with closing(sqlite3.connect(part)) as direct:
-            found = direct.execute("PRAGMA integrity_check(1)").fetchone()[0]
-        if found != "ok":
-            raise sqlite3.DatabaseError(f"the copy is not whole: {found}")
-        with part.open("r+b") as file:
-            os.fsync(file.fileno())
-        os.replace(part, copy)
-        _sync_folder(copy.parent)
-    finally:
-        part.unlink(missing_ok=True)
-
-
-def _sync_folder(folder: Path) -> None:
-    """Force a folder's list of names to disk, where the system can."""
-    if os.name == "posix":
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)

@@ -1,0 +1,1 @@
+"""Backup and restore: one file that holds everything, proven by digest."""

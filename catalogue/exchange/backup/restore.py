@@ -1,0 +1,265 @@
+"""Restore: a backup is checked to the last byte while it is unpacked beside the catalogue.
+
+Nothing of the catalogue is touched; `access/startup/restore_swap.py` puts the fresh folder in its place.
+"""
+
+import hashlib
+import os
+import sqlite3
+import threading
+import zipfile
+import zlib
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from django.db.migrations.loader import MigrationLoader
+
+from catalogue.access.startup import restore_swap
+from catalogue.access.startup.sqlite_copy import check_integrity
+from catalogue.common.kept_files import OWNER_FOLDER, new_file, sync_folder
+from catalogue.database_url import FILE
+from catalogue.exchange.backup import bagit, locked
+from catalogue.exchange.backup.archive import CHUNK, Interrupted, Progress, free_bytes
+from catalogue.exchange.backup.bagit import BagError
+from catalogue.exchange.backup.contents import (
+    CONTENTS_FILE,
+    MAX_BYTES,
+    BackupContents,
+    database_facts,
+    lacking,
+    read_contents,
+)
+from catalogue.exchange.backup.locked import PasswordRefused
+from catalogue.exchange.backup.payload import DATABASE_PATH, FILES_PREFIX, check_payload_path
+from catalogue.exchange.backup.sources import BagSource, open_source
+
+TAG_FILES = (bagit.DECLARATION_FILE, bagit.INFO_FILE, CONTENTS_FILE)
+RESTORE_ROOM_BYTES = 20_000_000
+
+
+class RestoreError(Exception):
+    """The backup was refused and nothing was touched; the message is the sentence for the person."""
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What a backup holds, by its own word and its list; `bytes` is what it needs on disk."""
+
+    path: Path
+    contents: BackupContents
+    files: int
+    bytes: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Bag:
+    source: BagSource
+    contents: BackupContents
+    digests: dict[str, str]
+
+
+@contextmanager
+def refusing(path: Path) -> Iterator[None]:
+    """Turn what speaks against a backup into one sentence."""
+    try:
+        yield
+    except BagError as error:
+        raise RestoreError(f"{path.name} was not restored: {error}. Nothing was changed.") from None
+    except OSError as error:
+        said = (error.strerror or str(error)).lower()
+        raise RestoreError(f"{path.name} was not restored ({said}). Nothing was changed.") from None
+
+
+def unpack(
+    path: Path,
+    data_folder: Path,
+    *,
+    password: str = "",
+    progress: Progress = lambda done, of: None,
+    stop: threading.Event | None = None,
+) -> Checked:
+    """Check a backup whole and unpack it into the data folder's waiting room, ready to be swapped in.
+
+    Raises RestoreError with the reason, PasswordRefused, Interrupted; nothing waits then.
+    """
+    fresh = restore_swap.waiting_room(data_folder)
+    restore_swap.clear(data_folder)
+    done = False
+    try:
+        with refusing(path), _plain(path, password, data_folder) as plain, open_source(plain) as source:
+            bag = _read_bag(source)
+            checked = _checked(path, bag)
+            _check_room(data_folder, checked.bytes)
+            _unpack_all(bag, fresh, progress, stop or threading.Event())
+            _check_database(fresh / FILE, bag)
+            restore_swap.make_ready(data_folder, bag.contents.catalogue_id)
+            done = True
+    finally:
+        if not done:
+            restore_swap.give_up(data_folder)
+    return checked
+
+
+@contextmanager
+def _plain(path: Path, password: str, room: Path) -> Iterator[Path]:
+    """The backup itself, unlocked where it is under a password."""
+    if path.is_dir() or not locked.is_locked(path):
+        yield path
+        return
+    if not password:
+        raise PasswordRefused(f"{path.name} is under a password: give it.")
+    _check_room(room, path.stat().st_size)
+    with locked.opened(path, password, room) as plain:
+        yield plain
+
+
+def _checked(path: Path, bag: _Bag) -> Checked:
+    payload = [length for name, length in bag.source.lengths.items() if name.startswith(bagit.PAYLOAD)]
+    return Checked(path, bag.contents, len(payload), sum(payload))
+
+
+def _check_room(folder: Path, needed: int) -> None:
+    free = free_bytes(folder)
+    if free < needed + RESTORE_ROOM_BYTES:
+        raise BagError(
+            f"the disk of {folder} has {free // 1_000_000} MB left and it needs "
+            f"{-(-(needed + RESTORE_ROOM_BYTES) // 1_000_000)} MB: make room first"
+        )
+
+
+def _read_bag(source: BagSource) -> _Bag:
+    """Tag files read and compared with the list of files. Raises BagError."""
+    there = set(source.lengths)
+    if bagit.FETCH_FILE in there:
+        raise BagError("it wants files fetched from elsewhere, which is never done here")
+    for name in (bagit.DECLARATION_FILE, bagit.MANIFEST_FILE, CONTENTS_FILE):
+        if name not in there:
+            raise BagError(f"its file {name} is missing")
+    bagit.check_declaration(_small(source, bagit.DECLARATION_FILE))
+    digests = bagit.read_manifest(_small(source, bagit.MANIFEST_FILE), bagit.MANIFEST_FILE)
+    payload = {path for path in there if path.startswith(bagit.PAYLOAD)}
+    _check_same(set(digests), payload, bagit.MANIFEST_FILE)
+    for path in payload:
+        check_payload_path(path)
+    if DATABASE_PATH not in payload:
+        raise BagError("it holds no database")
+    _check_tag_files(source, there - payload)
+    return _Bag(source, read_contents(_small(source, CONTENTS_FILE)), digests)
+
+
+def _check_same(listed: set[str], there: set[str], name: str) -> None:
+    if missing := sorted(listed - there):
+        raise BagError(f"{_few(missing)} in its {name} {_is(missing)} missing from it")
+    if extra := sorted(there - listed):
+        raise BagError(f"{_few(extra)} in it {_is(extra)} not in its {name}")
+
+
+def _check_tag_files(source: BagSource, names: set[str]) -> None:
+    """Compare what lies beside the payload with its own manifest. Raises BagError."""
+    own = {bagit.MANIFEST_FILE, bagit.TAG_MANIFEST_FILE}
+    if bagit.TAG_MANIFEST_FILE not in names:
+        raise BagError(f"its file {bagit.TAG_MANIFEST_FILE} is missing")
+    content = _small(source, bagit.TAG_MANIFEST_FILE)
+    listed = bagit.read_manifest(content, bagit.TAG_MANIFEST_FILE)
+    _check_same(set(listed), names - {bagit.TAG_MANIFEST_FILE}, bagit.TAG_MANIFEST_FILE)
+    if strange := sorted(names - own - set(TAG_FILES)):
+        raise BagError(f"it holds {_few(strange)}, which no backup of this program has")
+    for name, digest in listed.items():
+        if hashlib.sha256(_small(source, name)).hexdigest() != digest:
+            raise BagError(f"its file {name} is damaged")
+
+
+def _small(source: BagSource, name: str) -> bytes:
+    if source.lengths[name] > MAX_BYTES:
+        raise BagError(f"its file {name} is far larger than any that this program writes")
+    with source.stream(name) as file, _readable(name):
+        return file.read(MAX_BYTES + 1)
+
+
+@contextmanager
+def _readable(path: str) -> Iterator[None]:
+    """Whatever stops a file of a zip from being read is the backup's fault, not ours."""
+    try:
+        yield
+    except (zipfile.BadZipFile, zlib.error, EOFError, RuntimeError) as error:
+        raise BagError(f"its file {path} is damaged ({error})") from None
+
+
+def _unpack_all(bag: _Bag, fresh: Path, progress: Progress, stop: threading.Event) -> None:
+    total = sum(bag.source.lengths[path] for path in bag.digests)
+    done = 0
+
+    def told(length: int) -> None:
+        nonlocal done
+        if stop.is_set():
+            raise Interrupted("The restore was ended before it was whole. Nothing was changed.")
+        done += length
+        progress(done, total)
+
+    folders = {fresh}
+    for path in bag.digests:
+        place = fresh / path[len(bagit.PAYLOAD) :]
+        if place.parent not in folders:
+            place.parent.mkdir(mode=OWNER_FOLDER, parents=True, exist_ok=True)
+            folders.add(place.parent)
+        with _readable(path):
+            _unpack_one(bag, path, place, told)
+    for folder in folders:
+        sync_folder(folder)
+
+
+def _unpack_one(bag: _Bag, path: str, place: Path, told: Callable[[int], None]) -> None:
+    running, length = hashlib.sha256(), 0
+    with bag.source.stream(path) as source, new_file(place) as out:
+        while block := source.read(CHUNK):
+            length += len(block)
+            if length > bag.source.lengths[path]:
+                raise BagError(f"its file {path} is longer than its list says")
+            running.update(block)
+            out.write(block)
+            told(len(block))
+        out.flush()
+        os.fsync(out.fileno())
+    if running.hexdigest() != bag.digests[path]:
+        raise BagError(f"its file {path} is damaged: it is not what its manifest says")
+
+
+def _check_database(path: Path, bag: _Bag) -> None:
+    """Raise BagError for a database that is damaged, newer than this program, or not the one said."""
+    try:
+        with closing(sqlite3.connect(path, isolation_level=None)) as direct:
+            _check_schema(direct)
+            check_integrity(direct)
+        facts = database_facts(path)
+    except sqlite3.Error as error:
+        raise BagError(f"its database is damaged, or not a catalogue ({error})") from None
+    known = {
+        f"{app}.{name}" for app, name in MigrationLoader(None, ignore_no_migrations=True).disk_migrations
+    }
+    if newer := sorted(set(facts.migrations) - known):
+        raise BagError(f"it was made by a newer version of the program (its database has {newer[0]})")
+    if facts.catalogue_id != bag.contents.catalogue_id:
+        raise BagError("its database is not the one that it says it holds")
+    said = set(bag.contents.missing)
+    paths = {path[len(FILES_PREFIX) :] for path in bag.digests if path.startswith(FILES_PREFIX)}
+    if gone := [name for name in lacking(facts, paths) if name not in said]:
+        raise BagError(f"it lacks {_few(gone)}, which its database names")
+
+
+def _check_schema(direct: sqlite3.Connection) -> None:
+    """Raise BagError for what could run by itself in a database that somebody else made."""
+    for kind, name, text in direct.execute("SELECT type, name, sql FROM sqlite_master"):
+        virtual = (text or "").lstrip().upper().startswith("CREATE VIRTUAL TABLE")
+        if kind in ("trigger", "view") or (virtual and "USING FTS5" not in text.upper()):
+            raise BagError(f"its database holds {name}, which no catalogue of this program has")
+
+
+def _few(names: list[str]) -> str:
+    more = f" and {len(names) - 2} more" if len(names) > 2 else ""
+    return f"{', '.join(name[:80] for name in names[:2])}{more}"
+
+
+def _is(names: list[str]) -> str:
+    return "is" if len(names) == 1 else "are"

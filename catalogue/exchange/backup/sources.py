@@ -1,0 +1,141 @@
+"""A bag's files, from a zip or from a folder: their list, proven harmless, before a byte of them is used."""
+
+import stat
+import zipfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import IO, Protocol
+
+from catalogue.exchange.backup.bagit import BagError, check_path, folded
+
+# Fifty times what a catalogue of a hundred thousand finds has.
+MOST_FILES = 20_000_000
+# Text of a database shrinks ten times at most; a zip bomb a thousand times.
+MOST_SHRUNK = 200
+SMALL_BYTES = 10_000_000
+LOCAL_HEADER_BYTES = 30
+STORED_KINDS = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
+ENCRYPTED_BIT = 0x1
+
+
+class BagSource(Protocol):
+    """Files of one bag by their path from its root, with their lengths in bytes."""
+
+    lengths: dict[str, int]
+
+    def stream(self, path: str) -> IO[bytes]:
+        """One file's bytes. Raises BagError where it can't be read."""
+        ...
+
+
+@dataclass(slots=True)
+class FolderSource:
+    """A bag that lies in a folder."""
+
+    root: Path
+    lengths: dict[str, int]
+
+    def stream(self, path: str) -> IO[bytes]:
+        try:
+            return (self.root / path).open("rb")
+        except OSError as error:
+            raise BagError(f"its file {path} can't be read ({error.strerror})") from None
+
+
+@dataclass(slots=True)
+class ZipSource:
+    """A bag within one zip, under a top folder of its own."""
+
+    archive: zipfile.ZipFile
+    top: str
+    lengths: dict[str, int]
+
+    def stream(self, path: str) -> IO[bytes]:
+        try:
+            return self.archive.open(f"{self.top}/{path}")
+        except (zipfile.BadZipFile, OSError, NotImplementedError, RuntimeError) as error:
+            raise BagError(f"its file {path} can't be read ({error})") from None
+
+
+@contextmanager
+def open_source(path: Path) -> Iterator[BagSource]:
+    """A backup opened, its list of files looked through. Raises BagError with what speaks against it."""
+    if path.is_dir():
+        yield _folder(path)
+        return
+    try:
+        archive = zipfile.ZipFile(path)
+    except FileNotFoundError:
+        raise BagError("it is not there") from None
+    except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError) as error:
+        raise BagError(f"it is no zip, or its end is missing ({error})") from None
+    with archive:
+        yield _zip(archive)
+
+
+def _folder(root: Path) -> FolderSource:
+    lengths: dict[str, int] = {}
+    seen: set[str] = set()
+    for place in root.rglob("*"):
+        path = place.relative_to(root).as_posix()
+        mode = place.lstat().st_mode
+        if stat.S_ISDIR(mode):
+            continue
+        if not stat.S_ISREG(mode):
+            raise BagError(f"its file {path} is a link, or no plain file")
+        _take(path, place.lstat().st_size, lengths, seen)
+    return FolderSource(root, lengths)
+
+
+def _zip(archive: zipfile.ZipFile) -> ZipSource:
+    entries = [entry for entry in archive.infolist() if not entry.is_dir()]
+    if not entries:
+        raise BagError("it holds no file")
+    if len(entries) > MOST_FILES:
+        raise BagError(f"it holds more than {MOST_FILES:,} files")
+    tops = {entry.filename.split("/", 1)[0] for entry in entries if "/" in entry.filename}
+    if len(tops) != 1 or any("/" not in entry.filename for entry in entries):
+        raise BagError("its files don't lie in one folder")
+    top = tops.pop()
+    check_path(top)
+    _check_stretches(archive, entries)
+    lengths: dict[str, int] = {}
+    seen: set[str] = set()
+    for entry in entries:
+        path = entry.filename[len(top) + 1 :]
+        _check_entry(entry, path)
+        _take(path, entry.file_size, lengths, seen)
+    return ZipSource(archive, top, lengths)
+
+
+def _take(path: str, length: int, lengths: dict[str, int], seen: set[str]) -> None:
+    check_path(path)
+    if (alike := folded(path)) in seen:
+        raise BagError(f"it holds {path} twice")
+    seen.add(alike)
+    lengths[path] = length
+
+
+def _check_entry(entry: zipfile.ZipInfo, path: str) -> None:
+    """Raise BagError for an entry that no backup has."""
+    kind = stat.S_IFMT(entry.external_attr >> 16)
+    if kind not in (0, stat.S_IFREG):
+        raise BagError(f"its file {path[:80]} is a link, or no plain file")
+    if entry.flag_bits & ENCRYPTED_BIT:
+        raise BagError(f"its file {path[:80]} is locked with a password of the zip's own")
+    if entry.compress_type not in STORED_KINDS:
+        raise BagError(f"its file {path[:80]} is packed in a way that is not used here")
+    shrunk = entry.file_size > SMALL_BYTES and entry.file_size > MOST_SHRUNK * entry.compress_size
+    if shrunk or (entry.compress_type == zipfile.ZIP_STORED and entry.file_size != entry.compress_size):
+        raise BagError(f"its file {path[:80]} would unpack to far more than it holds (a zip bomb)")
+
+
+def _check_stretches(archive: zipfile.ZipFile, entries: list[zipfile.ZipInfo]) -> None:
+    """Raise BagError where two entries share bytes of the zip, as those of a zip bomb do."""
+    end = archive.start_dir
+    for entry in sorted(entries, key=lambda each: each.header_offset, reverse=True):
+        if entry.header_offset + LOCAL_HEADER_BYTES + entry.compress_size > end:
+            raise BagError("files in it lie over each other (a zip bomb, or a damaged list)")
+        end = entry.header_offset
