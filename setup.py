@@ -30,7 +30,7 @@ setup(
     package_dir=CARRIED,
     package_data={
         **{package: ["**/*"] for package in CARRIED},
-        "catalogue": ["**/*.csv"],
+        "catalogue": ["**/*.csv", "**/*.sqlite3"],
         "dating": ["reference/*.csv"],
         "demo_fixtures": ["pictures/*.jpg", "pictures/*.webp", "scenario/*.toml"],
     },

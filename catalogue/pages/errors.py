@@ -25,7 +25,9 @@ def server_error(request: HttpRequest) -> HttpResponse:
 
 def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
     """The page for an address that leads nowhere; what was typed into a form sent there stands on it."""
-    owner = request.method == "POST" and request.user.is_authenticated
+    # An address that no view can have is refused before it is known who asks.
+    asks = getattr(request, "user", None)
+    owner = request.method == "POST" and asks is not None and asks.is_authenticated
     words = {"why": _sentence(exception), "typed": typed_words(request) if owner else []}
     return render(request, "pages/errors/404.html", words, status=404)
 

@@ -27,6 +27,7 @@ PAGES = [
     "/safekeeping/",
     "/settings/",
     "/settings/house/",
+    "/settings/towns/",
     "/bin/",
 ]
 OPEN = {"/giving/"}

@@ -4,6 +4,9 @@ from typing import Any
 
 from django import forms
 
+# Listed towns are told with their distance from the dive or site that the form names.
+WHERE_IT_LAY = {"hx-include": "[name=pick]:checked, [name=loose_site]", "hx-params": "town,pick,loose_site"}
+
 
 def suggested(kind: str, **attrs: Any) -> forms.TextInput:
     """The box of a field of that name (one of `SUGGESTED_KINDS`); its page has the list `<kind>-known`."""
@@ -16,6 +19,7 @@ def suggested(kind: str, **attrs: Any) -> forms.TextInput:
             "hx-target": f"#{kind}-known",
             "hx-sync": "this:replace",
             "hx-params": kind,
+            **(WHERE_IT_LAY if kind == "town" else {}),
             **attrs,
         }
     )

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from catalogue.pages.settings import views
+from catalogue.pages.settings import town_lists, views
 
 app_name = "settings"
 urlpatterns: list[URLPattern | URLResolver] = [
@@ -11,4 +11,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("phones/", views.phones, name="phones"),
     path("browsers/<slug:name>/sign-out/", views.sign_out, name="sign_out"),
     path("house/", views.house, name="house"),
+    path("towns/", town_lists.town_lists, name="town_lists"),
+    path("towns/<str:country>/delete/", town_lists.town_list_delete, name="town_list_delete"),
+    path("towns/<str:country>/restore/", town_lists.town_list_restore, name="town_list_restore"),
 ]

@@ -13,6 +13,7 @@ from catalogue.pages.parts.look_alikes import alike_in
 from catalogue.specimens.forms import TownForm
 from catalogue.specimens.models import Town
 from catalogue.specimens.services.towns import keep_town
+from catalogue.specimens.services.which_town import open_towns
 
 from .merging import TOWN_MERGING
 
@@ -20,7 +21,8 @@ from .merging import TOWN_MERGING
 @require_safe
 def towns(request: HttpRequest) -> HttpResponse:
     """Every town that pieces are marked for, by letter or by number of pieces."""
-    context = lettered(request, Town.objects.all(), "town", _where)
+    rows = list(Town.objects.all())
+    context = {**lettered(request, rows, "town", _where), "to_place": open_towns(rows)}
     context["alike"] = alike_in(TOWN_MERGING)
     return render(request, "pages/towns/list.html", context)
 

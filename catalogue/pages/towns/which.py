@@ -10,13 +10,16 @@ from django.views.decorators.http import require_POST
 
 from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.common.positions import distance_km
+from catalogue.common.text import isolated
 from catalogue.pages.parts.series import Series
 from catalogue.specimens.gazetteer import Listed
 from catalogue.specimens.models import Town
 from catalogue.specimens.services.merging import MergeError
-from catalogue.specimens.services.towns import candidates_for, settle_town
+from catalogue.specimens.services.which_town import candidates_for, leave_open, settle_town
 
 MOST_TOWN_CHOICES = 6
+NONE_OF_THEM = "none"
+ASKED_AGAIN = "You are asked again when the list of towns grows."
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +36,7 @@ class TownChoice:
 
 
 def choices_of(town: Town, series: Series) -> list[TownChoice]:
-    """What the town may be: nearest to where its pieces lay first, else the most populous. No query."""
+    """What the town may be: of the likeliest, the nearest to where its pieces lay first. No query."""
     sites = [card.find.where_found for card in series.cards]
     lay = [
         (float(site.latitude), float(site.longitude))
@@ -42,23 +45,27 @@ def choices_of(town: Town, series: Series) -> list[TownChoice]:
     ]
     middle = (fmean(lat for lat, _ in lay), fmean(lon for _, lon in lay)) if lay else None
     choices = [
-        TownChoice(row, distance_km(middle, (row.latitude, row.longitude)) if middle else None)
-        for row in candidates_for(town)
+        TownChoice(row, distance_km(middle, row.place) if middle else None)
+        for row in candidates_for(town, middle)[:MOST_TOWN_CHOICES]
     ]
-    if middle:
-        choices.sort(key=lambda choice: choice.km or 0.0)
-    return choices[:MOST_TOWN_CHOICES]
+    return sorted(choices, key=lambda choice: choice.km or 0.0)
 
 
 @require_POST
 @kept_once
 def which(request: HttpRequest, slug: str) -> HttpResponse:
-    """It is that one. Where the catalogue has it already, the two become one."""
+    """It is that one. Where the catalogue has it already, the two become one. Or it is none of them."""
     found = get_object_or_404(Town, slug=slug)
     value = request.POST.get("town", "")
+    if value == NONE_OF_THEM:
+        leave_open(found)
+        messages.success(request, f"{isolated(found.name)} stays as typed. {ASKED_AGAIN}")
+        return redirect(found)
     row = next((row for row in candidates_for(found) if TownChoice(row, None).value == value), None)
     if row is None:
-        messages.error(request, f"That is none of the towns called {found.name}. Choose one of the list.")
+        messages.error(
+            request, f"That is none of the towns called {isolated(found.name)}. Choose one of the list."
+        )
         return redirect(found)
     try:
         kept = settle_town(found, row)

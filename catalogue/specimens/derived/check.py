@@ -9,7 +9,7 @@ from django.db.models import Max
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, DiveSeries
 from catalogue.specimens.evidence import evidence_of_many
-from catalogue.specimens.models import Maker, NumberSeries, Specimen
+from catalogue.specimens.models import Maker, NumberSeries, Specimen, Town
 from catalogue.specimens.numbers import read_number
 from catalogue.specimens.reference_makers import bring_in_reference_makers, missing_makers
 from catalogue.specimens.tables import current_reference
@@ -69,10 +69,13 @@ def _of_find(find: Specimen, answer: dict[str, Any], makers: dict[int, Maker]) -
 
 
 def differences_elsewhere() -> Iterator[Difference]:
-    """What is stored wrongly of places, of the series that numbers are drawn from, of published makers."""
+    """What is stored wrongly of places, towns, the series that numbers are drawn from, published makers."""
     for place in Place.everything.select_related("parent").order_by("pk"):
         if place.path != place.path_now():
             yield Difference(f"place {place.name}", "path", place.path, place.path_now())
+    for town in Town.everything.order_by("pk"):
+        if town.key != town.key_now():
+            yield Difference(f"town {town.name}", "key", town.key, town.key_now())
     for year, ordinal, last, given in _series_behind():
         yield Difference(f"numbers {year}.{ordinal}", "last", last, given)
     for year, last, given in _dives_behind():
@@ -102,6 +105,9 @@ def _mend_elsewhere() -> None:
     # From the top down: a path is its parent's and a name.
     for place in Place.everything.filter(parent=None):
         _mend_paths(place)
+    for town in Town.everything.order_by("pk"):
+        if town.key != town.key_now():
+            Town.everything.filter(pk=town.pk).update(key=town.key_now())
     for year, ordinal, _, given in _series_behind():
         NumberSeries.objects.update_or_create(year=year, ordinal=ordinal, defaults={"last": given})
     for year, _, given in _dives_behind():

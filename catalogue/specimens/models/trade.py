@@ -1,6 +1,6 @@
 """The trade behind a bottle: towns it was sold in, makers and their works, bottlers and their products."""
 
-from typing import ClassVar, Self
+from typing import Any, ClassVar, Self
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
@@ -10,6 +10,7 @@ from simple_history.models import HistoricalRecords
 
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, sensible_year
 from catalogue.common.records import LiveManager, Record, RecordQuerySet, resting
+from catalogue.specimens.place_keys import place_key
 from catalogue.specimens.year_words import business_words
 
 from .words import Certainty, Contents
@@ -29,6 +30,10 @@ class Town(Record):
         null=True, blank=True, validators=[MinValueValidator(-180), MaxValueValidator(180)]
     )
     from_gazetteer = models.BooleanField(default=False, editable=False)
+    # What its spellings have in common: a typed name is looked up by it.
+    key = models.CharField(max_length=NAME_LENGTH, blank=True, editable=False, db_index=True)
+    # The lists of towns (`town_files.store.lists_version`) of which it is none: asked again with others.
+    none_of = models.CharField(max_length=64, blank=True, editable=False)
     notes = models.TextField(max_length=NOTE_LENGTH, blank=True)
     history = HistoricalRecords()
 
@@ -48,6 +53,17 @@ class Town(Record):
 
     def __str__(self) -> str:
         return f"{self.name}, {self.region}" if self.region else self.name
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        """Save it with the key of its name."""
+        self.key = self.key_now()
+        if (fields := kwargs.get("update_fields")) and "name" in fields:
+            kwargs["update_fields"] = {*fields, "key"}
+        super().save(*args, **kwargs)
+
+    def key_now(self) -> str:
+        """The key that goes with its name."""
+        return place_key(self.name)[:NAME_LENGTH]
 
     def get_absolute_url(self) -> str:
         return reverse("towns:town", args=[self.slug])

@@ -9,17 +9,11 @@ from catalogue.common.limits import NAME_LENGTH
 from catalogue.common.merged import meant, with_merged
 from catalogue.common.text import free_slug
 from catalogue.specimens.derived.refresh import refreshing
-from catalogue.specimens.embossed_place import (
-    EmbossedPlace,
-    PlaceRegion,
-    place_key,
-    regions_named,
-    ways_to_read,
-)
-from catalogue.specimens.gazetteer import Listed, candidates, listed_as
+from catalogue.specimens.embossed_place import EmbossedPlace, PlaceRegion, regions_named, ways_to_read
+from catalogue.specimens.gazetteer import How, Listed, listed_as, read_town
 from catalogue.specimens.models import Bottler, Product, Town
-
-from .merging import merge_records
+from catalogue.specimens.place_keys import place_key
+from catalogue.specimens.town_files.store import SAME_PLACE_DEG
 
 Row = TypeVar("Row", Bottler, Product)
 NAMING = {"name", "region", "country"}
@@ -30,8 +24,8 @@ def town_named(text: str) -> Town | None:
     """The town that was typed, or read off the glass as it was moulded; made where it is new.
 
     `Portland, Me.`, `PORTLAND ME` and `Portland, ME, US` are one town, with region and position from the
-    gazetteer. Where several towns fit, none is chosen: the name is kept as typed, as is one that nobody
-    lists. None for blank text.
+    gazetteer. Where several towns fit, or a letter may have been read wrongly, none is chosen: the name is
+    kept as typed, as is one that nobody lists. None for blank text. Four queries for a town that is known.
     """
     typed = " ".join(text.split())
     name, region, country = _as_parted(typed)
@@ -39,46 +33,29 @@ def town_named(text: str) -> Town | None:
         return None
     if region and not regions_named(region):
         return _in_own_words(name, region, country)
-    places = list(ways_to_read(typed))
+    places = [place for place in ways_to_read(typed) if place.sure]
+    reading = read_town(typed)
     by_key: dict[str, list[Town]] = {}
-    for town in _with_merged():
-        by_key.setdefault(place_key(town.name), []).append(town)
+    for town in _with_merged().filter(key__in=[key for place in places for key in place.keys]):
+        by_key.setdefault(town.key, []).append(town)
     for place in places:
-        listed = listed_as(place)
-        if own := _own(place, by_key.get(place.key, []), listed):
+        listed = reading.rows if place == reading.place and reading.how is How.AS_CUT else ()
+        if own := _own(place, [town for key in place.keys for town in by_key.get(key, ())], listed):
             return _meant(own)
-        if len(listed) == 1:
-            return _from_gazetteer(listed[0])
+        if listed:
+            break
+    if reading.one is not None:
+        return _from_gazetteer(reading.one)
     # Several of that name in one state: the state at least is sure.
-    for place in places:
-        states = {(row.country, row.region) for row in listed_as(place)} if place.regions else set()
+    if reading.place and reading.place.regions and reading.how is How.AS_CUT:
+        states = {(row.country, row.region) for row in reading.rows}
         if len(states) == 1:
             country, region = states.pop()
-            return _as_typed(place.name, region, country)
-    sure = places[0].regions
+            return _as_typed(reading.place.name, region, country)
+    sure = places[0].regions if places else ()
     if len(sure) == 1:
         return _as_typed(name, sure[0].code or sure[0].name, sure[0].country)
     return _as_typed(name if region else typed, region, country)
-
-
-def candidates_for(town: Town) -> list[Listed]:
-    """Listed towns that a town without a position may be, the most populous first."""
-    return [] if town.latitude is not None else candidates(str(town)) or candidates(town.name)
-
-
-@refreshing()
-def settle_town(town: Town, row: Listed) -> Town:
-    """The town is that listed one: it takes its name, region and position, or becomes one with the
-    catalogue's town of that row. Returns the one that is left. Raises MergeError.
-    """
-    same = _with_merged().filter(name=row.name, region=row.region, country=row.country)
-    kept = next((meant for meant in map(_meant, same) if meant.pk != town.pk), None)
-    if kept is not None:
-        merge_records(kept, town)
-        return kept
-    town.name, town.region, town.country = row.name, row.region, row.country
-    town.latitude, town.longitude, town.from_gazetteer = row.latitude, row.longitude, True
-    return keep_town(town, ["name", "region", "country", "latitude", "longitude", "from_gazetteer"])
 
 
 def _as_parted(typed: str) -> tuple[str, str, str]:
@@ -97,7 +74,8 @@ def _in_own_words(name: str, region: str, country: str) -> Town:
     rows = [
         row
         for row in listed_as(EmbossedPlace(name))
-        if row.region.casefold() == region.casefold() and country in ("", row.country)
+        if region.casefold() in (row.region.casefold(), row.region_name.casefold())
+        and country in ("", row.country)
     ]
     return _from_gazetteer(rows[0]) if len(rows) == 1 else _as_typed(name, region, country)
 
@@ -128,18 +106,36 @@ def _lies_in(town: Town, regions: Iterable[PlaceRegion]) -> bool:
 
 def _from_gazetteer(row: Listed) -> Town:
     """The catalogue's town of that row, made where it is new."""
-    known = _with_merged().filter(name=row.name, region=row.region, country=row.country).first()
-    if known:
+    if known := town_of_row(row):
         return _meant(known)
     return Town.objects.create(
         name=row.name,
-        region=row.region,
+        region=region_beside(row),
         country=row.country,
         latitude=row.latitude,
         longitude=row.longitude,
         from_gazetteer=True,
         slug=free_slug(Town, row.name),
     )
+
+
+def town_of_row(row: Listed) -> Town | None:
+    """The catalogue's town, merged ones too, that is that listed one, however its region is written.
+
+    One without a position is it by its words.
+    """
+    named = _with_merged().filter(key=place_key(row.name), country=row.country)
+    at = named.filter(
+        latitude__range=(row.latitude - SAME_PLACE_DEG, row.latitude + SAME_PLACE_DEG),
+        longitude__range=(row.longitude - SAME_PLACE_DEG, row.longitude + SAME_PLACE_DEG),
+    )
+    return at.first() or named.filter(name=row.name, region=row.region, latitude=None).first()
+
+
+def region_beside(row: Listed) -> str:
+    """The region as it is written beside the town: with its county, where another of that name is there."""
+    taken = Town.everything.filter(name=row.name, region=row.region, country=row.country).exists()
+    return f"{row.region} ({row.county or row.latitude})"[:100] if taken else row.region
 
 
 def _as_typed(name: str, region: str, country: str) -> Town:
@@ -204,9 +200,10 @@ def keep_town(town: Town, fields: Sequence[str]) -> Town:
     if changed & POSITION and "from_gazetteer" not in changed:
         town.from_gazetteer = False
         changed.add("from_gazetteer")
-    elif changed & NAMING and (town.latitude is None or town.from_gazetteer):
-        rows = [row for row in candidates(str(town)) if town.country in ("", row.country)]
-        row = rows[0] if len(rows) == 1 else None
+    elif changed & NAMING and not changed & POSITION and (town.latitude is None or town.from_gazetteer):
+        reading = read_town(str(town))
+        rows = [row for row in reading.rows if town.country in ("", row.country)]
+        row = rows[0] if len(rows) == 1 and reading.how is How.AS_CUT else None
         town.latitude, town.longitude = (row.latitude, row.longitude) if row else (None, None)
         town.from_gazetteer = row is not None
         changed |= {*POSITION, "from_gazetteer"}

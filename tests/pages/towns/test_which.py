@@ -5,6 +5,7 @@ import pytest
 from catalogue.common.models import Merge
 from catalogue.specimens.models import Town
 from catalogue.specimens.services.towns import town_named
+from catalogue.specimens.services.which_town import settle_town
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -55,6 +56,32 @@ def test_what_is_none_of_them_changes_nothing(owner_client, bare, town):
     owner_client.post(f"/towns/{bare.slug}/which/", {"town": town})
     bare.refresh_from_db()
     assert (bare.name, bare.latitude) == ("PORTLAND", None)
+
+
+def test_none_of_these_is_asked_again_when_the_lists_grow(owner_client, bare, monkeypatch):
+    address = f"/towns/{bare.slug}/which/"
+    assert "Which one is it?" in owner_client.get("/towns/").content.decode()
+    owner_client.post(address, {"town": "none"})
+    bare.refresh_from_db()
+    assert (bare.name, bare.latitude) == ("PORTLAND", None)
+    assert owner_client.get(bare.get_absolute_url()).context["choices"] == []
+    assert "Which one is it?" not in owner_client.get("/towns/").content.decode()
+    monkeypatch.setattr("catalogue.specimens.services.which_town.lists_version", lambda: "grown")
+    assert owner_client.get(bare.get_absolute_url()).context["choices"]
+    assert "Which one is it?" in owner_client.get("/towns/").content.decode()
+
+
+def test_two_of_one_name_in_one_state_stay_two_towns(owner_client):
+    first, second = (town_named("Salem, AR"), town_named("Salem"))
+    rows = list(owner_client.get(first.get_absolute_url()).context["choices"])
+    assert len(rows) == 2 and len({choice.row.described for choice in rows}) == 2
+    owner_client.post(f"/towns/{first.slug}/which/", {"town": rows[0].value})
+    settle_town(second, rows[1].row)
+    first.refresh_from_db()
+    second.refresh_from_db()
+    assert first.region == "AR" and second.region.startswith("AR (")
+    assert Town.objects.count() == 2 and first.latitude != second.latitude
+    assert town_named("Salem, AR") not in (second, None)
 
 
 def test_a_town_that_nobody_lists_asks_nothing(owner_client):

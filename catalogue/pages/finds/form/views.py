@@ -16,7 +16,7 @@ from catalogue.pages.parts.evidence_query import read_query
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.photos.services.uploads import Picked, gather
-from catalogue.sites.models import Dive
+from catalogue.sites.models import Dive, Site
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import record_find, revise_find
 from catalogue.specimens.tables import current_reference
@@ -25,6 +25,9 @@ from .features_form import FeaturesForm
 from .page import QUESTIONS, answer_to, show
 from .sheet import RecordSheet, more_rows
 from .start import Start, as_opened, start_from, start_from_query, start_like, start_new
+
+# More are no number of a row.
+MOST_DIGITS = 18
 
 BEGUN_AS_DONE = "It begins as done, as it has no dive: if it is still wet, say so on its page."
 # Buttons that only show the form again.
@@ -110,8 +113,27 @@ def suggestions(request: HttpRequest, kind: str) -> HttpResponse:
     """Names for a text box, as options."""
     if kind not in suggest.SUGGESTED_KINDS:
         raise Http404("There are no suggestions of that kind.")
+    if kind == "town":
+        towns = suggest.suggest_towns(request.GET.get(kind, ""), where_it_lay(request))
+        return render(request, "pages/parts/town_options.html", {"towns": towns})
     names = suggest.suggest(kind, request.GET.get(kind, ""))
     return render(request, "pages/parts/options.html", {"names": names})
+
+
+def where_it_lay(request: HttpRequest) -> tuple[float, float] | None:
+    """The position of the dive or site that the form names just now, for its owner; None without one."""
+    dive, site = request.GET.get("pick", ""), request.GET.get("loose_site", "")
+    sites = Site.objects.exclude(latitude=None).exclude(longitude=None)
+    if dive.isdecimal() and len(dive) < MOST_DIGITS:
+        sites = sites.filter(dives=int(dive))
+    elif site.isdecimal() and len(site) < MOST_DIGITS:
+        sites = sites.filter(pk=int(site))
+    else:
+        return None
+    found = sites.values_list("latitude", "longitude").first()
+    if found is None or found[0] is None or found[1] is None:
+        return None
+    return float(found[0]), float(found[1])
 
 
 def find_or_404(number: str) -> Specimen:
