@@ -129,8 +129,8 @@ def _exact(
         rows = lists.by_keys(key for each in keys.values() for key in each)
         for way in ways if rows else ():
             if found := _fitting([row for row in rows if row.key in keys[way]], way):
-                rows = tuple(_by_place(found, near))
-                return TownReading(rows, how, way, how is How.AS_CUT and _told(way, rows[0]))
+                by_place = tuple(_by_place(found, near))
+                return TownReading(by_place, how, way, how is How.AS_CUT and _told(way, by_place[0]))
     return None
 
 
@@ -153,9 +153,9 @@ def _lost(
         keys = lost.keys
         fit = lists.by_keys(keys) if keys else lists.like(lost.pattern, MOST_LOST)
         if found := _fitting(fit, way):
-            rows = tuple(_by_place(found, near)[:MOST_READ_AS])
+            rows = _by_place(found, near)[:MOST_READ_AS]
             alone = sum(way.fits(row.country, row.region) for row in fit) == 1
-            return TownReading(rows, How.LOST, way, alone and bool(way.regions) and _enough(lost))
+            return TownReading(tuple(rows), How.LOST, way, alone and bool(way.regions) and _enough(lost))
     return None
 
 

@@ -1,9 +1,9 @@
 """Make `moulded_spellings.csv` anew: 200 spellings by our own rules, of listed towns drawn with a fixed seed.
 
 `python -m tests.gazetteer.made_spellings`. The rules: in capitals with the abbreviation of the state,
-province or country as it was cut, with points and without; ST., FT., MT., P'T; behind a firm's name; one letter lost
-and marked (`B?STON`), lost and left open (`B STON`), lost unsaid (`BSTON`), or read as one that it resembles
-when worn.
+province or country as it was cut, with points and without; ST., FT., MT., P'T; behind a firm's name; one
+letter lost and marked (`B?STON`), lost and left open (`B STON`), lost unsaid (`BSTON`), or read as one that
+it resembles when worn.
 """
 
 import csv

@@ -100,7 +100,7 @@ BAD = {
     "a line without an end": (text([line("Q" * 200_000)]), "longer"),
     "a bomb": (bomb(), "far more"),
     "cut off": (cut_off(), "damaged"),
-    "damaged": (damaged(), ""),
+    "damaged": (damaged(), "."),
     "another name in it": (packed(TWO, "../../IN.txt"), "one country"),
 }
 

@@ -15,16 +15,14 @@ from itertools import chain
 from pathlib import Path
 from typing import IO
 
-from django.conf import settings
-
 from catalogue.common.kept_files import make_folder, sync_folder
 
 from .country_file import CountryFileError, country_rows, opened
 from .making import RegionRow, Regions, write_town_file
+from .room import IN_USE, LAID_ASIDE, paths_of, town_room
 from .store import EXTRACT, about, open_file
 
-ROOM = "towns"
-_IN_USE, _LAID_ASIDE, _ARRIVING = "sqlite3", "aside", "part"
+_ARRIVING = "part"
 _CODE = re.compile(r"^[A-Z]{2}$")
 
 
@@ -39,20 +37,14 @@ class AddedCountry:
     in_use: bool
 
 
-def added_paths() -> list[Path]:
-    """The files that are looked up besides the extract."""
-    return sorted(_room().glob(f"[A-Z][A-Z].{_IN_USE}"))
-
-
 def added_countries() -> list[AddedCountry]:
     """The countries that were added, and those taken away that can be put back."""
-    aside = sorted(_room().glob(f"[A-Z][A-Z].{_LAID_ASIDE}"))
     found = []
-    for path in [*added_paths(), *aside]:
+    for path in [*paths_of(IN_USE), *paths_of(LAID_ASIDE)]:
         with suppress(sqlite3.Error, OSError, ValueError, KeyError):
             told = about(path)
             at = datetime.fromtimestamp(path.stat().st_mtime, UTC)
-            in_use = path.suffix == f".{_IN_USE}"
+            in_use = path.suffix == f".{IN_USE}"
             found.append(AddedCountry(path.stem, int(told["towns"]), told["called"], at, in_use))
     return found
 
@@ -62,8 +54,8 @@ def add_country(source: IO[bytes], called: str) -> AddedCountry:
 
     Raises CountryFileError, with nothing changed.
     """
-    make_folder(_room())
-    arriving = _room() / f"{secrets.token_hex(8)}.{_ARRIVING}"
+    make_folder(town_room())
+    arriving = town_room() / f"{secrets.token_hex(8)}.{_ARRIVING}"
     try:
         with opened(source) as text:
             rows = country_rows(text)
@@ -72,11 +64,11 @@ def add_country(source: IO[bytes], called: str) -> AddedCountry:
             write_town_file(arriving, chain([first], rows), _regions_of(first.country), told)
         with arriving.open("rb") as file:
             os.fsync(file.fileno())
-        there = _path(first.country, _IN_USE)
+        there = _path(first.country, IN_USE)
         if there.exists():
-            os.replace(there, _path(first.country, _LAID_ASIDE))
+            os.replace(there, _path(first.country, LAID_ASIDE))
         os.replace(arriving, there)
-        sync_folder(_room())
+        sync_folder(town_room())
     except (sqlite3.Error, OSError, EOFError, zlib.error) as error:
         raise CountryFileError(f"It could not be read or written ({error})") from error
     finally:
@@ -86,22 +78,22 @@ def add_country(source: IO[bytes], called: str) -> AddedCountry:
 
 def take_away(country: str) -> bool:
     """Look a country's file up no more; it can be put back. Whether there was one."""
-    return _move(country, _IN_USE, _LAID_ASIDE)
+    return _move(country, IN_USE, LAID_ASIDE)
 
 
 def put_back(country: str) -> bool:
     """Look up again the file that was taken away or replaced last; one in use meanwhile is laid aside."""
-    aside, there = _path(country, _LAID_ASIDE), _path(country, _IN_USE)
+    aside, there = _path(country, LAID_ASIDE), _path(country, IN_USE)
     if not (_CODE.match(country) and aside.exists()):
         return False
     if there.exists():
-        waiting = _room() / f"{secrets.token_hex(8)}.{_ARRIVING}"
+        waiting = town_room() / f"{secrets.token_hex(8)}.{_ARRIVING}"
         os.replace(there, waiting)
         os.replace(aside, there)
         os.replace(waiting, aside)
     else:
         os.replace(aside, there)
-    sync_folder(_room())
+    sync_folder(town_room())
     return True
 
 
@@ -110,7 +102,7 @@ def _move(country: str, here: str, there: str) -> bool:
     if not (_CODE.match(country) and path.exists()):
         return False
     os.replace(path, _path(country, there))
-    sync_folder(_room())
+    sync_folder(town_room())
     return True
 
 
@@ -121,9 +113,5 @@ def _regions_of(country: str) -> Regions:
         return {(country, admin1): RegionRow(region, name) for admin1, region, name in rows}
 
 
-def _room() -> Path:
-    return Path(settings.DATA_DIR) / ROOM
-
-
 def _path(country: str, ending: str) -> Path:
-    return _room() / f"{country}.{ending}"
+    return town_room() / f"{country}.{ending}"

@@ -4,16 +4,16 @@ Format: GeoNames' readme of its dumps (download.geonames.org/export/dump). Read 
 """
 
 import re
-import zipfile
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
 from typing import IO
+from zipfile import BadZipFile, ZipFile, ZipInfo
 
 from .making import TownRow
 from .other_names import other_names
 
-COLUMNS = 19
-NAME, OTHERS, LATITUDE, LONGITUDE, KIND, COUNTRY, ADMIN1, PEOPLE = 1, 3, 4, 5, 6, 8, 10, 14
+COUNTRY_FILE_COLUMNS = 19
+_NAME, _OTHERS, _LATITUDE, _LONGITUDE, _KIND, _COUNTRY, _ADMIN1, _PEOPLE = 1, 3, 4, 5, 6, 8, 10, 14
 POPULATED_PLACE = "P"
 LONGEST_PLACE_NAME = 200
 # GeoNames' largest country has 300 MB; a line's other names are 10,000 letters at most.
@@ -40,20 +40,20 @@ def opened(source: IO[bytes]) -> Iterator[IO[bytes]]:
             yield source
             return
         try:
-            archive = stack.enter_context(zipfile.ZipFile(source))
-            members = [each for each in archive.infolist() if _MEMBER.match(each.filename)]
-        except (zipfile.BadZipFile, ValueError, NotImplementedError) as error:
+            zipfile = stack.enter_context(ZipFile(source))
+            members = [each for each in zipfile.infolist() if _MEMBER.match(each.filename)]
+        except (BadZipFile, ValueError, NotImplementedError) as error:
             raise CountryFileError("This zip is damaged. Download it again") from error
         if len(members) != 1:
             raise CountryFileError("The zip must hold one country's file, such as FR.txt")
         _unpacks(members[0])
         try:
-            yield stack.enter_context(archive.open(members[0]))
-        except (zipfile.BadZipFile, NotImplementedError, EOFError) as error:
+            yield stack.enter_context(zipfile.open(members[0]))
+        except (BadZipFile, NotImplementedError, EOFError) as error:
             raise CountryFileError("This zip is damaged. Download it again") from error
 
 
-def _unpacks(member: zipfile.ZipInfo) -> None:
+def _unpacks(member: ZipInfo) -> None:
     """Raises CountryFileError for what would fill the disk, or has a password."""
     if member.flag_bits & 1:
         raise CountryFileError("This zip has a password; GeoNames' have none")
@@ -75,8 +75,8 @@ def country_rows(text: IO[bytes]) -> Iterator[TownRow]:
         cells = _cells(line, number)
         if cells is None:
             continue
-        country = country or cells[COUNTRY]
-        if not _CODE.match(cells[COUNTRY]) or cells[COUNTRY] != country:
+        country = country or cells[_COUNTRY]
+        if not _CODE.match(cells[_COUNTRY]) or cells[_COUNTRY] != country:
             raise CountryFileError(
                 f"Line {number} is of another country: give a file of one country, such as FR.txt"
             )
@@ -97,10 +97,10 @@ def _cells(line: bytes, number: int) -> list[str] | None:
     if not words.strip():
         return None
     cells = words.split("\t")
-    if len(cells) != COLUMNS or "\0" in words:
+    if len(cells) != COUNTRY_FILE_COLUMNS or "\0" in words:
         raise CountryFileError(
             f"Line {number} has {len(cells)} column{'' if len(cells) == 1 else 's'}; "
-            f"a country's file of GeoNames has {COLUMNS}, with tabs between"
+            f"a country's file of GeoNames has {COUNTRY_FILE_COLUMNS}, with tabs between"
         )
     return cells
 
@@ -108,15 +108,15 @@ def _cells(line: bytes, number: int) -> list[str] | None:
 def _town(cells: list[str], number: int) -> TownRow | None:
     """The town of a line; None for a line about a river, a hill, a farm."""
     try:
-        latitude, longitude = float(cells[LATITUDE]), float(cells[LONGITUDE])
-        people = int(cells[PEOPLE] or 0)
+        latitude, longitude = float(cells[_LATITUDE]), float(cells[_LONGITUDE])
+        people = int(cells[_PEOPLE] or 0)
     except ValueError as error:
         raise CountryFileError(f"Line {number} has a position or a population that is no number") from error
     # A NaN is in no range.
     if not (-90 <= latitude <= 90 and -180 <= longitude <= 180 and 0 <= people < 10**9):
         raise CountryFileError(f"Line {number} has a position that is not on the earth")
-    name = " ".join(cells[NAME].split())[:LONGEST_PLACE_NAME]
-    if cells[KIND] != POPULATED_PLACE or not name:
+    name = " ".join(cells[_NAME].split())[:LONGEST_PLACE_NAME]
+    if cells[_KIND] != POPULATED_PLACE or not name:
         return None
-    others = other_names(name, cells[OTHERS].split(",")) if cells[OTHERS] else ()
-    return TownRow(name, cells[COUNTRY], cells[ADMIN1], "", latitude, longitude, people, others)
+    others = other_names(name, cells[_OTHERS].split(",")) if cells[_OTHERS] else ()
+    return TownRow(name, cells[_COUNTRY], cells[_ADMIN1], "", latitude, longitude, people, others)

@@ -13,6 +13,7 @@ from pathlib import Path
 from catalogue.specimens.place_keys import place_key
 
 from .making import DEGREE, LAYOUT
+from .room import IN_USE, paths_of
 
 EXTRACT = Path(__file__).resolve().parent.parent / "reference" / "towns.sqlite3"
 # Two files tell of one place where they agree to 2 km.
@@ -104,11 +105,9 @@ class TownLists:
 @contextmanager
 def town_lists() -> Iterator[TownLists]:
     """All files of listed towns, open while the block runs. An added one that can't be read is left out."""
-    from .added import added_paths
-
     with ExitStack() as stack:
         files = [stack.enter_context(closing(open_file(EXTRACT)))]
-        for path in added_paths():
+        for path in paths_of(IN_USE):
             try:
                 files.append(stack.enter_context(closing(open_file(path))))
             except (sqlite3.Error, OSError):
@@ -138,10 +137,8 @@ def about(path: Path) -> dict[str, str]:
 
 def lists_version() -> str:
     """What tells these lists from others: it changes where one is added, taken away or replaced."""
-    from .added import added_paths
-
     told = []
-    for path in (EXTRACT, *added_paths()):
+    for path in (EXTRACT, *paths_of(IN_USE)):
         with suppress(sqlite3.Error, OSError):
             told.append(about(path)["version"])
     return hashlib.sha256("+".join(told).encode()).hexdigest()[:16]
