@@ -203,6 +203,21 @@ class TestFiling:
         town.refresh_from_db()
         assert (town.latitude, town.longitude, town.from_gazetteer) == (None, None, False)
 
+    def test_a_region_typed_behind_the_name_is_taken_apart(self):
+        town = town_named("Quarl Harbour, Velmoor")
+        town.name, town.region = "PORTLAND ME", ""
+        keep_town(town, ["name", "region"])
+        town.refresh_from_db()
+        assert (town.name, town.region, town.country) == ("Portland", "ME", "US") and town.from_gazetteer
+        assert town_named("Portland, Maine") == town
+
+    def test_but_not_where_that_town_is_there_already(self):
+        maine, town = town_named("Portland, Me."), town_named("Quarl Harbour, Velmoor")
+        town.name, town.region = "PORTLAND ME", ""
+        keep_town(town, ["name", "region"])
+        town.refresh_from_db()
+        assert town.name == "PORTLAND ME" and town != maine
+
     def test_a_typed_position_is_no_list_s(self):
         town = town_named("Portland, Me.")
         town.latitude = 44.0

@@ -19,7 +19,8 @@ from catalogue.sites.grounds import GroundsState, Outlook
 from catalogue.sites.models import Site
 from catalogue.sites.queries import outlook_at
 from catalogue.specimens import clock
-from catalogue.specimens.models import Specimen
+from catalogue.specimens.models import Specimen, Town
+from catalogue.specimens.services.which_town import MOST_ASKED, open_towns
 
 PROMISES = 3
 PIECES = 3
@@ -38,8 +39,8 @@ class ToDo:
 
 
 def to_do(*, undated: int) -> list[ToDo]:
-    """What is most due first. Twelve queries: three for baths, three for soaks, promises, pictures, what is
-    held back, sites with their permissions, the bench by stages."""
+    """What is most due first. Thirteen queries: three for baths, three for soaks, promises, pictures, what
+    is held back, sites with their permissions, towns without a position, the bench by stages."""
     now, today = timezone.now(), timezone.localdate()
     baths = [_bath(row) for row in open_baths(now) if row.load]
     soaks = [_soak(row) for row in open_soaks(now) if row.change_due]
@@ -55,6 +56,7 @@ def to_do(*, undated: int) -> list[ToDo]:
         pieces = "piece is" if undated == 1 else "pieces are"
         words = f"{undated} {pieces} not yet dated: identify the next"
         found.append(ToDo(words, reverse("finds:next"), act="Date"))
+    found += _towns()
     found += _bench()
     return sorted(found, key=lambda each: not each.urgent)
 
@@ -96,6 +98,17 @@ def _bench() -> list[ToDo]:
         for stage, words in STAGE_WORDS.items()
         if stage in there
     ]
+
+
+def _towns() -> list[ToDo]:
+    """Towns of which it is to be said which listed one they are."""
+    asked = open_towns(Town.objects.filter(latitude=None).order_by("name", "region")[:MOST_ASKED])
+    if not asked:
+        return []
+    if len(asked) == 1:
+        words = f"Which {isolated(asked[0].name)} is it? Several towns fit, or one nearly"
+        return [ToDo(words, asked[0].get_absolute_url(), act="Choose")]
+    return [ToDo(f"{len(asked)} towns fit several on the list: which ones are they?", reverse("towns:towns"))]
 
 
 def _held_back() -> list[ToDo]:

@@ -10,6 +10,7 @@ from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.lettered import lettered
 from catalogue.pages.parts.look_alikes import alike_in
+from catalogue.pages.parts.suggested_input import suggested
 from catalogue.specimens.forms import TownForm
 from catalogue.specimens.models import Town
 from catalogue.specimens.services.towns import keep_town
@@ -34,6 +35,7 @@ def town_edit(request: HttpRequest, slug: str) -> HttpResponse:
     found = record_to_edit(request, Town.everything.all(), slug=slug)
     name = found.name
     form = TownForm(request.POST or None, instance=found)
+    form.fields["name"].widget.attrs.update(suggested("town", **{"hx-params": "name"}).attrs)
     if request.method == "POST" and form.is_valid():
         keep_town(found, form.changed_columns())
         messages.success(request, f"{found.name} is saved.")

@@ -10,7 +10,7 @@ from catalogue.common.merged import meant, with_merged
 from catalogue.common.text import free_slug
 from catalogue.specimens.derived.refresh import refreshing
 from catalogue.specimens.embossed_place import EmbossedPlace, PlaceRegion, regions_named, ways_to_read
-from catalogue.specimens.gazetteer import How, Listed, listed_as, read_town
+from catalogue.specimens.gazetteer import How, Listed, TownReading, listed_as, read_town
 from catalogue.specimens.models import Bottler, Product, Town
 from catalogue.specimens.place_keys import place_key
 from catalogue.specimens.town_files.store import SAME_PLACE_DEG
@@ -164,6 +164,21 @@ def _named(model: type[Row], name: str) -> list[tuple[Row, Row]]:
     return [(row, it) for row, it in sorted(found, key=lambda each: each[0].binned_at is not None) if it]
 
 
+def _named_whole(town: Town, row: Listed | None, reading: TownReading, changed: set[str]) -> set[str]:
+    """Where the region was typed behind the name (`PORTLAND ME`), take name and region apart as listed.
+
+    Returns the columns that changed by it: none where another town is that one already.
+    """
+    behind = reading.place is not None and place_key(reading.place.name) != place_key(town.name)
+    if row is None or not behind or "name" not in changed:
+        return set()
+    other = town_of_row(row)
+    if other is not None and other.pk != town.pk:
+        return set()
+    town.name, town.region, town.country = row.name, row.region, row.country
+    return NAMING
+
+
 def bottler_named(text: str, town: Town | None = None) -> Bottler | None:
     """The bottler of that name (in that town, or without one on record); made where it is new."""
     name = " ".join(text.split())[:200]
@@ -206,6 +221,7 @@ def keep_town(town: Town, fields: Sequence[str]) -> Town:
         row = rows[0] if len(rows) == 1 and reading.how is How.AS_CUT else None
         town.latitude, town.longitude = (row.latitude, row.longitude) if row else (None, None)
         town.from_gazetteer = row is not None
+        changed |= _named_whole(town, row, reading, changed)
         changed |= {*POSITION, "from_gazetteer"}
     if changed:
         town.save(update_fields=list(changed))

@@ -54,8 +54,8 @@ def test_it_costs_the_same_for_many(owner_client, django_assert_num_queries):
     owner_client.get("/")
     # session, user; counts by spread, the undated, finds shown, their cuts, the units shown; the last ones,
     # their covers; what is held back, baths and soaks that are open, promises, originals that are amiss,
-    # sites with their permissions, the bench by stages
-    with django_assert_num_queries(2 + 5 + 2 + 5 + 2 + 1):
+    # sites with their permissions, towns without a position, the bench by stages
+    with django_assert_num_queries(2 + 5 + 2 + 5 + 2 + 2):
         owner_client.get("/")
 
 

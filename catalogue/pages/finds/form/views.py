@@ -114,7 +114,9 @@ def suggestions(request: HttpRequest, kind: str) -> HttpResponse:
     if kind not in suggest.SUGGESTED_KINDS:
         raise Http404("There are no suggestions of that kind.")
     if kind == "town":
-        towns = suggest.suggest_towns(request.GET.get(kind, ""), where_it_lay(request))
+        # A town's own form calls it by its name.
+        typed = request.GET.get(kind) or request.GET.get("name", "")
+        towns = suggest.suggest_towns(typed, where_it_lay(request))
         return render(request, "pages/parts/town_options.html", {"towns": towns})
     names = suggest.suggest(kind, request.GET.get(kind, ""))
     return render(request, "pages/parts/options.html", {"names": names})

@@ -13,6 +13,7 @@ from catalogue.specimens.models import (
     Specimen,
 )
 from catalogue.specimens.services import Parts, keep_find
+from tests import factories
 
 from .record_form import filled, reading
 
@@ -92,6 +93,20 @@ def test_suggestions(owner_client, shelf, django_assert_num_queries):
     for kind in ("what", "town", "bottler", "product"):
         with django_assert_num_queries(3):
             owner_client.get(f"/finds/suggest/{kind}/", {kind: "b"})
+
+
+def test_suggested_towns_are_told_with_their_distance_from_the_dive(owner_client):
+    dive = factories.dive(factories.site(latitude=43.6, longitude=-70.2))
+
+    def suggested(**said) -> str:
+        return owner_client.get("/finds/suggest/town/", said).content.decode()
+
+    page = suggested(town="PORTLAND ME", pick=dive.pk)
+    assert 'value="Portland, ME, US"' in page and "for PORTLAND ME, Cumberland County, 8 km from" in page
+    for wrong in ("", "new", "9" * 30, "0", "x"):
+        page = suggested(town="PORTLAND ME", pick=wrong)
+        assert "Portland, ME, US" in page and "km from" not in page
+    assert "St. Louis, MO, US" in suggested(name="ST. LOUIS MO")
 
 
 def test_suggested_towns_come_from_the_catalogue_first(owner_client):
