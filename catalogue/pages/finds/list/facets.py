@@ -50,7 +50,8 @@ FACETS: tuple[Facet, ...] = (
     ),
     LacksFacet("lacks", "What is missing", "lacking"),
 )
-
+# Of these the chips stand behind one.
+SELDOM = frozenset({"product", "dive", "came_up", "match", "shared", "lacks"})
 
 # How finds spread over the years: not offered as choices, the year ruler of the list is added up from it.
 SPREAD = Facet("years", "Made", "made_spread")

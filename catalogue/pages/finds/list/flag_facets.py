@@ -19,7 +19,7 @@ from catalogue.specimens.models.specimen import STANDINGS_GONE
 from .facet import NOT_RECORDED, Choice, Facet, WordFacet
 
 ANY_HAZARD = "any"
-NOTHING = "nothing"
+LACKS_NOTHING = "nothing"
 
 
 @dataclass(frozen=True)
@@ -162,7 +162,7 @@ class LacksFacet(Facet):
         lacks = {key: asked for key, _, asked in LACKS}
         asked = Q()
         for key in map(str, stored):
-            if key == NOTHING:
+            if key == LACKS_NOTHING:
                 asked |= ~lacks["place"] & ~lacks["from"] & ~lacks["years"]
             else:
                 asked |= lacks[key]
@@ -173,7 +173,7 @@ class LacksFacet(Facet):
         for stored, count in counts.items():
             held = stored.strip("|").split("|")
             if not any(key in held for key in ESSENTIAL):
-                per_key[NOTHING] += count
+                per_key[LACKS_NOTHING] += count
             for key in held:
                 per_key[key] += count
         return [
@@ -183,6 +183,6 @@ class LacksFacet(Facet):
         ]
 
     def _labels(self) -> dict[str, str]:
-        return {NOTHING: "nothing that matters: place, origin, years are there"} | {
+        return {LACKS_NOTHING: "nothing: place, origin and years are there"} | {
             key: label for key, label, _ in LACKS
         }

@@ -10,7 +10,7 @@ from django.http import QueryDict
 from .facets import FACETS
 from .row_facets import RowFacet
 
-TYPED = "_named"  # behind a filter's key: a name typed beside its choices
+TYPED_NAME = "_named"  # behind a filter's key: a name typed beside its choices
 MOST_MEANT = 20
 
 
@@ -30,7 +30,7 @@ def tidied(asked: QueryDict) -> TidyAddress | None:
             kept.setlist(key, said)
     complaints: list[str] = []
     for facet in FACETS:
-        typed = kept.pop(f"{facet.key}{TYPED}", [])
+        typed = kept.pop(f"{facet.key}{TYPED_NAME}", [])
         if not typed or not isinstance(facet, RowFacet) or not facet.one:
             continue
         name = " ".join(str(typed[-1]).replace("\x00", "").split())[:200]

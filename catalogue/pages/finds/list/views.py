@@ -24,7 +24,7 @@ from catalogue.specimens.stored_answer import pieces_a_year
 
 from .columns import Column, choices, read_columns, rows_of, with_columns
 from .facet import Choice
-from .facets import FACETS
+from .facets import FACETS, SELDOM
 from .filters import FindFilters, counts_beside, total
 from .row_facets import RowFacet
 from .saved_views import views_beside
@@ -84,11 +84,7 @@ def finds(request: HttpRequest) -> HttpResponse:
         # safe: years alone
         "axis": mark_safe(axis_alone(axis)) if any(card.ruler for card in cards) else "",
         "sum": years,
-        "all_years": without(request, "years"),
-        "sliders": sliders(filters.spans, size_bounds()),
-        "filters": filters,
-        "panel": panel(filters, counts),
-        "chips": chips(request, filters),
+        **bar(request, filters, counts),
         "sorts": sorts(order, turned, columns),
         "order": order,
         "turned": turned,
@@ -99,10 +95,25 @@ def finds(request: HttpRequest) -> HttpResponse:
         "column_choices": choices(request, columns) if view == "table" else [],
         "asked_columns": request.GET.getlist("col"),
         "kept_in_address": _kept(request),
-        "saved": views_beside(request),
         "all_ticked": request.GET.get("tick") == "all",
     }
     return render(request, "pages/finds/list/finds.html", context)
+
+
+def bar(request: HttpRequest, filters: FindFilters, counts: dict[str, Counter[Any]]) -> dict[str, Any]:
+    """What the bar shows of the filters: those always in sight, those behind one chip, what is chosen."""
+    groups = panel(filters, counts)
+    more = [group for group in groups if group.key in SELDOM]
+    return {
+        "filters": filters,
+        "panel": [group for group in groups if group.key not in SELDOM],
+        "more_panel": more,
+        "more_chosen": sum(group.chosen for group in more),
+        "sliders": sliders(filters.spans, size_bounds()),
+        "chips": chips(request, filters),
+        "all_years": without(request, "years"),
+        "saved": views_beside(request),
+    }
 
 
 def axis_beside(filters: FindFilters, counts: Mapping[str, Counter[Any]]) -> YearAxis:

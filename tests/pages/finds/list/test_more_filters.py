@@ -87,7 +87,8 @@ def test_filters_narrow_any_within_one_and_all_between(owner_client, pieces, que
 
 
 def offered(client, key: str, query: str = "") -> dict[str, int]:
-    group = next((g for g in client.get(f"/finds/{query}").context["panel"] if g.key == key), None)
+    context = client.get(f"/finds/{query}").context
+    group = next((g for g in [*context["panel"], *context["more_panel"]] if g.key == key), None)
     return {choice.value: choice.count for choice in (*group.choices, *group.more)} if group else {}
 
 
@@ -103,7 +104,8 @@ def test_the_numbers_beside_choices_are_what_choosing_them_leaves(owner_client, 
 
 
 def test_namesakes_are_told_apart_by_their_towns_and_years_latest_first(owner_client, pieces):
-    panel = {group.key: group.choices for group in owner_client.get("/finds/").context["panel"]}
+    context = owner_client.get("/finds/").context
+    panel = {group.key: group.choices for group in [*context["panel"], *context["more_panel"]]}
     assert {c.label for c in panel["bottler"]} >= {"Quill & Sons, Marrowby", "Quill & Sons, Inchgate"}
     assert [c.label for c in panel["came_up"]] == ["2025", "2024", "the 1990s", "1995", "not known when"]
     assert any(c.label.endswith("Heron Ledge") and "2024" in c.label for c in panel["dive"])
