@@ -22,6 +22,9 @@ ALLOWED_HOSTS = [
     *environment.words_from("SILTMARK_HOSTS"),
 ]
 
+# An invented catalogue, thrown away at the end.
+DEMO = bool(environment.words_from("SILTMARK_DEMO"))
+
 # Django's plain tables, only to look at, and only where they were asked for.
 ADMINISTRATION = bool(environment.words_from("SILTMARK_ADMIN"))
 

@@ -3,6 +3,7 @@
 import hashlib
 import os
 import secrets
+import shutil
 from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
@@ -58,6 +59,14 @@ def new_file(path: Path) -> BinaryIO:
     """A file that is not there yet, opened for writing, readable by its owner alone. Raises OSError."""
     handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), OWNER_ONLY)
     return os.fdopen(handle, "wb")
+
+
+def copy_file(source: Path, target: Path) -> None:
+    """A copy that is not there yet, the owner's alone, forced to disk. Raises OSError."""
+    with source.open("rb") as file, new_file(target) as out:
+        shutil.copyfileobj(file, out, 1024 * 1024)
+        out.flush()
+        os.fsync(out.fileno())
 
 
 def make_folder(folder: Path) -> None:

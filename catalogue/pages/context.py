@@ -14,7 +14,6 @@ NAVIGATION = (
 MORE_ROOMS = (
     ("Bottlers", "/bottlers/"),
     ("Products", "/products/"),
-    ("Saved views", "/finds/views/"),
     ("Labels", "/labels/"),
     ("People", "/people/"),
     ("Reference", "/reference/"),

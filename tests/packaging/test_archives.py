@@ -35,8 +35,7 @@ CARRIED = {
 TABLES = {
     path.relative_to(ROOT).as_posix()
     for top in ("catalogue", "dating")
-    for ending in ("*.csv", "*.sqlite3")
-    for path in (ROOT / top).rglob(ending)
+    for path in (ROOT / top).rglob("*.csv")
 }
 DEMO = {
     path.relative_to(ROOT).as_posix()

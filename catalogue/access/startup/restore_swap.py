@@ -41,10 +41,14 @@ def give_up(data_folder: Path) -> bool:
     return waited
 
 
-def make_ready(data_folder: Path, catalogue_id: str) -> None:
-    """Say that what waits is whole: from here on the next start swaps it in. Raises OSError."""
+def make_ready(data_folder: Path, catalogue_id: str, *, with_files: bool = True) -> None:
+    """Say that what waits is whole: from here on the next start swaps it in. Raises OSError.
+
+    Without `with_files` only the database changes places, and the pictures stay.
+    """
     fresh = waiting_room(data_folder)
-    (fresh / PICTURES).mkdir(mode=OWNER_FOLDER, exist_ok=True)
+    if with_files:
+        (fresh / PICTURES).mkdir(mode=OWNER_FOLDER, exist_ok=True)
     if catalogue_id:
         _write(fresh / ID_FILE, f"{catalogue_id}\n")
     sync_folder(fresh)

@@ -23,10 +23,10 @@ from django.conf import settings
 from catalogue.access.startup.folder import INCOMING
 from catalogue.access.startup.sqlite_copy import PART
 from catalogue.common.kept_files import OWNER_FOLDER, digest_of, new_file, sync_folder
-from catalogue.exchange.backup import bagit
-from catalogue.exchange.backup.contents import CONTENTS_FILE, BackupContents, database_facts, lacking
+from catalogue.exchange.backup.contents import BackupContents, database_facts
 from catalogue.exchange.backup.payload import DATABASE_PATH, FILES_PREFIX, PayloadFile, files_to_keep
 from catalogue.exchange.backup.snapshot import take_snapshot
+from catalogue.exchange.backup.tags import contents_of, tag_files
 
 CHUNK = 1024 * 1024
 # Bytes done, bytes in all.
@@ -151,25 +151,16 @@ class _Writer:
         self.total = database.stat().st_size + sum(file.length for file in files)
         with self.reader, self.archive:
             self._add(PayloadFile(DATABASE_PATH, database, database.stat().st_size), changes=False)
-            went: list[PayloadFile] = [file for file in files if not self._add(file, changes=True)]
+            for file in files:
+                self._add(file, changes=True)
             self.reader.finish()
             self._compare(files)
-            gone = {file.path for file in went}
-            kept = {file.path[len(FILES_PREFIX) :] for file in files if file.path not in gone}
-            contents = BackupContents(
-                made=self.made.isoformat(timespec="seconds"),
-                catalogue_id=facts.catalogue_id,
-                finds=facts.finds,
-                pictures=len(facts.pictures),
-                migrations=facts.migrations,
-                missing=lacking(facts, kept),
-                damaged=self.damaged,
-            )
+            contents = contents_of(facts, self.made, set(self.digests), damaged=self.damaged)
             self._add_tag_files(contents)
         return _Written(contents, self.archive.namelist(), sum(self.lengths))
 
-    def _add(self, file: PayloadFile, *, changes: bool) -> bool:
-        """Copy one file of the payload; False where it is gone by now."""
+    def _add(self, file: PayloadFile, *, changes: bool) -> None:
+        """Copy one file of the payload; one that the owner deleted meanwhile is passed over."""
         digest = file.digest
         running = None if digest else hashlib.sha256()
         try:
@@ -177,13 +168,12 @@ class _Writer:
         except FileNotFoundError:
             if not changes:
                 raise
-            return False
+            return
         with source:
             begin, length = self._entry(file.path, self._blocks(source, running), os.fstat(source.fileno()))
         self.digests[file.path] = digest or (running.hexdigest() if running else "")
         self.lengths.append(length)
         self.reader.look(file.path, begin, length, self.digests[file.path])
-        return True
 
     def _blocks(self, source: IO[bytes], running: "hashlib._Hash | None") -> Iterator[bytes]:
         while block := source.read(CHUNK):
@@ -219,21 +209,7 @@ class _Writer:
             self.damaged.append(path[len(FILES_PREFIX) :])
 
     def _add_tag_files(self, contents: BackupContents) -> None:
-        texts = {
-            bagit.DECLARATION_FILE: bagit.DECLARATION,
-            bagit.INFO_FILE: bagit.info(
-                [
-                    ("Bag-Software-Agent", f"Siltmark {contents.version}"),
-                    ("Bagging-Date", f"{self.made:%Y-%m-%d}"),
-                    ("External-Identifier", contents.catalogue_id),
-                    ("Payload-Oxum", bagit.payload_oxum(self.lengths)),
-                ]
-            ),
-            bagit.MANIFEST_FILE: bagit.manifest(self.digests),
-            CONTENTS_FILE: contents.as_json(),
-        }
-        tags = {name: hashlib.sha256(text.encode()).hexdigest() for name, text in texts.items()}
-        for name, text in [*texts.items(), (bagit.TAG_MANIFEST_FILE, bagit.manifest(tags))]:
+        for name, text in tag_files(contents, self.made, self.digests, self.lengths).items():
             begin, length = self._entry(name, iter([text.encode()]), None)
             self.reader.look_now(begin, text.encode(), length)
 

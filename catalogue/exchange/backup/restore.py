@@ -18,7 +18,7 @@ from django.db.migrations.loader import MigrationLoader
 
 from catalogue.access.startup import restore_swap
 from catalogue.access.startup.sqlite_copy import check_integrity
-from catalogue.common.kept_files import OWNER_FOLDER, new_file, sync_folder
+from catalogue.common.kept_files import OWNER_FOLDER, copy_file, new_file, sync_folder
 from catalogue.database_url import FILE
 from catalogue.exchange.backup import bagit, locked
 from catalogue.exchange.backup.archive import CHUNK, Interrupted, Progress, free_bytes
@@ -27,6 +27,7 @@ from catalogue.exchange.backup.contents import (
     CONTENTS_FILE,
     MAX_BYTES,
     BackupContents,
+    DatabaseFacts,
     database_facts,
     lacking,
     read_contents,
@@ -100,6 +101,25 @@ def unpack(
         if not done:
             restore_swap.give_up(data_folder)
     return checked
+
+
+def unpack_copy(path: Path, data_folder: Path) -> int:
+    """Have a copy of the database that was kept before a new version wait for the next start; its finds.
+
+    The pictures stay as they are. Raises RestoreError; nothing waits then.
+    """
+    fresh, done = restore_swap.waiting_room(data_folder), False
+    restore_swap.clear(data_folder)
+    try:
+        with refusing(path):
+            copy_file(path, fresh / FILE)
+            facts = _facts_of(fresh / FILE)
+            restore_swap.make_ready(data_folder, facts.catalogue_id, with_files=False)
+            done = True
+    finally:
+        if not done:
+            restore_swap.give_up(data_folder)
+    return facts.finds
 
 
 @contextmanager
@@ -228,6 +248,17 @@ def _unpack_one(bag: _Bag, path: str, place: Path, told: Callable[[int], None]) 
 
 def _check_database(path: Path, bag: _Bag) -> None:
     """Raise BagError for a database that is damaged, newer than this program, or not the one said."""
+    facts = _facts_of(path)
+    if facts.catalogue_id != bag.contents.catalogue_id:
+        raise BagError("its database is not the one that it says it holds")
+    said = set(bag.contents.missing)
+    paths = {path[len(FILES_PREFIX) :] for path in bag.digests if path.startswith(FILES_PREFIX)}
+    if gone := [name for name in lacking(facts, paths) if name not in said]:
+        raise BagError(f"it lacks {_few(gone)}, which its database names")
+
+
+def _facts_of(path: Path) -> DatabaseFacts:
+    """What a database says that is whole and that this program can open. Raises BagError."""
     try:
         with closing(sqlite3.connect(path, isolation_level=None)) as direct:
             _check_schema(direct)
@@ -240,12 +271,7 @@ def _check_database(path: Path, bag: _Bag) -> None:
     }
     if newer := sorted(set(facts.migrations) - known):
         raise BagError(f"it was made by a newer version of the program (its database has {newer[0]})")
-    if facts.catalogue_id != bag.contents.catalogue_id:
-        raise BagError("its database is not the one that it says it holds")
-    said = set(bag.contents.missing)
-    paths = {path[len(FILES_PREFIX) :] for path in bag.digests if path.startswith(FILES_PREFIX)}
-    if gone := [name for name in lacking(facts, paths) if name not in said]:
-        raise BagError(f"it lacks {_few(gone)}, which its database names")
+    return facts
 
 
 def _check_schema(direct: sqlite3.Connection) -> None:

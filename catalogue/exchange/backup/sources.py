@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import IO, Protocol
 
 from catalogue.exchange.backup.bagit import BagError, check_path, folded
+from catalogue.exchange.backup.day_folder import is_day, listed, stored_below
 
 # Fifty times what a catalogue of a hundred thousand finds has.
 MOST_FILES = 20_000_000
@@ -39,7 +40,7 @@ class FolderSource:
 
     def stream(self, path: str) -> IO[bytes]:
         try:
-            return (self.root / path).open("rb")
+            return stored_below(self.root, path).open("rb")
         except OSError as error:
             raise BagError(f"its file {path} can't be read ({error.strerror})") from None
 
@@ -76,6 +77,7 @@ def open_source(path: Path) -> Iterator[BagSource]:
 
 
 def _folder(root: Path) -> FolderSource:
+    """A bag's folder; of a day among others, with what its manifest lists of the store they share."""
     lengths: dict[str, int] = {}
     seen: set[str] = set()
     for place in root.rglob("*"):
@@ -86,7 +88,22 @@ def _folder(root: Path) -> FolderSource:
         if not stat.S_ISREG(mode):
             raise BagError(f"its file {path} is a link, or no plain file")
         _take(path, place.lstat().st_size, lengths, seen)
+    if is_day(root):
+        for path in _listed(root):
+            if (
+                path not in lengths
+                and (where := stored_below(root, path)).is_file()
+                and not where.is_symlink()
+            ):
+                _take(path, where.stat().st_size, lengths, seen)
     return FolderSource(root, lengths)
+
+
+def _listed(day: Path) -> dict[str, str]:
+    try:
+        return listed(day)
+    except OSError as error:
+        raise BagError(f"its list of files can't be read ({error.strerror})") from None
 
 
 def _zip(archive: zipfile.ZipFile) -> ZipSource:

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
+from django.conf import settings
 from django.db.models import Count
 from django.urls import reverse
 from django.utils import timezone
@@ -12,6 +13,8 @@ from catalogue.care.queries.workbench import BathRow, SoakRow, open_baths, open_
 from catalogue.care.stored_flags import read
 from catalogue.common.text import isolated
 from catalogue.common.viewer_dates import clock_words, day_words
+from catalogue.exchange.backup import daily
+from catalogue.exchange.backup.daily import Safety
 from catalogue.giving.models import Promise
 from catalogue.giving.queries import promised
 from catalogue.photos.services.integrity import count_amiss
@@ -45,6 +48,7 @@ def to_do(*, undated: int) -> list[ToDo]:
     baths = [_bath(row) for row in open_baths(now) if row.load]
     soaks = [_soak(row) for row in open_soaks(now) if row.change_due]
     found = [
+        *_backup(),
         *_originals(),
         *_held_back(),
         *baths,
@@ -59,6 +63,25 @@ def to_do(*, undated: int) -> list[ToDo]:
     found += _towns()
     found += _bench()
     return sorted(found, key=lambda each: not each.urgent)
+
+
+def _backup() -> list[ToDo]:
+    """That there is no good backup, or only an old one; nothing where all is well, or in the demo."""
+    if settings.DEMO:
+        return []
+    now = daily.state()
+    address = reverse("safekeeping:safekeeping")
+    last = f" The last one is of {day_words(now.last.at.date())}" if now.last else ""
+    words = {
+        Safety.NOT_CHOSEN: "No backup is made of this catalogue: choose a disk for it",
+        Safety.DISK_MISSING: f"The disk of the backups is not there.{last}",
+        Safety.AMISS: "Backups are damaged: look what is amiss",
+        Safety.NEVER: f"There is no backup yet.{last}",
+        Safety.OLD: f"There was no good backup for a week.{last}",
+    }
+    if now.safety not in words:
+        return []
+    return [ToDo(words[now.safety], address, urgent=now.safety is Safety.AMISS)]
 
 
 def _bath(row: BathRow) -> ToDo:

@@ -1,5 +1,7 @@
 """Keeping it all safe: where everything lies, how the originals are, and what was set aside."""
 
+from pathlib import Path
+
 from django.conf import settings
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -7,6 +9,9 @@ from django.shortcuts import redirect, render
 from django.template.defaultfilters import filesizeformat
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.exchange.backup import daily, running
+from catalogue.exchange.backup.day_folder import days_in
+from catalogue.exchange.models import BackupPlan
 from catalogue.photos.services import set_aside
 from catalogue.photos.services.integrity import amiss, every_original, look_again
 from catalogue.photos.services.set_aside import FileCount, OtherThanTold
@@ -21,12 +26,17 @@ FIGURES_CHANGED = "That has changed meanwhile: nothing was done. Look at the new
 def safekeeping(request: HttpRequest) -> HttpResponse:
     """Where everything lies, how to copy it now, how the originals are, and what is coming."""
     look_again()
+    plan = BackupPlan.current()
     known, rows, loose = every_original(), amiss(), set_aside.loose_originals()
     return render(
         request,
         "pages/safekeeping/safekeeping.html",
         {
             "folder": settings.DATA_DIR,
+            "backup": daily.state(),
+            "plan": plan,
+            "days_kept": len(days_in(Path(plan.place))) if plan.place else 0,
+            "task": running.current(),
             "originals": FileCount(len(known), sum(length for _, length in known.values())),
             "amiss": rows[:SHOWN],
             "amiss_more": max(0, len(rows) - SHOWN),

@@ -9,8 +9,6 @@ from catalogue.care.models import Soak, SoakMember
 from catalogue.giving.models import Promise
 from catalogue.pages.home.to_do import ToDo
 from catalogue.sites.models import Permission
-from catalogue.specimens.services.towns import town_named
-from catalogue.specimens.services.which_town import leave_open
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -31,6 +29,12 @@ def test_an_empty_catalogue_says_how_a_phone_gets_in(owner_client, settings):
     assert "192.168.4.20:8123" in page and 'href="/settings/phones/"' in page and "--lan" not in page
     settings.LAN_ADDRESSES = []
     assert "no address on a network" in owner_client.get("/").content.decode()
+
+
+@pytest.fixture(autouse=True)
+def backed_up(settings):
+    """What Home says of backups is tried in `tests/pages/safekeeping`; a demo has none."""
+    settings.DEMO = True
 
 
 def test_what_lies_on_the_bench_is_to_do_and_what_left_waits_no_more(owner_client):
@@ -149,18 +153,3 @@ def test_many_sites_of_one_state_are_told_in_one_line(owner_client):
         factories.site(f"Ledge {n}")
     words = [words for words, _ in to_do(owner_client) if "on record" in words]
     assert len(words) == 4 and words[-1] == "More sites without an answer on record"
-
-
-def test_towns_that_fit_several_are_asked_about(owner_client):
-    def asked() -> list[str]:
-        return [words for words, _ in to_do(owner_client) if "town" in words or "is it?" in words]
-
-    factories.find()
-    assert asked() == []
-    town_named("Marrowby, Velmoor")
-    first = town_named("PORTLAND")
-    assert asked() == ["Which PORTLAND is it? Several towns fit, or one nearly"]
-    town_named("BSTON MASS")
-    assert asked() == ["2 towns fit several on the list: which ones are they?"]
-    leave_open(first)
-    assert asked() == ["Which BSTON MASS is it? Several towns fit, or one nearly"]

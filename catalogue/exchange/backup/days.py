@@ -1,0 +1,237 @@
+"""Incremental backup: a folder of days, each a whole catalogue, that share one store of what never changes.
+
+::
+
+    siltmark-backups/
+      store/originals/ab/<SHA-256>.jpg     copied once, whichever days have it
+      days/2026-11-29-131500/              BagIt tag files, the database, and what changes from day to day
+
+A day is written beside the others and gets its name when all of it is on disk and was read back, so that an
+end in the middle leaves the days before as they were. A day's manifest lists the files of the store as if
+they lay in it: copied there they make it a bag.
+"""
+
+import hashlib
+import os
+import shutil
+import threading
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import IO
+
+from django.conf import settings
+
+from catalogue.access.startup.sqlite_copy import PART
+from catalogue.common.kept_files import OWNER_FOLDER, digest_of, new_file, sync_folder
+from catalogue.exchange.backup.archive import (
+    CHUNK,
+    BackupError,
+    Interrupted,
+    Progress,
+    WrittenBackup,
+    check_room,
+)
+from catalogue.exchange.backup.contents import database_facts
+from catalogue.exchange.backup.day_folder import BACKUP_ROOM, DAYS, STORE, days_in, listed, stored_below
+from catalogue.exchange.backup.payload import DATABASE_PATH, FILES_PREFIX, PayloadFile, files_to_keep
+from catalogue.exchange.backup.snapshot import take_snapshot
+from catalogue.exchange.backup.tags import contents_of, tag_files
+
+
+@dataclass(frozen=True, slots=True)
+class StoreCheck:
+    """What a look through the store found: paths that are missing, or not what their digest says."""
+
+    looked_at: int
+    missing: list[str] = field(default_factory=list)
+    damaged: list[str] = field(default_factory=list)
+
+    @property
+    def sound(self) -> bool:
+        return not self.missing and not self.damaged
+
+
+def refusal(place: Path) -> str:
+    """Why backups can't go to a folder, in a sentence; empty where they can."""
+    data = Path(settings.DATA_DIR).resolve()
+    if not place.is_absolute():
+        return "Write the whole way to the folder, from the root of the disk."
+    if not place.is_dir():
+        return "There is no such folder on this machine just now: plug the disk in, or make the folder."
+    if place.resolve().is_relative_to(data) or data.is_relative_to(place.resolve() / BACKUP_ROOM):
+        return "That is within the catalogue's own folder: what takes one would take both."
+    if not os.access(place, os.W_OK):
+        return "That folder can't be written: choose another, or give yourself the right to."
+    return ""
+
+
+def back_up_day(
+    place: Path,
+    *,
+    keep: int,
+    progress: Progress = lambda done, of: None,
+    stop: threading.Event | None = None,
+) -> WrittenBackup:
+    """Write today's state to a folder of backups, copying only what is new, and let go of days past `keep`.
+
+    Raises BackupError where the folder can't be used, there is no room, or `stop` is set.
+    """
+    if why := refusal(place):
+        raise BackupError(f"No backup was made: {why}")
+    try:
+        return _Day(place / BACKUP_ROOM, progress, stop or threading.Event()).write(keep)
+    except OSError as error:
+        raise BackupError(f"No backup was made ({(error.strerror or str(error)).lower()}).") from error
+
+
+def check_store(place: Path, *, thoroughly: bool, stop: threading.Event | None = None) -> StoreCheck:
+    """Look whether what the days list is in the store: by name and size, or by every byte. Raises OSError."""
+    found = StoreCheck(looked_at=0)
+    looked: dict[str, str] = {}
+    for day in days_in(place):
+        for path, digest in listed(day).items():
+            if path in looked or stored_below(day, path).is_relative_to(day):
+                continue
+            looked[path] = digest
+            where = stored_below(day, path)
+            if stop and stop.is_set():
+                break
+            if not where.is_file():
+                found.missing.append(path)
+            elif thoroughly and digest_of(where) != digest:
+                found.damaged.append(path)
+    return StoreCheck(len(looked), found.missing, found.damaged)
+
+
+class _Day:
+    """Writes one day; used once."""
+
+    def __init__(self, room: Path, progress: Progress, stop: threading.Event) -> None:
+        self.store, self.days = room / STORE, room / DAYS
+        self.progress, self.stop = progress, stop
+        self.made = datetime.now(UTC)
+        self.part = self.days / f"{self.made:%Y-%m-%d-%H%M%S}{PART}"
+        self.digests: dict[str, str] = {}
+        self.lengths: list[int] = []
+        self.damaged: list[str] = []
+        self.done = self.total = 0
+
+    def write(self, keep: int) -> WrittenBackup:
+        for folder in (self.store, self.days):
+            folder.mkdir(mode=OWNER_FOLDER, parents=True, exist_ok=True)
+        for left in self.days.glob(f"*{PART}"):
+            shutil.rmtree(left, ignore_errors=True)
+        try:
+            database = self.part / DATABASE_PATH
+            database.parent.mkdir(mode=OWNER_FOLDER, parents=True)
+            take_snapshot(database)
+            files = list(files_to_keep())
+            fresh = [file for file in files if not self._is_stored(file)]
+            self.total = sum(file.length for file in fresh)
+            check_room(self.days, self.total)
+            self._note(DATABASE_PATH, digest_of(database), database.stat().st_size)
+            fresh_paths = {file.path for file in fresh}
+            for file in files:
+                self._keep(file, new=file.path in fresh_paths)
+            contents = contents_of(
+                database_facts(database), self.made, set(self.digests), damaged=self.damaged
+            )
+            for name, text in tag_files(contents, self.made, self.digests, self.lengths).items():
+                with new_file(self.part / name) as out:
+                    out.write(text.encode())
+                    out.flush()
+                    os.fsync(out.fileno())
+            for folder in (self.part, *(path for path in self.part.rglob("*") if path.is_dir())):
+                sync_folder(folder)
+            day = self.part.with_name(self.part.name.removesuffix(PART))
+            os.replace(self.part, day)
+            sync_folder(self.days)
+        finally:
+            shutil.rmtree(self.part, ignore_errors=True)
+        let_go(self.days.parent, keep)
+        return WrittenBackup(day, contents, len(self.digests), sum(self.lengths))
+
+    def _is_stored(self, file: PayloadFile) -> bool:
+        """Whether a file that never changes is in the store with its full size."""
+        if file.digest is None:
+            return False
+        try:
+            return self._in_store(file).stat().st_size == file.length
+        except OSError:
+            return False
+
+    def _in_store(self, file: PayloadFile) -> Path:
+        return self.store / file.path.removeprefix(FILES_PREFIX)
+
+    def _note(self, path: str, digest: str, length: int) -> None:
+        self.digests[path] = digest
+        self.lengths.append(length)
+
+    def _keep(self, file: PayloadFile, *, new: bool) -> None:
+        if not new and file.digest:
+            self._note(file.path, file.digest, file.length)
+            return
+        target = self._in_store(file) if file.digest else self.part / file.path
+        try:
+            digest, length = self._copy(file, target)
+        except FileNotFoundError:
+            # Deleted on the owner's word since the list was made.
+            return
+        if file.digest and digest != file.digest:
+            # Damaged on our own disk: kept with this day, never in the store under a wrong name.
+            place = self.part / file.path
+            place.parent.mkdir(mode=OWNER_FOLDER, parents=True, exist_ok=True)
+            shutil.move(target, place)
+            self.damaged.append(file.path.removeprefix(FILES_PREFIX))
+        self._note(file.path, digest, length)
+
+    def _copy(self, file: PayloadFile, target: Path) -> tuple[str, int]:
+        """Copy, force to disk, read back; digest and length. Raises BackupError where it reads otherwise."""
+        target.parent.mkdir(mode=OWNER_FOLDER, parents=True, exist_ok=True)
+        part = target.with_name(f"{target.name}{PART}")
+        part.unlink(missing_ok=True)
+        running, length = hashlib.sha256(), 0
+        try:
+            with file.place.open("rb") as source, new_file(part) as out:
+                for block in self._blocks(source):
+                    running.update(block)
+                    length += len(block)
+                    out.write(block)
+                out.flush()
+                os.fsync(out.fileno())
+            if digest_of(part) != running.hexdigest():
+                raise BackupError("What was written reads otherwise than it should: the disk is not sound.")
+            os.replace(part, target)
+            sync_folder(target.parent)
+        finally:
+            part.unlink(missing_ok=True)
+        return running.hexdigest(), length
+
+    def _blocks(self, source: IO[bytes]) -> Iterator[bytes]:
+        while block := source.read(CHUNK):
+            if self.stop.is_set():
+                raise Interrupted(
+                    "The backup was ended before it was whole; the days before are as they were."
+                )
+            yield block
+            self.done += len(block)
+            self.progress(min(self.done, self.total), self.total)
+
+
+def let_go(room: Path, keep: int) -> None:
+    """Remove days past the last `keep` days, of one day all but its last, then what no day lists any more."""
+    days = days_in(room.parent)
+    last_of: dict[str, Path] = {day.name[:10]: day for day in days}
+    kept = {last_of[name] for name in sorted(last_of)[-keep:]}
+    gone = [day for day in days if day not in kept]
+    for day in gone:
+        shutil.rmtree(day)
+    if not gone:
+        return
+    wanted = {path.removeprefix(FILES_PREFIX) for day in days_in(room.parent) for path in listed(day)}
+    store = room / STORE
+    for place in store.rglob("*"):
+        if place.is_file() and place.relative_to(store).as_posix() not in wanted:
+            place.unlink()

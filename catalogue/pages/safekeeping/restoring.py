@@ -1,0 +1,108 @@
+"""Restoring: which backups there are; one checked whole, open from the next start on, or given up."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from django.conf import settings
+from django.contrib import messages
+from django.db import connection
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.template.defaultfilters import filesizeformat
+from django.utils import timezone
+from django.views.decorators.cache import never_cache
+from django.views.decorators.debug import sensitive_post_parameters
+from django.views.decorators.http import require_POST
+
+from catalogue.access.startup import migration_backup, restore_swap
+from catalogue.common.viewer_dates import day_words
+from catalogue.exchange.backup import running
+from catalogue.exchange.backup.archive import Progress
+from catalogue.exchange.backup.day_folder import days_in
+from catalogue.exchange.backup.restore import unpack, unpack_copy
+from catalogue.exchange.models import BackupPlan
+from catalogue.pages.parts.http_methods import GET_OR_POST
+
+from .backups import BUSY
+from .forms import RestoreForm
+
+# Of many days so many are listed; any other can be named by its folder.
+DAYS_SHOWN = 60
+
+
+@dataclass(frozen=True, slots=True)
+class BackupChoice:
+    """A backup that can be restored: its path, and when it was made."""
+
+    path: Path
+    made: datetime
+    bytes: int
+
+
+@sensitive_post_parameters("password")
+@never_cache
+@GET_OR_POST
+def restore(request: HttpRequest) -> HttpResponse:
+    """Choose a backup, have it checked and unpacked; nothing of the catalogue is touched by it."""
+    form = RestoreForm(request.POST or None, initial={"file": request.GET.get("file", "")})
+    if request.method == "POST" and form.is_valid():
+        if running.begin("Checking the backup", _work(**form.cleaned_data)) is None:
+            messages.error(request, BUSY)
+        return redirect("safekeeping:restore")
+    shown = {
+        "form": form,
+        "task": running.current(),
+        "days": _days(),
+        "copies": _copies(),
+        "waits": restore_swap.is_ready(Path(settings.DATA_DIR)),
+        "on_server": connection.vendor != "sqlite",
+        "folder": settings.DATA_DIR,
+    }
+    status = 422 if request.method == "POST" else 200
+    return render(request, "pages/safekeeping/restore.html", shown, status=status)
+
+
+@require_POST
+def give_up(request: HttpRequest) -> HttpResponse:
+    """Take away what waits for the next start; the catalogue stays as it is."""
+    if restore_swap.give_up(Path(settings.DATA_DIR)):
+        messages.success(request, "Nothing waits any more: the catalogue stays as it is.")
+    return redirect("safekeeping:restore")
+
+
+def _work(file: str, password: str) -> running.Work:
+    path, folder = Path(file), Path(settings.DATA_DIR)
+
+    def work(progress: Progress, stop: running.Stop) -> str:
+        if migration_backup.NAME.fullmatch(path.name):
+            finds = unpack_copy(path, folder)
+            return f"{path.name} is whole: {finds} finds. It is open from the next start on."
+        checked = unpack(path, folder, password=password, progress=progress, stop=stop)
+        told = checked.contents
+        made = day_words(datetime.fromisoformat(told.made).date())
+        lacks = f" {len(told.missing)} pictures were missing when it was made." if told.missing else ""
+        return (
+            f"{path.name}, made {made}: {told.finds} finds, {told.pictures} pictures, "
+            f"{filesizeformat(checked.bytes)}; every file is whole.{lacks} It is open from the next start on."
+        )
+
+    return work
+
+
+def _days() -> list[BackupChoice]:
+    """The days in the folder of backups, the newest first."""
+    place = BackupPlan.current().place
+    found = reversed(days_in(Path(place))) if place else []
+    return [BackupChoice(day, _made(day), 0) for day in list(found)[:DAYS_SHOWN]]
+
+
+def _copies() -> list[BackupChoice]:
+    """The copies of the database that were kept before a new version changed it, the newest first."""
+    folder = Path(settings.DATA_DIR) / migration_backup.FOLDER
+    copies = migration_backup.copies(folder) if folder.is_dir() else []
+    return [BackupChoice(copy, _made(copy), copy.stat().st_size) for copy in reversed(copies)]
+
+
+def _made(path: Path) -> datetime:
+    return datetime.fromtimestamp(path.stat().st_mtime, timezone.get_current_timezone())
