@@ -12,6 +12,7 @@ NAVIGATION = (
     ("Giving", "/giving/"),
 )
 MORE_ROOMS = (
+    ("Still looking for", "/still-looking-for/"),
     ("Bottlers", "/bottlers/"),
     ("Products", "/products/"),
     ("Labels", "/labels/"),

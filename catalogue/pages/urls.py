@@ -23,6 +23,7 @@ ROOMS = (
     "people",
     "settings",
     "bin",
+    "still-looking-for",
 )
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("catalogue.pages.home.urls")),
@@ -31,5 +32,5 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("f/<number:number>", short, name="short"),
     # The room's address until November 2026; printed pages and bookmarks still hold it.
     re_path(r"^giveaways/(?P<rest>.*)$", old_address),
-    *(path(f"{room}/", include(f"catalogue.pages.{room}.urls")) for room in ROOMS),
+    *(path(f"{room}/", include(f"catalogue.pages.{room.replace('-', '_')}.urls")) for room in ROOMS),
 ]

@@ -23,6 +23,7 @@ from .models import (
     Product,
     Specimen,
     Town,
+    Wish,
     Works,
 )
 
@@ -119,6 +120,14 @@ class OpinionAdmin(WholeAdmin):
     list_select_related = ("find",)
     search_fields = ("value", "find__number")
     raw_id_fields = ("find", "maker", "works", "bottler", "product", "by")
+
+
+@admin.register(Wish)
+class WishAdmin(WholeAdmin):
+    list_display = ("what", "maker", "town", "bottler", "product", "from_year", "to_year", "struck_off_at")
+    list_select_related = ("maker", "town", "bottler", "product")
+    search_fields = ("what", "note")
+    raw_id_fields = ("maker", "town", "bottler", "product")
 
 
 @admin.register(Move)

@@ -182,6 +182,7 @@ ELSEWHERE = (
         "safekeeping.",
         "settings.",
         "shelves.views.place_form",
+        "still_looking_for.",
         "towns.",
         "workbench.equipment.",
     ),

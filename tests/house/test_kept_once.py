@@ -64,6 +64,7 @@ SENT_AS_OFTEN_AS_ONE_LIKES = {
     "settings.views.set_password": ONE_COLUMN,
     "settings.views.sign_out": NOTHING_KEPT,
     "settings.views.phones": "a code that was lost on the way is asked for anew, and the older one dies",
+    "still_looking_for.views.years": ONE_COLUMN,
     "workbench.bath_planning.note_pieces": ONE_COLUMN,
     "workbench.conditions.stage": ONE_COLUMN,
     "workbench.equipment.put_away": THERE_OR_NOT,

@@ -33,7 +33,7 @@ def test_there_are_addresses() -> None:
 @pytest.mark.parametrize(("address", "module"), ADDRESSES, ids=[a for a, _ in ADDRESSES])
 def test_an_address_leads_to_the_room_of_its_name(address: str, module: str) -> None:
     first = address.split("/")[0]
-    room = ROOM_OF.get(first, first)
+    room = ROOM_OF.get(first, first.replace("-", "_"))
     assert module == f"catalogue.pages.{room}" or module.startswith(f"catalogue.pages.{room}.")
 
 

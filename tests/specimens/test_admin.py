@@ -5,7 +5,7 @@ import pytest
 from tests import factories
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("administration")]
-KINDS = ["specimen", "maker", "town", "bottler", "product", "opinion", "move"]
+KINDS = ["specimen", "maker", "town", "bottler", "product", "opinion", "move", "wish"]
 
 
 @pytest.mark.parametrize("kind", KINDS)

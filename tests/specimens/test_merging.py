@@ -1,5 +1,7 @@
 """Two towns that are one are merged: everything follows, names lead on, and it is undone as one step."""
 
+import threading
+
 import pytest
 from django.db import connection
 
@@ -158,3 +160,32 @@ def test_every_foreign_key_of_the_catalogue_is_found(kind):
             told = connection.introspection.get_relations(cursor, table)
             there |= {(table, own) for own, (_, other, *_) in told.items() if other == kind._meta.db_table}
     assert there and said == there
+
+
+@pytest.mark.django_db(transaction=True)
+def test_of_two_windows_that_merge_a_ring_one_is_told():
+    """Two at once, each into the other: one is done, the other refused, and nothing is half done."""
+    one, other = factories.town("Marrowby"), factories.town("MARROWBY")
+    finds = [piece(one), piece(other)]
+    told: list[str] = []
+    together = threading.Barrier(2)
+
+    def run(kept: Town, gone: Town) -> None:
+        try:
+            together.wait()
+            merge_records(kept, gone)
+            told.append("done")
+        except MergeError as why:
+            told.append(str(why))
+        finally:
+            connection.close()
+
+    threads = [threading.Thread(target=run, args=pair) for pair in ((one, other), (other, one))]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert sorted(told)[1] == "done" and "merged meanwhile" in sorted(told)[0]
+    (left,) = Town.objects.all()
+    assert Merge.objects.count() == 1
+    assert {find.town for find in Specimen.objects.filter(pk__in=[find.pk for find in finds])} == {left}

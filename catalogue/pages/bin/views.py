@@ -24,7 +24,7 @@ from catalogue.photos.services.deletion import delete_with_pictures, pictures_of
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Permission, Site
 from catalogue.sites.papers import bytes_of, papers_of, remove_unneeded
-from catalogue.specimens.models import Bottler, Maker, Product, SavedView, Specimen
+from catalogue.specimens.models import Bottler, Maker, Product, SavedView, Specimen, Wish
 from catalogue.specimens.services.makers import refresh_after_maker
 
 BIN_KINDS: dict[str, tuple[str, type[Record]]] = {
@@ -37,6 +37,7 @@ BIN_KINDS: dict[str, tuple[str, type[Record]]] = {
     "maker": ("Makers", Maker),
     "bottler": ("Bottlers", Bottler),
     "product": ("Products", Product),
+    "wish": ("Wishes", Wish),
     "condition": ("Condition reports", ConditionReport),
     "treatment": ("Treatments", Treatment),
     "reading": ("Soak readings", SoakReading),

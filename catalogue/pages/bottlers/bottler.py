@@ -13,6 +13,7 @@ from catalogue.common.merged import merged_into, merges_into
 from catalogue.common.text import isolated
 from catalogue.pages.parts.notes import notes_page
 from catalogue.pages.parts.series import series_of
+from catalogue.pages.parts.wishes import wishes_here
 from catalogue.pages.parts.with_pieces import with_pieces
 from catalogue.specimens.forms import BottlerNotesForm
 from catalogue.specimens.models import Bottler, Maker, Product, Specimen, Town
@@ -37,6 +38,7 @@ def bottler(request: HttpRequest, slug: str) -> HttpResponse:
         "products": with_pieces(products, live_here).select_related("bottler"),
         "gaps": gaps_of(found),
         "merges": merges_into(found),
+        "wishes": wishes_here(found),
         "notes_form": BottlerNotesForm(instance=found),
         "all_address": f"?bottler={found.slug}",
     }

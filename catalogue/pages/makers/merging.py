@@ -19,6 +19,7 @@ MAKER_MERGING: Final = MergeRoom(
     rows=Maker.objects.all,
     beside=lambda maker: "",
     settled=lambda maker: not maker.is_own,
+    settled_words="from the published tables",
     follows="Its marks and codes count on as marks of the other, with their own years and source; works that "
     "both have by one name become one. The pieces are dated anew.",
 )

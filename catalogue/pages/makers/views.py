@@ -24,6 +24,7 @@ from catalogue.pages.parts.table_marks import (
     text_of,
     years_of,
 )
+from catalogue.pages.parts.wishes import wishes_here
 from catalogue.pages.parts.with_pieces import with_pieces
 from catalogue.specimens.models import Bottler, Maker, Product, Specimen
 from catalogue.specimens.queries import catalogue_axis
@@ -80,16 +81,19 @@ def maker(request: HttpRequest, slug: str) -> HttpResponse:
     spreads = dict(finds.order_by().values_list("made_spread").annotate(n=Count("pk"))) if allowed else {}
     live_here = Q(finds__maker=found, finds__binned_at=None)
     axis = catalogue_axis()
+    series = series_of(finds, axis)
     context = {
         "maker": found,
         "marks": marks_shown(marks, ref, axis),
         "codes": codes_shown(codes.values(), ref),
-        "series": series_of(finds, axis),
+        "series": series,
+        "looked_for": series.count > 0 if found.look_for_years is None else found.look_for_years,
         "grid": year_grid(allowed, spreads),
         "bottlers": with_pieces(Bottler.objects.filter(live_here), live_here).select_related("town"),
         "products": with_pieces(Product.objects.filter(live_here), live_here).select_related("bottler"),
         "neighbours": neighbours_of(found, ref, axis),
         "merges": merges_into(found),
+        "wishes": wishes_here(found),
         "own_marks": any(mark.id.startswith("own-") for mark in marks),
         "notes_form": NotesForm(instance=found),
         "all_address": f"?maker={found.slug}",

@@ -44,6 +44,7 @@ class MergeRoom:
     beside: Callable[[Any], str]
     follows: str
     settled: Callable[[Any], bool] = lambda row: False
+    settled_words: str = ""
 
     def named(self) -> list[NamedRow]:
         """All of the room, in the order of their keys."""

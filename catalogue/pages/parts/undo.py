@@ -15,11 +15,17 @@ from catalogue.specimens.models import Specimen
 
 # `parts/messages.html` draws the button from it.
 UNDO_TAG: Final = "undo:"
+STRIKE_TAG: Final = "strike:"
 
 
 def say_with_undo(request: HttpRequest, words: str, address: str) -> None:
     """Say what was done, with a button that posts to `address`; that one asks what has changed since."""
     messages.success(request, words, extra_tags=f"{UNDO_TAG}{address}")
+
+
+def say_with_offer(request: HttpRequest, words: str, address: str) -> None:
+    """Say what a find may be, with a button that strikes it off the list of what is looked for."""
+    messages.success(request, words, extra_tags=f"{STRIKE_TAG}{address}")
 
 
 def say_changed(request: HttpRequest, find: Specimen, column: str, before: str, undo: str) -> None:

@@ -11,6 +11,7 @@ from catalogue.common.text import isolated
 from catalogue.pages.bottlers.bottler import in_business
 from catalogue.pages.parts.notes import notes_page
 from catalogue.pages.parts.series import series_of
+from catalogue.pages.parts.wishes import wishes_here
 from catalogue.pages.parts.with_pieces import with_pieces
 from catalogue.specimens.forms import ProductNotesForm
 from catalogue.specimens.models import Bottler, Maker, Product, Specimen, Town
@@ -35,6 +36,7 @@ def product(request: HttpRequest, slug: str) -> HttpResponse:
         "makers": with_pieces(Maker.objects.filter(live_here), live_here),
         "gaps": gaps_of(found),
         "merges": merges_into(found),
+        "wishes": wishes_here(found),
         "notes_form": ProductNotesForm(instance=found),
         "all_address": f"?product={found.slug}",
     }

@@ -18,6 +18,7 @@ from catalogue.pages.makers.year_grid import YearGrid, year_grid, years_allowed
 from catalogue.pages.parts.merging import page_or_kept
 from catalogue.pages.parts.notes import notes_page
 from catalogue.pages.parts.series import Series, series_of
+from catalogue.pages.parts.wishes import wishes_here
 from catalogue.pages.parts.with_pieces import with_pieces
 from catalogue.sites.models import Site
 from catalogue.specimens.forms import TownNotesForm
@@ -61,6 +62,7 @@ def town(request: HttpRequest, slug: str) -> HttpResponse:
         "notes_form": TownNotesForm(instance=found),
         "all_address": f"?town={found.slug}",
         "merges": merges_into(found),
+        "wishes": wishes_here(found),
         "choices": choices_of(found, series),
     }
     return render(request, "pages/towns/town.html", context)

@@ -10,6 +10,7 @@ from .saved_view import SavedView
 from .specimen import Specimen
 from .trade import Bottler, Maker, Product, Town, Works
 from .twins import TwinGroup
+from .wish import Wish
 
 __all__ = [
     "Bottler",
@@ -30,5 +31,6 @@ __all__ = [
     "Specimen",
     "Town",
     "TwinGroup",
+    "Wish",
     "Works",
 ]

@@ -104,6 +104,8 @@ class Maker(Record):
     )
     source = models.CharField(max_length=500, blank=True)
     notes = models.TextField(max_length=NOTE_LENGTH, blank=True)
+    # Whether its missing years are listed; where nobody said, those of makers with pieces are.
+    look_for_years = models.BooleanField(null=True, editable=False)
     reference_key = models.CharField(max_length=300, blank=True, editable=False)
     history = HistoricalRecords()
 

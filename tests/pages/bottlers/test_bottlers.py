@@ -184,8 +184,8 @@ def test_it_goes_into_the_bin_only_without_pieces_and_comes_back(owner_client, q
     assert Bottler.objects.filter(pk=quill.pk).exists()
 
 
-# Session, owner, the bottler, its pieces, covers, axis, towns, makers, products; what was merged.
-PAGE = 9 + 1
+# Session, owner, the bottler, its pieces, covers, axis, towns, makers, products; what was merged, wished.
+PAGE = 9 + 2
 # Session, owner, bottlers, how many pieces each has, the years of theirs, the axis; whether look-alikes
 # changed, and which are two.
 LIST = 6 + 2

@@ -174,8 +174,9 @@ def test_markup_in_a_makers_words_stays_text(owner_client, db):
 # marks are whose; whether those that look like one changed, and which of them were said to be two.
 LIST = 2 + 4 + 2 + 1 + 2
 # Session, owner, maker, its works, the stamp (4), own marks, pieces, covers, how they spread over the years,
-# bottlers and products of its pieces, neighbours, the axis of the catalogue; what was merged into it.
-PAGE = 2 + 2 + 4 + 1 + 2 + 1 + 2 + 1 + 1 + 1
+# bottlers and products of its pieces, neighbours, the axis of the catalogue; what was merged into it,
+# what is wished of it.
+PAGE = 2 + 2 + 4 + 1 + 2 + 1 + 2 + 1 + 1 + 2
 
 
 @pytest.mark.parametrize(

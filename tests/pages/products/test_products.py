@@ -144,8 +144,8 @@ def test_it_goes_into_the_bin_only_without_pieces_and_comes_back(owner_client, g
     assert Product.objects.filter(pk=ginger.pk).exists()
 
 
-# Session, owner, the product, its pieces, covers, axis, bottlers, towns, makers; what was merged.
-PAGE = 9 + 1
+# Session, owner, the product, its pieces, covers, axis, bottlers, towns, makers; what was merged, wished.
+PAGE = 9 + 2
 # Session, owner, products, how many pieces each has, the years of theirs, the axis; whether look-alikes
 # changed, and which are two.
 LIST = 6 + 2

@@ -177,8 +177,8 @@ def test_the_old_address_of_a_bottlers_form_leads_to_the_new_one(owner_client, m
 LIST = 6 + 2
 # Session, owner, town, pieces, covers, bottlers, makers; four that tell whether the joined tables changed;
 # how the pieces of each maker spread, whose own marks are whose; products, glassworks here; the axis;
-# what was merged into it.
-PAGE = 7 + 4 + 2 + 2 + 1 + 1
+# what was merged into it, what is wished of it.
+PAGE = 7 + 4 + 2 + 2 + 1 + 2
 
 
 @pytest.mark.parametrize(("path", "queries"), [("/towns/", LIST), ("/towns/marrowby/", PAGE)])

@@ -19,6 +19,7 @@ from catalogue.common.text import folded
 from catalogue.common.words import GAP_WORDS
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.suggest import known_names
+from catalogue.pages.still_looking_for.fills import say_what_they_fill
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Site
 from catalogue.specimens.models import MarkReading, Specimen
@@ -173,6 +174,7 @@ def many(request: HttpRequest) -> HttpResponse:
         return _page(request, sheet, tried=True)
     finds = keep_many(sheet.rows.rows(), **sheet.for_all.for_every_find())
     messages.success(request, "1 find is saved." if len(finds) == 1 else f"{len(finds)} finds are saved.")
+    say_what_they_fill(request, [find.pk for find in finds])
     kept = urlencode([("kept", find.number) for find in finds])
     return redirect(f"{reverse('finds:find_many')}?{kept}")
 

@@ -15,6 +15,7 @@ from catalogue.pages.parts import suggest
 from catalogue.pages.parts.evidence_query import read_query
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
+from catalogue.pages.still_looking_for.fills import said_of, say_what_they_fill
 from catalogue.photos.services.uploads import Picked, gather
 from catalogue.sites.models import Dive, Site
 from catalogue.specimens.models import Specimen
@@ -55,7 +56,9 @@ def _record(request: HttpRequest, like: Specimen | None, picked: Picked) -> Http
     if noticed := sheet.hazards_form.hazards():
         note_look(find, noticed, in_passing=True)
     told = f" {BEGUN_AS_DONE}" if sheet.begun_as_done else ""
-    return after_saving(request, find, f"{find.number} is saved: {find.what}.{told}")
+    answer = after_saving(request, find, f"{find.number} is saved: {find.what}.{told}")
+    say_what_they_fill(request, [find.pk])
+    return answer
 
 
 @GET_OR_POST
@@ -75,6 +78,7 @@ def edit_find(request: HttpRequest, number: str) -> HttpResponse:
 def _revise(request: HttpRequest, number: str, picked: Picked) -> HttpResponse:
     # Read anew: another may have saved while this one waited for its turn.
     find = record_to_edit(request, rows_of_form(Specimen.everything), number=number)
+    before = said_of(find)
     start = start_from(find)
     as_opened(start, request.POST.get("opened", ""))
     sheet = RecordSheet(start, request.POST)
@@ -84,7 +88,9 @@ def _revise(request: HttpRequest, number: str, picked: Picked) -> HttpResponse:
         revise_find(find.pk, sheet.entry(), picked.file_under, seen=sheet.version)
     except ChangedMeanwhile as changed:
         return show(request, sheet, picked, tried=True, meanwhile=changed.meanwhile)
-    return after_saving(request, find, f"The changes to {find.number} are saved.")
+    answer = after_saving(request, find, f"The changes to {find.number} are saved.")
+    say_what_they_fill(request, [find.pk], before)
+    return answer
 
 
 @require_POST

@@ -1,0 +1,1 @@
+"""Still looking for: years that makers' codes allow and no piece has, and what else is wished for."""
