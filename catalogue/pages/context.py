@@ -15,6 +15,7 @@ MORE_ROOMS = (
     ("Still looking for", "/still-looking-for/"),
     ("Bottlers", "/bottlers/"),
     ("Products", "/products/"),
+    ("Saved views", "/finds/views/"),
     ("Labels", "/labels/"),
     ("People", "/people/"),
     ("Reference", "/reference/"),

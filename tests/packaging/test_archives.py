@@ -35,7 +35,8 @@ CARRIED = {
 TABLES = {
     path.relative_to(ROOT).as_posix()
     for top in ("catalogue", "dating")
-    for path in (ROOT / top).rglob("*.csv")
+    for ending in ("*.csv", "*.sqlite3")
+    for path in (ROOT / top).rglob(ending)
 }
 DEMO = {
     path.relative_to(ROOT).as_posix()

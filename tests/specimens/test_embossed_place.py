@@ -203,6 +203,17 @@ class TestFiling:
         town.refresh_from_db()
         assert (town.latitude, town.longitude, town.from_gazetteer) == (None, None, False)
 
+    def test_a_town_of_an_older_list_is_the_same_however_its_region_is_written(self):
+        # Before, regions of New Zealand were codes, and those of Australia left out.
+        dunedin = Town.objects.create(
+            name="Dunedin", region="F7", country="NZ", slug="dunedin", latitude=-45.8742, longitude=170.5036
+        )
+        perth = Town.objects.create(
+            name="Perth", country="AU", slug="perth", latitude=-31.9522, longitude=115.8614
+        )
+        assert town_named("Dunedin, Otago, NZ") == dunedin and town_named("DUNEDIN N.Z.") == dunedin
+        assert town_named("PERTH W. AUST.") == perth
+
     def test_a_region_typed_behind_the_name_is_taken_apart(self):
         town = town_named("Quarl Harbour, Velmoor")
         town.name, town.region = "PORTLAND ME", ""

@@ -32,7 +32,7 @@ from catalogue.specimens.tables import current_reference
 
 from .merging import MAKER_MERGING
 from .neighbours import neighbours_of
-from .queries import makers_in_order, makers_matching, marks_by_maker
+from .queries import Nearness, makers_in_order, makers_matching, marks_by_maker
 from .year_grid import year_grid, years_allowed
 
 MAKERS_PER_PAGE = 40
@@ -41,11 +41,13 @@ MARKS_ON_A_ROW = 12
 
 @require_safe
 def makers(request: HttpRequest) -> HttpResponse:
-    """Own makers first, then the published; searched by name, place or the letters of a mark."""
+    """One's own makers and those one has pieces of, or all; looked up by name, place or mark among all."""
     ref = current_reference()
     words = request.GET.get("q", "").replace("\x00", "").strip()[:200]
-    rows = makers_in_order()
-    listed = makers_matching(rows, words, ref) if words else rows
+    every = makers_in_order()
+    mine = [maker for maker in every if maker.nearness != Nearness.PUBLISHED]
+    narrow = bool(mine) and not words and request.GET.get("all") != "1"
+    listed = makers_matching(every, words, ref) if words else mine if narrow else every
     page, complaint = page_of(Paginator(listed, MAKERS_PER_PAGE), request.GET.get("page", ""))
     if complaint:
         messages.warning(request, complaint)
@@ -62,8 +64,15 @@ def makers(request: HttpRequest) -> HttpResponse:
         }
         for maker in page.object_list
     ]
-    alike = [] if words or page.number > 1 else alike_in(MAKER_MERGING)
-    context = {"page": page, "rows": shown, "q": words, "alike": alike}
+    context = {
+        "page": page,
+        "rows": shown,
+        "q": words,
+        "narrow": narrow,
+        "mine": len(mine),
+        "all": len(every),
+        "alike": [] if words or page.number > 1 else alike_in(MAKER_MERGING),
+    }
     return render(request, "pages/makers/list.html", context)
 
 

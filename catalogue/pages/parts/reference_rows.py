@@ -35,11 +35,12 @@ class ReferenceRow:
     source: str = ""
     basis: str = ""
     drawing: SafeString | None = None
+    letters: str = ""
 
     @property
-    def text(self) -> str:
-        """Everything in it, for the search."""
-        return " ".join([self.id, self.title, self.years, *self.remarks, self.source])
+    def fields(self) -> list[str]:
+        """Everything in it, for the look-up."""
+        return [self.id, self.title, self.letters, self.years, *self.remarks, self.source]
 
 
 def mark_row(mark: Mark, ref: dating.Reference) -> ReferenceRow:
@@ -54,6 +55,7 @@ def mark_row(mark: Mark, ref: dating.Reference) -> ReferenceRow:
         "your own" if mark.source == "own" else ref.source_words(mark.source, mark.locator),
         MARK_BASIS_WORDS.get(mark.basis, mark.basis),
         drawn(mark),
+        mark.letters,
     )
 
 

@@ -10,8 +10,9 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 import dating
-from catalogue.common.text import folded
 from catalogue.common.words.trade_terms import trade_terms
+from catalogue.pages.makers.queries import makers_of_pieces
+from catalogue.pages.parts.look_up import LookUp
 from catalogue.pages.parts.paging import page_of
 from catalogue.pages.parts.reference_rows import (
     ReferenceRow,
@@ -25,7 +26,7 @@ from catalogue.pages.parts.reference_rows import (
     source_row,
     term_row,
 )
-from catalogue.specimens.tables import current_reference
+from catalogue.specimens.tables import current_reference, reference_key
 from dating.constants import ASSUMPTIONS
 from dating.copies import COPIES
 from dating.inscription import known_phrases
@@ -41,6 +42,24 @@ class ReferencePart:
     name: str
     about: str
     rows: Callable[[dating.Reference], list[ReferenceRow]]
+    # The keys of the rows that are the owner's: added, or of a maker there are pieces of. One query.
+    mine: Callable[[dating.Reference], set[str]] | None = None
+
+
+def my_marks(ref: dating.Reference) -> set[str]:
+    """Marks one added, and those of published makers that one has pieces of."""
+    theirs = makers_of_pieces()
+    return {
+        mark.id
+        for mark in ref.marks.values()
+        if mark.source == "own" or reference_key(mark.maker, mark.place) in theirs
+    }
+
+
+def my_codes(ref: dating.Reference) -> set[str]:
+    """Codes one added, and those that stand beside such marks."""
+    marks = my_marks(ref)
+    return {code.id for code in ref.date_codes.values() if code.source == "own" or marks & set(code.mark_ids)}
 
 
 REFERENCE_PARTS = (
@@ -51,6 +70,7 @@ REFERENCE_PARTS = (
         "count as soft. A mark that few bottles bear counts less than others that read alike, one that many "
         "bear more.",
         lambda ref: [mark_row(mark, ref) for mark in ref.marks.values()],
+        my_marks,
     ),
     ReferencePart(
         "features",
@@ -72,6 +92,7 @@ REFERENCE_PARTS = (
         "Date codes",
         "What the characters beside a mark say. They count only between their years.",
         lambda ref: [code_row(code, ref) for code in ref.date_codes.values()],
+        my_codes,
     ),
     ReferencePart(
         "exclusions",
@@ -118,6 +139,11 @@ def reference(request: HttpRequest) -> HttpResponse:
     words = request.GET.get("q", "").replace("\x00", "").strip()[:200]
     rows = matching(part.rows(ref), words)
     opened = request.GET.get("row", "")
+    mine = part.mine(ref) if part.mine else set()
+    # a row that is asked for, and what is looked up, may be any
+    narrow = bool(mine) and not words and request.GET.get("all") != "1" and opened in mine | {""}
+    every = len(rows)
+    rows = sorted((row for row in rows if row.id in mine or not narrow), key=lambda row: row.id not in mine)
     place = next((n for n, row in enumerate(rows) if row.id == opened), None)
     if opened and place is None:
         messages.warning(request, "There is no such row in this table.")
@@ -131,12 +157,16 @@ def reference(request: HttpRequest) -> HttpResponse:
         "page": page,
         "opened": opened,
         "q": words,
+        "narrow": narrow,
+        "mine": mine,
+        "every": every,
+        "both": len({row.id in mine for row in rows}) == 2,
         "version": ref.version,
     }
     return render(request, "pages/reference/reference.html", context)
 
 
 def matching(rows: list[ReferenceRow], words: str) -> list[ReferenceRow]:
-    """Rows that hold every word somewhere."""
-    wanted = folded(words).split()
-    return [row for row in rows if all(word in folded(row.text) for word in wanted)] if wanted else rows
+    """Rows that hold the words, however they are written."""
+    wanted = LookUp(words)
+    return [row for row in rows if wanted.fits(row.fields)] if wanted else rows

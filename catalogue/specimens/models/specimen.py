@@ -15,6 +15,7 @@ from catalogue.sites.models import Dive, Site
 from catalogue.specimens.stored_answer import SPREAD_LENGTH, beginnings
 from catalogue.specimens.year_words import came_up_words
 
+from .find_indexes import FIND_INDEXES
 from .held_back import OPENED, held_back_rows
 from .trade import Bottler, Maker, Product, Town
 from .twins import TwinGroup
@@ -83,15 +84,6 @@ class SpecimenQuerySet(RecordQuerySet[Row]):
         return self.select_related("town", "maker", "place", "dive__site", "site").defer(
             "search_text", "notes", "story"
         )
-
-
-# Columns that the finds list counts by.
-COUNTED = (
-    *("town", "maker", "made_decades", "made_spread"),
-    *("stage", "standing", "kind", "contents", "colour", "place", "care_flags"),
-)
-# Sizes that the finds list can be narrowed by.
-MEASURED = ("height_mm", "diameter_mm", "capacity_ml")
 
 
 def size(label: str, limit: int, unit: str = "mm") -> "models.DecimalField[Any, Any]":
@@ -253,33 +245,7 @@ class Specimen(Record):
                 name="find_window_in_order",
             ),
         ]
-        indexes = [
-            # the finds list in its own order, newest number first
-            models.Index(
-                fields=["-number_year", "-number_ordinal", "-number_piece", "number_part"],
-                name="find_in_order",
-            ),
-            # the finds list sorted by year of making, and the decade's range
-            models.Index(fields=["made_from", "made_to"], name="find_by_window"),
-            # the numbers beside each filter's choices on the finds list: read from these alone, in order,
-            # without touching the finds themselves (ten times quicker at 100,000); the filters by stage,
-            # standing, town ..., the workbench's counts and the pieces to give away use them too
-            *(
-                models.Index(
-                    fields=[column], condition=Q(binned_at__isnull=True), name=f"find_count_{column}"
-                )
-                for column in COUNTED
-            ),
-            # the same for the site filter, which asks the dive first
-            models.Index(
-                fields=["dive", "site"], condition=Q(binned_at__isnull=True), name="find_count_site"
-            ),
-            # the least and the greatest of a size, between which its slider runs
-            *(
-                models.Index(fields=[column], condition=Q(binned_at__isnull=True), name=f"find_by_{column}")
-                for column in MEASURED
-            ),
-        ]
+        indexes = FIND_INDEXES
 
     def __str__(self) -> str:
         return f"{self.number} {self.what}"

@@ -9,6 +9,8 @@ from catalogue.care.models import Soak, SoakMember
 from catalogue.giving.models import Promise
 from catalogue.pages.home.to_do import ToDo
 from catalogue.sites.models import Permission
+from catalogue.specimens.services.towns import town_named
+from catalogue.specimens.services.which_town import leave_open
 from tests import factories
 
 pytestmark = pytest.mark.django_db
@@ -153,3 +155,18 @@ def test_many_sites_of_one_state_are_told_in_one_line(owner_client):
         factories.site(f"Ledge {n}")
     words = [words for words, _ in to_do(owner_client) if "on record" in words]
     assert len(words) == 4 and words[-1] == "More sites without an answer on record"
+
+
+def test_towns_that_fit_several_are_asked_about(owner_client):
+    def asked() -> list[str]:
+        return [words for words, _ in to_do(owner_client) if "town" in words or "is it?" in words]
+
+    factories.find()
+    assert asked() == []
+    town_named("Marrowby, Velmoor")
+    first = town_named("PORTLAND")
+    assert asked() == ["Which PORTLAND is it? Several towns fit, or one nearly"]
+    town_named("BSTON MASS")
+    assert asked() == ["2 towns fit several on the list: which ones are they?"]
+    leave_open(first)
+    assert asked() == ["Which BSTON MASS is it? Several towns fit, or one nearly"]

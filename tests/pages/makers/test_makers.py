@@ -1,11 +1,13 @@
 """Makers: own ones first, their marks drawn, what their codes mean, and a way into the bin and back."""
 
+import datetime
+
 import pytest
 from django.utils.html import escape
 
 import dating
-from catalogue.specimens.models import Maker, MarkReading, OwnCode, OwnMark, Product, Specimen
-from catalogue.specimens.services import Parts
+from catalogue.specimens.models import Maker, MarkReading, Opinion, OwnCode, OwnMark, Product, Specimen
+from catalogue.specimens.services import Parts, give_opinion
 from catalogue.specimens.services.makers import keep_maker
 from tests import factories
 
@@ -25,20 +27,38 @@ def shown(client, query: str = "") -> list[str]:
 
 
 def test_own_makers_stand_before_the_published(owner_client, brackwater):
-    names = shown(owner_client)
+    names = shown(owner_client, "?all=1")
     assert names[0] == "Brackwater Bottle Company"
     assert len(names) == 40
-    text = owner_client.get("/makers/").content.decode()
-    assert text.index("Your own</h2>") < text.index("From the published tables</h2>")
+    text = owner_client.get("/makers/?all=1").content.decode()
+    assert text.index("Your own</h2>") < text.index("Published, none of yours yet</h2>")
     assert "1 piece" in text and "1922 to 1950" in text and "BW over a wave" in text
 
 
+def test_the_list_has_those_one_added_or_has_pieces_of_until_all_are_asked_for(owner_client, brackwater):
+    published = Maker.objects.published().first()
+    find = factories.find("jar")
+    day = datetime.date(2026, 5, 1)
+    give_opinion(Opinion(find=find, about="maker", value=published.name, maker=published, on=day))
+    assert shown(owner_client) == ["Brackwater Bottle Company", published.name]
+    text = owner_client.get("/makers/").content.decode()
+    count = Maker.objects.count()
+    assert "Yours (2)" in text and f"All, with the published ({count})" in text
+    find.put_in_bin()
+    assert shown(owner_client) == ["Brackwater Bottle Company"]
+
+
+def test_where_none_is_ones_own_all_are_shown(owner_client, db):
+    text = owner_client.get("/makers/").content.decode()
+    assert len(shown(owner_client)) == 40 and "Yours (" not in text
+
+
 def test_every_maker_is_on_some_page_of_the_list_with_its_marks_and_their_sources(owner_client, brackwater):
-    pages = owner_client.get("/makers/").context["page"].paginator.num_pages
+    pages = owner_client.get("/makers/?all=1").context["page"].paginator.num_pages
     rows = [
         row
         for number in range(1, pages + 1)
-        for row in owner_client.get(f"/makers/?page={number}").context["rows"]
+        for row in owner_client.get(f"/makers/?all=1&page={number}").context["rows"]
     ]
     assert {row["maker"].pk for row in rows} == set(Maker.objects.values_list("pk", flat=True))
     marks = [mark for row in rows for mark in row["marks"]]
@@ -55,6 +75,9 @@ def test_every_maker_is_on_some_page_of_the_list_with_its_marks_and_their_source
         ("brackwater", "Brackwater Bottle Company"),
         ("port ellarn", "Brackwater Bottle Company"),
         ("bw", "Brackwater Bottle Company"),
+        ("b.w.", "Brackwater Bottle Company"),
+        ("BRACK-WATER", "Brackwater Bottle Company"),
+        ("ellarn brackwater", "Brackwater Bottle Company"),
     ],
 )
 def test_makers_are_looked_up_by_name_place_or_mark(owner_client, brackwater, words, name):
@@ -64,6 +87,13 @@ def test_makers_are_looked_up_by_name_place_or_mark(owner_client, brackwater, wo
 def test_a_published_maker_is_looked_up_by_the_letters_of_its_mark(owner_client, db):
     mark = dating.reference().marks["liberty-lg"]
     assert mark.maker in shown(owner_client, "?q=LG")
+
+
+def test_letters_that_are_stored_run_together_are_found_as_they_are_read(owner_client, db):
+    marks = [mark for mark in dating.reference().marks.values() if mark.letters.startswith("BALLMASON")]
+    assert marks
+    for typed in ("ball mason", "Ball Mason", "BALL-MASON", "ball+and+mason"):
+        assert {mark.maker for mark in marks} <= set(shown(owner_client, f"?q={typed}"))
 
 
 def test_a_name_not_there_is_offered_for_adding(owner_client, brackwater):
@@ -170,9 +200,9 @@ def test_markup_in_a_makers_words_stays_text(owner_client, db):
             assert raw not in text, (path, raw)
 
 
-# Session, owner; the stamp of the tables (4) and makers with their pieces as a count and a page; whose own
-# marks are whose; whether those that look like one changed, and which of them were said to be two.
-LIST = 2 + 4 + 2 + 1 + 2
+# Session, owner; the stamp of the tables (4); makers with their pieces; whose own marks are whose; whether
+# those that look like one changed, and which of them were said to be two.
+LIST = 2 + 4 + 1 + 1 + 2
 # Session, owner, maker, its works, the stamp (4), own marks, pieces, covers, how they spread over the years,
 # bottlers and products of its pieces, neighbours, the axis of the catalogue; what was merged into it,
 # what is wished of it.

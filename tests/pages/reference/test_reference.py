@@ -1,5 +1,6 @@
 """The published tables: every row with its source, searched and paged, and our own numbers with reasons."""
 
+import datetime
 import re
 
 import pytest
@@ -7,9 +8,12 @@ from django.utils.text import slugify
 
 import dating
 from catalogue.pages.reference.views import REFERENCE_PARTS
+from catalogue.specimens.models import Maker, Opinion
+from catalogue.specimens.services import give_opinion
 from dating.constants import ASSUMPTIONS
 from tests import factories
 
+DAY = datetime.date(2026, 5, 1)
 pytestmark = pytest.mark.django_db
 KEYS = [part.key for part in REFERENCE_PARTS]
 
@@ -79,7 +83,7 @@ def test_a_link_to_a_row_opens_it_on_whichever_page_it_stands(owner_client, part
 
 def test_rows_are_searched(owner_client):
     found = all_rows(owner_client, "marks", q="liberty LG")
-    assert found and all("liberty" in row.text.lower() for row in found)
+    assert found and all("liberty" in " ".join(row.fields).lower() for row in found)
     assert not all_rows(owner_client, "marks", q="atlantis")
     assert "Nothing with “atlantis”" in owner_client.get("/reference/?q=atlantis").content.decode()
 
@@ -111,11 +115,45 @@ def test_odd_words_do_no_harm(owner_client, query):
     assert answer.status_code == 200 and "<script>x" not in answer.content.decode()
 
 
-# Session, owner, and the stamp that tells whether own marks and codes changed (4).
+@pytest.mark.parametrize("typed", ["ball mason", "BALL-MASON", "b.a.l.l. mason"])
+def test_a_mark_is_looked_up_however_it_is_written(owner_client, typed):
+    ids = {mark.id for mark in dating.reference().marks.values() if mark.letters.startswith("BALLMASON")}
+    assert ids and ids <= {row.id for row in all_rows(owner_client, "marks", q=typed)}
+
+
+@pytest.mark.parametrize("part", ["marks", "codes"])
+def test_ones_own_rows_stand_alone_until_all_are_asked_for(owner_client, part):
+    factories.brackwater()
+    mine, every = all_rows(owner_client, part), all_rows(owner_client, part, all=1)
+    assert [row.source for row in mine] == ["your own"]
+    assert every[0].id == mine[0].id and len(every) > 40
+    text = owner_client.get(f"/reference/?part={part}").content.decode()
+    assert "Yours (1)" in text and f"All, with the published ({len(every)})" in text
+    # what is looked up, or linked to, is looked for among all
+    assert all_rows(owner_client, part, q=every[-1].title)
+    linked = owner_client.get("/reference/", {"part": part, "row": every[-1].id})
+    assert any(row.id == every[-1].id for row in linked.context["page"].object_list)
+
+
+def test_a_published_mark_is_ones_own_where_there_are_pieces_of_its_maker(owner_client):
+    mark = dating.reference().marks["liberty-lg"]
+    maker = Maker.objects.get(name=mark.maker, place=mark.place)
+    find = factories.find()
+    give_opinion(Opinion(find=find, about="maker", value=maker.name, maker=maker, on=DAY))
+    shown = {row.id for row in all_rows(owner_client, "marks")}
+    assert "liberty-lg" in shown and len(shown) < 20
+    find.put_in_bin()
+    # none left: all are shown, with nothing to choose between
+    assert len(all_rows(owner_client, "marks")) == len(dating.reference().marks)
+    assert "Yours (" not in owner_client.get("/reference/?part=marks").content.decode()
+
+
+# Session, owner, and the stamp that tells whether own marks and codes changed (4); of marks and codes also
+# which makers one has pieces of.
 @pytest.mark.parametrize("part", KEYS)
-def test_the_tables_cost_six_small_queries(owner_client, django_assert_num_queries, part):
+def test_the_tables_cost_six_or_seven_small_queries(owner_client, django_assert_num_queries, part):
     owner_client.get("/reference/")
-    with django_assert_num_queries(6):
+    with django_assert_num_queries(7 if part in ("marks", "codes") else 6):
         owner_client.get(f"/reference/?part={part}")
 
 

@@ -14,7 +14,8 @@ from django.db.models import QuerySet
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.specimen import SpecimenQuerySet
 
-from .facets import FACETS, SPREAD, Facet
+from .facet import Facet
+from .facets import FACETS, SPREAD
 from .spans import SPANS, NumberRange, SpanField, SpanFilter, SpanKind
 
 MOST_CHOICES = 40

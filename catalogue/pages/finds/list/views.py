@@ -7,7 +7,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, QueryDict
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_safe
 
@@ -23,11 +23,14 @@ from catalogue.specimens.queries import axis_of_spreads, catalogue_axis
 from catalogue.specimens.stored_answer import pieces_a_year
 
 from .columns import Column, choices, read_columns, rows_of, with_columns
-from .facets import FACETS, Choice
+from .facet import Choice
+from .facets import FACETS, SELDOM
 from .filters import FindFilters, counts_beside, total
+from .row_facets import RowFacet
 from .saved_views import views_beside
 from .search import PREFETCHED, reasons, search_words
 from .spans import SPANS, YEARS, NumberRange, RangeSlider, size_bounds, sliders
+from .tidy import tidied
 
 SHORT = 8
 FINDS_PER_PAGE = 32
@@ -38,6 +41,10 @@ VIEWS = ("rows", "table", "shelf")
 @require_safe
 def finds(request: HttpRequest) -> HttpResponse:
     """Rows, table or to scale; narrowed, searched, sorted and paged by what the address says."""
+    if tidy := tidied(request.GET):
+        for sentence in tidy.complaints:
+            messages.warning(request, sentence)
+        return redirect(f"{request.path}{tidy.query}")
     filters = FindFilters(request.GET, queryset=Specimen.objects.all())
     shown = filters.qs  # reading it checks the form
     order, turned, understood = read_order(request.GET.get("sort", ""))
@@ -77,11 +84,7 @@ def finds(request: HttpRequest) -> HttpResponse:
         # safe: years alone
         "axis": mark_safe(axis_alone(axis)) if any(card.ruler for card in cards) else "",
         "sum": years,
-        "all_years": without(request, "years"),
-        "sliders": sliders(filters.spans, size_bounds()),
-        "filters": filters,
-        "panel": panel(filters, counts),
-        "chips": chips(request, filters),
+        **bar(request, filters, counts),
         "sorts": sorts(order, turned, columns),
         "order": order,
         "turned": turned,
@@ -92,10 +95,25 @@ def finds(request: HttpRequest) -> HttpResponse:
         "column_choices": choices(request, columns) if view == "table" else [],
         "asked_columns": request.GET.getlist("col"),
         "kept_in_address": _kept(request),
-        "saved": views_beside(request),
         "all_ticked": request.GET.get("tick") == "all",
     }
     return render(request, "pages/finds/list/finds.html", context)
+
+
+def bar(request: HttpRequest, filters: FindFilters, counts: dict[str, Counter[Any]]) -> dict[str, Any]:
+    """What the bar shows of the filters: those always in sight, those behind one chip, what is chosen."""
+    groups = panel(filters, counts)
+    more = [group for group in groups if group.key in SELDOM]
+    return {
+        "filters": filters,
+        "panel": [group for group in groups if group.key not in SELDOM],
+        "more_panel": more,
+        "more_chosen": sum(group.chosen for group in more),
+        "sliders": sliders(filters.spans, size_bounds()),
+        "chips": chips(request, filters),
+        "all_years": without(request, "years"),
+        "saved": views_beside(request),
+    }
 
 
 def axis_beside(filters: FindFilters, counts: Mapping[str, Counter[Any]]) -> YearAxis:
@@ -142,13 +160,18 @@ def sorts(order: Order, turned: bool, columns: list[Column]) -> list[SortChoice]
 
 @dataclass(frozen=True, slots=True)
 class FilterGroup:
-    """One filter with its choices; `more` are folded away, `chosen` counts what is ticked."""
+    """One filter with its choices; `more` are folded away, `chosen` counts what is ticked.
+
+    `unlisted`: how many rows besides are too many to list; each is typed as `one` is called.
+    """
 
     key: str
     label: str
     choices: list[Choice]
     more: list[Choice]
     chosen: int
+    unlisted: int = 0
+    one: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +193,10 @@ def panel(filters: FindFilters, counts: dict[str, Counter[Any]]) -> list[FilterG
             continue
         short = _most_numerous(choices)
         more = [choice for choice in choices if choice not in short]
-        groups.append(FilterGroup(facet.key, facet.label, short, more, len(chosen)))
+        typed = facet if isinstance(facet, RowFacet) and facet.one else None
+        unlisted = typed.unlisted(counts[facet.key]) if typed else 0
+        one = typed.one if typed else ""
+        groups.append(FilterGroup(facet.key, facet.label, short, more, len(chosen), unlisted, one))
     return groups
 
 

@@ -47,7 +47,7 @@ document.addEventListener("change", (event) => {
   if (event.target.name === "find") count();
 });
 // What hangs open shuts by Escape, by a touch beside it, and the sheet by its button: it was followed already.
-const hanging = () => [...document.querySelectorAll(".filter-sheet > [open], .filters[open]")].filter((part) => !wide.matches || part !== panel());
+const hanging = () => [...document.querySelectorAll(".filter-sheet .group[open], .filters[open]")].filter((part) => !wide.matches || part !== panel());
 document.addEventListener("keydown", (event) => {
   const [part] = event.key === "Escape" ? hanging() : [];
   if (!part) return;

@@ -45,10 +45,10 @@ def five_pieces() -> dict[str, Specimen]:
 
 def listed(client, query: str = "") -> list[str]:
     """Names of the finds shown, in order."""
-    answer = client.get(f"/finds/{query}")
+    answer = client.get(f"/finds/{query}", follow=True)
     assert answer.status_code == 200
     return [card.find.what for card in answer.context["cards"]]
 
 
 def said(client, query: str) -> list[str]:
-    return [str(message) for message in client.get(f"/finds/{query}").context["messages"]]
+    return [str(message) for message in client.get(f"/finds/{query}", follow=True).context["messages"]]

@@ -10,7 +10,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('specimens', '0015_town_keys'),
+        ('specimens', '0016_finds_filtered'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
