@@ -37,7 +37,9 @@ class Series:
 def series_of(finds: SpecimenQuerySet[Specimen], axis: YearAxis | None = None) -> Series:
     """Up to 240 pieces, oldest first. Two queries; one more without the `axis`, one where there are more."""
     rows = list(
-        in_order(finds.with_card_parts().select_related("bottler"), BY_YEAR, False)[: MOST_IN_SERIES + 1]
+        in_order(finds.with_card_parts().select_related("bottler", "product"), BY_YEAR, False)[
+            : MOST_IN_SERIES + 1
+        ]
     )
     count = len(rows) if len(rows) <= MOST_IN_SERIES else finds.count()
     rows = rows[:MOST_IN_SERIES]

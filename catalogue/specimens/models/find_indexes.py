@@ -12,6 +12,8 @@ COUNTED = (
 MAY_LACK = (
     *("place", "standing", "dive", "site", "recovered_edtf", "made_from", "made_to"),
     *("maker", "town", "bottler", "kind", "height_mm"),
+    # asked for as well: without it SQLite would look at each find
+    "binned_at",
 )
 # Sizes that the finds list can be narrowed by.
 MEASURED = ("height_mm", "diameter_mm", "capacity_ml")

@@ -245,7 +245,7 @@ class Bottler(Record):
         finds = resting(self.finds.count(), "find", "finds")
         codes = resting(self.codes.count(), "code", "codes")
         what = " and ".join(filter(None, [finds, codes]))
-        return what and f"{self} stays, as {what} name it. Give them another bottler first, or none."
+        return what and f"{self} stays, as it is named by {what}. Give them another bottler first, or none."
 
     @property
     def business_words(self) -> str:
@@ -294,4 +294,4 @@ class Product(Record):
         finds = resting(self.finds.count(), "find", "finds")
         codes = resting(self.codes.count(), "code", "codes")
         what = " and ".join(filter(None, [finds, codes]))
-        return what and f"{self} stays, as {what} name it. Give them another product first, or none."
+        return what and f"{self} stays, as it is named by {what}. Give them another product first, or none."

@@ -170,7 +170,7 @@ def test_bad_input_is_said_by_its_field_and_saves_nothing(owner_client, quill, f
 def test_it_goes_into_the_bin_only_without_pieces_and_comes_back(owner_client, quill):
     at = f"/bin/bottler/{quill.pk}/"
     answer = owner_client.post(f"{at}", follow=True)
-    assert "stays, as 2 finds name it" in answer.content.decode()
+    assert "stays, as it is named by 2 finds" in answer.content.decode()
     assert Bottler.objects.filter(pk=quill.pk).exists()
     Specimen.objects.update(bottler=None)
     answer = owner_client.post(f"{at}", {"next": "/bottlers/"}, follow=True)

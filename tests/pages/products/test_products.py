@@ -135,7 +135,7 @@ def test_two_of_one_name_of_one_bottler_are_refused(owner_client, ginger):
 
 def test_it_goes_into_the_bin_only_without_pieces_and_comes_back(owner_client, ginger):
     at = f"/bin/product/{ginger.pk}/"
-    assert "stays, as 2 finds name it" in owner_client.post(at, follow=True).content.decode()
+    assert "stays, as it is named by 2 finds" in owner_client.post(at, follow=True).content.decode()
     Specimen.objects.update(product=None)
     answer = owner_client.post(at, {"next": "/products/"}, follow=True)
     assert answer.redirect_chain[-1][0] == "/products/" and f"{at}back/" in answer.content.decode()

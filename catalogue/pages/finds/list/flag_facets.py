@@ -94,10 +94,6 @@ class PictureFacet(WordFacet):
 class MatchFacet(WordFacet):
     """Whether it stands in a group of pieces that match."""
 
-    def counted(self, finds: QuerySet[Specimen]) -> Counter[Any]:
-        rows = finds.order_by().aggregate(all=Count("pk"), yes=Count(self.column))
-        return Counter({1: rows["yes"], None: rows["all"] - rows["yes"]})
-
     def ask(self, stored: Iterable[object]) -> Q:
         wanted = set(stored)
         return Q() if len(wanted) != 1 else Q(**{f"{self.column}__isnull": "no" in wanted})
