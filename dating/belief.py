@@ -16,7 +16,7 @@ from .constants import NAMED_LEAST, SUPPORT_SHARE, UNKNOWN_SILENCES
 from .evidence import Piece, mark_detail, mark_source
 from .library import Reference
 from .markfactor import Candidate, MarkFactor, mark_factor, support_of
-from .ranking import LEAST_SHARE, named, shares, whole_mass
+from .ranking import LEAST_SHARE, mass_of, named, shares, whole_mass
 from .tables import Mark
 from .window import UNDATED, Bounds, bounds, guarded, in_words
 from .years import EVER, Axis
@@ -62,9 +62,9 @@ def _after_the_years(
 ) -> tuple[Piece, str]:
     """The piece with the years of the marks that lead after the years; what to say if it dates nothing."""
     factor = mark_factor(reading, case, axis, ref)
-    leads, unknown = leading(factor, piece.weight, others, ref)
+    leads, unknown = leading(factor, piece.weight, others, axis)
     if unknown > UNKNOWN_SILENCES:
-        would = not_dated_by(shares(factor, piece.weight, others, LEAST_SHARE))
+        would = not_dated_by(shares(factor, piece.weight, others, axis, LEAST_SHARE))
         detail = f"{piece.detail}; {UNLIKELY_TABLED}" if factor.leading else piece.detail
         return replace(piece, support=EVER, coded=False, detail=detail), would
     if leads == factor.leading or piece.copies:
@@ -84,7 +84,7 @@ def _after_the_years(
 
 
 def leading(
-    factor: MarkFactor, weight: float, others: Sequence[float], ref: Reference
+    factor: MarkFactor, weight: float, others: Sequence[float], axis: Axis
 ) -> tuple[tuple[Candidate, ...], float]:
     """The marks with at least ``SUPPORT_SHARE`` of the best one's share, and the share of the unknown mark.
 
@@ -93,31 +93,22 @@ def leading(
     """
     sums = [0.0, *accumulate(others)]
     total = sums[-1]
-    whole = whole_mass(factor, weight, others, total)
-    best, unknown = 0.0, 0.0
+    best = 0.0
     found: list[tuple[float, int, Candidate]] = []
-    for limit, number in ref.remember(("limits", factor, weight), lambda: _by_limit(factor, weight)):
-        one = factor.candidates[number]
-        if one.mark and limit * total < SUPPORT_SHARE * best:
-            continue
-        mass = weight * one.mass(sums, others) + (1 - weight) * factor.alone[number] * total
-        if one.mark is None:
-            unknown = mass / whole
-            continue
+    for limit, number in factor.by_limit:
+        if limit * total < SUPPORT_SHARE * best:
+            break
+        one = factor.candidate(number)
+        mass = mass_of(one, weight, sums, others, axis)
         best = max(best, mass)
         found.append((mass, number, one))
     # in the candidates' own order, which does not depend on the weights
     kept = sorted((number, one) for mass, number, one in found if mass >= SUPPORT_SHARE * best > 0)
+    unknown = 0.0
+    if factor.reads.unknown:
+        whole = whole_mass(factor, weight, others, total)
+        unknown = mass_of(factor.candidate(len(factor.reads.marks)), weight, sums, others, axis) / whole
     return tuple([one for _, one in kept]), unknown
-
-
-def _by_limit(factor: MarkFactor, weight: float) -> list[tuple[float, int]]:
-    """Upper limits of the candidates' shares for each unit of the other evidence, highest first."""
-    limits = (
-        (weight * one.peak + (1 - weight) * alone, number)
-        for number, (one, alone) in enumerate(zip(factor.candidates, factor.alone, strict=True))
-    )
-    return sorted(limits, key=lambda pair: (-pair[0], pair[1]))
 
 
 def not_dated_by(ranked: Sequence[tuple[float, Candidate]]) -> str:

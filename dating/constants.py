@@ -18,7 +18,7 @@ ASSUMPTIONS: list[Assumption] = []
 
 # The state of the arithmetic: changed where an answer changes though no table and no number below does, so
 # that what was dated by older rules is dated again.
-RULES = "4: a maker's share is the sum of all its marks that are likely enough to be named"
+RULES = "5: a reading turned over counts however worn it is"
 
 
 def _own(name: str, value: T, unit: str, reason: str) -> T:

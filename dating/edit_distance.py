@@ -9,8 +9,9 @@ groups of look-alikes are common practice, no source.
 
 import re
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Iterable
 from functools import lru_cache
+from itertools import accumulate
 
 from .constants import (
     CONFUSED_WHEN_WORN,
@@ -25,6 +26,7 @@ from .constants import (
 ANY = "?"
 GAP = "*"
 LONGEST_READING = 80
+END_FROM = 4  # places; shorter readings are too poor for a whole lost end
 Token = frozenset[str]  # what may stand at one place; {"?"} unread, {"*"} an unknown number of letters
 Pattern = tuple[Token, ...]
 UNREAD_TOKEN = frozenset({ANY})
@@ -121,47 +123,56 @@ place_of = lru_cache(maxsize=4096)(PlaceChances)
 
 
 def end_lost(reading: Pattern) -> float:
-    """The least chance that a whole end wore off; short readings are too poor for that."""
-    return END_LOST if len(reading) >= 4 else 0.0
+    """The least chance that a whole end wore off."""
+    return END_LOST if len(reading) >= END_FROM else 0.0
 
 
-def next_row(places: Sequence[PlaceChances], row: list[float], letter: str, end: float = 0.0) -> list[float]:
-    """One step of the best alignment: the chances after one more ``letter`` of the mark.
+def bare(reading: Pattern) -> tuple[Pattern, float, float]:
+    """The reading without gaps at its ends, and the least chances that the mark's beginning and end wore off.
 
-    ``row[i]`` is the best chance that the first ``i`` places came from the letters so far; ``end`` the least
-    chance that the beginning of the mark wore off.
+    A gap at an end is an end that was lost for nothing.
     """
-    before = iter(row)
-    diagonal = next(before)
-    left = max(diagonal * LETTER_LOST, end)
-    out = [left]
-    for place, up in zip(places, before, strict=False):
-        if up > left:
-            left = up
-        if place.gap:
-            best = diagonal  # a gap swallows any number of letters
-        else:
-            left *= LETTER_LOST
-            best = diagonal * place[letter]
-        if best > left:
-            left = best
-        out.append(left)
-        diagonal = up
-    return out
+    solid = [n for n, place in enumerate(reading) if place != GAP_TOKEN] or [0]
+    between = reading[solid[0] : solid[-1] + 1]
+    end = end_lost(reading)
+    before = 1.0 if reading[:1] == (GAP_TOKEN,) else end
+    return between, before, 1.0 if reading[-1:] == (GAP_TOKEN,) else end
 
 
-def plain_row(column: list[float], row: list[float], end: float) -> list[float]:
-    """The same where no place is a gap, from the chances of the letter at each place.
+class Alignment:
+    """The best alignment of a reading with any string, by dynamic programming from place to place."""
 
-    The innermost loop of ranking while typing, so it is written for speed.
+    def __init__(self, reading: Pattern, longest: int) -> None:
+        between, before, self._after = bare(reading)
+        self._places = [place_of(token) for token in between]
+        self._read = read_places(reading)
+        self._lost = [1.0, *(max(LETTER_LOST**lost, before) for lost in range(1, longest + 1))]
+
+    def chance(self, letters: str) -> float:
+        """The chance of the reading for a mark of these letters, no more than the longest.
+
+        A row holds for every beginning of the mark the best chance that the places so far came from it.
+        """
+        row = self._lost[: len(letters) + 1]
+        for place in self._places:
+            if place.gap:
+                row = list(accumulate(row, max))  # it swallows any number of letters
+                continue
+            row = next_row(map(place.__getitem__, letters), row)
+        best = max(row) * self._after
+        return (best if best > row[-1] else row[-1]) * added_besides(self._read, len(letters))
+
+
+def next_row(chances: Iterable[float], row: list[float]) -> list[float]:
+    """One step of the best alignment: one more place, with its chance for each letter of the mark.
+
+    The innermost loop of dating, so it is written for speed.
     """
     before = iter(row)
     diagonal = next(before)
     left = diagonal * LETTER_LOST
-    if left < end:
-        left = end
     out = [left]
-    for chance_here, up in zip(column, before, strict=False):
+    for chance_here, up in zip(chances, before, strict=False):
         here = diagonal * chance_here
         if up > left:
             left = up
@@ -173,30 +184,22 @@ def plain_row(column: list[float], row: list[float], end: float) -> list[float]:
     return out
 
 
-def first_row(places: Sequence[PlaceChances]) -> list[float]:
-    """The chances before any letter of the mark: whatever was read was added by scratches."""
-    row = [1.0]
-    for place in places:
-        row.append(row[-1] * (1.0 if place.gap else LETTER_LOST))
-    return row
+def read_places(reading: Pattern) -> int:
+    """How many places were read, in whole or in doubt."""
+    return sum(place not in (UNREAD_TOKEN, GAP_TOKEN) for place in reading)
 
 
-def too_long(reading: Pattern, longest: int) -> list[float]:
-    """For a mark of each length what more than one added letter costs besides: that it was this one of 26."""
-    read = sum(place not in (UNREAD_TOKEN, GAP_TOKEN) for place in reading)
-    return [float(26.0 ** -max(0, read - length - 1)) for length in range(longest + 1)]
+def added_besides(read: int, length: int) -> float:
+    """What each added letter beyond the first costs besides: that it was this one of 26.
+
+    ``read`` places were read of a mark of ``length`` letters.
+    """
+    return 1.0 if read <= length + 1 else float(26.0 ** (length + 1 - read))
 
 
 def chance(reading: Pattern, letters: str) -> float:
     """The chance of the reading for a mark of these letters, at the best alignment."""
-    places = [place_of(token) for token in reading]
-    end = end_lost(reading)
-    rows = [first_row(places)]
-    for letter in letters:
-        rows.append(next_row(places, rows[-1], letter, end))
-    return (
-        max(row[-1] * (1.0 if row is rows[-1] else end) for row in rows) * too_long(reading, len(letters))[-1]
-    )
+    return Alignment(reading, len(letters)).chance(letters)
 
 
 def any_order(reading: Pattern, letters: str) -> float:

@@ -4,31 +4,36 @@ F(y) = Σ over marks m of π(m)·P(reading | m)·u_m(y)·P(characters | m, y), t
 Mark and code are never multiplied separately. Scores are relative to the best candidate.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import accumulate
-from operator import add
-from typing import NamedTuple, cast
+from typing import NamedTuple
 
 from .case import Case, MarkReading
 from .constants import CODE_ABSENT, SUPPORT_SHARE, UNKNOWN_SILENCES
-from .laws import law_class
 from .library import Reference
 from .misreading import Reads, candidates
-from .schemes import Effect, bindings, codes_end_before, effect
+from .schemes import Effect, Effects, bindings
 from .tables import Mark
 from .years import EVER, Axis, Spans, Trapezoid, joined, meet, span, spans_of
 
 EVERYWHERE = Trapezoid(None, None, None, None)
+ROUNDING_OF_SUMS = 1e-12  # of the highest: the rounding of sums
 
 
 class Stretch(NamedTuple):
-    """A mark on an axis by year number: level from ``low`` up to ``high``, its ramps, its prior mean."""
+    """A mark on an axis by year number: level from ``low`` up to ``high``, its ramps, its prior mean.
+
+    ``bends`` are the years in which its slope changes, and by how much (second differences): a few numbers
+    in place of one for each year.
+    """
 
     low: int
     high: int
     ramps: tuple[tuple[int, float], ...]
     alone: float
+    bends: tuple[tuple[int, float], ...]
 
 
 def stretch(shape: Trapezoid, axis: Axis) -> Stretch:
@@ -43,247 +48,204 @@ def stretch(shape: Trapezoid, axis: Axis) -> Stretch:
         years += range(max(shape.common_to + 1, first), min(shape.latest, axis.last) + 1)
     ramps = tuple((year - first, shape.at(year)) for year in years)
     alone = sum(axis.prior[low:high]) + sum(axis.prior[n] * value for n, value in ramps)
-    return Stretch(low, high, ramps, alone)
+    return Stretch(low, high, ramps, alone, bends(shape.over(axis)))
 
 
-class Candidate(NamedTuple):
-    """One mark that may have been read (``mark`` None: one not in the tables), and all that hangs on it.
+def bends(heights: Sequence[float]) -> tuple[tuple[int, float], ...]:
+    """Where the slope of the heights changes, and by how much; before the first they are 0."""
+    before = (0.0, 0.0, *heights)
+    changes = (a - 2 * b + c for a, b, c in zip(before, before[1:], heights, strict=False))
+    return tuple((n, change) for n, change in enumerate(changes) if abs(change) > ROUNDING_OF_SUMS)
 
-    Its part of the factor, ``score`` × (the stretch × P(characters) everywhere, and ``extra`` by year),
-    is nowhere above ``peak``.
+
+class Part(NamedTuple):
+    """What a candidate's years hang on, the same for all readings with these characters beside the mark.
+
+    A candidate's part of the factor is its score × (``effect.everywhere`` × the stretch, and ``extra`` by
+    year number); for a score of 1 it is nowhere above ``peak``.
     """
 
-    mark: Mark | None
-    chance: float
-    score: float
     shape: Trapezoid
     effect: Effect
     stretch: Stretch
     extra: tuple[tuple[int, float], ...]
     peak: float
 
-    def alone(self, axis: Axis) -> float:
-        """Σ over years of the prior times its part."""
-        whole = self.effect.everywhere * self.stretch.alone
-        for n, value in self.extra:
-            whole += axis.prior[n] * value
-        return self.score * whole
+
+class Candidate(NamedTuple):
+    """One mark that may have been read (``mark`` None: one not in the tables), and all that hangs on it."""
+
+    mark: Mark | None
+    chance: float
+    score: float
+    part: Part
+
+    @property
+    def shape(self) -> Trapezoid:
+        """Its years."""
+        return self.part.shape
+
+    @property
+    def effect(self) -> Effect:
+        """How the characters beside the mark bear on its years."""
+        return self.part.effect
 
     def mass(self, sums: Sequence[float], weights: Sequence[float]) -> float:
         """Σ over years of the weights times its part; ``sums`` are the weights' running sums."""
-        whole = sums[self.stretch.high] - sums[self.stretch.low]
-        for n, value in self.stretch.ramps:
+        stretch = self.part.stretch
+        whole = sums[stretch.high] - sums[stretch.low]
+        for n, value in stretch.ramps:
             whole += weights[n] * value
-        whole *= self.effect.everywhere
-        for n, value in self.extra:
+        whole *= self.part.effect.everywhere
+        for n, value in self.part.extra:
             whole += weights[n] * value
         return self.score * whole
 
-
-def candidate(
-    mark: Mark | None,
-    chance: float,
-    score: float,
-    shape: Trapezoid,
-    effect: Effect,
-    axis: Axis,
-    stretched: Stretch,
-) -> Candidate:
-    """A candidate prepared for the axis, on which its shape is ``stretched``."""
-    if not effect.more and not effect.absent_in:
-        return Candidate(mark, chance, score, shape, effect, stretched, (), score * effect.everywhere)
-    extra = [(year - axis.first, more * shape.at(year)) for year, more in effect.more]
-    if effect.absent_in:
-        missed = (1 - CODE_ABSENT) * effect.everywhere
-        for begin, end in meet(effect.absent_in, meet(shape.support, span(axis.first, axis.last))):
-            extra += [(year - axis.first, -missed * shape.at(year)) for year in range(begin, end + 1)]
-    peak = score * (effect.everywhere + max((more for _, more in effect.more), default=0.0))
-    return Candidate(mark, chance, score, shape, effect, stretched, tuple(extra), peak)
+    def alone(self, axis: Axis) -> float:
+        """The same under the prior."""
+        whole = self.part.effect.everywhere * self.part.stretch.alone
+        for n, value in self.part.extra:
+            whole += axis.prior[n] * value
+        return self.score * whole
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+class PartsByMark(dict[str, Part]):
+    """Id of a mark → its part, for one set of characters on one axis; worked out when asked."""
+
+    def __init__(self, effects: Effects, stretches: dict[str, Stretch], axis: Axis, ref: Reference) -> None:
+        super().__init__()
+        self._effects, self._stretches, self._axis, self._ref = effects, stretches, axis, ref
+        self.unknown = self._part(EVERYWHERE, effects.of(None), stretch(EVERYWHERE, axis))
+
+    def __missing__(self, name: str) -> Part:
+        shape = self._ref.shapes[name]
+        found = self._stretches.get(name)
+        if found is None:
+            found = self._stretches[name] = stretch(shape, self._axis)
+        part = self[name] = self._part(shape, self._effects.of(self._ref.marks[name]), found)
+        return part
+
+    def _part(self, shape: Trapezoid, effect: Effect, stretched: Stretch) -> Part:
+        if not effect.more and not effect.absent_in:
+            return Part(shape, effect, stretched, (), effect.everywhere)
+        first, last = self._axis.first, self._axis.last
+        extra = [(year - first, more * shape.at(year)) for year, more in effect.more]
+        if effect.absent_in:
+            missed = (1 - CODE_ABSENT) * effect.everywhere
+            for begin, end in meet(effect.absent_in, meet(shape.support, span(first, last))):
+                extra += [(year - first, -missed * shape.at(year)) for year in range(begin, end + 1)]
+        peak = effect.everywhere + max((more for _, more in effect.more), default=0.0)
+        return Part(shape, effect, stretched, tuple(extra), peak)
+
+
+@dataclass(frozen=True, eq=False)
 class MarkFactor:
-    """The candidates of one reading, each one's mass alone, their sum (heights × top), the years allowed.
+    """The sum of all candidates (heights × top), what they hold alone together, and the years allowed.
 
     Compared by identity, as it serves in keys.
     """
 
-    candidates: tuple[Candidate, ...]
-    alone: tuple[float, ...]
+    reads: Reads
+    parts: tuple[Part, ...]
+    """By the number of a candidate; the unknown one, where there is such, is the last."""
     top: float
     heights: tuple[float, ...]
+    alone: float
+    """Σ over years and candidates of the prior times their parts."""
     support: Spans
     coded: bool
     leading: tuple[Candidate, ...]
 
+    def candidate(self, number: int) -> Candidate:
+        """The candidate of a number."""
+        return _candidate(self.reads, number, self.parts[number])
+
+    @property
+    def candidates(self) -> tuple[Candidate, ...]:
+        """All of them, best first."""
+        return tuple(map(self.candidate, range(len(self.parts))))
+
+    @cached_property
+    def by_limit(self) -> tuple[tuple[float, int], ...]:
+        """Upper limits of the candidates' shares for each unit of other evidence, highest first; no unknown.
+
+        Its peak limits a candidate's height in any year, and so also the prior mean of its part.
+        """
+        pairs = zip(self.reads.scores, self.parts, range(len(self.reads.scores)), strict=False)
+        return tuple(sorted([(score * part.peak, number) for score, part, number in pairs], reverse=True))
+
+
+def _candidate(reads: Reads, number: int, part: Part) -> Candidate:
+    if number == len(reads.marks):
+        return Candidate(None, 0.0, reads.unknown, part)
+    return Candidate(reads.marks[number], reads.chances[number], reads.scores[number], part)
+
 
 def mark_factor(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> MarkFactor:
     """The joint factor of a reading, shared between like calls; how sure the look was plays no part."""
-    key = ("factor", *_key(reading, case, ref), axis)
-    return ref.remember(key, lambda: _factor(reading, case, axis, ref))
+    beside = _beside(reading, case, axis, ref)
+    read = (reading.letters, reading.symbol, reading.frame, reading.arrangement, reading.only)
+    key = ("factor", *read, case.maker, case.region, *beside)
+    return ref.remember(key, lambda: _factor(reading, case, axis, beside, ref))
 
 
-def _key(reading: MarkReading, case: Case, ref: Reference) -> tuple[object, ...]:
-    """All that the candidates of a reading hang on, but the years considered."""
+def _beside(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> tuple[object, ...]:
+    """All that the years of a reading's candidates hang on."""
     beside = (reading.left, reading.right, reading.above, reading.below)
     bound = None if beside == (None,) * 4 else (reading.at, bindings(case, ref))
-    return (
-        *(reading.letters, reading.symbol, reading.frame, reading.arrangement, reading.only),
-        *(beside, bound, case.maker, case.region),
-    )
+    return (*beside, bound, axis)
 
 
-def _factor(reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> MarkFactor:
+def _factor(
+    reading: MarkReading, case: Case, axis: Axis, beside: tuple[object, ...], ref: Reference
+) -> MarkFactor:
     reads = candidates(reading, ref, case.maker, case.region)
-    kept = _kept(reads, reading, case, axis, ref)
-    running = _prepared(reads, kept.running, kept.stands_for, reading, case, axis, ref)
-    found, alone = list(kept.candidates), list(kept.alone)
-    for n, one in zip(kept.running, running, strict=True):
-        found[n], alone[n] = one, one.alone(axis)
-    values = _sum(running, axis)
-    for n, value in enumerate(kept.values):
-        values[n] += value
-    top = max(0.0, *values)
-    heights = tuple([v / top if v > 0 else 0.0 for v in values]) if top > 0 else (0.0,) * len(values)
-    everyone = cast(tuple[Candidate, ...], tuple(found))
-    leading = _leading(everyone, reads)
-    support, coded = support_of(leading)
-    return MarkFactor(everyone, tuple(alone), top, heights, support, coded, leading)
-
-
-class Kept(NamedTuple):
-    """What a reading's factors on axes of one base share: the candidates that end before these differ.
-
-    ``values`` is their sum over the years before; those still ``running`` must be prepared for each axis.
-    Marks without a year code differ by little but their country: one of each ``stands_for`` the others.
-    """
-
-    candidates: tuple[Candidate | None, ...]
-    alone: tuple[float, ...]
-    values: tuple[float, ...]
-    running: tuple[int, ...]
-    stands_for: dict[str, Mark]
-
-
-def _kept(reads: Reads, reading: MarkReading, case: Case, axis: Axis, ref: Reference) -> Kept:
-    """Shared by finds that came up in different years: all but the last years of their axes are the same."""
-    size = len(reads.reads) + bool(reads.unknown)
-    if axis.base is None:
-        return Kept((None,) * size, (0.0,) * size, (), tuple(range(size)), _standing(reads, ref))
-    key = (*_key(reading, case, ref), axis.base)
-    base = axis.base
-    return ref.remember(("kept", *key), lambda: _ended(reads, reading, case, base, ref))
-
-
-def _ended(reads: Reads, reading: MarkReading, case: Case, base: Axis, ref: Reference) -> Kept:
-    numbers, standing = range(len(reads.reads) + bool(reads.unknown)), _standing(reads, ref)
-    every = _prepared(reads, numbers, standing, reading, case, base, ref)
-    ended = _ended_before(every, reading, case, ref, base.last)
-    return Kept(
-        tuple(ended),
-        tuple([one.alone(base) if one else 0.0 for one in ended]),
-        tuple(_sum([one for one in ended if one], base)[:-1]),
-        tuple([n for n, one in enumerate(ended) if not one]),
-        standing,
-    )
-
-
-def _ended_before(
-    found: Iterable[Candidate], reading: MarkReading, case: Case, ref: Reference, year: int
-) -> list[Candidate | None]:
-    """The candidates of which neither the mark nor a code reaches the year; None in place of the others."""
-    kinds = _kinds(ref)
-    known: dict[str, bool] = {}
-
-    def ends(mark: Mark | None, latest: int | None) -> bool:
-        if mark is None or latest is None or latest >= year:
-            return False
-        kind = kinds.get(mark.id, mark.id)
-        if kind not in known:
-            known[kind] = codes_end_before(mark, reading, case, ref, year)
-        return known[kind]
-
-    return [one if ends(one.mark, one.shape.latest) else None for one in found]
-
-
-def _kinds(ref: Reference) -> dict[str, str]:
-    """Of each mark without a year code: all that the characters beside it can depend on."""
-    uncoded = (mark for name, mark in ref.marks.items() if name not in ref.year_coded)
-    return ref.remember(
-        ("kinds",),
-        lambda: {m.id: "never a year" if m.id in ref.codes_of else law_class(m, ref) for m in uncoded},
-    )
-
-
-def _standing(reads: Reads, ref: Reference) -> dict[str, Mark]:
-    """The best-read mark without a year code of every kind."""
-    found: dict[str, Mark] = {}
-    kinds = _kinds(ref)
-    for mark, _, _ in reads.reads:
-        if mark.id in kinds:
-            found.setdefault(kinds[mark.id], mark)
-    return found
-
-
-def _prepared(
-    reads: Reads,
-    numbers: Iterable[int],
-    standing: dict[str, Mark],
-    reading: MarkReading,
-    case: Case,
-    axis: Axis,
-    ref: Reference,
-) -> list[Candidate]:
-    """The candidates of these numbers on an axis; the number after the last mark is the unknown one."""
-    # the years of each mark on this axis, shared by all readings
     stretches: dict[str, Stretch] = ref.remember(("stretches", axis), dict)
-    plain: dict[str, Effect] = {}
-    kinds = _kinds(ref)
-    found = []
-    for number in numbers:
-        if number == len(reads.reads):
-            eff = effect(None, reading, case, ref, axis)
-            ever = stretch(EVERYWHERE, axis)
-            found.append(candidate(None, 0.0, reads.unknown, EVERYWHERE, eff, axis, ever))
-            continue
-        mark, chance, score = reads.reads[number]
-        kind = kinds.get(mark.id)
-        if kind is None:
-            eff = effect(mark, reading, case, ref, axis)
-        else:
-            if kind not in plain:
-                plain[kind] = effect(standing[kind], reading, case, ref, axis)
-            eff = plain[kind]
-        shape = ref.shapes[mark.id]
-        if mark.id not in stretches:
-            stretches[mark.id] = stretch(shape, axis)
-        found.append(candidate(mark, chance, score, shape, eff, axis, stretches[mark.id]))
-    return found
+    by_name = ref.remember(
+        ("parts", *beside), lambda: PartsByMark(Effects(reading, case, ref, axis), stretches, axis, ref)
+    )
+    parts = [by_name[mark.id] for mark in reads.marks]
+    scores = reads.scores
+    if reads.unknown:
+        parts.append(by_name.unknown)
+        scores += (reads.unknown,)
+    values = _sum(scores, parts, axis)
+    top = max(values)
+    low = ROUNDING_OF_SUMS * top
+    heights = tuple([v / top if v > low else 0.0 for v in values]) if top > 0 else (0.0,) * len(values)
+    leading = _leading(reads, parts)
+    support, coded = support_of(leading)
+    return MarkFactor(
+        reads, tuple(parts), max(0.0, top), heights, top * axis.mean(heights), support, coded, leading
+    )
 
 
-def _sum(found: Sequence[Candidate], axis: Axis) -> list[float]:
-    """F(y): level stretches by their steps, the rest year by year (taken apart by place, for speed)."""
+def _sum(scores: Sequence[float], parts: Sequence[Part], axis: Axis) -> list[float]:
+    """F(y): the slopes' changes added up twice, and on top what single years have."""
     size = axis.last - axis.first + 1
-    steps = [0.0] * (size + 1)
-    points = [0.0] * size
-    for _, _, score, _, eff, (low, high, ramps, _), extra, _ in found:
-        level = score * eff.everywhere
-        steps[low] += level
-        steps[high] -= level
-        for n, value in ramps:
-            points[n] += level * value
+    changes = [0.0] * size
+    coded = []
+    for score, (_, effect, stretched, extra, _) in zip(scores, parts, strict=True):
+        level = score * effect.everywhere
+        for n, change in stretched.bends:
+            changes[n] += level * change
+        if extra:
+            coded.append((score, extra))
+    values = list(accumulate(accumulate(changes)))
+    for score, extra in coded:
         for n, value in extra:
-            points[n] += score * value
-    return list(map(add, accumulate(steps), points))
+            values[n] += score * value
+    return values
 
 
-def _leading(found: Sequence[Candidate], reads: Reads) -> tuple[Candidate, ...]:
+def _leading(reads: Reads, parts: Sequence[Part]) -> tuple[Candidate, ...]:
     """The marks that the reading fits best; none where the mark is likely not in the tables."""
-    known = sum(read.score for read in reads.reads)
-    if reads.unknown > UNKNOWN_SILENCES * (known + reads.unknown):
+    if reads.unknown > UNKNOWN_SILENCES * (sum(reads.scores) + reads.unknown):
         return ()
     least = SUPPORT_SHARE * reads.best_chance
-    return tuple(c for c in found if c.mark and c.chance >= least)
+    return tuple(
+        [_candidate(reads, n, parts[n]) for n, chance in enumerate(reads.chances) if chance >= least]
+    )
 
 
 def support_of(leading: tuple[Candidate, ...]) -> tuple[Spans, bool]:

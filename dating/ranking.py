@@ -25,28 +25,39 @@ OTHERS_TABLED = "another mark of the tables"
 def whole_mass(factor: MarkFactor, weight: float, others: Sequence[float], total: float) -> float:
     """What the shares of all candidates are parts of; ``total`` is the sum of the other evidence."""
     right = weight * factor.top * sum(map(mul, others, factor.heights))
-    return float(right + (1 - weight) * total * sum(factor.alone))
+    return float(right + (1 - weight) * total * factor.alone)
+
+
+def mass_of(
+    one: Candidate, weight: float, sums: Sequence[float], others: Sequence[float], axis: Axis
+) -> float:
+    """The part of one candidate; ``sums`` are the running sums of the other evidence.
+
+    With the chance 1 − w that the reading is wrong the years tell nothing about the mark.
+    """
+    return weight * one.mass(sums, others) + (1 - weight) * one.alone(axis) * sums[-1]
 
 
 def shares(
-    factor: MarkFactor, weight: float, others: Sequence[float], least: float = 0.0
+    factor: MarkFactor, weight: float, others: Sequence[float], axis: Axis, least: float = 0.0
 ) -> list[tuple[float, Candidate]]:
     """The probability of each candidate given everything, most probable first.
 
-    ``others`` are prior × all other evidence by year. With the chance 1 − w that the reading is wrong the
-    years tell nothing about the mark. Candidates that cannot reach ``least`` are left out.
+    ``others`` are prior × all other evidence by year. Candidates that cannot reach ``least`` are left out.
     """
     sums = [0.0, *accumulate(others)]
     total = sums[-1]
     whole = whole_mass(factor, weight, others, total)
     if whole <= 0:  # used in none of the years at all: the reading alone must tell
-        scores = sum(one.score for one in factor.candidates)
-        return sorted(((one.score / scores, one) for one in factor.candidates), key=_rank)
+        everyone = factor.candidates
+        scores = sum(one.score for one in everyone)
+        return sorted(((one.score / scores, one) for one in everyone), key=_rank)
+    numbers = [number for limit, number in factor.by_limit if limit * total >= least * whole]
+    if factor.reads.unknown:
+        numbers.append(len(factor.reads.marks))
     out = []
-    for one, alone in zip(factor.candidates, factor.alone, strict=True):
-        wrong = (1 - weight) * alone * total
-        if one.mark is None or weight * one.peak * total + wrong >= least * whole:
-            out.append(((weight * one.mass(sums, others) + wrong) / whole, one))
+    for one in map(factor.candidate, numbers):
+        out.append((mass_of(one, weight, sums, others, axis) / whole, one))
     out.sort(key=_rank)
     return out
 
@@ -97,13 +108,13 @@ def _shares_of_reading(
     factor = mark_factor(reading, case, axis, ref)
     mine = next(piece for piece in pieces if piece.kind == "mark" and piece.key == repr(reading))
     others = list(map(truediv, after, mine.likelihood))  # all but this reading; no likelihood is zero
-    ranked = shares(factor, mine.weight, others, LEAST_SHARE)
+    ranked = shares(factor, mine.weight, others, axis, LEAST_SHARE)
     # where none can matter, the likeliest is named all the same
-    known = named(ranked) or named(shares(factor, mine.weight, others), 0.0)[:1]
+    known = named(ranked) or named(shares(factor, mine.weight, others, axis), 0.0)[:1]
     out = [_mark_share(p, mark, c, reading, number) for p, mark, c in known]
     unknown = sum(p for p, c in ranked if not c.mark)
     rest = 1.0 - unknown - sum(share.probability for share in out)
-    if rest > 1e-12 and any(c.mark for c in factor.candidates):
+    if rest > 1e-12 and factor.reads.marks:
         out.append(MarkShare(None, OTHERS_TABLED, rest, None, "", number))
     if unknown > 0:
         out.append(MarkShare(None, NOT_TABLED, unknown, None, "", number))
@@ -156,7 +167,9 @@ def rank_marks(
     axis = axis_to(case.last_year)
     factor = mark_factor(read, case, axis, ref)
     weight = CERTAINTY[read.certainty]
-    listed = [(p, c) for p, c in shares(factor, weight, _others(years, weight, axis)) if c.mark and p > 0]
+    listed = [
+        (p, c) for p, c in shares(factor, weight, _others(years, weight, axis), axis) if c.mark and p > 0
+    ]
     groups: dict[tuple[str, ...], list[tuple[float, Candidate]]] = {}
     for pair in listed:
         groups.setdefault(_columns(pair[1].mark), []).append(pair)

@@ -12,7 +12,7 @@ from .checks import ReferenceError
 from .codes import KIND_WORDS, DateCode, digits_read, read_code, unreadable, works_named, years_allowed
 from .constants import AXIS_START, CODE_OTHER, CODE_RIGHT
 from .facts import Cells
-from .laws import in_force, shown
+from .laws import in_force, law_class, shown
 from .library import Reference
 from .places import alike
 from .tables import Mark
@@ -151,18 +151,44 @@ def _as_bound(found: str | None, words: frozenset[str]) -> str | None:
     return word if word in words else NO_SCHEMES
 
 
+class Effects:
+    """How the characters beside a reading bear on the years of each mark, worked out when asked.
+
+    It depends on the characters, on what schemes can tell of the bottle (``bindings``) and on the axis; marks
+    without a year code differ by no more than their kind, save in when a code that is missed was due.
+    """
+
+    def __init__(self, reading: MarkReading, case: Case, ref: Reference, axis: Axis) -> None:
+        self._asked = reading, case, ref, axis
+        self._looked = any(chars is not None for chars in reading.slots.values())
+        missed = "" in reading.slots.values()
+        self._kinds = kinds_of_marks(ref) if self._looked and not missed else {}
+        self._known: dict[str, Effect] = {}
+
+    def of(self, mark: Mark | None) -> Effect:
+        """The effect for a mark, None: for one that is not in the tables."""
+        if not self._looked:
+            return NO_CHARACTERS
+        kind = UNTABLED if mark is None else self._kinds.get(mark.id, mark.id)
+        if kind not in self._known:
+            self._known[kind] = effect(mark, *self._asked)
+        return self._known[kind]
+
+
+NO_CHARACTERS, UNTABLED = Effect(), "\N{EM DASH}"
+
+
+def kinds_of_marks(ref: Reference) -> dict[str, str]:
+    """Of each mark without a year code: all that the characters beside it can depend on."""
+    uncoded = (mark for name, mark in ref.marks.items() if name not in ref.year_coded)
+    return ref.remember(
+        ("kinds",),
+        lambda: {m.id: "never a year" if m.id in ref.codes_of else law_class(m, ref) for m in uncoded},
+    )
+
+
 def effect(mark: Mark | None, reading: MarkReading, case: Case, ref: Reference, axis: Axis) -> Effect:
     """How the characters beside the mark bear on the years, for one candidate mark."""
-    if reading.left is reading.right is reading.above is reading.below is None:
-        return Effect()
-    key = (
-        *("effect", mark and mark.id, reading.left, reading.right, reading.above, reading.below, reading.at),
-        *(*bindings(case, ref), axis.last),
-    )
-    return ref.remember(key, lambda: _worked_out(mark, reading, case, ref, axis))
-
-
-def _worked_out(mark: Mark | None, reading: MarkReading, case: Case, ref: Reference, axis: Axis) -> Effect:
     numbers = 1.0
     for chars in reading.slots.values():
         numbers *= 10.0 ** -digits_read(chars or "")
@@ -204,18 +230,6 @@ def _due(codes: tuple[DateCode, ...], mark: Mark | None) -> Spans:
     if mark and stop is not None and mark.used_to is not None and stop >= mark.used_to:
         stop = None
     return span(start, stop)
-
-
-def codes_end_before(mark: Mark, reading: MarkReading, case: Case, ref: Reference, year: int) -> bool:
-    """Whether no scheme that may hold for a mark reaches a year or a later one."""
-    if reading.left is reading.right is reading.above is reading.below is None:
-        return True
-    return all(
-        code.kind == "other"
-        or (code.valid_to is not None and code.valid_to < year)
-        or fit(code, case, mark) is False
-        for code in ref.codes_of.get(mark.id) or ref.class_codes
-    )
 
 
 YEARS_LISTED = 12

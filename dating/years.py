@@ -29,8 +29,6 @@ class Axis:
     first: int
     last: int
     prior: tuple[float, ...]
-    base: "Axis | None" = None
-    """The shortest axis with the same prior in all years but those of the period still running."""
 
     @property
     def years(self) -> range:
@@ -61,16 +59,7 @@ def axis_to(last: int, segments: Segments = PRIOR) -> Axis:
     total = sum(prior)
     if total <= 0:
         raise ValueError("the prior holds no year of the axis")
-    return Axis(AXIS_START, last, tuple(p / total for p in prior), _base(last, segments))
-
-
-def _base(last: int, segments: Segments) -> Axis | None:
-    """The axis that ends with the first year of the last period, where that period is still running."""
-    begin = max(segment[0] for segment in segments)
-    running = [(start, end) for start, end, *_ in segments if end >= begin]
-    if len(running) != 1 or not AXIS_START < begin < last <= running[0][1]:
-        return None
-    return axis_to(begin, segments)
+    return Axis(AXIS_START, last, tuple(p / total for p in prior))
 
 
 OPEN_LOW, OPEN_HIGH = -1_000_000, 1_000_000

@@ -51,13 +51,3 @@ def test_every_own_number_has_its_reason() -> None:
     assert len(ASSUMPTIONS) > 25
     assert all(a.name and a.unit and len(a.reason) > 5 for a in ASSUMPTIONS)
     assert len({a.name for a in ASSUMPTIONS}) == len(ASSUMPTIONS)
-
-
-def test_axes_that_share_a_base_have_the_same_prior_before_its_last_year() -> None:
-    base = axis_to(2026).base
-    assert base is axis_to(1990).base and base.last == 1986
-    assert axis_to(1986).base is None and axis_to(1950).base is None
-    for last in (1990, 2026):
-        assert axis_to(last).prior[: len(base.prior) - 1] == pytest.approx(base.prior[:-1], rel=1e-12)
-    # a period that runs on beside another changes with every year, so nothing can be shared
-    assert axis_to(2000, ((1600, 2100, 1.0, 1.0), (1900, 1999, 1.0, 1.0))).base is None
