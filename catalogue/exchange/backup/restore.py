@@ -226,6 +226,10 @@ def _unpack_all(bag: _Bag, fresh: Path, progress: Progress, stop: threading.Even
             folders.add(place.parent)
         with _readable(path):
             _unpack_one(bag, path, place, told)
+    # All at the end: by then the disk has most of it, where one after the other would wait for each.
+    for path in bag.digests:
+        with (fresh / path[len(bagit.PAYLOAD) :]).open("r+b") as file:
+            os.fsync(file.fileno())
     for folder in folders:
         sync_folder(folder)
 
@@ -240,8 +244,6 @@ def _unpack_one(bag: _Bag, path: str, place: Path, told: Callable[[int], None]) 
             running.update(block)
             out.write(block)
             told(len(block))
-        out.flush()
-        os.fsync(out.fileno())
     if running.hexdigest() != bag.digests[path]:
         raise BagError(f"its file {path} is damaged: it is not what its manifest says")
 

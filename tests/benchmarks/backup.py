@@ -1,0 +1,69 @@
+"""A backup and its way back as ratios: against reading and hashing, and against copying, the same bytes."""
+
+import hashlib
+import os
+import resource
+import secrets
+import shutil
+import tempfile
+from pathlib import Path
+from time import perf_counter
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "catalogue.settings")
+PICTURE_BYTES = 4_000_000
+MB = 1_000_000
+
+
+def main(mb: int = 200) -> None:
+    """Make originals of so many MB in a folder of its own, then write, write again, unpack."""
+    with tempfile.TemporaryDirectory(prefix="siltmark-bench-") as room:
+        os.environ["SILTMARK_DATA"] = str(Path(room) / "data")
+        (Path(room) / "data").mkdir()
+        import django
+
+        django.setup()
+        _measure(Path(room), mb)
+
+
+def _measure(room: Path, mb: int) -> None:
+    from django.conf import settings
+    from django.core.management import call_command
+
+    from catalogue.exchange.backup.archive import write_backup
+    from catalogue.exchange.backup.days import back_up_day
+    from catalogue.exchange.backup.restore import unpack
+
+    call_command("migrate", verbosity=0)
+    originals = Path(settings.MEDIA_ROOT) / "originals"
+    for _ in range(max(1, mb * MB // PICTURE_BYTES)):
+        content = secrets.token_bytes(PICTURE_BYTES)
+        name = hashlib.sha256(content).hexdigest()
+        place = originals / name[:2] / f"{name}.jpg"
+        place.parent.mkdir(parents=True, exist_ok=True)
+        place.write_bytes(content)
+    every = [path for path in originals.rglob("*") if path.is_file()]
+    before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1000
+    floor = _seconds(lambda: [hashlib.sha256(path.read_bytes()).hexdigest() for path in every])
+    copying = _seconds(lambda: shutil.copytree(originals, room / "copy"))
+    one_file = _seconds(lambda: write_backup(room / "b.zip"))
+    stick, home = room / "stick", room / "home"
+    for folder in (stick, home):
+        folder.mkdir()
+    first = _seconds(lambda: back_up_day(stick, keep=30))
+    second = _seconds(lambda: back_up_day(stick, keep=30))
+    back = _seconds(lambda: unpack(room / "b.zip", home))
+    after = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1000
+    print(f"{mb} MB of originals; reading and hashing them {floor:.2f} s, copying them {copying:.2f} s")
+    print(
+        f"one file          {one_file:6.2f} s   {one_file / floor:.2f} times reading and hashing (goal 1.3)"
+    )
+    print(f"first day         {first:6.2f} s   {first / floor:.2f} times")
+    print(f"unchanged day     {second:6.2f} s   (goal 2 s and a fifth of hashing the database)")
+    print(f"checked, unpacked {back:6.2f} s   {back / copying:.2f} times copying (goal 1.5)")
+    print(f"memory {before:.0f} MB before, at most {after:.0f} MB (goal under 150)")
+
+
+def _seconds(work) -> float:
+    begun = perf_counter()
+    work()
+    return perf_counter() - begun
