@@ -11,16 +11,15 @@ from catalogue.care.services import Hazard, permit
 from catalogue.common.viewer_dates import day_words
 from catalogue.people.models import Person
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.models.specimen import STANDINGS_GONE
 from catalogue.specimens.services import ChangedSince, move_to, set_standing, undo_change
 
 from .models import HandOver, Promise
+from .rules import BY_ONE_TAP, why_not_here, why_not_marked, why_not_promised
 from .slip import slip_words
 
 Standing = Specimen.Standing
-# Standings that one tap sets; a promise and a hand-over need to know to whom.
-BY_ONE_TAP = (Standing.KEPT, Standing.FREE, Standing.RETURNED, Standing.LEFT, Standing.LOST)
-
+# What is asked of its hazards where a standing is set by one tap, and where one is gone back to.
+ACT_OF_MARK = {Standing.FREE.value: Act.FREE, Standing.KEPT.value: Act.BACK}
 ACT_OF_STANDING = {Standing.FREE.value: Act.FREE, Standing.PROMISED.value: Act.PROMISE}
 
 
@@ -35,20 +34,11 @@ def mark(find: Specimen, standing: str, *, reason: str = "") -> Specimen:
     Raises NotGiven, HazardAsksReason.
     """
     find = _locked(find)
-    if standing not in BY_ONE_TAP:
-        raise NotGiven("That is no standing that can be set alone.")
-    promise_open = open_promise(find)
-    if promise_open:
-        raise NotGiven(
-            f"It is promised to {promise_open.person}. Withdraw the promise or hand it over first."
-        )
-    if open_handover(find):
-        raise NotGiven("It has been handed over. Say that it came back first.")
+    _unless(why_not_marked(standing, open_promise(find), open_handover(find)))
+    if act := ACT_OF_MARK.get(standing):
+        _permitted(find, act, reason)
     if standing == Standing.FREE:
-        _permitted(find, Act.FREE, reason)
-        _here(find)
-    elif standing == Standing.KEPT:
-        _permitted(find, Act.BACK, reason)
+        _unless(why_not_here(find))
     return set_standing(find, standing)
 
 
@@ -88,11 +78,8 @@ def promise(
 ) -> Promise:
     """Promise a find to a person; it is no longer free. Raises NotGiven, HazardAsksReason."""
     find = _locked(find)
-    _here(find)
+    _unless(why_not_promised(find, open_promise(find)))
     _permitted(find, Act.PROMISE, reason)
-    before = open_promise(find)
-    if before:
-        raise NotGiven(f"It is already promised to {before.person}.")
     on = on or timezone.localdate()
     if until and until < on:
         raise NotGiven("The promise would end before it begins.")
@@ -127,7 +114,7 @@ def hand_over(
     Raises NotGiven, HazardAsksReason.
     """
     find = _locked(find)
-    _here(find)
+    _unless(why_not_here(find))
     _permitted(find, Act.HAND_OVER, reason)
     promised = open_promise(find)
     if promised and promised.person_id != person.pk:
@@ -258,10 +245,9 @@ def _locked(find: Specimen) -> Specimen:
     )
 
 
-def _here(find: Specimen) -> None:
-    if find.standing in STANDINGS_GONE:
-        shown = find.get_standing_display()
-        raise NotGiven(f"It is not here any more: {shown}. Where it is here again, mark it kept first.")
+def _unless(why_not: str) -> None:
+    if why_not:
+        raise NotGiven(why_not)
 
 
 def _permitted(find: Specimen, act: Act, reason: str = "") -> None:

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Collection, Iterable
 from datetime import date
+from functools import lru_cache
 
 from django.db.models import Count, Max, Q, QuerySet
 
@@ -71,9 +72,25 @@ def _rounded(site: Site) -> str:
 
 def sites_told(texts: Collection[str]) -> list[str]:
     """Names of sites not shown exactly that the texts tell all the same, in any case. One query."""
+    return told_of(hidden_names(), texts)
+
+
+def hidden_names() -> list[str]:
+    """Names of the sites that are not shown exactly. One query."""
+    hidden = Site.objects.exclude(show_as=Site.ShowAs.EXACT).order_by("name")
+    return list(hidden.values_list("name", flat=True))
+
+
+def told_of(names: Iterable[str], texts: Collection[str]) -> list[str]:
+    """Which of these names the texts tell, in any case."""
     told = f" {' '.join(_plain_words(text) for text in texts)} "
-    names = Site.objects.exclude(show_as=Site.ShowAs.EXACT).order_by("name").values_list("name", flat=True)
-    return [name for name in names if (words := _plain_words(name)) and f" {words} " in told]
+    return [name for name in names if (words := _plain_name(name)) and f" {words} " in told]
+
+
+@lru_cache(maxsize=2048)
+def _plain_name(name: str) -> str:
+    """Names are few, and asked of many texts."""
+    return _plain_words(name)
 
 
 def _plain_words(text: str) -> str:

@@ -21,23 +21,28 @@ class NamedFinds:
 
     typed: NumberList
     keys: dict[str, int]
-    in_bin: list[str]
+    in_bin: dict[str, int]
     unknown: list[str]
     too_many: str = ""
 
-    def complaints(self) -> list[str]:
-        """What stands in the way, one sentence each; none where every number is a find's."""
+    def all_keys(self) -> list[int]:
+        """Keys of what is named, the bin's last."""
+        return [*self.keys.values(), *self.in_bin.values()]
+
+    def complaints(self, *, but_bin: bool = False) -> list[str]:
+        """What stands in the way, one sentence each; `but_bin`: what lies there is told elsewhere."""
         if self.too_many:
             return [self.too_many]
         said = self.typed.complaints()
         if self.unknown:
             named = "number" if len(self.unknown) == 1 else "numbers"
             said.append(f"No find has the {named} {_some(self.unknown)}.")
-        if self.in_bin:
+        if self.in_bin and not but_bin:
             is_there = (
                 "is in the bin: restore it" if len(self.in_bin) == 1 else "are in the bin: restore them"
             )
-            said.append(f"{_some(self.in_bin)} {is_there} first, or leave {_it(self.in_bin)} out.")
+            binned = list(self.in_bin)
+            said.append(f"{_some(binned)} {is_there} first, or leave {_it(binned)} out.")
         return said
 
 
@@ -54,13 +59,13 @@ def finds_named(text: str, *, also: Sequence[str] = ()) -> NamedFinds:
             f"These are {typed.count:,} numbers, and {MOST_NUMBERS:,} go at once: "
             "part the list, and do one part after the other."
         )
-        return NamedFinds(typed, {}, [], [], said)
+        return NamedFinds(typed, {}, {}, [], said)
     numbers = typed.numbers()
     known = {number: (pk, binned) for number, pk, binned in _rows(numbers)}
     return NamedFinds(
         typed,
         {n: known[n][0] for n in numbers if n in known and not known[n][1]},
-        [n for n in numbers if n in known and known[n][1]],
+        {n: known[n][0] for n in numbers if n in known and known[n][1]},
         [n for n in numbers if n not in known],
     )
 

@@ -228,7 +228,7 @@ def test_without_script_boxes_are_typed(owner_browser):
 
 
 def test_many_are_typed_by_keyboard_alone(page):
-    page.goto("/finds/many/")
+    page.goto("/finds/typed/")
     page.locator("[data-cell=what]").first.focus()
     for n in range(9):
         page.keyboard.type(f"Jar {n}")
@@ -245,7 +245,7 @@ def test_many_are_typed_by_keyboard_alone(page):
 
 
 def test_rows_from_a_spreadsheet_can_be_pasted(page):
-    page.goto("/finds/many/")
+    page.goto("/finds/typed/")
     cell = page.locator("[data-cell=what]").first
     cell.evaluate(
         """(cell) => {

@@ -8,7 +8,7 @@ from tests.browser.test_accessible import PAGES
 
 WITH_FIELDS = (
     "/finds/new/",
-    "/finds/many/",
+    "/finds/typed/",
     "/finds/shelf/",
     "/finds/next/",
     "/makers/new/",

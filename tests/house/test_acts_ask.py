@@ -9,8 +9,10 @@ from catalogue.care.acts import Act, act_table
 from catalogue.care.models import HazardReason, SoakMember, ToolUse, WorkStep
 from catalogue.care.services import note_look, start_soak
 from catalogue.giving import services as giving
+from catalogue.giving.batch import SetStanding
 from catalogue.giving.models import HandOver, Promise
-from catalogue.specimens.models import Specimen
+from catalogue.specimens.batch.perform import perform
+from catalogue.specimens.models import BatchAct, Specimen
 from tests import factories as make
 from tests.care.makers import SOAK_FORM, crusted, soak, tool
 from tests.house.test_kept_once import posted_views
@@ -61,8 +63,22 @@ def _more_pieces(find: Specimen) -> Sent:
     return f"/workbench/soaks/{start_soak(soak(), []).pk}/pieces/", {"find": [find.number]}
 
 
+def _many(find: Specimen) -> Sent:
+    batch = BatchAct.objects.create(finds=[find.pk])
+    return f"/finds/many/{batch.pk}/", {"act": "standing", "standing": "free", "how": "good"}
+
+
+def _many_undone(find: Specimen) -> Sent:
+    giving.mark(find, "free")
+    batch = BatchAct.objects.create(finds=[find.pk])
+    perform(batch, SetStanding("kept"))
+    return f"/finds/many/{batch.pk}/undo/", {}
+
+
 # Each act: what it asks, and how it is sent.
 ASKS: dict[str, tuple[Act, Callable[[Specimen], Sent]]] = {
+    "finds.many.views.act": (Act.FREE, _many),
+    "finds.many.views.undo_many": (Act.FREE, _many_undone),
     "finds.detail.acts.share": (Act.SHARE, here("finds", "share", shared="yes")),
     "giving.views.standing": (Act.FREE, here("giving", "standing", standing="free")),
     "giving.views.undo_standing": (Act.FREE, _free_again),
@@ -108,6 +124,7 @@ NEVER_REFUSED = {
             "finds.detail.restoring.go_back",
             "finds.detail.seen.beside",
             "finds.detail.seen.seen",
+            "finds.many.views.choose",
             "finds.form.views.date_so_far",
             "finds.form.views.edit_find",
             "finds.form.views.new_find",

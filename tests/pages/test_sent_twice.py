@@ -80,7 +80,7 @@ MAKING: dict[str, Callable[[], Making]] = {
     "place": lambda: Making("/shelves/new/", {"name": "Hall case"}, Place.everything),
     "find": lambda: Making("/finds/new/", {"what": "Soda bottle", "act": "save"}, Specimen.everything),
     "many finds": lambda: Making(
-        "/finds/many/", {"row-0-what": "Soda bottle", "act": "save"}, Specimen.everything
+        "/finds/typed/", {"row-0-what": "Soda bottle", "act": "save"}, Specimen.everything
     ),
     "part": lambda: Making(find_page(), {"what": "stopper"}, Specimen.everything, "/part/"),
     "opinion": lambda: Making(

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from django.db import transaction
 
-from catalogue.care.acts import ASKED_EACH_TIME, Act
+from catalogue.care.acts import ASKED_EACH_TIME, WARNED, Act
 from catalogue.care.models import HazardReason
 from catalogue.care.piece_facts import Knowledge, knowledge_of
 from catalogue.common.limits import a_few_words
@@ -102,6 +102,54 @@ def permit(finds: Iterable[Specimen], act: Act, reason: str = "") -> dict[int, K
     return known
 
 
+@dataclass(frozen=True, slots=True)
+class HazardAnswer:
+    """What the hazards of one of very many pieces say to an act, before anything is done.
+
+    `gates` want a written reason that is not on record yet; `words` name what refuses, or wants it.
+    """
+
+    refused: bool
+    gates: tuple[str, ...]
+    words: str
+    warned: str
+
+
+def hazard_answers(finds: Iterable[Specimen], act: Act) -> dict[int, HazardAnswer]:
+    """What `permit` would say of each, by key. Six queries for any number of pieces."""
+    known = knowledge_of(finds)
+    asked = _without_reason(known, act)
+    return {
+        pk: HazardAnswer(
+            bool(each.may(act).refused),
+            tuple(sorted(_wanted(each, act))) if pk in asked else (),
+            _words(each, act),
+            "; ".join(objection.words for objection in each.may(act).of(WARNED)),
+        )
+        for pk, each in known.items()
+    }
+
+
+def keep_reasons(finds: Iterable[Specimen], act: Act, reasons: Mapping[str, str]) -> list[HazardReason]:
+    """Keep the reason with each piece that wants one; `reasons` by its gates, joined by dots.
+
+    Raises HazardAsksReason where one is missing, Hazard where an act is refused: nothing may have changed
+    since `hazard_answers` was asked.
+    """
+    finds = list(finds)
+    answers = hazard_answers(finds, act)
+    if refused := [find.number for find in finds if find.pk in answers and answers[find.pk].refused]:
+        raise Hazard(f"{', '.join(refused[:6])}: refused.")
+    wanting = [find for find in finds if find.pk in answers and answers[find.pk].gates]
+    given = {find.pk: reasons.get(".".join(answers[find.pk].gates), "") for find in wanting}
+    if missing := [find for find in wanting if not a_few_words(given[find.pk])]:
+        raise HazardAsksReason(act, (f"{find.number}, {answers[find.pk].words}." for find in missing[:6]))
+    return HazardReason.objects.bulk_create(
+        HazardReason(find=find, act=act, gates=list(answers[find.pk].gates), reason=given[find.pk].strip())
+        for find in wanting
+    )
+
+
 def must_not_dry(find: Specimen) -> None:
     """Raises Hazard for a piece that is left alone: it stays as wet as it is."""
     known = knowledge_of([find])[find.pk]
@@ -130,6 +178,10 @@ def _wanted(known: Knowledge, act: Act) -> set[str]:
 
 def _line(known: Knowledge, act: Act) -> str:
     """One sentence: "2026.3.4, sealed: it may hold pressure …"."""
+    return f"{known.find.number}, {_words(known, act)}."
+
+
+def _words(known: Knowledge, act: Act) -> str:
+    """What refuses the act, else what wants a reason; empty where nothing does."""
     answer = known.may(act)
-    words = "; ".join(each.words for each in answer.refused or answer.wants_reason)
-    return f"{known.find.number}, {words}."
+    return "; ".join(each.words for each in answer.refused or answer.wants_reason)

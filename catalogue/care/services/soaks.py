@@ -15,6 +15,8 @@ from catalogue.care.stored_flags import read
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import set_stage
 
+ENDED = "This soak has ended."
+IN_ACID = "it is in an acid bath: take it out first"
 NO_REASONS: Mapping[str, str] = MappingProxyType({})
 
 
@@ -83,9 +85,9 @@ def put_all_in_soak(
 def _put_in(soak: Soak, find: Specimen, at: datetime) -> SoakMember:
     """The same for a piece that may go in."""
     if Soak.objects.select_for_update().get(pk=soak.pk).ended_at:
-        raise SoakRefused("This soak has ended.")
-    if BathMember.objects.filter(find=find, in_at__isnull=False, out_at=None).exists():
-        raise SoakRefused(f"{find.number} is in an acid bath: take it out first.")
+        raise SoakRefused(ENDED)
+    if in_acid([find.pk]):
+        raise SoakRefused(f"{find.number}: {IN_ACID}.")
     there = SoakMember.objects.select_for_update().filter(find=find, out_at=None).first()
     if there and there.soak_id == soak.pk:
         return there
@@ -96,6 +98,12 @@ def _put_in(soak: Soak, find: Specimen, at: datetime) -> SoakMember:
     member.in_at = max(at, soak.began_at, came_last(member))
     member.save()
     return member
+
+
+def in_acid(keys: Iterable[int]) -> set[int]:
+    """Which of these finds are in an acid bath now."""
+    inside = BathMember.objects.filter(find__in=keys, in_at__isnull=False, out_at=None)
+    return set(inside.values_list("find_id", flat=True))
 
 
 def read_soak(

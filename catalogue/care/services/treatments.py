@@ -110,7 +110,12 @@ KIT_COLUMNS = ("name", "softness", "rough", "where", "bore_from_mm", "bore_to_mm
 
 
 # What is done to a piece by the next tap on the bench. What is left alone is not dried either.
-ACT_OF_STAGE = {Stage.SOAKING: Act.SOAK, Stage.CLEANING: Act.TOOLS}
+ACT_OF_STAGE = {Stage.SOAKING.value: Act.SOAK, Stage.CLEANING.value: Act.TOOLS}
+
+
+def act_of_stage(stage: str) -> Act | None:
+    """The act that a stage begins with; None where it begins none."""
+    return ACT_OF_STAGE.get(stage)
 
 
 @transaction.atomic
@@ -119,8 +124,8 @@ def move_on(find: Specimen, stage: str, reason: str = "") -> Specimen:
 
     Raises Hazard and HazardAsksReason for what it has, ValueError for a word that is no stage.
     """
-    if stage in ACT_OF_STAGE:
-        permit([find], ACT_OF_STAGE[Stage(stage)], reason)
+    if act := act_of_stage(stage):
+        permit([find], act, reason)
     elif stage == Stage.DRYING:
         must_not_dry(find)
     return set_stage(find, stage)

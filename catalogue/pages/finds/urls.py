@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from .bulk import many
+from .bulk import many as typed
 from .bulk import views as shelf
 from .detail import acts, seen
 from .detail import restoring as past
@@ -10,6 +10,7 @@ from .detail import views as detail
 from .form import views as form
 from .list import saved_views
 from .list import views as list_views
+from .many import views as many
 from .plates import images, lay, measure, read_views, steps
 from .story import views as story
 from .unfinished import views as unfinished
@@ -27,7 +28,11 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("questions/", form.questions, name="find_questions"),
     path("suggest/<slug:kind>/", form.suggestions, name="find_suggest"),
     path("<number:number>/edit/", form.edit_find, name="find_edit"),
-    path("many/", many.many, name="find_many"),
+    path("typed/", typed.many, name="find_many"),
+    path("many/", many.choose, name="many"),
+    path("many/<whole:pk>/", many.act, name="many_act"),
+    path("many/<whole:pk>/undo/", many.undo_many, name="many_undo"),
+    path("many/<whole:pk>/progress/", many.progress, name="many_progress"),
     path("shelf/", shelf.shelf_sessions, name="shelf_sessions"),
     path("shelf/<whole:pk>/", shelf.shelf_session, name="shelf_session"),
     path("shelf/<whole:pk>/bin/", shelf.shelf_bin, name="shelf_bin"),

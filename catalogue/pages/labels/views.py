@@ -26,7 +26,7 @@ from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.sites.queries import sites_with_dangers
 from catalogue.specimens.derived.writer import BATCH
-from catalogue.specimens.models import Specimen
+from catalogue.specimens.models import BatchAct, Specimen
 from catalogue.specimens.named_finds import NamedFinds, finds_named
 from catalogue.specimens.number_list import as_ranges
 
@@ -39,7 +39,7 @@ def labels(request: HttpRequest) -> HttpResponse:
     """Choose a sheet for the finds named in the address, or typed; post makes the PDF."""
     if request.method == "POST":
         return _print(request)
-    named = finds_named(request.GET.get("numbers", ""), also=request.GET.getlist("find"))
+    named = finds_named(request.GET.get("numbers", "") or _chosen(request), also=request.GET.getlist("find"))
     wrong = named.complaints() if request.GET else []
     return _page(request, SheetForm(initial=_last_used(request)), named, wrong=wrong)
 
@@ -79,6 +79,19 @@ def _print(request: HttpRequest) -> HttpResponse:
     return _pdf(pdf, "labels")
 
 
+def _chosen(request: HttpRequest) -> str:
+    """The numbers of finds that were chosen together in a list, in the order of choice."""
+    asked = request.GET.get("of", "")
+    known = asked.isascii() and asked.isdigit() and len(asked) < 19
+    batch = BatchAct.objects.filter(pk=int(asked)).first() if known else None
+    keys = batch.finds if batch else []
+    numbers: dict[int, str] = {}
+    for start in range(0, len(keys), BATCH):
+        part = Specimen.everything.filter(pk__in=keys[start : start + BATCH])
+        numbers |= dict(part.order_by().values_list("pk", "number"))
+    return as_ranges(numbers[key] for key in keys if key in numbers)
+
+
 def _texts(request: HttpRequest, keys: list[int]) -> list[LabelText]:
     """What stands on each label, in the order of the keys. Seven queries for each five hundred."""
     base, texts = address_for_labels(request), []
@@ -106,7 +119,7 @@ def _page(
     finds = list(Specimen.objects.filter(pk__in=named.keys.values())) if few else []
     place = {key: n for n, key in enumerate(named.keys.values())}
     sent = request.POST if request.method == "POST" else request.GET
-    typed = " ".join([*sent.getlist("find"), sent.get("numbers", "")]).strip()
+    typed = " ".join([*sent.getlist("find"), sent.get("numbers", "") or _chosen(request)]).strip()
     context = {
         "form": form,
         "finds": sorted(finds, key=lambda find: place[find.pk]),

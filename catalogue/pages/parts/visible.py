@@ -6,11 +6,10 @@ from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
+from catalogue.giving.told import is_for_visitors, sites_told_by
 from catalogue.pages.parts.sent_again import sent_again
-from catalogue.photos.queries import Gallery, gallery_of
-from catalogue.sites.queries import sites_told
+from catalogue.photos.queries import gallery_of
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.models.held_back import is_held_back
 
 ALL_THE_SAME = "all-the-same"
 
@@ -23,18 +22,6 @@ class TellsSite(Exception):
         self.find, self.sites = find, sites
 
 
-def is_for_visitors(find: Specimen) -> bool:
-    """Whether visitors may see it, as SpecimenQuerySet.for_visitors asks the database. No query."""
-    opened = find.shared or find.standing == Specimen.Standing.FREE
-    return opened and not is_held_back(find.standing, find.care_flags)
-
-
-def sites_told_by(find: Specimen, gallery: Gallery) -> list[str]:
-    """Sites not shown exactly that a visitor would read of in its name, story or captions. One query."""
-    captions = [photo.caption for photo in gallery.photos if photo.opened or not photo.is_private]
-    return sites_told([find.what, find.story, *captions])
-
-
 def unless_it_tells(request: HttpRequest, find: Specimen, act: Callable[[Specimen], Specimen]) -> Specimen:
     """Do `act` with a find, and give it as it is then.
 
@@ -45,7 +32,7 @@ def unless_it_tells(request: HttpRequest, find: Specimen, act: Callable[[Specime
     with transaction.atomic():
         after = act(find)
         if not seen and is_for_visitors(after) and ALL_THE_SAME not in request.POST:
-            told = sites_told_by(after, gallery_of(after))
+            told = sites_told_by(after, gallery_of(after).photos)
             if told:
                 raise TellsSite(find, told)
     return after

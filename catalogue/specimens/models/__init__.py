@@ -1,5 +1,6 @@
 """The find, what was read on it, and whom it leads to."""
 
+from .batch_act import BatchAct
 from .move import Move
 from .number import NumberSeries
 from .own import OwnCode, OwnMark
@@ -13,6 +14,7 @@ from .twins import TwinGroup
 from .wish import Wish
 
 __all__ = [
+    "BatchAct",
     "Bottler",
     "Inscription",
     "KnownYears",

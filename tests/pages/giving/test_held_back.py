@@ -4,7 +4,7 @@ import pytest
 from django.test import Client
 
 from catalogue.care.services import note_look
-from catalogue.pages.parts.visible import is_for_visitors
+from catalogue.giving.told import is_for_visitors
 from catalogue.specimens.models import Specimen
 from tests import factories as make
 

@@ -20,7 +20,8 @@ from catalogue.care.safety import DEFER
 from catalogue.common.models import HouseSettings
 from catalogue.common.positions import distance_km
 from catalogue.giving.models import HandOver, Promise
-from catalogue.giving.services import BY_ONE_TAP
+from catalogue.giving.rules import BY_ONE_TAP
+from catalogue.giving.told import is_for_visitors, sites_told_by
 from catalogue.labels.label_text import address_for_labels
 from catalogue.pages.finds.story.views import offer_for
 from catalogue.pages.parts.cards import outline_of
@@ -28,7 +29,6 @@ from catalogue.pages.parts.dated import dated_now, stored
 from catalogue.pages.parts.find_lookup import SHOWN_WITH, visitors_find
 from catalogue.pages.parts.grounds import grounds_of
 from catalogue.pages.parts.history_line import history_of
-from catalogue.pages.parts.visible import is_for_visitors, sites_told_by
 from catalogue.photos.queries import completeness_of, gallery_of
 from catalogue.sites.grounds import DayGrounds
 from catalogue.sites.models import Permission, Site
@@ -116,7 +116,7 @@ def owners_page(
         "stages": Specimen.Stage,
         "plain_standings": BY_ONE_TAP,
         "seen_by_visitors": seen,
-        "sites_told": sites_told_by(find, gallery) if seen else [],
+        "sites_told": sites_told_by(find, gallery.photos) if seen else [],
         "cautions": CAUTIONS,
         "defer": DEFER,
         "move_form": MoveForm(initial={"place": find.place_id}),

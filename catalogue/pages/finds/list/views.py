@@ -27,7 +27,7 @@ from .facet import Choice
 from .facets import FACETS, SELDOM
 from .filters import FindFilters, counts_beside, total
 from .row_facets import RowFacet
-from .saved_views import views_beside
+from .saved_views import kept_part, views_beside
 from .search import PREFETCHED, reasons, search_words
 from .spans import SPANS, YEARS, NumberRange, RangeSlider, size_bounds, sliders
 from .tidy import tidied
@@ -95,7 +95,7 @@ def finds(request: HttpRequest) -> HttpResponse:
         "column_choices": choices(request, columns) if view == "table" else [],
         "asked_columns": request.GET.getlist("col"),
         "kept_in_address": _kept(request),
-        "all_ticked": request.GET.get("tick") == "all",
+        "choice": f"?{kept_part(request.GET.urlencode())}" if page.paginator.num_pages > 1 else "",
     }
     return render(request, "pages/finds/list/finds.html", context)
 

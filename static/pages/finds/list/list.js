@@ -1,4 +1,4 @@
-// The finds list with script on: what is open stays so when the list is swapped, ticks are counted.
+// The finds list with script on: what is open stays so when the list is swapped.
 const wide = window.matchMedia("(min-width: 60rem)");
 const panel = () => document.getElementById("find-panel");
 
@@ -18,7 +18,6 @@ document.addEventListener("htmx:afterSettle", () => {
     if (unfolded.has(details.id)) details.open = unfolded.get(details.id);
   }
   if (wide.matches) unfold();
-  count();
   // what one was at is only now in sight again
   if (focused && document.activeElement === document.body) document.getElementById(focused)?.focus({ preventScroll: true });
 });
@@ -34,18 +33,6 @@ document.addEventListener("htmx:configRequest", (event) => {
   }
 });
 
-const ticks = () => [...document.querySelectorAll('[data-ticks] input[name="find"]')];
-
-function count() {
-  const said = document.querySelector("[data-tick-count]");
-  if (!said) return;
-  const chosen = ticks().filter((tick) => tick.checked).length;
-  said.textContent = chosen ? `${chosen} chosen` : "";
-}
-
-document.addEventListener("change", (event) => {
-  if (event.target.name === "find") count();
-});
 // What hangs open shuts by Escape, by a touch beside it, and the sheet by its button: it was followed already.
 const hanging = () => [...document.querySelectorAll(".filter-sheet .group[open], .filters[open]")].filter((part) => !wide.matches || part !== panel());
 document.addEventListener("keydown", (event) => {
@@ -63,15 +50,7 @@ document.addEventListener("click", (event) => {
     panel().open = false;
     panel().querySelector("summary").focus();
   }
-  const all = event.target.closest("[data-tick-all], [data-tick-none]");
-  if (!all) return;
-  event.preventDefault();
-  const boxes = ticks();
-  const on = "tickAll" in all.dataset && boxes.some((tick) => !tick.checked);
-  for (const tick of boxes) tick.checked = on;
-  count();
 });
 
 wide.addEventListener("change", unfold);
 unfold();
-count();

@@ -7,7 +7,7 @@ from catalogue.specimens.models import Specimen, Town
 from tests import factories
 
 pytestmark = pytest.mark.django_db
-MANY = "/finds/many/"
+MANY = "/finds/typed/"
 
 
 def table(*rows: dict[str, str], **more: object) -> dict[str, object]:

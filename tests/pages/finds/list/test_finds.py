@@ -130,11 +130,11 @@ def test_the_table_shows_the_same_finds(owner_client, shelf):
     assert "<table" in text and "brackwater-bottle-company" in text
 
 
-def test_pieces_are_chosen_for_labels_in_a_plain_form(owner_client, shelf):
+def test_pieces_are_chosen_for_an_act_in_a_plain_form(owner_client, shelf):
     text = owner_client.get("/finds/?tick=all").content.decode()
-    assert '<form action="/labels/" method="get"' in text
+    assert '<form id="many"' in text and 'action="/finds/many/"' in text
     for find in shelf.values():
-        assert f'name="find" value="{find.number}" checked' in text
+        assert f'name="find" value="{find.number}" form="many" checked' in text
     assert " checked" not in owner_client.get("/finds/").content.decode()
 
 

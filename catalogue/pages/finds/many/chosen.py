@@ -1,0 +1,60 @@
+"""Which finds were chosen: ticked, typed, pasted, scanned, or all of a choice in the list."""
+
+from dataclasses import dataclass, field
+from datetime import timedelta
+
+from django.http import HttpRequest, QueryDict
+from django.utils import timezone
+
+from catalogue.pages.finds.list.filters import FindFilters
+from catalogue.pages.parts.next_address import next_address
+from catalogue.specimens.models import BatchAct, Specimen
+from catalogue.specimens.named_finds import finds_named
+from catalogue.specimens.number_list import MOST_NUMBERS
+
+# Chosen and never acted on: dropped after so long.
+KEPT_CHOSEN = timedelta(days=7)
+
+
+@dataclass(slots=True)
+class ChosenFinds:
+    """Keys in the order of choice, the bin's among them; and what of it can't be followed, in sentences."""
+
+    keys: list[int] = field(default_factory=list)
+    wrong: list[str] = field(default_factory=list)
+    # Nothing leaves these out: too many, or none.
+    final: bool = False
+
+
+def chosen_by(request: HttpRequest) -> ChosenFinds:
+    """Read the posted choice. A few queries."""
+    data = request.POST
+    named = finds_named(data.get("numbers", ""), also=data.getlist("find"))
+    chosen = ChosenFinds(wrong=named.complaints(but_bin=True), final=bool(named.too_many))
+    keys = [*_added_to(data.get("to", "")), *named.all_keys()]
+    if query := data.get("choice"):
+        filters = FindFilters(QueryDict(query.removeprefix("?")), queryset=Specimen.objects.all())
+        keys += filters.qs.in_order().values_list("pk", flat=True)[: MOST_NUMBERS + 1]
+    chosen.keys = list(dict.fromkeys(keys))
+    if len(chosen.keys) > MOST_NUMBERS:
+        chosen.wrong.append(
+            f"More than {MOST_NUMBERS:,} finds are chosen: narrow the choice, and do it in parts."
+        )
+        chosen.final = True
+    elif not chosen.keys and not chosen.wrong:
+        chosen.wrong.append("Choose at least one piece.")
+        chosen.final = True
+    return chosen
+
+
+def _added_to(written: str) -> list[int]:
+    """The finds of a choice that more are added to."""
+    known = written.isascii() and written.isdigit() and len(written) < 19
+    batch = BatchAct.objects.filter(pk=int(written)).first() if known else None
+    return list(batch.finds) if batch else []
+
+
+def keep_chosen(request: HttpRequest, keys: list[int]) -> BatchAct:
+    """Write the choice down, so that its page has an address; what was chosen a week ago is dropped."""
+    BatchAct.objects.filter(done_at=None, at__lt=timezone.now() - KEPT_CHOSEN).delete()
+    return BatchAct.objects.create(finds=keys, back=next_address(request, ""))

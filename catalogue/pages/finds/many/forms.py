@@ -1,0 +1,94 @@
+"""What each act on many finds asks for."""
+
+from django import forms
+
+from catalogue.care.models import Bath, Soak
+from catalogue.common.forms import HouseForm
+from catalogue.common.limits import NAME_LENGTH
+from catalogue.giving.rules import BY_ONE_TAP
+from catalogue.shelves.models import Place
+from catalogue.specimens.models.words import Kind, Stage
+
+NOTHING_THERE_HELP = "Write a dash (-) to take away what they have."
+DASH = "-"
+
+
+class NothingToAsk(HouseForm):
+    """An act that needs no more words."""
+
+
+class PlaceForAll(HouseForm):
+    place = forms.ModelChoiceField(
+        Place.objects.order_by("path"), label="Place", required=False, empty_label="no place"
+    )
+    why = forms.CharField(label="Why", max_length=NAME_LENGTH, required=False)
+
+
+class StageForAll(HouseForm):
+    stage = forms.ChoiceField(label="How far along", choices=Stage.choices)
+
+
+class StandingForAll(HouseForm):
+    standing = forms.ChoiceField(label="Standing", choices=[(s.value, s.label) for s in BY_ONE_TAP])
+
+
+class WordsForAll(HouseForm):
+    """They go into the notes: the one long text of a find that visitors never see."""
+
+    words = forms.CharField(
+        label="Words to add",
+        max_length=NAME_LENGTH,
+        help_text="A line at the end of each piece’s notes. Search finds it; visitors never see it.",
+    )
+
+    def clean_words(self) -> str:
+        return " ".join(self.cleaned_data["words"].split())
+
+
+class NameForAll(HouseForm):
+    """A name that is taken from the catalogue, or added to it."""
+
+    def name_typed(self) -> str:
+        """The name; empty for what is to be taken away."""
+        typed = " ".join(str(self.cleaned_data["name"]).split())
+        return "" if typed == DASH else typed
+
+
+class TownForAll(NameForAll):
+    name = forms.CharField(
+        label="Town named on them",
+        max_length=NAME_LENGTH,
+        help_text=NOTHING_THERE_HELP,
+        widget=forms.TextInput(attrs={"list": "names-known", "autocomplete": "off"}),
+    )
+
+
+class BottlerForAll(NameForAll):
+    name = forms.CharField(
+        label="Bottler",
+        max_length=NAME_LENGTH,
+        help_text=NOTHING_THERE_HELP,
+        widget=forms.TextInput(attrs={"list": "names-known", "autocomplete": "off"}),
+    )
+
+
+class KindForAll(HouseForm):
+    kind = forms.ChoiceField(label="Kind of vessel", choices=Kind.choices)
+
+
+class SoakForAll(HouseForm):
+    soak = forms.ModelChoiceField(
+        Soak.objects.filter(ended_at=None),
+        label="Which soak",
+        empty_label=None,
+        error_messages={"required": "Start a soak first, on the bench."},
+    )
+
+
+class BathForAll(HouseForm):
+    bath = forms.ModelChoiceField(
+        Bath.objects.filter(ended_at=None).select_related("vessel"),
+        label="Which bath",
+        empty_label=None,
+        error_messages={"required": "Plan a bath first, on the bench."},
+    )

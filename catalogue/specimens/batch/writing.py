@@ -1,0 +1,32 @@
+"""Bulk write: one column of many finds, with its history and all that follows from it."""
+
+from collections.abc import Collection, Sequence
+
+from django.utils import timezone
+
+from catalogue.specimens.derived.refresh import note_finds
+from catalogue.specimens.derived.rules import sources_of
+from catalogue.specimens.derived.writer import write_columns
+from catalogue.specimens.models import Specimen
+
+
+def write_column(finds: Sequence[Specimen], column: str) -> None:
+    """Write what these finds hold in one column, as if each had been saved. Call it inside `refreshing()`.
+
+    The finds are loaded with every column that the history keeps.
+    """
+    now = timezone.now()
+    for find in finds:
+        find.changed = now
+    write_columns([(find.pk, {column: getattr(find, column), "changed": now}) for find in finds])
+    # the entry of a hand's own change comes before that of the years that follow from it
+    Specimen.history.bulk_history_create(finds, update=True)
+    note_column({find.pk for find in finds}, column)
+
+
+def note_column(keys: Collection[int], column: str) -> None:
+    """Have all follow that follows from that column of these finds."""
+    name = Specimen._meta.get_field(column.removesuffix("_id")).name
+    for source in sources_of(Specimen):
+        if source.fed_by(frozenset({name})):
+            note_finds(keys, source.feeds, touched=source.of_one_find)

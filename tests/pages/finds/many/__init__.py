@@ -1,0 +1,1 @@
+"""Many finds at once."""
