@@ -44,12 +44,24 @@ def hazards_object(finds: Sequence[Specimen], act: Act) -> Objections:
     return said
 
 
-def keep_answers(finds: Sequence[Specimen], act: Act, answers: Mapping[str, str]) -> None:
-    """Keep the written reasons with the pieces that wanted them; asks the permit once more."""
+def keep_answers(
+    finds: Sequence[Specimen], act: Act, answers: Mapping[str, str], said: Mapping[int, PieceObjection]
+) -> None:
+    """Keep the written reasons with the pieces that wanted them, which are asked once more.
+
+    `said`: what was objected to when they were judged, under the same lock.
+    """
+    finds = [find for find in finds if _wants_reason(said.get(find.pk))]
+    if not finds:
+        return
     reasons = {
         key.removeprefix(QUESTION): words for key, words in answers.items() if key.startswith(QUESTION)
     }
     keep_reasons(finds, act, reasons)
+
+
+def _wants_reason(said: PieceObjection | None) -> bool:
+    return said is not None and any(question.key.startswith(QUESTION) for question in said.questions)
 
 
 def not_here(finds: Sequence[Specimen]) -> Objections:
@@ -89,7 +101,7 @@ class SetStage(PieceAct):
 
     def beside(self, finds: Sequence[Specimen], reasons: Mapping[str, str]) -> Made:
         if act := act_of_stage(self.stage):
-            keep_answers(finds, act, reasons)
+            keep_answers(finds, act, reasons, self.said)
         return {}
 
     def done_words(self, count: int) -> str:
@@ -142,7 +154,7 @@ class IntoSoak(PieceAct):
         no_bath_in(soak)
 
     def beside(self, finds: Sequence[Specimen], reasons: Mapping[str, str]) -> Made:
-        keep_answers(finds, Act.SOAK, reasons)
+        keep_answers(finds, Act.SOAK, reasons, self.said)
         soak, now = self.soak, timezone.now()
         if soak is None:
             raise SoakRefused(ENDED)

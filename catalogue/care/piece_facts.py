@@ -160,7 +160,12 @@ def knowledge_of(finds: Iterable[Specimen]) -> dict[int, Knowledge]:
     keys = [find.pk for find in finds]
     if not keys:
         return {}
-    return {find.pk: know(find) for find in with_facts(Specimen.objects.filter(pk__in=keys))}
+    return {find.pk: know(find) for find in with_facts(_of_keys(keys))}
+
+
+def _of_keys(keys: list[int]) -> QuerySet[Specimen]:
+    """What nobody reads of a piece's knowledge stays in the store: it is long."""
+    return Specimen.objects.filter(pk__in=keys).defer("search_text", "made_ruler", "made_spread")
 
 
 def with_facts(finds: QuerySet[Specimen]) -> QuerySet[Specimen]:

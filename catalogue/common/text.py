@@ -29,6 +29,8 @@ def isolated(name: str) -> str:
 
 def folded(text: str) -> str:
     """Lower case without accents, white space single: what search compares."""
+    if text.isascii():
+        return " ".join(text.lower().split())
     plain = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
     return " ".join(plain.casefold().split())
 

@@ -80,7 +80,7 @@ def not_shown_again(
 class SetStanding(PieceAct):
     """A standing that one tap sets: kept, free to take, returned, left in place, lost."""
 
-    key, column = "standing", "standing"
+    key, column, select = "standing", "standing", ("dive__site", "site")
 
     def __init__(self, standing: str = "") -> None:
         self.standing = Standing(standing).value if standing else ""
@@ -110,7 +110,7 @@ class SetStanding(PieceAct):
 
     def beside(self, finds: Sequence[Specimen], reasons: Mapping[str, str]) -> Made:
         if act := ACT_OF_MARK.get(self.standing):
-            keep_answers(finds, act, reasons)
+            keep_answers(finds, act, reasons, self.said)
         return {}
 
     def done_words(self, count: int) -> str:
@@ -147,7 +147,7 @@ class ShareFinds(PieceAct):
 
     def beside(self, finds: Sequence[Specimen], reasons: Mapping[str, str]) -> Made:
         if self.shared:
-            keep_answers(finds, Act.SHARE, reasons)
+            keep_answers(finds, Act.SHARE, reasons, self.said)
         return {}
 
     def done_words(self, count: int) -> str:
@@ -172,7 +172,7 @@ class StopSharing(ShareFinds):
 class PromiseFinds(PieceAct):
     """Promised to one person, all on one day."""
 
-    key, column = "promise", "standing"
+    key, column, select = "promise", "standing", ("dive__site", "site")
 
     def __init__(
         self, person: Person | None = None, on: date | None = None, until: date | None = None, note: str = ""
@@ -202,7 +202,7 @@ class PromiseFinds(PieceAct):
         return said
 
     def beside(self, finds: Sequence[Specimen], reasons: Mapping[str, str]) -> Made:
-        keep_answers(finds, Act.PROMISE, reasons)
+        keep_answers(finds, Act.PROMISE, reasons, self.said)
         about = {"person": self.person, "on": self.on or timezone.localdate(), "until": self.until}
         promises = Promise.objects.bulk_create(Promise(find=find, note=self.note, **about) for find in finds)
         Promise.history.bulk_history_create(promises)

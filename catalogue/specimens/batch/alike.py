@@ -9,7 +9,7 @@ from django.utils import timezone
 from catalogue.common.limits import NOTE_LENGTH
 from catalogue.common.records import StillNeeded
 from catalogue.specimens.batch.piece_act import (
-    NOT_LOADED,
+    LOADED,
     Made,
     Objections,
     PieceAct,
@@ -103,7 +103,7 @@ class MatchAsTwins(PieceAct):
 
 def _into(twins: SpecimenQuerySet[Specimen], groups: Mapping[int, int]) -> list[list[int | None]]:
     """Put these into groups, and give for each the one before."""
-    finds = list(twins.defer(*NOT_LOADED))
+    finds = list(twins.only(*LOADED))
     before = [[find.pk, find.twin_group_id] for find in finds]
     for find in finds:
         find.twin_group_id = groups[find.pk]

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass, field
 
 from catalogue.common.limits import a_few_words
-from catalogue.specimens.batch.piece_act import NOT_LOADED, PieceAct, PieceObjection, PieceQuestion
+from catalogue.specimens.batch.piece_act import LOADED, PieceAct, PieceObjection, PieceQuestion
 from catalogue.specimens.derived.writer import BATCH
 from catalogue.specimens.models import Specimen
 
@@ -94,6 +94,7 @@ def judge(
         # asked of what would change alone: what is so already needs no permit
         would = [find for find in open_ones if not act.is_so(find)]
         objections = act.objections(would) if would else {}
+        act.said = {**act.said, **objections}
         for find in finds:
             judged.verdicts.append(_verdict(act, find, edited, objections))
         step(len(part))
@@ -116,7 +117,7 @@ def _verdict(
 
 def load(act: PieceAct, keys: Sequence[int], *, lock: bool = False) -> dict[int, Specimen]:
     """These finds, the bin included, with all that the act shows. One query."""
-    finds = Specimen.everything.filter(pk__in=keys).select_related(*act.select).defer(*NOT_LOADED)
+    finds = Specimen.everything.filter(pk__in=keys).select_related(*act.select).only(*LOADED)
     if lock:
         finds = finds.select_for_update(of=("self",))
     return {find.pk: find for find in finds.order_by()}

@@ -4,6 +4,7 @@ from collections.abc import Collection, Sequence
 
 from django.utils import timezone
 
+from catalogue.common.bulk_history import note_history
 from catalogue.specimens.derived.refresh import note_finds
 from catalogue.specimens.derived.rules import sources_of
 from catalogue.specimens.derived.writer import write_columns
@@ -11,16 +12,11 @@ from catalogue.specimens.models import Specimen
 
 
 def write_column(finds: Sequence[Specimen], column: str) -> None:
-    """Write what these finds hold in one column, as if each had been saved. Call it inside `refreshing()`.
-
-    The finds are loaded with every column that the history keeps.
-    """
+    """Write what these finds hold in one column, as if each had been saved. Call it inside `refreshing()`."""
     now = timezone.now()
-    for find in finds:
-        find.changed = now
     write_columns([(find.pk, {column: getattr(find, column), "changed": now}) for find in finds])
     # the entry of a hand's own change comes before that of the years that follow from it
-    Specimen.history.bulk_history_create(finds, update=True)
+    note_history(Specimen, [find.pk for find in finds])
     note_column({find.pk for find in finds}, column)
 
 

@@ -5,14 +5,15 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from typing import Any
 
 from django.db import connections, router
-from django.db.models import QuerySet
+from django.db.models import Prefetch, QuerySet
 from django.utils import timezone
 
 import dating
+from catalogue.common.bulk_history import note_history
 from catalogue.common.text import folded
 from catalogue.specimens.clock import this_year
 from catalogue.specimens.evidence import date_evidence, evidence_of, evidence_of_many
-from catalogue.specimens.models import Maker, PhraseChange, Specimen
+from catalogue.specimens.models import Inscription, Maker, MarkReading, Opinion, PhraseChange, Specimen
 from catalogue.specimens.stored_answer import columns_of
 from catalogue.specimens.tables import current_reference, maker_shown
 
@@ -123,9 +124,7 @@ def _write_touched(different: list[tuple[int, dict[str, Any]]]) -> None:
     """Other answers of finds that a person changed, with an entry in the history of each. Two queries."""
     now = timezone.now()
     write_columns([(pk, {**answer, "changed": now}) for pk, answer in different])
-    finds = Specimen.everything.filter(pk__in=[pk for pk, _ in different]).defer("search_text", "made_ruler")
-    if different:
-        Specimen.history.bulk_history_create(finds, update=True)
+    note_history(Specimen, [pk for pk, _ in different])
 
 
 def write_answers(batch: list[Asked], answers: Answers, reference: dating.Reference) -> int:
@@ -188,7 +187,12 @@ def with_search_parts(keys: Collection[int]) -> Iterable[Specimen]:
     return (
         Specimen.everything.filter(pk__in=keys)
         .select_related("product", "bottler", "town", "maker", "dive__site", "site", "place")
-        .prefetch_related("inscriptions", "readings", "opinions")
+        .prefetch_related(
+            Prefetch("inscriptions", Inscription.objects.only("find", "text")),
+            Prefetch("readings", MarkReading.objects.only("find", "letters")),
+            Prefetch("opinions", Opinion.objects.only("find", "value", "reason")),
+        )
+        .defer("made_ruler", "made_spread", "made_decades", "care_flags")
     )
 
 

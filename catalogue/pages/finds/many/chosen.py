@@ -7,6 +7,7 @@ from django.http import HttpRequest, QueryDict
 from django.utils import timezone
 
 from catalogue.pages.finds.list.filters import FindFilters
+from catalogue.pages.finds.list.saved_views import NOT_KEPT
 from catalogue.pages.parts.next_address import next_address
 from catalogue.specimens.models import BatchAct, Specimen
 from catalogue.specimens.named_finds import finds_named
@@ -33,7 +34,15 @@ def chosen_by(request: HttpRequest) -> ChosenFinds:
     chosen = ChosenFinds(wrong=named.complaints(but_bin=True), final=bool(named.too_many))
     keys = [*_added_to(data.get("to", "")), *named.all_keys()]
     if query := data.get("choice"):
-        filters = FindFilters(QueryDict(query.removeprefix("?")), queryset=Specimen.objects.all())
+        asked = QueryDict(query.removeprefix("?"))
+        filters = FindFilters(asked, queryset=Specimen.objects.all())
+        filters.qs  # noqa: B018  (reading it checks the form)
+        if filters.complaints() or not _followed(asked):
+            chosen.wrong.append(
+                "That choice can't be followed here: open it in the list of finds, and choose there."
+            )
+            chosen.final = True
+            return chosen
         keys += filters.qs.in_order().values_list("pk", flat=True)[: MOST_NUMBERS + 1]
     chosen.keys = list(dict.fromkeys(keys))
     if len(chosen.keys) > MOST_NUMBERS:
@@ -45,6 +54,14 @@ def chosen_by(request: HttpRequest) -> ChosenFinds:
         chosen.wrong.append("Choose at least one piece.")
         chosen.final = True
     return chosen
+
+
+def _followed(asked: QueryDict) -> bool:
+    """Whether each word of an address is one that the list knows: what it leaves out would choose more."""
+    known = {*NOT_KEPT, "sort", "view", "col", "to"}
+    for name in FindFilters.base_filters:
+        known |= {name, f"{name}_from", f"{name}_to"}
+    return set(asked) <= known
 
 
 def _added_to(written: str) -> list[int]:
