@@ -54,18 +54,6 @@ def test_filters_answer_at_once_and_the_address_says_it_all(page):
     page.get_by_text("2 finds", exact=True).wait_for()
 
 
-def test_pieces_are_chosen_and_counted_for_labels(page):
-    add_find(page, "Ink cone")
-    add_find(page, "Case gin")
-    page.goto("/finds/")
-    page.get_by_role("checkbox", name=re.compile("Ink cone")).check()
-    page.get_by_text("1 chosen", exact=True).wait_for()
-    page.get_by_role("link", name="Choose all on this page").click()
-    page.get_by_text("2 chosen", exact=True).wait_for()
-    page.get_by_role("button", name="Print labels for these").click()
-    page.wait_for_url(re.compile(r"/labels/\?find=.*&find="))
-
-
 def test_a_maker_is_drawn_and_understood_while_it_is_typed(page):
     add_maker(page)
     live = page.locator("#maker-live")
