@@ -1,7 +1,6 @@
 """Numbers typed, pasted and scanned: one parser of them."""
 
 import string
-import time
 
 import pytest
 from hypothesis import given
@@ -101,9 +100,7 @@ def test_a_hundred_thousand_numbers_are_refused_at_once(django_assert_num_querie
     with django_assert_num_queries(0):
         assert "100,000 numbers" in finds_named("2026.0.1-100000").complaints()[0]
         pasted = "\n".join(f"2026.0.{n}" for n in range(1, 100_001))
-        began = time.perf_counter()
         assert "100,000 numbers" in finds_named(pasted).complaints()[0]
-        assert time.perf_counter() - began < 5
 
 
 @pytest.mark.django_db
