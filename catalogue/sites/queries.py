@@ -1,5 +1,6 @@
 """Questions that pages ask of dives and sites, and a position as rounded as its site says."""
 
+import math
 import re
 from collections.abc import Collection, Iterable
 from datetime import date
@@ -7,7 +8,7 @@ from functools import lru_cache
 
 from django.db.models import Count, Max, Q, QuerySet
 
-from catalogue.common.positions import public_words
+from catalogue.common.positions import PUBLIC_STEP, distance_km, public_words, to_public
 from catalogue.common.text import folded
 from catalogue.sites.grounds import DayGrounds, DaySpan, Outlook, grounds_on, outlook
 from catalogue.sites.models import Dive, Permission, Site
@@ -62,6 +63,25 @@ def place_for_visitors(site: Site | None) -> str:
     else:
         parts = [site.water_body, _rounded(site)]
     return ", ".join(part for part in parts if part)
+
+
+def position_for_visitors(site: Site) -> tuple[float, float, int | None] | None:
+    """Latitude, longitude (degrees) and by how many m it is uncertain, only as exact as the site is shown.
+
+    None for a hidden site and one without a position. A rounded one is the middle of its cell, and as
+    uncertain as the cell's corner is far.
+    """
+    if site.latitude is None or site.longitude is None or site.show_as == Site.ShowAs.HIDDEN:
+        return None
+    here = (float(site.latitude), float(site.longitude))
+    if site.show_as == Site.ShowAs.EXACT:
+        return *here, site.uncertainty_m
+    # a cell at the pole or the date line would have its middle beyond
+    middle = (min(to_public(here[0]), 90.0), min(to_public(here[1]), 180.0))
+    half = PUBLIC_STEP / 2
+    nearer_the_equator = abs(middle[0]) - half
+    corner = distance_km((abs(middle[0]), 0.0), (nearer_the_equator, half))
+    return *middle, math.ceil(corner * 1000)
 
 
 def _rounded(site: Site) -> str:

@@ -15,6 +15,7 @@ from tests.house.imports import ROOT
 WRITE_NOTHING = {
     "EnterForm": "signs in",
     "SheetForm": "chooses what is printed",
+    "OpenFormatForm": "chooses what is taken out",
 }
 
 

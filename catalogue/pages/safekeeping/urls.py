@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from . import backups, restoring, views
+from . import backups, restoring, take_out, views
 
 app_name = "safekeeping"
 urlpatterns: list[URLPattern | URLResolver] = [
@@ -15,6 +15,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("task/stop/", backups.stop, name="stop"),
     path("restore/", restoring.restore, name="restore"),
     path("restore/give-up/", restoring.give_up, name="give_up"),
+    path("take-out/", take_out.take_out, name="take_out"),
+    path("take-out/file/", take_out.take_out_file, name="take_out_file"),
     path("set-aside/<slug:what>/", views.move_aside, name="move_aside"),
     path("set-aside/<slug:day>/delete/", views.delete_day, name="delete_day"),
 ]
