@@ -76,8 +76,10 @@ class OwnersPages:
         if near and not is_own_machine(request.META.get("REMOTE_ADDR", "")):
             # A cookie of 127.0.0.1 never reaches another machine by itself: somebody carried it there.
             request.user = AnonymousUser()
+        # Before the view: the answer to signing out is the owner's still.
+        owner = request.user.is_authenticated
         response = self.get_response(request)
-        if request.user.is_authenticated and "Cache-Control" not in response.headers:
+        if (owner or request.user.is_authenticated) and "Cache-Control" not in response.headers:
             response.headers["Cache-Control"] = "private, no-store"
         return response
 
