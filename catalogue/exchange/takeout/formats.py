@@ -5,6 +5,10 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from .csv_file import csv_lines
+from .geojson import geojson_parts
+from .gpx import gpx_parts
+from .json_ld import json_ld_parts
+from .lido import lido_parts
 from .rows import FindRow, rows_of
 from .xlsx_file import write_xlsx
 
@@ -34,6 +38,22 @@ def _xlsx(rows: Iterable[FindRow], public: bool) -> Iterator[bytes]:
         file.seek(0)
         while part := file.read(BYTES_A_PART):
             yield part
+
+
+def _geojson(rows: Iterable[FindRow], public: bool) -> Iterator[bytes]:
+    return _together(geojson_parts(rows, public=public))
+
+
+def _gpx(rows: Iterable[FindRow], public: bool) -> Iterator[bytes]:
+    return _together(gpx_parts(rows))
+
+
+def _json_ld(rows: Iterable[FindRow], public: bool) -> Iterator[bytes]:
+    return _together(json_ld_parts(rows, public=public))
+
+
+def _lido(rows: Iterable[FindRow], public: bool) -> Iterator[bytes]:
+    return _together(lido_parts(rows))
 
 
 def _together(lines: Iterable[str]) -> Iterator[bytes]:
@@ -68,6 +88,38 @@ OPEN_FORMATS = {
             "csv",
             "text/csv; charset=utf-8",
             _csv,
+        ),
+        OpenFormat(
+            "geojson",
+            "Map with finds (GeoJSON)",
+            "A point for each find where it lay, with all that is said of it, for map programs.",
+            "geojson",
+            "application/geo+json",
+            _geojson,
+        ),
+        OpenFormat(
+            "gpx",
+            "Places for a GPS device (GPX)",
+            "A waypoint for each place, with the numbers of the finds from there.",
+            "gpx",
+            "application/gpx+xml",
+            _gpx,
+        ),
+        OpenFormat(
+            "json-ld",
+            "Linked data (JSON-LD)",
+            "In the words of schema.org and Dublin Core, for search engines and scripts.",
+            "jsonld",
+            "application/ld+json",
+            _json_ld,
+        ),
+        OpenFormat(
+            "lido",
+            "Museum records (LIDO 1.1)",
+            "The form in which museums pass records on.",
+            "xml",
+            "application/xml",
+            _lido,
         ),
     )
 }
