@@ -165,7 +165,7 @@ def knowledge_of(finds: Iterable[Specimen]) -> dict[int, Knowledge]:
 
 def _of_keys(keys: list[int]) -> QuerySet[Specimen]:
     """What nobody reads of a piece's knowledge stays in the store: it is long."""
-    return Specimen.objects.filter(pk__in=keys).defer("search_text", "made_ruler", "made_spread")
+    return Specimen.objects.filter(pk__in=keys).defer("made_ruler", "made_spread")
 
 
 def with_facts(finds: QuerySet[Specimen]) -> QuerySet[Specimen]:

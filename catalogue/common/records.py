@@ -11,12 +11,14 @@ from django.utils import timezone
 Row = TypeVar("Row", bound=models.Model, covariant=True)
 # Told of the rows and of the columns before many are updated at once; returns what to do afterwards.
 Follower = Callable[["models.QuerySet[Any]", frozenset[str]], Callable[[], None] | None]
-_followers: dict[type[models.Model], Follower] = {}
+_followers: dict[type[models.Model], list[Follower]] = {}
 
 
 def follow_updates(model: type[models.Model], follower: Follower) -> None:
     """Have `follower` told of every `update` of many rows of a model, which sends no signal by itself."""
-    _followers[model] = follower
+    known = _followers.setdefault(model, [])
+    if follower not in known:
+        known.append(follower)
 
 
 class RecordQuerySet(models.QuerySet[Row]):
@@ -24,16 +26,17 @@ class RecordQuerySet(models.QuerySet[Row]):
 
     def update(self, **values: Any) -> int:
         """Write the same values into every row, and what follows from them, in one transaction."""
-        follower = _followers.get(self.model)
-        if follower is None:
+        followers = _followers.get(self.model)
+        if not followers:
             return super().update(**values)
         columns = frozenset(self.model._meta.get_field(name).name for name in values)
-        follow = follower(self, columns)
-        if follow is None:
+        following = [follow for follower in followers if (follow := follower(self, columns))]
+        if not following:
             return super().update(**values)
         with transaction.atomic(using=self.db):
             count = super().update(**values)
-            follow()
+            for follow in following:
+                follow()
         return count
 
     # Django refuses to call it from a template.

@@ -24,6 +24,7 @@ ROOMS = (
     "settings",
     "bin",
     "still-looking-for",
+    "search",
 )
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("catalogue.pages.home.urls")),

@@ -59,7 +59,7 @@ class SpecimenAdmin(WholeAdmin):
     list_display = ("number", "what", "town", "made_words", "stage", "standing", "binned_at")
     list_select_related = ("town",)
     list_filter = ("stage", "standing", "kind", "colour")
-    search_fields = ("number", "what", "search_text")
+    search_fields = ("number", "what")
     raw_id_fields = ("dive", "site", "town", "bottler", "product", "place", "twin_group")
     readonly_fields = ("number", "made_words", "made_edtf", "made_with", "made_in", "maker")
     inlines = (InscriptionInline, ReadingInline, FeatureInline, KnownInline)

@@ -10,11 +10,17 @@ class SpecimensConfig(AppConfig):
         from catalogue.access import background, start_checks
 
         from . import clock
+        from .derived.entries import fill_missing, follow_entries
         from .derived.redating import worker
         from .derived.refresh import listen
         from .reference_makers import bring_in_reference_makers
+        from .search.index import make_after_migrating
 
         post_migrate.connect(bring_in_reference_makers, sender=self, dispatch_uid="reference makers")
+        # After the makers: their rows are there to be read.
+        post_migrate.connect(make_after_migrating, sender=self, dispatch_uid="search index")
         listen()
+        follow_entries()
         start_checks.register(clock.check)
+        start_checks.register(fill_missing)
         background.register(worker.run)

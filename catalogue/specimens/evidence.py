@@ -58,7 +58,7 @@ GHOST_NOTE = "its ghost, worn by sand"
 TIMES = ("created", "changed", "binned_at")
 NOT_DATED_BY = (
     *("height_mm", "diameter_mm", "base_mm", "bore_mm", "mass_g", "capacity_ml", "depth_m"),
-    *("notes", "story", "search_text"),
+    *("notes", "story"),
     *("dive__start", "dive__depth_m", "dive__visibility_m", "dive__water_c"),
 )
 

@@ -25,6 +25,17 @@ function named(hash) {
 window.addEventListener("hashchange", openNamed);
 openNamed();
 
+// The search box: its script comes with the first touch, and "/" leads there unless Settings say otherwise.
+const box = document.getElementById("top-search");
+box?.addEventListener("focus", () => import("./search_box.js"), { once: true });
+document.addEventListener("keydown", (event) => {
+  const typing = event.target.closest?.("input, textarea, select, [contenteditable]");
+  if (event.key !== "/" || !box || box.dataset.slash === "off" || typing || event.ctrlKey || event.metaKey || event.altKey) return;
+  event.preventDefault();
+  box.focus();
+  box.select();
+});
+
 // Heard on the way down, before a form that is sent in place hears of it.
 document.addEventListener(
   "submit",

@@ -44,7 +44,7 @@ class Finds(admin.ModelAdmin):
         *("kind", "contents", "colour", "place", Pictured),
     )
     list_per_page = 48
-    search_fields = ("search_text",)
+    search_fields = ("number", "what", "notes")
 
 
 class CountedFinds(Finds):

@@ -11,20 +11,26 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import accumulate, islice
 
+from django.db import transaction
+
 import dating
-from catalogue.common.text import folded
 from catalogue.photos.models import Photo
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Site
+from catalogue.specimens.derived.entries import fill_missing
+from catalogue.specimens.derived.word_list import count_words, listed_words
 from catalogue.specimens.models import (
     Bottler,
     Inscription,
     KnownYears,
     MarkReading,
     ObservedFeature,
+    SearchEntry,
     Specimen,
     Town,
 )
+from catalogue.specimens.search.folding import fold
+from catalogue.specimens.search.index import index_made_anew
 from catalogue.specimens.tables import current_reference
 
 TOWNS = ("Port Ellarn", "Brinemouth", "Marrowby", "Inchgate", "Quarl Harbour", "East Velmoor")
@@ -33,6 +39,11 @@ SITES = ("Heron Ledge", "Old Ferry Stairs", "Tallow Cove", "Lantern Cove", "Pack
 FIRMS = ("Quill & Sons", "Ormer Springs", "Velmoor Dairy", "Gannet Ales", "Tallow Lane Chemist")
 WORDS = ("silt", "ledge", "net", "pale", "deep", "worn", "lip", "crown", "hand", "blown", "seam", "stain")
 RARE, ABSENT = "corkwing", "zanzibarine"
+SYLLABLES = (
+    *("ba", "be", "cra", "dre", "fin", "gol", "har", "im", "jo", "kel", "lum", "mor", "nar", "os", "pel"),
+    *("quin", "ros", "tar", "ul", "ven", "wex", "yor", "thi", "sho"),
+)
+RARE_WORDS = 40_000
 FIRST_YEAR, LAST_YEAR = 1987, 2026
 PER_DIVE = 9
 BATCH = 5000
@@ -65,18 +76,41 @@ def fill(finds: int, seed: int = 1) -> None:
     """`finds` finds, three pictures each, and what they point at."""
     draw = random.Random(seed)
     around = _around(draw, finds)
-    _write(Specimen, _finds(draw, around, finds))
+    texts: list[str] = []
+    _write(Specimen, _noting(_finds(draw, around, finds), texts))
     keys = list(Specimen.objects.order_by("pk").values_list("pk", flat=True))
     _write(Photo, _photos(draw, keys))
     _write(MarkReading, _readings(draw, keys))
     _write(ObservedFeature, _features(draw, keys))
     _write(Inscription, _inscriptions(draw, keys))
     _write(KnownYears, _known(draw, keys))
+    _entries(draw, keys, texts)
 
 
 def _write(model: type, rows: Rows) -> None:
     while part := list(islice(rows, BATCH)):
         model.objects.bulk_create(part)
+
+
+def _noting(rows: Rows, texts: list[str]) -> Rows:
+    for row, text in rows:
+        texts.append(text)
+        yield row
+
+
+def _entries(draw: random.Random, keys: list[int], texts: list[str]) -> None:
+    """What the search reads of the finds, each with a few of very many rare words; the rest as it is kept."""
+    rare = ["".join(draw.choices(SYLLABLES, k=draw.choice((2, 3, 4)))) for _ in range(RARE_WORDS)]
+    words: Counter[str] = Counter()
+    entries = []
+    for key, text in zip(keys, texts, strict=True):
+        entry = SearchEntry(id=key, text=f"{text}\n {' '.join(draw.choices(rare, k=3))} ")
+        words.update(listed_words(entry.text))
+        entries.append(entry)
+    with transaction.atomic(), index_made_anew():
+        _write(SearchEntry, iter(entries))
+        count_words(words)
+        fill_missing()
 
 
 def _around(draw: random.Random, finds: int) -> Around:
@@ -154,8 +188,7 @@ def _finds(draw: random.Random, around: Around, count: int) -> Rows:
         )
         told = [find.number, find.what, find.notes, str(sold or ""), str(find.town or "")]
         told += [RARE if n in rare else "", *draw.choices(WORDS, k=12), str(dive.site if dive else "")]
-        find.search_text = folded(" ".join(told))
-        yield find
+        yield find, fold(" ".join(told))
 
 
 def _sizes(draw: random.Random) -> dict[str, int]:

@@ -1,4 +1,4 @@
-"""How quick lists, searching and redating are in a very large catalogue, all in one run and as ratios.
+"""How quick lists and redating are in a very large catalogue, all in one run and as ratios.
 
 ``python -m tests.benchmarks lists [--finds 100000]``: makes that many finds with three pictures each in a
 folder that is thrown away. Times are processor time, the fastest of a few; the floor is each page's own
@@ -6,7 +6,6 @@ queries put to SQLite directly plus its template filled from plain objects.
 """
 
 import os
-import sqlite3
 import subprocess
 import sys
 import tempfile
@@ -39,7 +38,6 @@ def main(finds: int = 100_000) -> None:
         _build(finds)
         _redating(finds)
         _lists(finds)
-        _searches()
         _first_page(Path(folder))
 
 
@@ -136,24 +134,6 @@ def _lists(finds: int) -> None:
                 f"{said} (goal 3); {other[0]:.0f} ms, {other[0] / took:.0f} times ours (goal 10); "
                 f"without counts {other[1]:.0f} ms, {other[1] / took:.1f} times ours"
             )
-
-
-def _searches() -> None:
-    """A rare and an absent word: the page, its floor, and one scan for the word that finds nothing else."""
-    from django.db import connection
-
-    from . import _large
-
-    client = _owner()
-    store = sqlite3.connect(connection.settings_dict["NAME"])
-    for what, word in (("rare", _large.RARE), ("absent", _large.ABSENT), ("common", "silt")):
-        took, floor, queries = _beside_floor(client, f"/finds/?q={word}")
-        sql = "SELECT id FROM specimens_specimen WHERE binned_at IS NULL AND instr(search_text, ?)"
-        scan = timed(lambda sql=sql, word=word: store.execute(sql, (word,)).fetchall())
-        print(
-            f"search for a {what} word: {took:.0f} ms; floor {floor:.0f} ms ({queries} queries); "
-            f"{took / floor:.1f} times (goal 10); one bare scan {scan:.0f} ms, {took / scan:.1f} times"
-        )
 
 
 def _first_page(folder: Path) -> None:

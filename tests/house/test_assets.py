@@ -25,7 +25,7 @@ URL = re.compile(r"""url\("([^")]+)"\)""")
 REM = re.compile(r"(?<![\w.])(\d*\.?\d+)rem\b")
 USE = re.compile(r"var\((--[\w-]+)")
 REFERENCE = re.compile(r"""\{% static ['"]([^'"]+)['"] %\}""")
-IMPORT = re.compile(r"""(?:from|import)\s+["'](\.[^"']+)["']""")
+IMPORT = re.compile(r"""(?:from|import)\s*\(?["'](\.[^"']+)["']""")
 
 
 def references() -> dict[str, set[Path]]:

@@ -61,6 +61,7 @@ SENT_AS_OFTEN_AS_ONE_LIKES = {
     "settings.town_lists.town_lists": "a country has one list: the same file again takes its place",
     "settings.town_lists.town_list_delete": THERE_OR_NOT,
     "settings.town_lists.town_list_restore": THERE_OR_NOT,
+    "settings.views.keyboard": NOTHING_KEPT,
     "settings.views.set_password": ONE_COLUMN,
     "settings.views.sign_out": NOTHING_KEPT,
     "settings.views.phones": "a code that was lost on the way is asked for anew, and the older one dies",

@@ -29,8 +29,10 @@ PAGES = [
     "/settings/house/",
     "/settings/towns/",
     "/bin/",
+    "/search/",
+    "/search/?q=whelk",
 ]
-OPEN = {"/giving/"}
+OPEN = {"/giving/", "/search/", "/search/?q=whelk"}
 
 
 @pytest.mark.django_db

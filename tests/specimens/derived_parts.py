@@ -2,12 +2,13 @@
 
 from catalogue.specimens.derived.check import differences, differences_elsewhere
 from catalogue.specimens.models import MarkReading, Specimen
+from catalogue.specimens.search.understanding import finds_with, understand
 from catalogue.specimens.services import Parts
 from tests import factories
 
 
 def found(words: str) -> list[str]:
-    return [find.what for find in Specimen.everything.matching(words)]
+    return [find.what for find in Specimen.everything.filter(finds_with(understand(words)))]
 
 
 def agree() -> bool:

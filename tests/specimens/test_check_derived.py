@@ -26,7 +26,6 @@ class TestCheck:
         "made_from": 1700,
         "made_spread": "1700-1701",
         "maker_probability": 0.75,
-        "search_text": "nothing",
         "number_piece": 77,
         "made_with": "an older edition",
     }

@@ -9,6 +9,7 @@ from catalogue.specimens.models import Maker, MarkReading, Opinion, OwnMark, Spe
 from catalogue.specimens.services import Parts, give_opinion, withdraw_opinion
 from catalogue.specimens.services.makers import keep_maker
 from tests import factories
+from tests.specimens.derived_parts import found
 
 pytestmark = pytest.mark.django_db
 DAY = datetime.date(2024, 7, 1)
@@ -44,12 +45,12 @@ def test_an_opinion_on_the_maker_is_shown_and_withdrawn_again():
     opinion = think(find, "maker", maker.name, maker=maker)
     find.refresh_from_db()
     assert (find.maker, find.maker_how, find.maker_probability) == (maker, "opinion", None)
-    assert Specimen.objects.matching("brackwater").get() == find
+    assert found("brackwater") == [find.what]
     withdraw_opinion(opinion)
     find.refresh_from_db()
     assert find.maker is None and not find.opinions.get().current
     # what was thought once stays findable: the opinion is still on record
-    assert Specimen.objects.matching("brackwater").get() == find
+    assert found("brackwater") == [find.what]
 
 
 def test_an_opinion_on_the_maker_restricts_the_candidates_of_a_reading():

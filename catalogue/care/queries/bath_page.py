@@ -157,7 +157,7 @@ def candidates(bath: Bath | None = None) -> list[tuple[Specimen, Photo | None]]:
         .exclude(pk__in=taken.values("find"))
         .exclude(stage=Specimen.Stage.DRYING)
         .in_order()
-        .defer("search_text", "notes", "story")
+        .defer("notes", "story")
     )
     finds.sort(key=lambda find: find.look != "near-new")
     covers = Photo.objects.covers_of([find.pk for find in finds])

@@ -109,9 +109,7 @@ def pieces_like(seen: MeasuredPiece, *, bath: int | None = None) -> list[Alike]:
         finds = Specimen.objects.on_the_bench()
     else:
         finds = Specimen.objects.filter(pk__in=BathMember.objects.filter(bath=bath).values("find"))
-    rows = {
-        find.pk: find for find in finds.prefetch_related("readings").defer("search_text", "notes", "story")
-    }
+    rows = {find.pk: find for find in finds.prefetch_related("readings").defer("notes", "story")}
     known = [
         RecordedPiece(
             find.pk,

@@ -196,7 +196,7 @@ def on_the_bench_since() -> "QuerySet[SpecimenOnBench]":
     return (
         Specimen.objects.on_the_bench()
         .select_related("dive", "place", "town")
-        .defer("search_text", "notes", "story")
+        .defer("notes", "story")
         .annotate(stage_before=Subquery(other, output_field=DateTimeField()))
         .annotate(stage_since=Coalesce(Subquery(began, output_field=DateTimeField()), F("created")))
     )

@@ -115,7 +115,7 @@ def _counts() -> tuple[list[AlikeDated], int, int]:
 
 def _fetched(groups: Sequence[YearGroup]) -> list[list[Specimen]]:
     """The finds shown of each group, in the order of years and of numbers. One query."""
-    finds = Specimen.objects.defer("search_text", "notes", "story")
+    finds = Specimen.objects.defer("notes", "story")
     if any(group.more for group in groups):
         wanted = Q()
         for group in groups:

@@ -25,7 +25,7 @@ from catalogue.pages.labels.forms import SheetForm, TagForm
 from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.sites.queries import sites_with_dangers
-from catalogue.specimens.derived.writer import BATCH
+from catalogue.specimens.derived.batches import BATCH
 from catalogue.specimens.models import BatchAct, Specimen
 from catalogue.specimens.named_finds import NamedFinds, finds_named
 from catalogue.specimens.number_list import as_ranges

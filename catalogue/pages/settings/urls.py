@@ -14,4 +14,5 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("towns/", town_lists.town_lists, name="town_lists"),
     path("towns/<str:country>/delete/", town_lists.town_list_delete, name="town_list_delete"),
     path("towns/<str:country>/restore/", town_lists.town_list_restore, name="town_list_restore"),
+    path("keyboard/", views.keyboard, name="keyboard"),
 ]

@@ -29,6 +29,10 @@ def _owner(request: HttpRequest) -> User:
     return cast(User, request.user)
 
 
+# Read by the frame of every page.
+SLASH_COOKIE = "siltmark_slash"
+
+
 class HouseSettingsForm(HouseModelForm):
     class Meta:
         model = HouseSettings
@@ -100,6 +104,19 @@ def sign_out(request: HttpRequest, name: str) -> HttpResponse:
         raise Http404("That browser is signed out already.")
     messages.success(request, "Signed out.")
     return redirect("settings:settings")
+
+
+@require_POST
+def keyboard(request: HttpRequest) -> HttpResponse:
+    """Whether "/" leads to the search box: of this browser alone, as a keyboard is its own."""
+    response = redirect("settings:settings")
+    if request.POST.get("slash"):
+        response.delete_cookie(SLASH_COOKIE, samesite="Lax")
+        messages.success(request, "The key / leads to the search box.")
+    else:
+        response.set_cookie(SLASH_COOKIE, "off", max_age=settings.SESSION_COOKIE_AGE, samesite="Lax")
+        messages.success(request, "The key / is a key like any other.")
+    return response
 
 
 @never_cache

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from catalogue.common.limits import a_few_words
 from catalogue.specimens.batch.piece_act import LOADED, PieceAct, PieceObjection, PieceQuestion
-from catalogue.specimens.derived.writer import BATCH
+from catalogue.specimens.derived.batches import BATCH
 from catalogue.specimens.models import Specimen
 
 IN_BIN = "it is in the bin"

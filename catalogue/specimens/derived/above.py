@@ -11,8 +11,9 @@ from django.db.models import QuerySet
 
 from catalogue.specimens.models import Specimen
 
+from .batches import batches_of
 from .rules import Dependency, add_sources
-from .writer import batches_of, write_columns
+from .writer import write_columns
 
 Different = list[tuple[int, str, str | None, str]]
 
@@ -61,7 +62,7 @@ def differences_above(keys: Collection[int]) -> Iterator[tuple[str, str, str | N
 
 def _different(keys: Collection[int]) -> Iterator[tuple[str, Different]]:
     """By column: key, number, what is stored and what should be, of the finds that differ."""
-    finds = Specimen.everything.filter(pk__in=keys).order_by("pk").defer("search_text", "notes", "story")
+    finds = Specimen.everything.filter(pk__in=keys).order_by("pk").defer("notes", "story")
     for column, how in _worked_out.items():
         rows = [(find, getattr(find, column), how.value(find)) for find in how.with_parts(finds)]
         yield column, [(find.pk, find.number, held, value) for find, held, value in rows if held != value]

@@ -9,15 +9,20 @@ from django.db.models import Max
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, DiveSeries
 from catalogue.specimens.evidence import evidence_of_many
-from catalogue.specimens.models import Maker, NumberSeries, Specimen, Town
+from catalogue.specimens.models import NumberSeries, Specimen, Town
 from catalogue.specimens.numbers import read_number
 from catalogue.specimens.reference_makers import bring_in_reference_makers, missing_makers
+from catalogue.specimens.search.index import index_agrees, mend_index
+from catalogue.specimens.search.kinds import FIND, KINDS
 from catalogue.specimens.tables import current_reference
 
 from .above import differences_above, refresh_above
 from .answers import Answers
+from .batches import batches_of
+from .entries import differing_entries, keys_with_entries, write_entries
 from .redating import redate_keys
-from .writer import STORED, batches_of, refresh_search_of, search_text, with_search_parts, write_columns
+from .word_list import differing_words, mend_words
+from .writer import STORED, write_columns
 
 NUMBER_KEY = ("number_year", "number_ordinal", "number_piece", "number_part")
 
@@ -40,17 +45,17 @@ def differences(keys: Collection[int]) -> Iterator[Difference]:
             found = {}
             for asked in answers.ask(evidence_of_many(part)):
                 found[asked.find.pk] = answers.about(asked)
-            names = dict(
-                Maker.everything.filter(pk__in={row["maker_id"] for row in found.values()}).in_bulk()
-            )
-            for find in with_search_parts(part):
+            for find in Specimen.everything.filter(pk__in=part):
                 if answer := found.get(find.pk):
-                    yield from _of_find(find, answer, names)
+                    yield from _of_find(find, answer)
             for number, column, stored, expected in differences_above(part):
                 yield Difference(number, column, stored, expected)
+            numbers = dict(Specimen.everything.filter(pk__in=part).values_list("pk", "number"))
+            for key, held, wanted in differing_entries(FIND, part):
+                yield Difference(numbers.get(key, str(key)), "search entry", held, wanted)
 
 
-def _of_find(find: Specimen, answer: dict[str, Any], makers: dict[int, Maker]) -> Iterator[Difference]:
+def _of_find(find: Specimen, answer: dict[str, Any]) -> Iterator[Difference]:
     written = read_number(find.number)
     if written is not None:
         key = (written.year, written.ordinal, written.piece, written.part)
@@ -61,15 +66,10 @@ def _of_find(find: Specimen, answer: dict[str, Any], makers: dict[int, Maker]) -
         name = "maker_id" if column == "maker" else column
         if getattr(find, name) != answer[name]:
             yield Difference(find.number, column, getattr(find, name), answer[name])
-    stored = find.search_text
-    # what search should read has the name of the maker that should be shown
-    find.maker = makers.get(answer["maker_id"])
-    if (expected := search_text(find)) != stored:
-        yield Difference(find.number, "search_text", stored, expected)
 
 
 def differences_elsewhere() -> Iterator[Difference]:
-    """What is stored wrongly of places, towns, the series that numbers are drawn from, published makers."""
+    """What is stored wrongly of places, towns, number series, published makers, and what the search reads."""
     for place in Place.everything.select_related("parent").order_by("pk"):
         if place.path != place.path_now():
             yield Difference(f"place {place.name}", "path", place.path, place.path_now())
@@ -82,6 +82,15 @@ def differences_elsewhere() -> Iterator[Difference]:
         yield Difference(f"dives of {year}", "last", last, given)
     for name in missing_makers().values():
         yield Difference(f"maker {name['name']}", "reference_key", "", "in the published tables")
+    for kind in KINDS:
+        if kind is not FIND:
+            for part in batches_of(keys_with_entries(kind)):
+                for key, held, wanted in differing_entries(kind, part):
+                    yield Difference(f"{kind.key} {key}", "search entry", held, wanted)
+    for word, count, there in differing_words():
+        yield Difference(f"word {word}", "entries", count, there)
+    if not index_agrees():
+        yield Difference("search index", "text", "another text", "what the entries hold")
 
 
 def mend(keys: Collection[int]) -> None:
@@ -94,14 +103,18 @@ def mend(keys: Collection[int]) -> None:
                 rows.append((pk, dict(zip(NUMBER_KEY, key, strict=True))))
         write_columns(rows)
     _mend_elsewhere()
+    mend_index()
     for _done in redate_keys(keys):
         pass
-    refresh_search_of(keys)
+    write_entries(FIND, keys)
+    mend_words()
     refresh_above(keys)
 
 
 def _mend_elsewhere() -> None:
     bring_in_reference_makers()
+    for kind in KINDS:
+        write_entries(kind, keys_with_entries(kind))
     # From the top down: a path is its parent's and a name.
     for place in Place.everything.filter(parent=None):
         _mend_paths(place)

@@ -16,7 +16,8 @@ from catalogue.specimens.reference_makers import bring_in_reference_makers
 from catalogue.specimens.tables import current_reference
 
 from .answers import Answers, ReadAhead
-from .writer import BATCH, batches_of, write_answers
+from .batches import BATCH, batches_of
+from .writer import write_answers
 
 log = logging.getLogger("siltmark.redating")
 # How long the worker sleeps before it looks whether it should stop.

@@ -16,17 +16,17 @@ from django.utils import timezone
 
 from catalogue.common.records import follow_updates
 from catalogue.specimens.models import Maker, OwnCode, Specimen
+from catalogue.specimens.search.kinds import FIND
 from catalogue.specimens.tables import current_reference
 
 from .above import columns_above, refresh_above
+from .entries import entries_at_the_end, write_entries
 from .redating import note_untouched, redate_keys, worker
 from .rules import ITSELF, OF_ONE_FIND, Dependency, Feeds, sources_of, watched
 from .writer import (
     STORED,
     redate,
     redate_touched,
-    refresh_search,
-    refresh_search_of,
     write_columns,
 )
 
@@ -65,7 +65,7 @@ def refreshing() -> Iterator[None]:
 
     Also a decorator: `@refreshing()`.
     """
-    with transaction.atomic():
+    with transaction.atomic(), entries_at_the_end():
         _pending.depth += 1
         try:
             yield
@@ -81,7 +81,7 @@ def refresh_find(find: Specimen) -> Specimen:
     """Bring all derived columns of one find up to date, also on the object given; the history keeps it."""
     with _writing():
         redate(find)
-        refresh_search(find)
+        write_entries(FIND, [find.pk])
     for waiting in (_pending.touched, _pending.years, _pending.search):
         waiting.discard(find.pk)
     _pending.shown.pop(find.pk, None)
@@ -102,7 +102,7 @@ def refresh_now() -> int:
         changed += max((done.changed for done in redate_keys(years)), default=0) if years else 0
         if tables:
             note_untouched(current_reference())
-        refresh_search_of(search | touched)
+        write_entries(FIND, search | touched)
         refresh_above(above)
     _show(shown)
     return changed
@@ -198,7 +198,7 @@ def _show(finds: dict[int, Specimen]) -> None:
     """Put the columns as they are now into the objects that somebody holds and may save again."""
     if finds:
         for fresh in Specimen.everything.filter(pk__in=finds).select_related("maker"):
-            for name in (*STORED, "search_text", *columns_above()):
+            for name in (*STORED, *columns_above()):
                 setattr(finds[fresh.pk], name, getattr(fresh, name))
 
 

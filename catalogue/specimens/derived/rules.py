@@ -1,7 +1,8 @@
 """What depends on what: for each kind of row, which of its columns feed which derived ones of which finds.
 
 The derived columns themselves: a find's answer (`writer.STORED`: window, phrase, curve, spread, decades,
-maker shown and how, tables and year) and its search text are written by `writer`; the sort key of its number
+maker shown and how, tables and year) are written by `writer`; what the search reads of it, and of the other
+records, by `entries`; the sort key of its number
 by `numbers.put_number`, once; a place's path by `Place.save`; the last ordinal and piece given by the series'
 own services. `check` looks at them all. An app above that works out a column of a find adds its rules here
 (`above.follow_with`).
@@ -65,7 +66,7 @@ SOURCES: tuple[Dependency, ...] = (
     Dependency(
         "specimens.Specimen",
         "number older_numbers field_tag what kind contents colour where_on_site found_with notes story "
-        "product bottler town dive site place",
+        "product bottler town dive site place binned_at",
         ITSELF,
         Feeds.SEARCH,
     ),

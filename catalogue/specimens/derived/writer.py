@@ -1,23 +1,25 @@
-"""The one writer of a find's derived columns: the dated answer, the maker shown, the search text."""
+"""The one writer of a find's derived columns: the dated answer, the maker shown."""
 
 import logging
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from typing import Any
 
 from django.db import connections, router
-from django.db.models import Prefetch, QuerySet
+from django.db.models import QuerySet
 from django.utils import timezone
 
 import dating
 from catalogue.common.bulk_history import note_history
-from catalogue.common.text import folded
 from catalogue.specimens.clock import this_year
 from catalogue.specimens.evidence import date_evidence, evidence_of, evidence_of_many
-from catalogue.specimens.models import Inscription, Maker, MarkReading, Opinion, PhraseChange, Specimen
+from catalogue.specimens.models import Maker, PhraseChange, Specimen
+from catalogue.specimens.search.kinds import FIND
 from catalogue.specimens.stored_answer import columns_of
 from catalogue.specimens.tables import current_reference, maker_shown
 
 from .answers import Answers, Asked
+from .batches import batches_of
+from .entries import write_entries
 
 log = logging.getLogger("siltmark.redating")
 # The answer of the dating service as it is stored, the maker shown among it.
@@ -41,8 +43,6 @@ STORED = (
 NOTED = ("made_with", "made_in")
 # What makes an answer another one.
 ANSWER = tuple("maker_id" if name == "maker" else name for name in STORED if name not in NOTED)
-# Finds read and written at once.
-BATCH = 500
 
 
 def write_columns(rows: Iterable[tuple[int, Mapping[str, Any]]]) -> None:
@@ -157,74 +157,8 @@ def write_answers(batch: list[Asked], answers: Answers, reference: dating.Refere
             )
     write_columns(different)
     PhraseChange.objects.bulk_create(phrases)
-    refresh_search_of(renamed)
+    write_entries(FIND, renamed)
     settled = undatable | {pk for pk, _ in different}
     same = [asked.find.pk for asked in batch if asked.find.pk not in settled]
     Specimen.everything.filter(pk__in=same).update(made_with=reference.version, made_in=this_year())
     return len(phrases)
-
-
-def refresh_search(find: Specimen) -> Specimen:
-    """Bring the search text of one find up to date and write it, past the history."""
-    find.search_text = search_text(find)
-    write_columns([(find.pk, {"search_text": find.search_text})])
-    return find
-
-
-def refresh_search_of(keys: Collection[int]) -> int:
-    """Bring the search texts of many finds up to date; four queries a batch. How many were another text."""
-    changed = 0
-    for part in batches_of(keys):
-        texts = [(find, search_text(find)) for find in with_search_parts(part)]
-        other = [(find.pk, {"search_text": text}) for find, text in texts if text != find.search_text]
-        write_columns(other)
-        changed += len(other)
-    return changed
-
-
-def with_search_parts(keys: Collection[int]) -> Iterable[Specimen]:
-    """Finds, the bin included, with all that `search_text` reads of them."""
-    return (
-        Specimen.everything.filter(pk__in=keys)
-        .select_related("product", "bottler", "town", "maker", "dive__site", "site", "place")
-        .prefetch_related(
-            Prefetch("inscriptions", Inscription.objects.only("find", "text")),
-            Prefetch("readings", MarkReading.objects.only("find", "letters")),
-            Prefetch("opinions", Opinion.objects.only("find", "value", "reason")),
-        )
-        .defer("made_ruler", "made_spread", "made_decades", "care_flags")
-    )
-
-
-def search_text(find: Specimen) -> str:
-    """Number, words, inscriptions, readings, maker, bottler, product, town, site and place, folded."""
-    parts: list[str] = [
-        find.number,
-        find.older_numbers,
-        find.field_tag,
-        find.what,
-        find.get_kind_display(),
-        find.get_contents_display(),
-        find.get_colour_display(),
-        find.where_on_site,
-        find.found_with,
-        find.notes,
-        find.story,
-        str(find.product or ""),
-        str(find.bottler or ""),
-        str(find.town or ""),
-        str(find.maker or ""),
-        str(find.where_found or ""),
-        str(find.place or ""),
-    ]
-    parts += [i.text.replace("/", " ") for i in find.inscriptions.all()]
-    parts += [r.letters for r in find.readings.all()]
-    parts += [f"{o.value} {o.reason}" for o in find.opinions.all()]
-    return " ".join(dict.fromkeys(folded(part) for part in parts if part))
-
-
-def batches_of(keys: Collection[int], size: int = BATCH) -> Iterator[list[int]]:
-    """The keys in order, so many at a time: no query names more than a store takes."""
-    ordered = sorted(keys)
-    for start in range(0, len(ordered), size):
-        yield ordered[start : start + size]

@@ -8,6 +8,7 @@ from .passed import Passed
 from .phrase_change import PhraseChange
 from .reading import Inscription, KnownYears, MarkReading, ObservedFeature, Opinion
 from .saved_view import SavedView
+from .search import SearchEntry, SearchWord
 from .specimen import Specimen
 from .trade import Bottler, Maker, Product, Town, Works
 from .twins import TwinGroup
@@ -30,6 +31,8 @@ __all__ = [
     "PhraseChange",
     "Product",
     "SavedView",
+    "SearchEntry",
+    "SearchWord",
     "Specimen",
     "Town",
     "TwinGroup",

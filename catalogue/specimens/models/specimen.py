@@ -9,7 +9,6 @@ from simple_history.models import HistoricalRecords
 
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, above_zero, at_most, not_negative
 from catalogue.common.records import LiveManager, Record, RecordQuerySet, Row
-from catalogue.common.text import folded
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Site
 from catalogue.specimens.stored_answer import SPREAD_LENGTH, beginnings
@@ -65,13 +64,6 @@ class SpecimenQuerySet(RecordQuerySet[Row]):
         within = self.filter(made_first__lte=last, made_last__gte=first)
         return within.filter(window | candidates & one_of | ~candidates & likely)
 
-    def matching(self, words: str) -> Self:
-        """Every word occurs somewhere in what was typed about the find."""
-        found = self
-        for word in folded(words).split()[:12]:
-            found = found.filter(search_text__contains=word)
-        return found
-
     def for_visitors(self) -> Self:
         """What somebody who is not the owner may see."""
         return self.filter(OPENED).exclude(held_back_rows())
@@ -81,9 +73,7 @@ class SpecimenQuerySet(RecordQuerySet[Row]):
 
     def with_card_parts(self) -> Self:
         """With what a card shows, in one query; leaves the long texts in the database."""
-        return self.select_related("town", "maker", "place", "dive__site", "site").defer(
-            "search_text", "notes", "story"
-        )
+        return self.select_related("town", "maker", "place", "dive__site", "site").defer("notes", "story")
 
 
 def size(label: str, limit: int, unit: str = "mm") -> "models.DecimalField[Any, Any]":
@@ -206,10 +196,8 @@ class Specimen(Record):
     # stands under its name in every list is read from it. None until care has worked it out.
     care_flags = models.TextField(null=True, blank=True, default="", editable=False)
 
-    # Everything typed about it, folded: number, words, inscriptions, maker, town. Search reads this alone.
-    search_text = models.TextField(blank=True, editable=False)
     history = HistoricalRecords(
-        excluded_fields=["search_text", "care_flags", "made_ruler", "made_first", "made_last", "made_spread"]
+        excluded_fields=["care_flags", "made_ruler", "made_first", "made_last", "made_spread"]
     )
 
     RESTS_ON = ("dive", "site", "place")

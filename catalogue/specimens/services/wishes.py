@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from django.db import transaction
 from django.utils import timezone
 
-from catalogue.common.text import folded
-from catalogue.specimens.models import Maker, Specimen, Wish
+from catalogue.specimens.models import Maker, SearchEntry, Specimen, Wish
 from catalogue.specimens.models.wish import WISHED_OF
+from catalogue.specimens.search.index import key_of
+from catalogue.specimens.search.kinds import FIND
+from catalogue.specimens.search.units import read_typed
 
 
 class WishStruckOff(ValueError):
@@ -53,13 +55,32 @@ def look_for_years(maker: Maker, look: bool) -> Maker:
 
 
 def wishes_of(finds: Iterable[Specimen]) -> list[tuple[Specimen, MayBe]]:
-    """Open wishes that finds may be, each with the find, the surer first. One query."""
+    """Open wishes that finds may be, each with the find, the surer first. One query; two where one is in
+    words alone."""
+    finds = list(finds)
     rows = list(Wish.objects.still_open().select_related("product", "bottler", "town", "maker"))
-    found = [(find, MayBe(wish, _sure(wish, find))) for find in finds for wish in rows if _may_be(wish, find)]
+    texts = _texts_of(finds) if any(_in_words_alone(wish) for wish in rows) else {}
+    found = [
+        (find, MayBe(wish, _sure(wish, find)))
+        for find in finds
+        for wish in rows
+        if _may_be(wish, find, texts.get(find.pk, ""))
+    ]
     return sorted(found, key=lambda each: not each[1].sure)
 
 
-def _may_be(wish: Wish, find: Specimen) -> bool:
+def _texts_of(finds: list[Specimen]) -> dict[int, str]:
+    """What the search reads of these finds."""
+    keys = {key_of(FIND, find.pk): find.pk for find in finds}
+    entries = SearchEntry.objects.filter(pk__in=keys).values_list("pk", "text")
+    return {keys[key]: text for key, text in entries}
+
+
+def _in_words_alone(wish: Wish) -> bool:
+    return all(getattr(wish, f"{name}_id") is None for name in WISHED_OF)
+
+
+def _may_be(wish: Wish, find: Specimen, text: str) -> bool:
     wished = [(getattr(wish, f"{name}_id"), getattr(find, f"{name}_id")) for name in WISHED_OF]
     if any(key is not None and key != its for key, its in wished):
         return False
@@ -72,8 +93,8 @@ def _may_be(wish: Wish, find: Specimen) -> bool:
     if any(key is not None for key, _ in wished):
         return True
     # In words alone: each of them stands somewhere on the find's record.
-    words = folded(wish.what).split()
-    return bool(words) and all(word in find.search_text for word in words)
+    units = read_typed(wish.what).units
+    return bool(units) and all(unit.is_in(text) for unit in units)
 
 
 def _sure(wish: Wish, find: Specimen) -> bool:

@@ -2,9 +2,10 @@
 
 import pytest
 
-from catalogue.specimens.models import Bottler, Maker, MarkReading, OwnCode, OwnMark, Specimen, Works
+from catalogue.specimens.models import Bottler, Maker, MarkReading, OwnCode, OwnMark, Works
 from catalogue.specimens.services import Parts
 from tests import factories
+from tests.specimens.derived_parts import found
 
 pytestmark = pytest.mark.django_db
 
@@ -54,7 +55,7 @@ def test_a_whole_maker_joins_at_once_and_says_how_many_years_changed(owner_clien
     find.refresh_from_db()
     assert find.made_words == "one of 1926, 1936, 1946"
     assert find.maker.name == "Brackwater Bottle Company" and find.maker_how == "likely"
-    assert Specimen.objects.matching("brackwater").get() == find
+    assert found("brackwater") == [find.what]
 
 
 def test_no_find_changed_is_said_as_well(owner_client, db):

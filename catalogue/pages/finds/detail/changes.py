@@ -43,7 +43,6 @@ HIDDEN = frozenset(
         "made_first",
         "made_last",
         "made_spread",
-        "search_text",
     }
 )
 LONGEST_VALUE = 120

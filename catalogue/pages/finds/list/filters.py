@@ -13,12 +13,14 @@ from django.db.models import QuerySet
 
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.specimen import SpecimenQuerySet
+from catalogue.specimens.search.understanding import Understood, finds_with, understand
 
 from .facet import Facet
 from .facets import FACETS, SPREAD
 from .spans import SPANS, NumberRange, SpanField, SpanFilter, SpanKind
 
 MOST_CHOICES = 40
+ONLY_SIGNS = "There is no letter and no figure in that search, so it was left out."
 FEW = 500  # finds of a search that are named one by one to the queries after it
 
 
@@ -61,7 +63,8 @@ class FindFilters(django_filters.FilterSet):
 
     q = django_filters.CharFilter(method="search", label="Search", max_length=200)
 
-    # keys of the finds that have the words searched for, once they were looked for
+    # what the words mean, and keys of the finds that have them, once they were looked for
+    _understood: Understood | None = None
     _few: list[int] | None = None
 
     class Meta:
@@ -71,11 +74,21 @@ class FindFilters(django_filters.FilterSet):
     def search(
         self, queryset: SpecimenQuerySet[Specimen], _name: str, words: str
     ) -> SpecimenQuerySet[Specimen]:
-        """Look through every find once; where few have the words, all else is asked of those alone."""
+        """Ask the index once; where few have the words, all else is asked of those alone."""
+        understood = self.understood(words)
+        if not understood.units:
+            return queryset
         if self._few is None:
-            found = self.queryset.matching(words).order_by("pk").values_list("pk", flat=True)
+            found = self.queryset.filter(finds_with(understood)).order_by("-pk").values_list("pk", flat=True)
             self._few = list(found[: FEW + 1])
-        return queryset.filter(pk__in=self._few) if len(self._few) <= FEW else queryset.matching(words)
+        few = len(self._few) <= FEW
+        return queryset.filter(pk__in=self._few) if few else queryset.filter(finds_with(understood))
+
+    def understood(self, words: str) -> Understood:
+        """What these words mean; the box in the head understands them alike."""
+        if self._understood is None:
+            self._understood = understand(words)
+        return self._understood
 
     def chosen(self, facet: Facet) -> dict[object, tuple[str, str]]:
         """Stored value -> (as written in the address, label) of what is chosen."""
@@ -121,6 +134,11 @@ class FindFilters(django_filters.FilterSet):
                 sentences += field.complaints
         if "q" in self.form.errors:
             sentences.append("That search can't be read, so it was left out. Use up to 200 letters.")
+        if self.words:
+            understood = self.understood(self.words)
+            sentences += understood.sentences
+            if understood.typed.only_signs:
+                sentences.append(ONLY_SIGNS)
         return sentences
 
 

@@ -17,9 +17,11 @@ from catalogue.common.drawings.year_axis import YearAxis
 from catalogue.pages.parts.cards import cards_of
 from catalogue.pages.parts.elevations import elevations_of
 from catalogue.pages.parts.grounds import grounds_by_find
+from catalogue.pages.parts.marked_words import fields_with_years, marked_reasons
 from catalogue.pages.parts.paging import ORDERS, CountedPaginator, Order, in_order, page_of, read_order
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.queries import axis_of_spreads, catalogue_axis
+from catalogue.specimens.search.kinds import FIND
 from catalogue.specimens.stored_answer import pieces_a_year
 
 from .columns import Column, choices, read_columns, rows_of, with_columns
@@ -28,7 +30,6 @@ from .facets import FACETS, SELDOM
 from .filters import FindFilters, counts_beside, total
 from .row_facets import RowFacet
 from .saved_views import kept_part, views_beside
-from .search import PREFETCHED, reasons, search_words
 from .spans import SPANS, YEARS, NumberRange, RangeSlider, size_bounds, sliders
 from .tidy import tidied
 
@@ -55,11 +56,10 @@ def finds(request: HttpRequest) -> HttpResponse:
     if view == "table":
         columns, complaints = read_columns(request)
         rows = with_columns(rows, columns)
-    words = search_words(filters.words) if filters.words else []
-    if words:
+    units = filters.understood(filters.words).units if filters.words else ()
+    if units:
         # a hit may be in the notes, so they are read here
-        rows = rows.defer(None).defer("search_text").select_related("bottler", "product")
-        rows = rows.prefetch_related(*PREFETCHED)
+        rows = rows.defer(None).select_related(*FIND.related).prefetch_related(*FIND.prefetched)
     counts = counts_beside(filters)
     keys = in_order(shown, order, turned)
     whole = request.GET.get("all") == "1"
@@ -67,7 +67,7 @@ def finds(request: HttpRequest) -> HttpResponse:
     pages = CountedPaginator(rows, per_page, total(filters, counts), keys=keys)
     page, complaint = page_of(pages, request.GET.get("page", ""))
     found = list(page.object_list)
-    hits = {find.pk: reasons(find, words) for find in found} if words else {}
+    hits = {find.pk: marked_reasons(fields_with_years(find, units), units) for find in found} if units else {}
     complaints += filters.complaints() + ([complaint] if complaint else [])
     if not understood:
         complaints.append("There is no such order, so these stand by number.")

@@ -9,6 +9,7 @@ from catalogue.specimens.models import Bottler, Move, Specimen, Town
 from tests import factories as make
 from tests.care.makers import bath, soak
 from tests.pages.finds.many.batches import choose, do, fresh, look, undo
+from tests.specimens.derived_parts import found
 
 pytestmark = pytest.mark.django_db
 
@@ -53,7 +54,7 @@ def test_moves_are_written_down_and_taken_back(owner_client: Client, three: list
     key = choose(owner_client, *three)
     do(owner_client, key, "move", place=hall.pk, why="sorted")
     assert list(Move.objects.values_list("to_place", "why")) == [(hall.pk, "sorted")] * 3
-    assert Specimen.objects.matching("hall case").count() == 3, "search follows"
+    assert len(found("hall case")) == 3, "search follows"
     again = choose(owner_client, *three)
     page = look(owner_client, again, "move", place=hall.pk).content.decode()
     assert "3 are so already" in page and "Move all" not in page

@@ -16,6 +16,7 @@ from catalogue.pages.finds.story.views import (
 from catalogue.specimens.models import Inscription, Specimen
 from catalogue.specimens.services import Parts
 from tests import factories
+from tests.specimens.derived_parts import found
 
 pytestmark = pytest.mark.django_db
 
@@ -170,7 +171,7 @@ def test_kept_as_edited_and_found_by_search(owner_client):
     assert owner_client.post(address(find), sent).status_code == 302
     find.refresh_from_db()
     assert find.story.startswith("It rolled out of the silt")
-    assert Specimen.objects.matching("rolled silt").get() == find
+    assert found("rolled silt") == [find.what]
     # its own page now starts from these words, and shows what a draft would say beside them
     page = owner_client.get(find.get_absolute_url()).content.decode()
     assert "What a draft would say now" in page

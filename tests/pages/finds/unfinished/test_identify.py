@@ -17,6 +17,7 @@ from catalogue.specimens.models import Inscription, Passed, Specimen
 from catalogue.specimens.services import Parts
 from tests import factories
 from tests.pages.pictures import not_a_picture, picture
+from tests.specimens.derived_parts import found
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("data_folder")]
 NEXT = "/finds/next/"
@@ -144,7 +145,7 @@ def test_what_was_seen_is_kept_and_dated_and_the_walk_goes_on(owner_client):
     assert find.moves.get().to_place == shelf
     assert find.photos.get().role == "base"
     assert Passed.objects.get().skipped is False
-    assert "marrowby" in find.search_text
+    assert found("marrowby") == [find.what]
 
 
 def test_only_what_was_changed_is_written(owner_client):

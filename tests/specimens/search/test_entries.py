@@ -2,8 +2,10 @@
 
 import pytest
 
-from catalogue.specimens.derived.writer import refresh_search
-from catalogue.specimens.models import Inscription, MarkReading, Specimen
+from catalogue.specimens.derived.entries import write_entries
+from catalogue.specimens.models import Inscription, MarkReading, SearchEntry, Specimen
+from catalogue.specimens.search.kinds import FIND
+from catalogue.specimens.search.understanding import finds_with, understand
 from catalogue.specimens.services import Parts, keep_find, move_to
 from tests import factories
 
@@ -11,7 +13,7 @@ pytestmark = pytest.mark.django_db
 
 
 def found(words: str) -> list[str]:
-    return [find.what for find in Specimen.objects.matching(words)]
+    return [find.what for find in Specimen.objects.filter(finds_with(understand(words)))]
 
 
 def test_everything_typed_is_found():
@@ -53,9 +55,12 @@ def test_accents_case_and_spaces_do_not_matter():
 def test_signs_of_the_search_language_are_only_signs():
     factories.find("100 % proof_read")
     factories.find("1000 proofs")
-    assert found("100 %") == ["100 % proof_read"]
-    assert found("proof_") == ["100 % proof_read"]
-    assert found("' OR 1=1 --") == []
+    assert found("proof_read") == ["100 % proof_read"]
+    assert set(found("100 %")) == {"100 % proof_read", "1000 proofs"}
+    for nothing in ("p%f_read", "p*fs", "' OR 1=1 --", "text:proof", "NEAR(100 1000)", "pro NOT fs"):
+        assert found(nothing) == [], nothing
+    for signs in ('1000"', "{1000", "1000)", "-1000", "+ 1000", "1000\\", "1000*", "1000 AND", "1000:"):
+        assert found(signs) == ["1000 proofs"], signs
 
 
 def test_a_blank_search_leaves_everything():
@@ -78,6 +83,7 @@ def test_it_keeps_up_with_changes():
 
 def test_it_writes_no_line_into_the_history():
     find = factories.find("Ginger beer")
+    SearchEntry.objects.all().delete()
     before = find.history.count()
-    refresh_search(find)
-    assert find.history.count() == before
+    write_entries(FIND, [find.pk])
+    assert find.history.count() == before and found("ginger") == ["Ginger beer"]

@@ -1,0 +1,32 @@
+"""What the search reads: one row for each record that is not in the bin, and the words of all of them.
+
+Derived rows: only `specimens/derived/entries.py` writes them.
+"""
+
+from django.db import models
+
+
+class SearchEntry(models.Model):
+    """The folded text of one record. The key says of which: its kind's number and its own key."""
+
+    id = models.BigIntegerField(primary_key=True)
+    # Everything typed about it, a line for each field.
+    text = models.TextField()
+    # The part of it that a visitor reads where the record is shown at all.
+    public = models.TextField(blank=True)
+
+    class Meta:
+        verbose_name_plural = "search entries"
+
+    def __str__(self) -> str:
+        return self.text.strip()[:60]
+
+
+class SearchWord(models.Model):
+    """A word of the catalogue, and in how many entries it stands: likely ones are looked for among these."""
+
+    word = models.CharField(primary_key=True, max_length=40)
+    entries = models.PositiveIntegerField()
+
+    def __str__(self) -> str:
+        return self.word

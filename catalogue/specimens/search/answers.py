@@ -1,0 +1,171 @@
+"""The one search: everything on record that holds what was typed, kind by kind, the likeliest first.
+
+The number of queries does not grow with what is found: one for the finds, one for all other kinds, one for
+what ranks them, and the rows of each kind that is shown.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from django.db.models import Exists, OuterRef
+
+from catalogue.specimens.models import Maker, SearchEntry, Specimen
+
+from .folding import fold
+from .index import key_of
+from .kinds import FIND, KIND_OF, KINDS, SearchKind
+from .published import PublishedRow, published_with
+from .understanding import Understood, finds_with, understand, visible_finds, words_nowhere
+from .units import Unit
+
+# More finds than these are not ranked: they stand as they were recorded, the last first.
+RANKED_FINDS = 500
+MOST_ELSEWHERE = 2000
+NAMES_FOR_VISITORS = ("town", "maker", "bottler", "product")
+
+
+@dataclass(frozen=True, slots=True)
+class FoundKind:
+    """What was found of one kind: the first rows, and how many there are."""
+
+    kind: SearchKind
+    rows: Sequence[Any]
+    total: int
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """All that was found."""
+
+    understood: Understood
+    number: Specimen | None  # the piece whose number was typed
+    found: tuple[FoundKind, ...]
+    published: tuple[PublishedRow, ...] = ()
+    names: tuple[str, ...] = ()  # for visitors: towns and makers of what they may see
+    nowhere: tuple[str, ...] = ()  # where nothing was found: words that nothing holds
+
+    @property
+    def anything(self) -> bool:
+        """Whether there is anything to show."""
+        return bool(self.number or self.found or self.published)
+
+
+def search(text: str, *, visitor: bool = False, most: int = 5, only: str = "") -> Answer:
+    """Look for `text` in everything the viewer may see; `most` rows of each kind, of `only` one kind."""
+    answer = _answer(understand(text, visitor=visitor), most, only)
+    if answer.anything:
+        return answer
+    return replace(answer, nowhere=words_nowhere(answer.understood))
+
+
+def _answer(understood: Understood, most: int, only: str) -> Answer:
+    number = _piece(understood)
+    if not understood.units:
+        return Answer(understood, number, ())
+    if understood.visitor:
+        return _for_visitor(understood, number, most)
+    wanted = [KIND_OF[only]] if only in KIND_OF else KINDS
+    found = []
+    if FIND in wanted:
+        found += _finds(understood, most)
+    if len(wanted) > 1 or FIND not in wanted:
+        elsewhere = understood.matched.elsewhere(MOST_ELSEWHERE)
+        kinds = [kind for kind in wanted if kind.key in elsewhere]
+        texts = _texts(key_of(kind, key) for kind in kinds for key in elsewhere[kind.key])
+        found += [_of_kind(kind, elsewhere[kind.key], texts, understood.units, most) for kind in kinds]
+    published = published_with(understood.units) if only in ("", "reference") else []
+    return Answer(understood, number, tuple(found), tuple(published))
+
+
+def _piece(understood: Understood) -> Specimen | None:
+    """The piece whose whole number was typed, the bin left out. One query at most."""
+    if not understood.typed.number:
+        return None
+    finds = Specimen.objects.for_visitors() if understood.visitor else Specimen.objects
+    found: Specimen | None = finds.filter(number=understood.typed.number).first()
+    return found
+
+
+def _finds(understood: Understood, most: int) -> list[FoundKind]:
+    by_years = any(unit.years for unit in understood.units)
+    if by_years:
+        rows = Specimen.objects.filter(finds_with(understood)).order_by("-pk").values_list("pk", flat=True)
+        keys = list(rows[: RANKED_FINDS + 1])
+    else:
+        keys = understood.matched.newest(FIND, RANKED_FINDS + 1)
+    if not keys:
+        return []
+    total = len(keys)
+    if total > RANKED_FINDS:
+        total = rows.count() if by_years else understood.matched.count(FIND)
+        best = keys[:most]
+    else:
+        texts = _texts(key_of(FIND, key) for key in keys)
+        best = _ranked(FIND, keys, texts, understood.units)[:most]
+    return [FoundKind(FIND, _in_order(FIND.rows(best), best), total)]
+
+
+def _of_kind(
+    kind: SearchKind, keys: list[int], texts: dict[int, str], units: Sequence[Unit], most: int
+) -> FoundKind:
+    best = _ranked(kind, keys, texts, units)
+    rows = kind.rows(best[: 4 * most] if kind.model is Maker else best[:most])
+    if kind.model is Maker:
+        # One's own, and those that pieces are of, before the many of the published tables.
+        mine = Exists(Specimen.objects.filter(maker=OuterRef("pk")))
+        shown = _in_order(rows.annotate(has_pieces=mine), best)
+        shown.sort(key=lambda maker: not (maker.is_own or maker.has_pieces))
+        return FoundKind(kind, shown[:most], len(keys))
+    return FoundKind(kind, _in_order(rows, best), len(keys))
+
+
+def _texts(keys: Iterable[int]) -> dict[int, str]:
+    return dict(SearchEntry.objects.filter(pk__in=list(keys)).values_list("pk", "text"))
+
+
+def _ranked(kind: SearchKind, keys: list[int], texts: dict[int, str], units: Sequence[Unit]) -> list[int]:
+    """Keys by how early and how well the words stand in their entries; equal ones the last recorded first."""
+    return sorted(sorted(keys, reverse=True), key=lambda key: rank(texts.get(key_of(kind, key), ""), units))
+
+
+def rank(text: str, units: Sequence[Unit]) -> tuple[int, int]:
+    """Less is better: in which lines of an entry the units stand, at the beginning of words or within them.
+
+    An entry's lines are in the order of what explains best: its name first. Equal ones: the shorter name.
+    """
+    lines = text.split("\n")
+    score = 0
+    for unit in units:
+        for n, line in enumerate(lines):
+            if unit.is_in(line):
+                begins = any(f" {sought.strip()}" in line for sought in unit.texts)
+                score += 2 * n + (not begins)
+                break
+        else:
+            score += 2 * len(lines)
+    return score, len(lines[0])
+
+
+def _in_order(rows: Iterable[Any], keys: Sequence[int]) -> list[Any]:
+    by_key = {row.pk: row for row in rows}
+    return [by_key[key] for key in keys if key in by_key]
+
+
+def _for_visitor(understood: Understood, number: Specimen | None, most: int) -> Answer:
+    """Finds that a visitor may see, by what a visitor reads of them; and the names on the first of these."""
+    finds = visible_finds(understood.units, understood.fts).order_by("-pk")
+    keys = list(finds.values_list("pk", flat=True)[: RANKED_FINDS + 1])
+    total = len(keys) if len(keys) <= RANKED_FINDS else finds.count()
+    texts = dict(SearchEntry.objects.filter(pk__in=keys).values_list("pk", "public"))
+    best = _ranked(FIND, keys, texts, understood.units)[:most]
+    rows = _in_order(FIND.rows(best), best)
+    found = (FoundKind(FIND, rows, total),) if rows else ()
+    return Answer(understood, number, found, names=_names(finds, understood.units))
+
+
+def _names(finds: Any, units: Sequence[Unit]) -> tuple[str, ...]:
+    """Towns, makers, bottlers and products on these pieces whose name holds a unit. One query."""
+    rows = finds.order_by().values_list(*(f"{column}__name" for column in NAMES_FOR_VISITORS))[:RANKED_FINDS]
+    names = dict.fromkeys(name for row in rows for name in row if name)
+    return tuple(name for name in names if any(unit.is_in(fold(name)) for unit in units))[:12]

@@ -1,0 +1,276 @@
+"""The database's own index behind a few questions; the same answers without it, only slower.
+
+On SQLite two FTS5 tables lie over the entries (external content, kept by triggers, so that they follow each
+write within its transaction): one of trigrams, for parts of words and phrases, one of words with their
+beginnings of one and two letters. On PostgreSQL trigrams (pg_trgm) speed up LIKE where the extension may be
+made. Where either is missing LIKE reads the column `text` of every entry.
+
+An entry's key is its kind's number and the record's own key, so one comparison narrows to a kind.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from typing import Any
+
+from django.db import DatabaseError, connection, connections, transaction
+from django.db.backends.base.base import BaseDatabaseWrapper
+from django.db.models.expressions import RawSQL
+
+from catalogue.specimens.models import SearchEntry
+
+from .kinds import KINDS, SearchKind
+from .units import SHORT_TO_SEARCH, Unit
+
+KIND_STEP = 1 << 40
+END_OF_KEYS = KIND_STEP * 100
+TRIGRAMS, WORDS = "specimens_search_trigrams", "specimens_search_words"
+_ENTRIES = SearchEntry._meta.db_table
+_MADE_ON_SQLITE = (
+    f"CREATE VIRTUAL TABLE {TRIGRAMS} USING fts5("
+    f"text, content='{_ENTRIES}', content_rowid='id', tokenize='trigram case_sensitive 1')",
+    f"CREATE VIRTUAL TABLE {WORDS} USING fts5("
+    f"text, content='{_ENTRIES}', content_rowid='id', "
+    "tokenize='unicode61 remove_diacritics 0', prefix='1 2')",
+)
+
+
+def _triggers() -> Iterable[str]:
+    added = "".join(f"INSERT INTO {fts}(rowid, text) VALUES (new.id, new.text);" for fts in (TRIGRAMS, WORDS))
+    gone = "".join(
+        f"INSERT INTO {fts}({fts}, rowid, text) VALUES ('delete', old.id, old.text);"
+        for fts in (TRIGRAMS, WORDS)
+    )
+    for name, when, then in (
+        ("added", "AFTER INSERT", added),
+        ("gone", "AFTER DELETE", gone),
+        ("changed", "AFTER UPDATE OF text", gone + added),
+    ):
+        yield (f"CREATE TRIGGER IF NOT EXISTS specimens_search_{name} {when} ON {_ENTRIES} BEGIN {then} END")
+
+
+def make_index(store: BaseDatabaseWrapper) -> None:
+    """Make the index where it is missing and can be had. Safe to call again; runs after every migration."""
+    with store.cursor() as cursor:
+        if _ENTRIES not in store.introspection.table_names(cursor):
+            return
+        if store.vendor == "sqlite":
+            _make_on_sqlite(store, cursor)
+        elif store.vendor == "postgresql":
+            _make_on_postgresql(store, cursor)
+
+
+def make_after_migrating(using: str, **_: Any) -> None:
+    """The index of a database whose tables are up to date."""
+    make_index(connections[using])
+
+
+def _make_on_sqlite(store: BaseDatabaseWrapper, cursor: Any) -> None:
+    cursor.execute("SELECT name FROM sqlite_master WHERE name = %s OR type = 'trigger'", [TRIGRAMS])
+    there = {name for (name,) in cursor.fetchall()}
+    if {TRIGRAMS, "specimens_search_added", "specimens_search_changed", "specimens_search_gone"} <= there:
+        return
+    try:
+        with transaction.atomic(using=store.alias):
+            # A table remade by a migration lost its triggers, and what was written since is not in it.
+            for table in (TRIGRAMS, WORDS):
+                cursor.execute(f"DROP TABLE IF EXISTS {table}")
+            for statement in (*_MADE_ON_SQLITE, *_triggers()):
+                cursor.execute(statement)
+            rebuild(cursor)
+    except DatabaseError:
+        # An SQLite without FTS5, or older than its trigrams (3.34): LIKE does it.
+        return
+
+
+@contextmanager
+def index_made_anew() -> Iterator[None]:
+    """Around the writing of very many entries: read once at its end, not one by one. In a transaction."""
+    if has_fts():
+        with connection.cursor() as cursor:
+            for trigger in ("added", "changed", "gone"):
+                cursor.execute(f"DROP TRIGGER IF EXISTS specimens_search_{trigger}")
+    yield
+    make_index(connection)
+
+
+def rebuild(cursor: Any) -> None:
+    """Read every entry anew. SQLite alone."""
+    for table in (TRIGRAMS, WORDS):
+        cursor.execute(f"INSERT INTO {table}({table}) VALUES ('rebuild')")
+
+
+def _make_on_postgresql(store: BaseDatabaseWrapper, cursor: Any) -> None:
+    try:
+        with transaction.atomic(using=store.alias):
+            cursor.execute("CREATE EXTENSION IF NOT EXISTS pg_trgm")
+            cursor.execute(
+                f"CREATE INDEX IF NOT EXISTS {TRIGRAMS} ON {_ENTRIES} USING gin (text gin_trgm_ops)"
+            )
+    except DatabaseError:
+        # Not allowed to make the extension: LIKE does it.
+        return
+
+
+def has_fts() -> bool:
+    """Whether the two tables are there. One small query."""
+    if connection.vendor != "sqlite":
+        return False
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT count(*) FROM sqlite_master WHERE name IN (%s, %s)", [TRIGRAMS, WORDS])
+        return bool(cursor.fetchone()[0] == 2)
+
+
+def forget_deleted_words() -> None:
+    """Write the index anew: words of deleted entries are nowhere in the file. After erasing a person."""
+    if has_fts():
+        with connection.cursor() as cursor:
+            for table in (TRIGRAMS, WORDS):
+                cursor.execute(f"INSERT INTO {table}({table}) VALUES ('optimize')")
+
+
+def index_agrees() -> bool:
+    """Whether the index holds what the entries hold (FTS5's own check); true where there is none."""
+    if not has_fts():
+        return connection.vendor != "sqlite" or not _can_have_fts()
+    try:
+        with transaction.atomic(), connection.cursor() as cursor:
+            for table in (TRIGRAMS, WORDS):
+                # rank 1: compare with the content too
+                cursor.execute(f"INSERT INTO {table}({table}, rank) VALUES ('integrity-check', 1)")
+    except DatabaseError:
+        return False
+    return True
+
+
+def mend_index() -> None:
+    """Make the index where it should be, and anew where it holds something else than the entries."""
+    make_index(connection)
+    if not index_agrees():
+        with connection.cursor() as cursor:
+            rebuild(cursor)
+
+
+def _can_have_fts() -> bool:
+    with connection.cursor() as cursor:
+        try:
+            with transaction.atomic():
+                cursor.execute(
+                    "CREATE VIRTUAL TABLE temp.specimens_search_tried USING fts5(a, tokenize='trigram')"
+                )
+                cursor.execute("DROP TABLE temp.specimens_search_tried")
+        except DatabaseError:
+            return False
+    return True
+
+
+def key_of(kind: SearchKind, pk: int) -> int:
+    """The key of a record's entry."""
+    return kind.code * KIND_STEP + pk
+
+
+@dataclass(frozen=True, slots=True)
+class Matched:
+    """A question to the index: which entries hold every unit. `fts` is asked once for a whole search."""
+
+    units: Sequence[Unit]
+    fts: bool
+
+    def condition(self, kind: SearchKind) -> RawSQL:
+        """The keys of that kind's records, for `pk__in`."""
+        sql, params = self._asked("{key}", kind.code * KIND_STEP, (kind.code + 1) * KIND_STEP)
+        if kind.code:
+            sql = sql.replace("SELECT {key}", f"SELECT {{key}} - {kind.code * KIND_STEP}")
+        return RawSQL(self._named(sql), params)
+
+    def newest(self, kind: SearchKind, most: int) -> list[int]:
+        """Keys of so many records, the last recorded first."""
+        low = kind.code * KIND_STEP
+        sql, params = self._asked("{key}", low, low + KIND_STEP)
+        sql = self._named(f"{sql} ORDER BY {{key}} DESC LIMIT {most}")
+        return [key - low for (key,) in _fetch(sql, params)]
+
+    def count(self, kind: SearchKind) -> int:
+        """How many records of that kind."""
+        sql, params = self._asked("count(*)", kind.code * KIND_STEP, (kind.code + 1) * KIND_STEP)
+        return int(_fetch(self._named(sql), params)[0][0])
+
+    def elsewhere(self, most: int) -> dict[str, list[int]]:
+        """By the key of each kind but the finds: keys of its records, so many in all at most. One query."""
+        sql, params = self._asked("{key}", KIND_STEP, END_OF_KEYS)
+        found: dict[str, list[int]] = {}
+        codes = {kind.code: kind.key for kind in KINDS}
+        for (key,) in _fetch(self._named(f"{sql} LIMIT {most}"), params):
+            found.setdefault(codes[key // KIND_STEP], []).append(key % KIND_STEP)
+        return found
+
+    def anything(self) -> bool:
+        """Whether any entry at all holds them."""
+        sql, params = self._asked("{key}", 0, END_OF_KEYS)
+        return bool(_fetch(self._named(f"{sql} LIMIT 1"), params))
+
+    def _named(self, sql: str) -> str:
+        return sql.replace("{key}", "rowid" if self.fts else "id")
+
+    def _asked(self, what: str, low: int, high: int) -> tuple[str, list[Any]]:
+        """SQL that selects `what` of the entries in a span of keys, and its values."""
+        return (_by_fts if self.fts else _by_like)(self.units, what, low, high)
+
+
+def matched(units: Sequence[Unit]) -> Matched:
+    """The question for these units; which index there is, is looked up."""
+    return Matched(units, has_fts())
+
+
+def _by_fts(units: Sequence[Unit], what: str, low: int, high: int) -> tuple[str, list[Any]]:
+    parts: list[str] = []
+    longs: list[tuple[str, str]] = []
+    span = "{key} >= %s AND {key} < %s"
+    for table, chosen in ((TRIGRAMS, _long(units)), (WORDS, _short(units))):
+        if chosen:
+            longs.append((table, " AND ".join(chosen)))
+    if not longs:
+        return f"SELECT {what} FROM {_ENTRIES} WHERE id >= %s AND id < %s".replace("{key}", "id"), [low, high]
+    (first, asked), *others = longs
+    params: list[Any] = [asked, low, high]
+    for table, more in others:
+        parts.append(f" AND {{key}} IN (SELECT rowid FROM {table} WHERE {table} MATCH %s AND {span})")
+        params += [more, low, high]
+    return f"SELECT {what} FROM {first} WHERE {first} MATCH %s AND {span}{''.join(parts)}", params
+
+
+def _long(units: Sequence[Unit]) -> list[str]:
+    return [_quoted(unit.texts, "") for unit in units if not _is_short(unit)]
+
+
+def _short(units: Sequence[Unit]) -> list[str]:
+    return [_quoted([text.strip() for text in unit.texts], "*") for unit in units if _is_short(unit)]
+
+
+def _is_short(unit: Unit) -> bool:
+    """Whether it is too short for trigrams."""
+    return any(
+        len(text.rstrip()) == len(text) <= SHORT_TO_SEARCH + text.startswith(" ") for text in unit.texts
+    )
+
+
+def _quoted(texts: Sequence[str], end: str) -> str:
+    """Folded texts hold letters, figures and spaces alone: within quotes nothing of them is syntax."""
+    quoted = [f'"{text}"{end}' for text in texts]
+    return f"({' OR '.join(quoted)})"
+
+
+def _by_like(units: Sequence[Unit], what: str, low: int, high: int) -> tuple[str, list[Any]]:
+    parts: list[str] = []
+    params: list[Any] = []
+    for unit in units:
+        parts.append(f" AND ({' OR '.join('text LIKE %s' for _ in unit.texts)})")
+        params += [f"%{text}%" for text in unit.texts]
+    sql = f"SELECT {what} FROM {_ENTRIES} WHERE {{key}} >= %s AND {{key}} < %s{''.join(parts)}"
+    return sql, [low, high, *params]
+
+
+def _fetch(sql: str, params: Sequence[Any]) -> list[tuple[Any, ...]]:
+    with connection.cursor() as cursor:
+        cursor.execute(sql, params)
+        return list(cursor.fetchall())

@@ -1,0 +1,197 @@
+"""What is searched of each kind of record: its rows, and their fields with a name each.
+
+The index is written from these fields and what was found is explained by them, so the two can't differ.
+A public field is one that a visitor reads where the record is shown at all.
+"""
+
+import calendar
+from collections.abc import Callable, Collection, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from django.db.models import Prefetch, QuerySet
+
+from catalogue.people.models import Person
+from catalogue.shelves.models import Place
+from catalogue.sites.models import Dive, Site
+from catalogue.specimens.models import (
+    Bottler,
+    Inscription,
+    Maker,
+    MarkReading,
+    Opinion,
+    Product,
+    Specimen,
+    Town,
+)
+
+from .folding import fold
+
+
+@dataclass(frozen=True, slots=True)
+class SearchField:
+    """A part of a record: what a person calls it, and what stands in it."""
+
+    name: str
+    text: str
+    public: bool = False
+
+
+Fields = Iterator[SearchField]
+
+
+@dataclass(frozen=True, slots=True)
+class SearchKind:
+    """A kind of record. `code` is part of the key of its entries and never changes."""
+
+    key: str
+    code: int
+    heading: str
+    model: Any
+    related: tuple[str, ...]
+    prefetched: tuple[Any, ...]
+    fields: Callable[[Any], Fields]
+
+    def rows(self, keys: Collection[int]) -> QuerySet[Any]:
+        """Those that are not in the bin, with all that `fields` reads. One query, and one a prefetch."""
+        live = self.model.objects.filter(pk__in=keys)
+        rows: QuerySet[Any] = live.select_related(*self.related).prefetch_related(*self.prefetched)
+        return rows
+
+
+def find_fields(find: Specimen) -> Fields:
+    """In the order of what explains best why it was found."""
+    yield SearchField("number", find.number, True)
+    yield SearchField("older number", find.older_numbers)
+    yield SearchField("field tag", find.field_tag)
+    yield SearchField("what it is", find.what, True)
+    for inscription in find.inscriptions.all():
+        where = inscription.get_where_display()
+        yield SearchField(f"lettering on the {where}", inscription.text.replace("/", " "), True)
+    for reading in find.readings.all():
+        yield SearchField(f"mark on the {reading.get_where_display()}", reading.letters, True)
+    yield SearchField("town", str(find.town or ""), True)
+    yield SearchField("maker", str(find.maker or ""), True)
+    yield SearchField("bottler", str(find.bottler or ""), True)
+    yield SearchField("product", str(find.product or ""), True)
+    yield SearchField("kind of vessel", find.get_kind_display(), True)
+    yield SearchField("what it held", find.get_contents_display(), True)
+    yield SearchField("colour", find.get_colour_display(), True)
+    yield SearchField("site", str(find.where_found or ""))
+    yield SearchField("place", str(find.place or ""))
+    yield SearchField("where on the site", find.where_on_site)
+    yield SearchField("found with", find.found_with)
+    yield SearchField("notes", find.notes)
+    yield SearchField("story", find.story, True)
+    for opinion in find.opinions.all():
+        yield SearchField(
+            f"opinion on the {opinion.get_about_display()}", f"{opinion.value} {opinion.reason}"
+        )
+
+
+def _maker_fields(maker: Maker) -> Fields:
+    yield SearchField("name", maker.name, True)
+    for mark in maker.own_marks.all():
+        yield SearchField("mark", f"{mark.letters} {mark.text}".strip())
+    for works in maker.works.all():
+        yield SearchField("works", works.name)
+    yield SearchField("where", maker.place)
+    yield SearchField("in business", _years(maker))
+    yield SearchField("notes", maker.notes)
+
+
+def _bottler_fields(bottler: Bottler) -> Fields:
+    yield SearchField("name", bottler.name, True)
+    yield SearchField("town", str(bottler.town or ""))
+    yield SearchField("in business", _years(bottler))
+    yield SearchField("source", bottler.source)
+    yield SearchField("notes", bottler.notes)
+
+
+def _product_fields(product: Product) -> Fields:
+    yield SearchField("name", product.name, True)
+    yield SearchField("bottler", str(product.bottler or ""))
+    yield SearchField("what it is", product.get_contents_display())
+    yield SearchField("notes", product.notes)
+
+
+def _town_fields(town: Town) -> Fields:
+    yield SearchField("name", town.name, True)
+    yield SearchField("state or county", town.region, True)
+    yield SearchField("notes", town.notes)
+
+
+def _site_fields(site: Site) -> Fields:
+    yield SearchField("name", site.name)
+    yield SearchField("water", site.water_body)
+    yield SearchField("bottom", site.bottom)
+    yield SearchField("whose bed it is", site.bed_owner)
+    yield SearchField("hazards", site.dangers_words)
+    yield SearchField("notes", site.notes)
+
+
+def _dive_fields(dive: Dive) -> Fields:
+    yield SearchField("dive", f"Dive {dive.ordinal} of {dive.year}, {dive.year}.{dive.ordinal}")
+    yield SearchField("site", dive.site.name)
+    day = dive.date
+    yield SearchField("day", f"{day.day} {calendar.month_name[day.month]} {day.year}")
+    for person in dive.buddies.all():
+        if not person.erased_at:
+            yield SearchField("with", person.name)
+    yield SearchField("notes", dive.notes)
+
+
+def _place_fields(place: Place) -> Fields:
+    yield SearchField("name", place.path or place.name)
+    yield SearchField("kind", place.get_kind_display())
+    yield SearchField("notes", place.notes)
+
+
+def _person_fields(person: Person) -> Fields:
+    """Nothing of one that was erased: its words are gone for good."""
+    if not person.erased_at:
+        yield SearchField("name", person.name)
+        yield SearchField("how to reach", person.reach)
+        yield SearchField("notes", person.notes)
+
+
+def _years(firm: Maker | Bottler) -> str:
+    return " to ".join(str(year) for year in (firm.from_year, firm.to_year) if year)
+
+
+FIND = SearchKind(
+    "finds",
+    0,
+    "Finds",
+    Specimen,
+    ("product", "bottler", "town", "maker", "dive__site", "site", "place"),
+    (
+        Prefetch("inscriptions", Inscription.objects.only("find", "where", "text")),
+        Prefetch("readings", MarkReading.objects.only("find", "where", "letters")),
+        Prefetch("opinions", Opinion.objects.only("find", "about", "value", "reason")),
+    ),
+    find_fields,
+)
+KINDS = (
+    FIND,
+    SearchKind("makers", 1, "Makers", Maker, (), ("own_marks", "works"), _maker_fields),
+    SearchKind("bottlers", 2, "Bottlers", Bottler, ("town",), (), _bottler_fields),
+    SearchKind("products", 3, "Products", Product, ("bottler",), (), _product_fields),
+    SearchKind("towns", 4, "Towns", Town, (), (), _town_fields),
+    SearchKind("sites", 5, "Sites", Site, (), (), _site_fields),
+    SearchKind("dives", 6, "Dives", Dive, ("site",), ("buddies",), _dive_fields),
+    SearchKind("shelves", 7, "Shelves", Place, (), (), _place_fields),
+    SearchKind("people", 8, "People", Person, (), (), _person_fields),
+)
+KIND_OF = {kind.key: kind for kind in KINDS}
+
+
+def text_of(fields: Fields) -> str:
+    """Fields as the index holds them: a line for each, so that no phrase reaches from one into the next."""
+    return "\n".join(dict.fromkeys(folded for field in fields if (folded := fold(field.text))))
+
+
+def texts_of(kind: SearchKind, row: Any) -> tuple[str, str]:
+    """The whole text of a row, and the part of it that visitors read."""
+    fields = list(kind.fields(row))
+    return text_of(iter(fields)), text_of(field for field in fields if field.public)

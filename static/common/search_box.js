@@ -1,0 +1,60 @@
+// The search box as a combobox with a listbox of what was found (WAI-ARIA Authoring Practices): arrows move through it,
+// Enter opens, Escape shuts. Comes with the first touch of the box; without it Enter leads to the page of the search.
+const box = document.getElementById("top-search");
+const sheet = document.getElementById("search-sheet");
+const options = () => [...sheet.querySelectorAll("[role=option]")];
+let active = null;
+
+box.setAttribute("role", "combobox");
+box.setAttribute("aria-autocomplete", "list");
+box.setAttribute("aria-controls", "search-sheet");
+show(false);
+
+function show(open) {
+  const shown = open && sheet.textContent.trim() !== "";
+  sheet.hidden = !shown;
+  box.setAttribute("aria-expanded", String(shown && options().length > 0));
+  if (!shown) choose(null);
+}
+
+function choose(option) {
+  active?.removeAttribute("aria-selected");
+  active = option;
+  if (!option) return box.removeAttribute("aria-activedescendant");
+  option.setAttribute("aria-selected", "true");
+  box.setAttribute("aria-activedescendant", option.id);
+  option.scrollIntoView({ block: "nearest" });
+}
+
+function step(by) {
+  const all = options();
+  const next = all.indexOf(active) + by;
+  // Past either end stands the box itself.
+  choose(active || by > 0 ? (all[next] ?? null) : (all.at(-1) ?? null));
+}
+
+box.addEventListener("keydown", (event) => {
+  if (event.isComposing) return;
+  if (event.key === "ArrowDown" || event.key === "ArrowUp") {
+    event.preventDefault();
+    if (sheet.hidden) show(true);
+    step(event.key === "ArrowDown" ? 1 : -1);
+  } else if (event.key === "Enter" && active) {
+    event.preventDefault();
+    active.click();
+  } else if (event.key === "Escape" && !sheet.hidden) {
+    event.preventDefault();
+    show(false);
+  }
+});
+sheet.addEventListener("htmx:afterSwap", () => {
+  active = null;
+  show(box.form.contains(document.activeElement));
+});
+box.addEventListener("focus", () => show(true));
+box.form.addEventListener("focusout", ({ relatedTarget }) => {
+  if (relatedTarget && !box.form.contains(relatedTarget)) show(false);
+});
+document.addEventListener("pointerdown", ({ target }) => {
+  if (!box.form.contains(target)) show(false);
+});

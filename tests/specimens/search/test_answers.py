@@ -1,0 +1,202 @@
+"""The one search: what it forgives, in which order it answers, and what a visitor may learn from it."""
+
+import pytest
+
+from catalogue.specimens.models import Inscription, KnownYears, SearchEntry, Specimen
+from catalogue.specimens.search import understanding
+from catalogue.specimens.search.answers import search
+from catalogue.specimens.services import Parts
+from tests import factories
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(params=["index", "fall-back"])
+def either(request, monkeypatch):
+    """With the database's own index where there is one, and without any."""
+    if request.param == "fall-back":
+        monkeypatch.setattr(understanding, "has_fts", lambda: False)
+
+
+def names(words: str, kind: str = "finds", **more) -> list[str]:
+    answer = search(words, **more)
+    rows = [row for found in answer.found if found.kind.key == kind for row in found.rows]
+    return [row.what if isinstance(row, Specimen) else str(row) for row in rows]
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "marrowby",
+        "MARROWBY",
+        "Márrowby",
+        "marroby",
+        "marrowbi",
+        "amrrowby",
+        "marrow",
+        "sodas",
+        "Soda bottle",
+        "quill & sons",
+        "quill and sons",
+        "Quill sons",
+        "ginger-beer",
+        "ginger beer",
+        "gingerbeer",
+        "2024 0 1",
+        "1884",
+        "1880s",
+        "1870-1890",
+        "quil marowby",
+    ],
+)
+def test_what_is_forgiven(either, typed):
+    factories.find(
+        "Ginger-beer or soda bottle",
+        Parts(
+            inscriptions=[Inscription(text="QUILL & / SONS")],
+            known=[KnownYears(what="directory", from_year=1884, to_year=1886)],
+        ),
+        town=factories.town("Marrowby"),
+    )
+    factories.find("Inkwell")
+    number = Specimen.objects.get(what__startswith="Ginger").number
+    typed = number.replace(".", " ") if typed == "2024 0 1" else typed
+    assert names(typed) == ["Ginger-beer or soda bottle"], typed
+
+
+def test_a_year_in_which_it_was_not_made_does_not_find_it(either):
+    factories.find("Soda", Parts(known=[KnownYears(what="directory", from_year=1884, to_year=1886)]))
+    assert names("1920s") == [] and names("1887") == [] and names("soda 1885") == ["Soda"]
+
+
+def test_an_exact_word_is_never_replaced(either):
+    factories.find("Bolter")
+    factories.find("Bolder")
+    assert names("bolter") == ["Bolter"] and search("bolter").understood.replaced == ()
+
+
+def test_a_replaced_word_is_said_with_others_that_may_be_meant(either):
+    factories.find("Hamper bottle")
+    factories.find("Damper bottle")
+    understood = search("zamper").understood
+    assert [(each.typed, each.word) for each in understood.replaced] == [("zamper", "damper")]
+    assert "hamper" in understood.replaced[0].others
+    assert "“zamper”" in understood.sentences[0] and "“damper”" in understood.sentences[0]
+
+
+def test_a_number_is_its_piece(either):
+    find = factories.find("Soda")
+    for typed in (find.number, find.number.replace(".", "-"), f"http://localhost/f/{find.number}"):
+        assert search(typed).number == find
+    assert search(f"{find.number}9").number is None
+    find.put_in_bin()
+    assert search(find.number).number is None
+
+
+def test_names_come_before_notes_and_words_before_parts_of_words(either):
+    factories.find("Plain", notes="an amber shard beside it")
+    factories.find("Camber flask")
+    factories.find("Amber flask")
+    assert names("amber") == ["Amber flask", "Camber flask", "Plain"]
+
+
+def test_ones_own_makers_and_those_of_pieces_come_before_the_published(either):
+    own = factories.brackwater()
+    own.name = "American Krapplack Works"
+    own.save()
+    found = names("american", "makers")
+    assert found[0] == own.name and len(found) > 1
+
+
+def test_the_published_tables_answer_too(either):
+    rows = search("kick-up").published
+    assert rows and all(row.get_absolute_url().startswith("/reference/") for row in rows)
+    assert search("ponitl").understood.replaced[0].word == "pontil"
+
+
+def test_no_more_queries_for_many(either, django_assert_max_num_queries):
+    for n in range(12):
+        factories.find(f"Marrowby soda {n}", town=factories.town(f"Marrowby {n}"))
+        factories.dive(factories.site(f"Marrowby ledge {n}"))
+    with django_assert_max_num_queries(24):
+        search("marrowby")
+
+
+def test_many_finds_are_counted_and_the_last_recorded_shown(either, monkeypatch):
+    from catalogue.specimens.search import answers
+
+    monkeypatch.setattr(answers, "RANKED_FINDS", 3)
+    for n in range(6):
+        factories.find(f"Soda {n}")
+    found = search("soda", most=2).found[0]
+    assert found.total == 6 and [row.what for row in found.rows] == ["Soda 5", "Soda 4"]
+
+
+class TestVisitors:
+    """Told by nothing: no row, no count, no correction and no missing correction."""
+
+    @pytest.fixture
+    def pieces(self, db):
+        hidden = factories.site("Zinnober Ledge")
+        seen = factories.find(
+            "Marrowby soda",
+            dive=factories.dive(hidden),
+            town=factories.town("Marrowby"),
+            notes="krapplack in the notes",
+            found_with="a clay pipe",
+            place=factories.place("Velvet case"),
+            field_tag="K17",
+            story="Rolled in the tide",
+        )
+        private = factories.find("Ochre flask", town=factories.town("Ochreton"))
+        factories.person("Ansel Quick")
+        Specimen.objects.filter(pk=seen.pk).update(shared=True)
+        return seen, private
+
+    @pytest.mark.parametrize("typed", ["marrowby", "soda", "marowby", "tide", "rolled marrowby"])
+    def test_what_a_visitor_reads_is_found(self, either, pieces, typed):
+        assert names(typed, visitor=True) == ["Marrowby soda"]
+
+    @pytest.mark.parametrize(
+        "typed",
+        [
+            "zinnober",
+            "zinnobr",
+            "krapplack",
+            "krapplak",
+            "velvet",
+            "velvt",
+            "ansel",
+            "ochre",
+            "ochreton",
+            "ohcreton",
+            "clay",
+            "k17",
+            "heron",
+            "soda zinnober",
+            "kick-up",
+            "dive",
+            "case",
+        ],
+    )
+    def test_what_a_visitor_does_not_read_answers_like_a_word_that_is_nowhere(self, either, pieces, typed):
+        answer = search(typed, visitor=True)
+        assert (answer.found, answer.number, answer.published, answer.names) == ((), None, (), ())
+        assert answer.understood.replaced == ()
+
+    def test_a_private_piece_is_not_told_by_its_number(self, either, pieces):
+        seen, private = pieces
+        assert search(seen.number, visitor=True).number == seen
+        assert search(private.number, visitor=True).number is None
+        assert search(private.number, visitor=True).found == ()
+
+    def test_names_lead_on(self, either, pieces):
+        assert search("marrow", visitor=True).names == ("Marrowby",)
+
+    def test_a_piece_held_back_is_not_found(self, either, pieces):
+        Specimen.objects.filter(what="Marrowby soda").update(care_flags="|munition|")
+        assert names("marrowby", visitor=True) == []
+
+    def test_public_text_is_part_of_the_whole(self, pieces):
+        for entry in SearchEntry.objects.all():
+            assert set(entry.public.split()) <= set(entry.text.split())
