@@ -1,7 +1,9 @@
 """A backup as one file: what it holds, judged by another BagIt tool; broken off while it is made."""
 
+import sqlite3
 import threading
 import zipfile
+from contextlib import closing
 from pathlib import Path
 
 import bagit as judge
@@ -65,8 +67,6 @@ def test_pictures_are_stored_as_they_are(filled):
 
 
 def test_who_is_signed_in_stays_out_of_it(filled, tmp_path, client, django_user_model):
-    import sqlite3
-
     client.force_login(django_user_model.objects.create(username="x"))
     write_backup(filled)
     with zipfile.ZipFile(filled) as made:
@@ -143,3 +143,15 @@ def test_it_is_one_state_of_the_database_while_others_write(filled, tmp_path):
     written = write_backup(filled, progress=write_meanwhile)
     assert later
     assert written.contents.finds == 2
+
+
+def test_what_search_reads_is_made_anew_and_not_in_it(filled, tmp_path):
+    """No trigger runs in a copy that somebody else may open; the entries themselves are there."""
+    with zipfile.ZipFile(write_backup(filled).path) as made:
+        (name,) = [name for name in made.namelist() if name.endswith(".sqlite3")]
+        (tmp_path / "copy").write_bytes(made.read(name))
+    with closing(sqlite3.connect(tmp_path / "copy")) as direct:
+        kinds = {kind for (kind,) in direct.execute("SELECT type FROM sqlite_master")}
+        assert kinds <= {"table", "index"}
+        assert not direct.execute("SELECT 1 FROM sqlite_master WHERE sql LIKE '%VIRTUAL%'").fetchall()
+        assert direct.execute("SELECT count(*) FROM specimens_searchentry").fetchone()[0] >= 2

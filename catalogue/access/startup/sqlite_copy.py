@@ -13,11 +13,11 @@ from catalogue.common.kept_files import new_file, sync_folder
 PART = ".part"
 
 
-def copy_database(database: Path, copy: Path, *, without: tuple[str, ...] = ()) -> None:
+def copy_database(database: Path, copy: Path, *, without: tuple[str, ...] = (), made_again: str = "") -> None:
     """Write the copy, look at every page of it, force it to disk, and only then give it its name.
 
-    `without` names tables that are left empty in the copy, where it has them. Raises OSError, sqlite3.Error;
-    nothing is left then.
+    `without` names tables that are left empty in the copy, where it has them; triggers and virtual tables
+    whose name begins with `made_again` are left out. Raises OSError, sqlite3.Error; nothing is left then.
     """
     part = copy.with_name(f"{copy.name}{PART}")
     # SQLite fills an empty file that is there already; this one is the owner's alone from the beginning.
@@ -28,6 +28,7 @@ def copy_database(database: Path, copy: Path, *, without: tuple[str, ...] = ()) 
             direct.execute("VACUUM INTO ?", (str(part),))
         with closing(sqlite3.connect(part, isolation_level=None)) as direct:
             _empty(direct, without)
+            _leave_out(direct, made_again)
             check_integrity(direct)
         with part.open("r+b") as file:
             os.fsync(file.fileno())
@@ -42,6 +43,17 @@ def check_integrity(direct: sqlite3.Connection) -> None:
     found = direct.execute("PRAGMA integrity_check(1)").fetchone()[0]
     if found != "ok":
         raise sqlite3.DatabaseError(f"the copy is not whole: {found}")
+
+
+def _leave_out(direct: sqlite3.Connection, prefix: str) -> None:
+    if not prefix:
+        return
+    rows = direct.execute("SELECT type, name, sql FROM sqlite_master").fetchall()
+    for kind, name, text in rows:
+        is_virtual = kind == "table" and text.upper().startswith("CREATE VIRTUAL TABLE")
+        if name.startswith(prefix) and (kind == "trigger" or is_virtual):
+            direct.execute(f'DROP {"TRIGGER" if kind == "trigger" else "TABLE"} "{name}"')
+    direct.execute("VACUUM")
 
 
 def _empty(direct: sqlite3.Connection, tables: tuple[str, ...]) -> None:

@@ -21,6 +21,8 @@ from catalogue.database_url import SQLITE
 
 # Who is signed in, and what opens the door once, belongs to this machine and not into a copy of the finds.
 NOT_COPIED = ("django_session", "access_onetimekey", "access_wrongpassword")
+# The index that search reads is made anew from its entries when the copy is opened.
+SEARCH_INDEX = "specimens_search_"
 # A thousand variables and more in one statement are refused by some builds of SQLite.
 ROWS_AT_ONCE = 50
 
@@ -33,7 +35,9 @@ def take_snapshot(copy: Path, *, using: str = "default") -> None:
     """
     connection = connections[using]
     if connection.vendor == "sqlite":
-        copy_database(Path(str(connection.settings_dict["NAME"])), copy, without=NOT_COPIED)
+        copy_database(
+            Path(str(connection.settings_dict["NAME"])), copy, without=NOT_COPIED, made_again=SEARCH_INDEX
+        )
         return
     try:
         with sqlite_file(copy) as target, transaction.atomic(using=using):

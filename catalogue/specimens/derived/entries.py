@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.apps import apps
-from django.db import transaction
+from django.db import connection, transaction
 from django.db.models import Model, QuerySet
 from django.db.models.signals import m2m_changed, post_delete, post_save, pre_delete
 
@@ -21,7 +21,13 @@ from catalogue.common.records import follow_updates
 from catalogue.people.models import Person
 from catalogue.sites.models import Dive
 from catalogue.specimens.models import SearchEntry, Specimen
-from catalogue.specimens.search.index import KIND_STEP, forget_deleted_words, index_made_anew, key_of
+from catalogue.specimens.search.index import (
+    KIND_STEP,
+    forget_deleted_words,
+    index_made_anew,
+    key_of,
+    make_index,
+)
 from catalogue.specimens.search.kinds import FIND, KIND_OF, KINDS, SearchKind, texts_of
 
 from .batches import batches_of
@@ -139,7 +145,8 @@ def _different(kind: SearchKind, keys: list[int]) -> tuple[list[SearchEntry], li
 
 
 def fill_missing() -> list[str]:
-    """At start: entries of records that have none, in a catalogue from before there were any."""
+    """At start: the index where a restored copy has none, entries of records that have none."""
+    make_index(connection)
     missing = {kind.key: set(kind.model.objects.values_list("pk", flat=True)) - _held(kind) for kind in KINDS}
     many = sum(len(keys) for keys in missing.values()) > MANY
     with transaction.atomic(), index_made_anew() if many else nullcontext():
