@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 
 from catalogue.photos.models import Photo
+from catalogue.sites.models import Site
 from catalogue.sites.queries import hidden_names, sites_told, told_of
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.held_back import is_held_back
@@ -32,6 +33,15 @@ def sites_told_by_each(finds: Sequence[Specimen]) -> dict[int, list[str]]:
         captions[key].append(caption)
     told = {find.pk: told_of(names, _texts(find, captions[find.pk])) for find in finds}
     return {key: sites for key, sites in told.items() if sites}
+
+
+def finds_that_tell(site: Site) -> list[Specimen]:
+    """Finds that visitors see whose words tell the name of a site not shown exactly. Three queries."""
+    if site.show_as == Site.ShowAs.EXACT:
+        return []
+    shown = list(Specimen.objects.for_visitors().only("number", "what", "story").in_order())
+    told = sites_told_by_each(shown)
+    return [find for find in shown if site.name in told.get(find.pk, ())]
 
 
 def _texts(find: Specimen, captions: Sequence[str]) -> list[str]:

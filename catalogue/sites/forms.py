@@ -28,6 +28,17 @@ class SiteForm(HouseModelForm):
 
     latitude = AngleField(LATITUDE, required=False, help_text=POSITION_HELP)
     longitude = AngleField(LONGITUDE, required=False)
+    # Named by what is read: "exact" was taken for the position, and is the name.
+    show_as = forms.ChoiceField(
+        label="What visitors read of it",
+        choices=[
+            (Site.ShowAs.HIDDEN, "nothing"),
+            (Site.ShowAs.ROUNDED, "its water, and its position rounded to 0.1°"),
+            (Site.ShowAs.EXACT, "its name and its water"),
+        ],
+        help_text="On the page and the slip of each piece from here that is shared or free: “It lay in: …”. "
+        "They are never shown a distance, nor its position as you give it.",
+    )
     dangers = forms.MultipleChoiceField(
         label="Hazards of diving there",
         required=False,

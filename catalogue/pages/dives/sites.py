@@ -7,6 +7,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.common.positions import LATITUDE, LONGITUDE, in_minutes
+from catalogue.giving.told import finds_that_tell
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.series import series_of
@@ -19,7 +20,7 @@ from catalogue.sites.forms import ClearHoldForm, PermissionForm, SiteForm
 from catalogue.sites.grounds import outlook
 from catalogue.sites.models import Permission, Site
 from catalogue.sites.papers import content_type_of, path_of
-from catalogue.sites.queries import cleared_before, dives_with_counts, outlook_at
+from catalogue.sites.queries import cleared_before, dives_with_counts, outlook_at, place_for_visitors
 from catalogue.sites.services import change_site, clear_hold, keep_permission, keep_site, set_hold_again
 from catalogue.specimens import clock
 from catalogue.specimens.models import Specimen
@@ -28,6 +29,9 @@ from .dives import rows_of_dives
 from .set_aside import waits_for_site
 
 PAPER_GONE = "This paper is no longer on the disk: put it back from a copy, or add it again under Change."
+
+# Numbers of finds in a notice before it says how many more.
+MOST_LISTED_FINDS = 5
 
 
 @require_safe
@@ -51,6 +55,7 @@ def show(request: HttpRequest, found: Site, hold_form: ClearHoldForm) -> HttpRes
         "pages/dives/site.html",
         {
             "site": found,
+            "told": place_for_visitors(found),
             "grounds": grounds,
             "caution": grounds.caution(str(found)),
             "asked": [(answer, outlook([answer], today)) for answer in found.permissions.all()],
@@ -79,11 +84,25 @@ def site_form(request: HttpRequest, slug: str | None = None) -> HttpResponse:
         elif change_site(form.instance, form.changed_columns()):
             messages.warning(request, "The hold is set again: it was cleared before that was noted.")
         messages.success(request, f"{form.instance.name} is saved.")
+        if {"name", "show_as"} & set(form.changed_data):
+            say_what_tells(request, form.instance)
         if back := waits_for_site(request):
             return redirect(f"{back}?site={form.instance.slug}")
         return redirect(form.instance)
     status = 422 if request.method == "POST" else 200
     return render(request, "pages/dives/site_form.html", {"form": form, "site": known}, status=status)
+
+
+def say_what_tells(request: HttpRequest, found: Site) -> None:
+    """Warn where pieces tell visitors the site's name: they were shared before it was hidden."""
+    numbers = [find.number for find in finds_that_tell(found)]
+    if numbers:
+        more = f" and {len(numbers) - MOST_LISTED_FINDS} more" if len(numbers) > MOST_LISTED_FINDS else ""
+        listed = ", ".join(numbers[:MOST_LISTED_FINDS])
+        messages.warning(
+            request,
+            f"Visitors still read its name in the words of {listed}{more}: change them or stop sharing.",
+        )
 
 
 @require_POST
