@@ -115,7 +115,7 @@ def test_typing_many_says_what_they_fill(owner_client, tern):
         "stage": "done",
         "act": "save",
     }
-    page = owner_client.post("/finds/many/", data, follow=True).content.decode()
+    page = owner_client.post("/finds/typed/", data, follow=True).content.decode()
     assert page.count("may be what you look for: mermaid.") == 1
 
 
