@@ -52,7 +52,9 @@ def spelled_alike(name: str) -> str:
 
 
 def look_alikes(rows: Iterable[NamedRow]) -> list[tuple[NamedRow, NamedRow]]:
-    """Pairs that may be one thing, in the order of the rows."""
+    """Pairs that may be one thing: first those spelled alike, then those of one other letter; each in the
+    order of the rows.
+    """
     rows = list(rows)
     spelled = [spelled_alike(row.name) for row in rows]
     near: dict[str, list[int]] = defaultdict(list)
@@ -65,7 +67,8 @@ def look_alikes(rows: Iterable[NamedRow]) -> list[tuple[NamedRow, NamedRow]]:
         for pair in combinations(group[:MOST_OF_A_NAME], 2)
         if _alike(spelled[pair[0]], spelled[pair[1]]) and _may_be_one(rows[pair[0]], rows[pair[1]])
     }
-    return [(rows[one], rows[other]) for one, other in sorted(pairs)]
+    likest = sorted(pairs, key=lambda pair: (spelled[pair[0]] != spelled[pair[1]], pair))
+    return [(rows[one], rows[other]) for one, other in likest]
 
 
 def by_likeness(name: str, rows: Iterable[NamedRow]) -> list[NamedRow]:

@@ -25,6 +25,12 @@ def meant(row: Row) -> Row | None:
     return None if found.binned_at else found
 
 
+def merge_of(gone: Record) -> Merge | None:
+    """The merge by which a record was taken into another, where it was not undone."""
+    made = Merge.objects.filter(kind=gone._meta.model_name, gone=gone.pk, undone_at=None)
+    return made.first()
+
+
 def merges_into(kept: Row) -> list[tuple[Merge, Row]]:
     """The merges that can be undone on a record's page, the last first, each with what it took in."""
     made = Merge.objects.filter(kind=kept._meta.model_name, kept=kept.pk, undone_at=None, part_of=None)

@@ -74,3 +74,9 @@ def test_the_table_finds_what_comparing_all_with_all_finds():
 def test_the_likest_stands_first_and_strangers_do_not_stand():
     rows = [NamedRow(n, name) for n, name in enumerate(["Inchgate", "Quill & Son", "Quell and Sons"])]
     assert [row.name for row in by_likeness("QUILL AND SONS", rows)] == ["Quill & Son", "Quell and Sons"]
+
+
+def test_pairs_spelled_alike_come_before_slips_of_a_letter():
+    names = ["Quillgate", "Quilgate", "Marrow & Sons", "MARROW AND SONS"]
+    rows = [NamedRow(n, name) for n, name in enumerate(names)]
+    assert [(one.key, other.key) for one, other in look_alikes(rows)] == [(2, 3), (0, 1)]

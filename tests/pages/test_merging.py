@@ -4,7 +4,7 @@ import pytest
 
 from catalogue.common.models import KeptApart, Merge
 from catalogue.people.models import Person
-from catalogue.specimens.models import Maker, OwnMark, Town
+from catalogue.specimens.models import Bottler, Maker, OwnMark, Town
 from catalogue.specimens.services.makers import keep_maker
 from catalogue.specimens.services.merging import merge_records
 from catalogue.specimens.services.towns import bottler_named, product_named
@@ -132,6 +132,28 @@ def test_lists_say_what_looks_like_one_and_ask_no_more_when_told(owner_client, m
     assert KeptApart.objects.count() == 1
     assert "may be one" not in owner_client.get("/towns/").content.decode()
     assert "may be one" in owner_client.get("/people/").content.decode()
+
+
+def test_pairs_say_their_towns_and_how_many_more_there_are(owner_client):
+    for n in range(15):
+        town = factories.town(f"Inchgate {n:02}", region="NQ")
+        for name in ("Quill & Sons", "QUILL AND SONS"):
+            factories.bottler(name, town=town)
+    page = owner_client.get("/bottlers/").content.decode()
+    assert "15 pairs may be one" in page and page.count("merge/?into=") == 12
+    assert "3 more come up when these are answered" in page
+    assert "<bdi>Quill &amp; Sons, Inchgate 03, NQ</bdi>" in page
+    # answered from the list, one is back at the list, at its next pair
+    gone, kept = Bottler.objects.filter(town__name="Inchgate 00").order_by("-pk")
+    shown = owner_client.get(f"/bottlers/{gone.slug}/merge/?into={kept.pk}&from=list").content.decode()
+    assert '<input type="hidden" name="from" value="list">' in shown
+    done = owner_client.post(f"/bottlers/{gone.slug}/merge/", {"into": kept.pk, "from": "list"})
+    assert done["Location"] == "/bottlers/?alike=1#alike"
+    page = owner_client.get("/bottlers/?alike=1").content.decode()
+    assert "14 pairs may be one" in page and 'id="alike" open' in page
+    one, other = Bottler.objects.filter(town__name="Inchgate 01")
+    said = owner_client.post(f"/bottlers/apart/{one.pk}/{other.pk}/")
+    assert said["Location"] == "/bottlers/?alike=1#alike"
 
 
 @pytest.mark.parametrize("kind", ["bottler", "product"])

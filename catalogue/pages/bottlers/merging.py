@@ -17,7 +17,7 @@ BOTTLER_MERGING: Final = MergeRoom(
     word="bottler",
     words="bottlers",
     rows=lambda: Bottler.objects.select_related("town"),
-    beside=lambda bottler: bottler.town.name if bottler.town else "",
+    beside=lambda bottler: str(bottler.town) if bottler.town else "",
     follows="Products that both have by one name become one. The pieces are dated by the years in business "
     "of the one kept.",
 )

@@ -44,4 +44,4 @@ def bottler_edit(request: HttpRequest, slug: str) -> HttpResponse:
 
 
 def _beside(bottler: Bottler) -> str:
-    return ", ".join(filter(None, [bottler.town.name if bottler.town else "", bottler.business_words]))
+    return ", ".join(filter(None, [str(bottler.town) if bottler.town else "", bottler.business_words]))

@@ -14,7 +14,7 @@ from catalogue.common.models import KeptApart
 
 from .merging import MergeRoom
 
-MOST_ALIKE = 5
+MOST_ALIKE = 12
 Pairs = list[tuple[NamedRow, NamedRow]]
 # What was found last for each room, with what it was found from: a list of thousands is not compared on each
 # page of it.
@@ -30,9 +30,19 @@ class LookAlike:
     room: MergeRoom
 
     @property
+    def kept_words(self) -> str:
+        """The one to keep, told apart from others of its name."""
+        return self.room.label(self.kept)
+
+    @property
+    def gone_words(self) -> str:
+        """The other one, told apart from others of its name."""
+        return self.room.label(self.gone)
+
+    @property
     def merge(self) -> str:
         """The address that shows what would move."""
-        return f"{self.gone.get_absolute_url()}merge/?into={self.kept.pk}"
+        return f"{self.gone.get_absolute_url()}merge/?into={self.kept.pk}&from=list"
 
     @property
     def apart(self) -> str:
@@ -40,16 +50,31 @@ class LookAlike:
         return reverse(f"{self.room.space}:merge_apart", args=[self.kept.pk, self.gone.pk])
 
 
-def alike_in(room: MergeRoom) -> list[LookAlike]:
-    """The first few pairs that look like one and were not said to be two: two to four queries."""
+@dataclass(frozen=True, slots=True)
+class LookAlikes:
+    """The likest pairs of a room, and how many there are in all."""
+
+    shown: list[LookAlike]
+    count: int
+
+    @property
+    def more(self) -> int:
+        """How many come up once those shown are answered."""
+        return self.count - len(self.shown)
+
+
+def alike_in(room: MergeRoom) -> LookAlikes:
+    """The pairs that look like one and were not said to be two: two to four queries."""
     apart = set(KeptApart.objects.filter(kind=room.word).values_list("one", "other"))
-    pairs = [pair for pair in _pairs(room) if _ends(*pair) not in apart][:MOST_ALIKE]
+    asked = [pair for pair in _pairs(room) if _ends(*pair) not in apart]
+    pairs = asked[:MOST_ALIKE]
     rows = room.rows().in_bulk([row.key for pair in pairs for row in pair]) if pairs else {}
-    return [
+    shown = [
         LookAlike(*_kept_first(rows[one.key], rows[other.key]), room)
         for one, other in pairs
         if one.key in rows and other.key in rows
     ]
+    return LookAlikes(shown, len(asked) - len(pairs) + len(shown))
 
 
 def say_apart(request: HttpRequest, room: MergeRoom, one: int, other: int) -> HttpResponse:
@@ -60,7 +85,7 @@ def say_apart(request: HttpRequest, room: MergeRoom, one: int, other: int) -> Ht
         messages.success(request, "They stay two, and are not asked about again.")
     else:
         messages.error(request, "One of the two is not there any more.")
-    return redirect(f"{room.space}:{room.words}")
+    return redirect(room.list_address())
 
 
 def _pairs(room: MergeRoom) -> Pairs:

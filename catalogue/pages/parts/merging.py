@@ -46,6 +46,15 @@ class MergeRoom:
     settled: Callable[[Any], bool] = lambda row: False
     settled_words: str = ""
 
+    def list_address(self) -> str:
+        """The list of the room, with the pairs that look like one opened: the next is answered there."""
+        return reverse(f"{self.space}:{self.words}", query={"alike": "1"}, fragment="alike")
+
+    def label(self, row: Any) -> str:
+        """A row as it is told apart from others of its name."""
+        words, beside = str(row), self.beside(row)
+        return words if not beside or beside in words else f"{words}, {beside}"
+
     def named(self) -> list[NamedRow]:
         """All of the room, in the order of their keys."""
         rows = self.rows().order_by("pk")
@@ -80,17 +89,20 @@ def merge_page(request: HttpRequest, room: MergeRoom, gone: Any) -> HttpResponse
         raise Http404(f"{gone} is in the bin: take it out there first.")
     posted = request.method == "POST"
     asked = request.POST if posted else request.GET
+    from_list = asked.get("from") == "list"
     form = MergeForm(asked if "into" in asked or posted else None, rows=room.rows())
-    page: dict[str, Any] = {"form": form, "gone": gone, "room": room}
+    page: dict[str, Any] = {"form": form, "gone": gone, "room": room, "from_list": from_list}
+    page["gone_words"] = room.label(gone)
     if form.is_valid():
         kept = form.cleaned_data["into"]
         try:
             if posted:
                 made = merge_records(kept, gone)
                 undo = reverse(f"{room.space}:merge_undo", args=[made.pk])
-                say_with_undo(request, f"{gone} is merged into {kept}.", undo)
-                return redirect(kept)
-            page |= {"kept": kept, "moving": what_moves(kept, gone)}
+                said = f"{room.label(gone)} is merged into {room.label(kept)}."
+                say_with_undo(request, said, undo)
+                return redirect(room.list_address() if from_list else kept)
+            page |= {"kept": kept, "kept_words": room.label(kept), "moving": what_moves(kept, gone)}
             page |= {"over": takes_over(kept, gone), "either_way": not gone.why_not_merged(kept)}
         except MergeError as why:
             form.add_error("into", str(why))

@@ -1,5 +1,7 @@
 """Towns: where bottlers sold. Never where the glass was made."""
 
+from operator import attrgetter
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -23,7 +25,9 @@ from .merging import TOWN_MERGING
 def towns(request: HttpRequest) -> HttpResponse:
     """Every town that pieces are marked for, by letter or by number of pieces."""
     rows = list(Town.objects.all())
-    context = {**lettered(request, rows, "town", _where), "to_place": open_towns(rows)}
+    context = lettered(request, rows, "town", _where)
+    # The answer that most pieces wait for first; `lettered` counted them.
+    context["to_place"] = sorted(open_towns(rows), key=attrgetter("pieces"), reverse=True)
     context["alike"] = alike_in(TOWN_MERGING)
     return render(request, "pages/towns/list.html", context)
 

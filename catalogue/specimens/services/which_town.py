@@ -1,15 +1,18 @@
 """Which listed town one without a position is: candidates, the owner's choice, or none of them."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from itertools import islice
+
+from django.db.models import Count, Q
 
 from catalogue.common.merged import meant
 from catalogue.specimens.derived.refresh import refreshing
 from catalogue.specimens.embossed_place import regions_named
 from catalogue.specimens.gazetteer import How, Listed, TownReading, read_town
 from catalogue.specimens.models import Town
-from catalogue.specimens.town_files.store import lists_version
+from catalogue.specimens.place_keys import place_key
+from catalogue.specimens.town_files.store import SAME_PLACE_DEG, lists_version
 
 from .merging import merge_records
 from .towns import keep_town, region_beside, town_of_row
@@ -45,6 +48,25 @@ def _there(town: Town, row: Listed) -> bool:
         return False
     unknown = town.region and not regions_named(town.region)
     return not unknown or town.region.casefold() in (row.region.casefold(), row.region_name.casefold())
+
+
+def pieces_of_listed(rows: Sequence[Listed]) -> dict[tuple[float, float], int]:
+    """How many finds are marked for each of these listed towns already, by its place. One query."""
+    if not rows:
+        return {}
+    known = Town.objects.filter(
+        key__in={place_key(row.name) for row in rows}, latitude__isnull=False, longitude__isnull=False
+    ).annotate(pieces=Count("finds", filter=Q(finds__binned_at=None)))
+    towns = list(known)
+    return {row.place: sum(town.pieces for town in towns if _is_listed_as(town, row)) for row in rows}
+
+
+def _is_listed_as(town: Town, row: Listed) -> bool:
+    assert town.latitude is not None and town.longitude is not None
+    return (
+        abs(town.latitude - row.latitude) < SAME_PLACE_DEG
+        and abs(town.longitude - row.longitude) < SAME_PLACE_DEG
+    )
 
 
 def open_towns(towns: Iterable[Town]) -> list[Town]:
@@ -89,4 +111,4 @@ def leave_open(town: Town) -> None:
     town.save(update_fields=["none_of"])
 
 
-__all__ = ["candidates_for", "leave_open", "open_towns", "settle_town"]
+__all__ = ["candidates_for", "leave_open", "open_towns", "pieces_of_listed", "settle_town"]

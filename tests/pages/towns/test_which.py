@@ -1,6 +1,7 @@
 """A name that several towns bear is asked about on its page, and answered there."""
 
 import pytest
+from django.utils import timezone
 
 from catalogue.common.models import Merge
 from catalogue.specimens.models import Town
@@ -41,6 +42,13 @@ def test_what_the_catalogue_has_already_becomes_one_with_it(owner_client, bare):
     assert answer["Location"] == maine.get_absolute_url()
     find.refresh_from_db()
     assert find.town == maine and Merge.objects.count() == 1
+    # said with the way back
+    undo = f"/towns/merges/{Merge.objects.get().pk}/undo/"
+    page = owner_client.get(maine.get_absolute_url()).content.decode()
+    assert "PORTLAND is Portland, ME, US." in page and page.count(undo) == 2
+    owner_client.post(undo)
+    find.refresh_from_db()
+    assert find.town == bare
 
 
 def test_the_nearest_to_where_its_pieces_lay_comes_first(owner_client, bare):
@@ -49,6 +57,36 @@ def test_the_nearest_to_where_its_pieces_lay_comes_first(owner_client, bare):
     choices = owner_client.get(bare.get_absolute_url()).context["choices"]
     assert choices[0].row.words == "Portland, OR, US" and choices[0].km < 20
     assert [choice.km for choice in choices] == sorted(choice.km for choice in choices)
+
+
+def test_a_choice_says_what_is_marked_for_it_already_and_that_it_bears_another_name(owner_client, bare):
+    maine = town_named("Portland, Me.")
+    for _ in range(2):
+        factories.find(town=maine)
+    factories.find(town=maine, binned_at=timezone.now())
+    choices = {
+        choice.row.words: choice for choice in owner_client.get(bare.get_absolute_url()).context["choices"]
+    }
+    assert choices["Portland, ME, US"].pieces == 2 and not choices["Portland, ME, US"].by_other_name
+    assert choices["Portland, OR, US"].pieces == 0
+    # GeoNames lists `Portland` among the names of Sandusky, Ohio.
+    assert choices["Sandusky, OH, US"].by_other_name
+    page = owner_client.get(bare.get_absolute_url()).content.decode()
+    assert page.count("2 pieces here already") == 1 and "by another of its names" in page
+
+
+def test_all_open_towns_can_be_reached_those_with_most_pieces_first(owner_client):
+    names = ["PORTLAND", "BOSTON", "HALIFAX", "NEWPORT", "SALEM", "BRISTOL", "SPRINGFIELD", "RICHMOND"]
+    for n, name in enumerate(names):
+        town = town_named(name)
+        for _ in range(n):
+            factories.find(town=town)
+    answer = owner_client.get("/towns/")
+    assert [town.name for town in answer.context["to_place"]][:2] == ["RICHMOND", "SPRINGFIELD"]
+    asked = answer.content.decode().split('id="which-head"')[1].split("</section>")[0]
+    for name in names:
+        assert f"<bdi>{name}</bdi>" in asked
+    assert "2 more" in asked
 
 
 @pytest.mark.parametrize("town", ["", "0,0", "x" * 5000])
