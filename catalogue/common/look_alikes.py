@@ -45,13 +45,16 @@ class NamedRow:
     settled: bool = False
 
 
+Pairs = list[tuple[NamedRow, NamedRow]]
+
+
 def spelled_alike(name: str) -> str:
     """One form of all usual spellings: `The Quill & Sons Co.` and `QUILL AND SONS COMPANY` are the same."""
     words = _WORDS.findall(_POINTS.sub("", folded(name)))
     return "".join(SPELLED_SHORT.get(word, word) for word in words)
 
 
-def look_alikes(rows: Iterable[NamedRow]) -> list[tuple[NamedRow, NamedRow]]:
+def look_alikes(rows: Iterable[NamedRow]) -> Pairs:
     """Pairs that may be one thing: first those spelled alike, then those of one other letter; each in the
     order of the rows.
     """

@@ -156,6 +156,19 @@ def test_pairs_say_their_towns_and_how_many_more_there_are(owner_client):
     assert said["Location"] == "/bottlers/?alike=1#alike"
 
 
+def test_a_product_of_many_bottlers_is_not_said_to_be_the_one_of_a_bottler(owner_client):
+    quill, marrow = factories.bottler("Quill & Sons"), factories.bottler("Marrow Bros")
+    loose = factories.product("Cordial")
+    factories.product("CORDIAL", bottler=quill)
+    factories.find(product=loose, bottler=quill)
+    assert "1 pair may be one" in owner_client.get("/products/").content.decode()
+    factories.find(product=loose, bottler=marrow)
+    assert "may be one" not in owner_client.get("/products/").content.decode()
+    # a third of no bottler, and of no piece, may be either
+    factories.product("cordial")
+    assert "2 pairs may be one" in owner_client.get("/products/").content.decode()
+
+
 @pytest.mark.parametrize("kind", ["bottler", "product"])
 def test_bottlers_and_products_are_merged_and_parted_again(owner_client, kind):
     made = bottler_named if kind == "bottler" else product_named

@@ -9,13 +9,12 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
 
-from catalogue.common.look_alikes import NamedRow, look_alikes
+from catalogue.common.look_alikes import NamedRow, Pairs, look_alikes
 from catalogue.common.models import KeptApart
 
 from .merging import MergeRoom
 
 MOST_ALIKE = 12
-Pairs = list[tuple[NamedRow, NamedRow]]
 # What was found last for each room, with what it was found from: a list of thousands is not compared on each
 # page of it.
 _found: Final[dict[str, tuple[object, Pairs]]] = {}
@@ -64,9 +63,9 @@ class LookAlikes:
 
 
 def alike_in(room: MergeRoom) -> LookAlikes:
-    """The pairs that look like one and were not said to be two: two to four queries."""
+    """The pairs that look like one and were not said to be two: two to five queries."""
     apart = set(KeptApart.objects.filter(kind=room.word).values_list("one", "other"))
-    asked = [pair for pair in _pairs(room) if _ends(*pair) not in apart]
+    asked = room.may_be_one([pair for pair in _pairs(room) if _ends(*pair) not in apart])
     pairs = asked[:MOST_ALIKE]
     rows = room.rows().in_bulk([row.key for pair in pairs for row in pair]) if pairs else {}
     shown = [

@@ -12,7 +12,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 
 from catalogue.common.forms import HouseForm
-from catalogue.common.look_alikes import NamedRow, by_likeness
+from catalogue.common.look_alikes import NamedRow, Pairs, by_likeness
 from catalogue.common.merged import merged_into
 from catalogue.common.models import Merge
 from catalogue.common.records import Record
@@ -34,7 +34,7 @@ class MergeRoom:
     """What a room says of merging its records. `space` is its name among the addresses.
 
     `rows` are those that another may be merged into; `beside` says what tells two of a name apart, `settled`
-    of which it is known what they are: two such are never one.
+    of which it is known what they are: two such are never one, nor are pairs that `may_be_one` leaves out.
     """
 
     space: str
@@ -45,6 +45,8 @@ class MergeRoom:
     follows: str
     settled: Callable[[Any], bool] = lambda row: False
     settled_words: str = ""
+    # Of pairs that look alike those that may be one by what else is on record.
+    may_be_one: Callable[[Pairs], Pairs] = lambda pairs: pairs
 
     def list_address(self) -> str:
         """The list of the room, with the pairs that look like one opened: the next is answered there."""
