@@ -1,6 +1,7 @@
 """What each act on many finds asks for."""
 
 from django import forms
+from django.urls import reverse
 
 from catalogue.care.models import Bath, Soak
 from catalogue.common.forms import HouseForm
@@ -76,7 +77,29 @@ class KindForAll(HouseForm):
     kind = forms.ChoiceField(label="Kind of vessel", choices=Kind.choices)
 
 
-class SoakForAll(HouseForm):
+class OneOfThose(HouseForm):
+    """One that must be there before: where there is none, the page says so, with the way to make it."""
+
+    none_words = ""
+    make_words = ""
+    make_at = ""
+
+    def nothing_to_choose(self) -> bool:
+        """Whether there is none at all. One query."""
+        (field,) = self.fields.values()
+        assert isinstance(field, forms.ModelChoiceField) and field.queryset is not None
+        return not field.queryset.exists()
+
+    def make_address(self) -> str:
+        """Where one is made."""
+        return reverse(self.make_at)
+
+
+class SoakForAll(OneOfThose):
+    none_words = "No soak is going on that they could join."
+    make_words = "Start a soak"
+    make_at = "workbench:soak_new"
+
     soak = forms.ModelChoiceField(
         Soak.objects.filter(ended_at=None),
         label="Which soak",
@@ -85,7 +108,11 @@ class SoakForAll(HouseForm):
     )
 
 
-class BathForAll(HouseForm):
+class BathForAll(OneOfThose):
+    none_words = "No bath is planned that they could join."
+    make_words = "Plan a bath"
+    make_at = "workbench:bath_new"
+
     bath = forms.ModelChoiceField(
         Bath.objects.filter(ended_at=None).select_related("vessel"),
         label="Which bath",

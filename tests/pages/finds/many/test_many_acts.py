@@ -141,6 +141,24 @@ def test_into_a_soak_and_out_again_by_undo(owner_client: Client, three: list[Spe
     assert look(owner_client, again, "soak", soak=water.pk).status_code == 422, "an ended one is no choice"
 
 
+@pytest.mark.parametrize(
+    ("act", "said", "link"),
+    [
+        ("soak", "No soak is going on", "/workbench/soaks/new/"),
+        ("bath", "No bath is planned", "/workbench/baths/new/"),
+    ],
+)
+def test_where_there_is_none_to_join_the_way_to_one_is_shown(
+    owner_client: Client, three: list[Specimen], act: str, said: str, link: str
+) -> None:
+    key = choose(owner_client, *three)
+    page = owner_client.get(f"/finds/many/{key}/?act={act}").content.decode()
+    assert said in page and f'href="{link}?find=' in page and "Show what changes" not in page
+    (soak() if act == "soak" else bath()).save()
+    page = owner_client.get(f"/finds/many/{key}/?act={act}").content.decode()
+    assert said not in page and "Show what changes" in page
+
+
 def test_chosen_for_a_bath(owner_client: Client, three: list[Specimen]) -> None:
     planned: Bath = bath()
     planned.save()
