@@ -1,6 +1,8 @@
-"""The catalogue's own id, keys that open it once, and the wrong passwords that were tried."""
+"""The catalogue's own id, keys that open it, and the wrong passwords and keys that were tried."""
 
 from django.db import models
+
+from catalogue.common.limits import NAME_LENGTH
 
 
 class CatalogueId(models.Model):
@@ -32,12 +34,45 @@ class OneTimeKey(models.Model):
         return f"{self.get_opens_display()}, {self.created:%Y-%m-%d %H:%M}"
 
 
-class WrongPassword(models.Model):
-    """A try at the owner's password that failed, or whose answer is still out."""
+class ApiKey(models.Model):
+    """A key that one of the owner's own programs reads the catalogue with. Only its digest is kept."""
+
+    class Sees(models.TextChoices):
+        PUBLIC = "public", "what visitors may see"
+        WHOLE = "whole", "everything"
+
+    name = models.CharField("what it is for", max_length=NAME_LENGTH)
+    digest = models.CharField(max_length=64, unique=True)
+    sees = models.CharField("what it sees", max_length=6, choices=Sees, default=Sees.PUBLIC)
+    created = models.DateTimeField(auto_now_add=True)
+    used_at = models.DateTimeField("last used", null=True, blank=True)
+    # An ended one stays, so that the program that still sends it is told so and not that it is unknown.
+    ended_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["-created", "-pk"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class WrongTry(models.Model):
+    """A try at the door that failed, or whose answer is still out."""
 
     address = models.GenericIPAddressField()
     # Index: the tries of the last minutes are counted before each new one.
     at = models.DateTimeField(db_index=True)
 
+    class Meta:
+        abstract = True
+
     def __str__(self) -> str:
         return f"{self.address}, {self.at:%Y-%m-%d %H:%M}"
+
+
+class WrongPassword(WrongTry):
+    """A try at the owner's password."""
+
+
+class WrongKey(WrongTry):
+    """A key that opens nothing: of a link, of a phone to pair, of a program."""

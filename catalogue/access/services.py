@@ -9,9 +9,12 @@ from django.contrib.auth.models import User
 from django.db import transaction
 from django.utils import timezone
 
-from catalogue.access.models import OneTimeKey
+from catalogue.access.models import OneTimeKey, WrongKey
+from catalogue.access.tries import clear_tries, count_a_try
 
 OWNER = "owner"
+# Our own figure: an old link in a browser's list is opened again by mistake, but not ten times.
+MOST_WRONG_KEYS = 10
 # Our own choices: the printed link lasts a day, as the start may be followed by a coffee; a code on the
 # screen can be photographed by whoever passes, so it is short-lived.
 LIFETIMES = {
@@ -56,6 +59,18 @@ def use_key(key: str) -> OneTimeKey | None:
     if not fitting.update(used_at=now):
         return None
     return OneTimeKey.objects.get(digest=digest(key))
+
+
+def try_key(key: str, address: str) -> OneTimeKey | None:
+    """`use_key` for somebody who is not let in yet: wrong keys of an address are counted. Raises TooManyTries.
+
+    No key can be guessed; but nobody has a reason to send many, and each costs the owner's machine a write.
+    """
+    counted = count_a_try(WrongKey, address, MOST_WRONG_KEYS, "keys")
+    used = use_key(key)
+    if used is not None:
+        clear_tries(counted)
+    return used
 
 
 def forget_keys(opens: OneTimeKey.Opens) -> None:

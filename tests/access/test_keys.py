@@ -7,7 +7,7 @@ from django.test import Client
 from django.utils import timezone
 
 from catalogue.access import services
-from catalogue.access.models import OneTimeKey
+from catalogue.access.models import OneTimeKey, WrongKey
 
 pytestmark = pytest.mark.django_db
 OWNER, PHONE = OneTimeKey.Opens.OWNER, OneTimeKey.Opens.PHONE
@@ -106,3 +106,25 @@ def test_a_start_sweeps_what_can_open_nothing_and_earlier_links():
     assert OneTimeKey.objects.count() == 1
     assert services.use_key(link) is None
     assert services.use_key(phone) is not None
+
+
+def test_wrong_keys_of_one_address_are_limited_and_the_right_one_waits_with_them(client):
+    key = services.make_key(PHONE)
+    here = {"REMOTE_ADDR": "192.168.7.2"}
+    for _ in range(services.MOST_WRONG_KEYS):
+        assert client.get("/enter/a-guess/", **here).status_code == 410
+    answer = client.get(f"/enter/{key}/", **here)
+    assert answer.status_code == 429
+    assert 0 < int(answer["Retry-After"]) <= 15 * 60
+    assert "Wait 15 minutes" in answer.content.decode() and "no-store" in answer["Cache-Control"]
+    assert "_auth_user_id" not in client.session
+    # The key was not used up by it, and another address is not held up.
+    assert Client(REMOTE_ADDR="192.168.7.3").get(f"/enter/{key}/").status_code == 302
+
+
+def test_the_right_key_clears_the_count_and_who_is_let_in_is_not_counted(client, owner_client):
+    client.get("/enter/a-guess/")
+    assert WrongKey.objects.count() == 1
+    client.get(f"/enter/{services.make_key(OWNER)}/")
+    owner_client.get("/enter/a-guess/")
+    assert not WrongKey.objects.exists()

@@ -20,7 +20,13 @@ from catalogue.access.startup.sqlite_copy import copy_database
 from catalogue.database_url import SQLITE
 
 # Who is signed in, and what opens the door once, belongs to this machine and not into a copy of the finds.
-NOT_COPIED = ("django_session", "access_onetimekey", "access_wrongpassword")
+NOT_COPIED = (
+    "django_session",
+    "access_onetimekey",
+    "access_apikey",
+    "access_wrongpassword",
+    "access_wrongkey",
+)
 # The index that search reads is made anew from its entries when the copy is opened.
 SEARCH_INDEX = "specimens_search_"
 # A thousand variables and more in one statement are refused by some builds of SQLite.

@@ -6,7 +6,8 @@ from django import forms
 from django.contrib.auth.models import User
 from django.contrib.auth.password_validation import validate_password
 
-from catalogue.access.passwords import TooManyTries, check_password
+from catalogue.access.passwords import check_password
+from catalogue.access.tries import TooManyTries
 from catalogue.common.forms import HouseForm
 
 LONGEST_PASSWORD = 200

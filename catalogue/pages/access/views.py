@@ -11,7 +11,8 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.access import browsers, services
 from catalogue.access.models import OneTimeKey
-from catalogue.access.passwords import TooManyTries, check_password
+from catalogue.access.passwords import check_password
+from catalogue.access.tries import TooManyTries
 from catalogue.common.forms.idempotency_key import address_kept
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
@@ -40,7 +41,9 @@ def enter(request: HttpRequest) -> HttpResponse:
             try:
                 known = check_password(form.cleaned_data["password"], request.META["REMOTE_ADDR"])
             except TooManyTries as error:
-                return render(request, "pages/access/enter.html", {"minutes": error.minutes}, status=429)
+                said = render(request, "pages/access/enter.html", {"minutes": error.minutes}, status=429)
+                said["Retry-After"] = str(error.minutes * 60)
+                return said
             if known:
                 browsers.let_in(request, known, "by password")
                 return redirect(_onward(request))
@@ -71,10 +74,16 @@ def enter_by_key(request: HttpRequest, key: str) -> HttpResponse:
     if ahead or request.method == "HEAD":
         # Programs that look at links ahead of the click must not use up the key.
         return _without_referrer(HttpResponse(status=204))
-    used = services.use_key(key)
     if request.user.is_authenticated:
         # Used up all the same: the link may have been read over this browser's shoulder.
+        services.use_key(key)
         return _without_referrer(redirect(HOME))
+    try:
+        used = services.try_key(key, request.META["REMOTE_ADDR"])
+    except TooManyTries as error:
+        said = render(request, "pages/access/key_used.html", {"minutes": error.minutes}, status=429)
+        said["Retry-After"] = str(error.minutes * 60)
+        return _without_referrer(said)
     if used is None:
         return _without_referrer(render(request, "pages/access/key_used.html", status=410))
     browsers.let_in(request, services.the_owner(), LET_IN_BY[OneTimeKey.Opens(used.opens)])

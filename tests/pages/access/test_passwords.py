@@ -6,7 +6,8 @@ import pytest
 from django.utils import timezone
 
 from catalogue.access.models import WrongPassword
-from catalogue.access.passwords import MOST_FROM_ONE_ADDRESS, SPAN, TooManyTries, check_password
+from catalogue.access.passwords import MOST_FROM_ONE_ADDRESS, check_password
+from catalogue.access.tries import SPAN, TooManyTries
 
 pytestmark = pytest.mark.django_db
 RIGHT = "kelp and lantern"

@@ -1,0 +1,44 @@
+"""Tries at the door are counted by address: passwords, and keys of links, phones and programs."""
+
+from datetime import datetime, timedelta
+
+from django.db import transaction
+from django.db.models import Q
+from django.utils import timezone
+
+from catalogue.access.models import WrongTry
+
+# Our own figure. Tries are counted for each address alone: were those of all counted together, a stranger
+# could keep the owner out by mistyping on purpose.
+SPAN = timedelta(minutes=15)
+
+
+class TooManyTries(Exception):
+    """Raised while nothing is looked at. `what` was tried; `minutes` until the next try counts, at least 1."""
+
+    def __init__(self, minutes: int, what: str = "passwords") -> None:
+        super().__init__(f"Too many wrong {what}: wait {minutes} min.")
+        self.minutes = minutes
+
+
+@transaction.atomic
+def count_a_try(kind: type[WrongTry], address: str, most: int, what: str) -> WrongTry:
+    """Note a try of that kind from an address. Raises TooManyTries where `most` stand within the span."""
+    now = timezone.now()
+    kept = kind._default_manager
+    # Tries of the future were made while the clock was wrong; they would count until then.
+    kept.filter(Q(at__lte=now - SPAN) | Q(at__gt=now + SPAN)).delete()
+    times = list(kept.filter(address=address).order_by("at").values_list("at", flat=True))
+    if len(times) >= most:
+        raise TooManyTries(_minutes_until(times[-most], now), what)
+    return kept.create(address=address, at=now)
+
+
+def clear_tries(counted: WrongTry) -> None:
+    """It was right after all: nothing counts against its address any more."""
+    type(counted)._default_manager.filter(address=counted.address).delete()
+
+
+def _minutes_until(oldest: datetime, now: datetime) -> int:
+    """Whole minutes until the try at `oldest` no longer counts."""
+    return max(1, -(-(oldest + SPAN - now) // timedelta(minutes=1)))
