@@ -62,7 +62,7 @@ def use_key(key: str) -> OneTimeKey | None:
 
 
 def try_key(key: str, address: str) -> OneTimeKey | None:
-    """`use_key` for somebody who is not let in yet: wrong keys of an address are counted. Raises TooManyTries.
+    """`use_key` for somebody who is not let in yet: wrong ones are counted by address. Raises TooManyTries.
 
     No key can be guessed; but nobody has a reason to send many, and each costs the owner's machine a write.
     """

@@ -14,7 +14,7 @@ SPAN = timedelta(minutes=15)
 
 
 class TooManyTries(Exception):
-    """Raised while nothing is looked at. `what` was tried; `minutes` until the next try counts, at least 1."""
+    """Raised while nothing is looked at: `what` was tried; `minutes`, at least 1, until the next counts."""
 
     def __init__(self, minutes: int, what: str = "passwords") -> None:
         super().__init__(f"Too many wrong {what}: wait {minutes} min.")

@@ -9,6 +9,7 @@ from django.utils.deprecation import MiddlewareMixin
 
 from catalogue.access.errors import number_error
 from catalogue.access.full_disk import full_disk_page, is_full_disk, typed_words
+from catalogue.pages.api.problems import is_asked_by_program, problem_answer
 
 METHOD_NOT_ALLOWED = 405
 
@@ -19,12 +20,16 @@ def server_error(request: HttpRequest) -> HttpResponse:
         return full_disk_page(request)
     # Numbered by now, unless it was raised outside a view, in a layer around it.
     number = number_error(request, sys.exc_info()[1])
+    if is_asked_by_program(request):
+        return problem_answer(500, f"Something went wrong. The error {number} is in the log.")
     page = render_to_string("pages/errors/500.html", {"number": number})
     return HttpResponse(page, status=500)
 
 
 def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
     """The page for an address that leads nowhere; what was typed into a form sent there stands on it."""
+    if is_asked_by_program(request):
+        return problem_answer(404, _sentence(exception) or "There is nothing at this address.")
     # An address that no view can have is refused before it is known who asks.
     asks = getattr(request, "user", None)
     owner = request.method == "POST" and asks is not None and asks.is_authenticated
@@ -39,6 +44,8 @@ def not_allowed(request: HttpRequest, exception: Exception) -> HttpResponse:
 
 def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
     """The page for a request that could not be read."""
+    if is_asked_by_program(request):
+        return problem_answer(400, "This request can't be read: look at its address and its headers.")
     return render(request, "pages/errors/400.html", status=400)
 
 

@@ -25,6 +25,7 @@ ROOMS = (
     "bin",
     "still-looking-for",
     "search",
+    "api",
 )
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("catalogue.pages.home.urls")),

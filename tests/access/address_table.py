@@ -19,8 +19,10 @@ ACCESS = {
     "door": "part of coming in",
     "on": "passes on to another address without looking anything up",
     "shown": "only what visitors may see; what is private answers like what is not there",
+    "key": "asks for a key of one's own programs, whoever is let in: without one, status 401",
     "whole": "everything",
 }
+BY_PROGRAMS = "api/v1/"
 ADMINISTRATION = "admin/"
 DEVELOPERS = ROOT / "DEVELOPERS.md"
 # Between which lines DEVELOPERS.md has the table added up.
@@ -100,11 +102,18 @@ def summary(table: list[Row]) -> str:
     return "\n".join(lines)
 
 
+def _first_row(address: str) -> Row:
+    """A new address: closed to visitors, until somebody opens it on purpose; programs need their key."""
+    if address.startswith(BY_PROGRAMS):
+        return Row(address, "refused", "key", "key", "key")
+    return Row(address, "refused", "closed", "whole", "whole")
+
+
 def add_what_is_missing() -> list[str]:
     """Write addresses that the table lacks, closed to visitors, and drop those that are gone."""
     known = {row.address: row for row in rows()}
     every = every_address()
-    table = [known.get(each, Row(each, "refused", "closed", "whole", "whole")) for each in every]
+    table = [known.get(each, _first_row(each)) for each in every]
     with TABLE.open("w", encoding="utf-8", newline="") as file:
         writer = csv.writer(file, lineterminator="\n")
         writer.writerow(("address", *ROLES))

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from django.utils import timezone
 
+from catalogue.access.models import ApiKey
 from catalogue.access.services import the_owner
 from catalogue.care.models import BenchPhoto, ConditionReport, SoakReading, Treatment
 from catalogue.care.services import start_load, start_soak
@@ -113,6 +114,10 @@ def made_examples() -> Examples:
         ("shelves/", "pk"): place.pk,
         ("people/", "pk"): person.pk,
         ("labels/tags/", "pk"): TagRun.objects.create(letters="A", first=1, last=20, page="A4").pk,
+        ("settings/keys/", "pk"): ApiKey.objects.create(name="A program", digest="d").pk,
+        ("api/", "kind"): "finds",
+        ("api/", "name"): free.number,
+        ("api/", "rest"): "nothing",
         ("giving/", "entry"): 1,
         ("giving/", "key"): 1,
         ("safekeeping/", "what"): "unknown",
@@ -126,7 +131,9 @@ def made_examples() -> Examples:
     }
     keys |= _in_bin(free)
     hidden = {("", "number"): private.number, ("bin/", "pk"): private.pk}
-    hidden |= {("photos/", "pk"): Photo.objects.get(find=private).pk}
+    of_private = Photo.objects.get(find=private).pk
+    hidden |= {("photos/", "pk"): of_private, ("api/v1/pictures/", "pk"): of_private}
+    hidden |= {("api/", "name"): private.number}
     of_free = f"?find={free.pk}"
     return Examples(keys, hidden, dict.fromkeys(("photos/add/", "photos/order/", "photos/roles/"), of_free))
 
@@ -172,6 +179,8 @@ def _pictures(free: Specimen, private: Specimen) -> dict[tuple[str, str], object
     return {
         ("photos/", "pk"): after.pk,
         ("photos/", "size"): "small",
+        ("api/v1/pictures/", "pk"): after.pk,
+        ("api/v1/pictures/", "size"): "small",
         ("photos/", "where"): "earlier",
         ("photos/held/", "token"): held.token,
         ("photos/^card/", "pk"): on_card.pk,

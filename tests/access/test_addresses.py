@@ -117,6 +117,8 @@ def test_a_visitor_gets_what_the_table_says(address: str, examples: Examples, se
         assert {kind for (_, method), kind in told.items() if method == "POST"} == {"method"}
     elif expected == "on":
         assert set(got) == {"on"}
+    elif expected == "key":
+        assert set(got) == {"401"} and set(told.values()) == {"401", "method"}
     else:
         assert expected == "door" and address in DOOR
 
@@ -140,6 +142,9 @@ def test_who_is_let_in_gets_what_the_table_says(
     if expected == "whole":
         assert "door" not in told or address == "leave/", told
         assert bool(set(told) - {"nothing", "method"}) == (address not in AFTER_AN_ACT), told
+    elif expected == "key":
+        # A browser that is let in has no more say there than anybody else.
+        assert told == ["401", "method"]
     else:
         assert expected in ("on", "door")
 

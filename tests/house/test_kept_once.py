@@ -50,6 +50,8 @@ SENT_AS_OFTEN_AS_ONE_LIKES = {
     "photos.views.put_back": THERE_OR_NOT,
     "photos.views.use_position": ONE_COLUMN,
     "reference.redating.views.redate_now": NOTHING_KEPT,
+    "settings.api_keys.api_keys": "a key is shown once: sent again it makes one more, and both stand there",
+    "settings.api_keys.api_key_end": THERE_OR_NOT,
     "safekeeping.views.move_aside": "files that were moved are not there to be moved again",
     "safekeeping.views.delete_day": "files that are gone are not there to be deleted again",
     "safekeeping.backups.back_up_now": "one thing runs at a time; a second backup of a day takes its place",

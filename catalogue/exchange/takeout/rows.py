@@ -140,7 +140,7 @@ def _public(find: Specimen, told: Sequence[str]) -> FindRow:
     """`told`: sites not shown exactly that its words tell; then those words stay at home."""
     what = find.get_kind_display() or "find" if told else find.what
     return FindRow(
-        **_described(find) | _place_for_visitors(find.where_found),
+        **_described(find) | place_fields_for_visitors(find.where_found),
         number=find.number,
         what=what,
         story="" if told else find.story,
@@ -236,7 +236,7 @@ def _place(site: Site | None) -> dict[str, Any]:
     }
 
 
-def _place_for_visitors(site: Site | None) -> dict[str, Any]:
+def place_fields_for_visitors(site: Site | None) -> dict[str, Any]:
     """Only as exact as the site is shown: a hidden one gives nothing at all, not even its bay."""
     if site is None or site.show_as == Site.ShowAs.HIDDEN:
         return {}
