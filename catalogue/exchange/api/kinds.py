@@ -145,7 +145,7 @@ def _where() -> Iterable[ApiKind]:
 
 
 def _whose() -> Iterable[ApiKind]:
-    """Who made it, filled it and sold it."""
+    """Who made it, and where it was sold."""
     yield ApiKind(
         "makers",
         "makers, your own and the published ones",
@@ -173,6 +173,10 @@ def _whose() -> Iterable[ApiKind]:
         frozenset({"id", "name", "region", "country"}),
         _named_on_shown(Town, "town"),
     )
+
+
+def _for_whom() -> Iterable[ApiKind]:
+    """Who filled it, with what."""
     yield ApiKind(
         "bottlers",
         "bottlers, with their town and their years in business",
@@ -209,4 +213,4 @@ def _whose() -> Iterable[ApiKind]:
     )
 
 
-PLAIN_KINDS: dict[str, ApiKind] = {kind.name: kind for kind in (*_where(), *_whose())}
+PLAIN_KINDS: dict[str, ApiKind] = {kind.name: kind for kind in (*_where(), *_whose(), *_for_whom())}
