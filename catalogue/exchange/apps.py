@@ -8,5 +8,7 @@ class ExchangeConfig(AppConfig):
     def ready(self) -> None:
         from catalogue.access import background
         from catalogue.exchange.backup.daily import keep_daily
+        from catalogue.exchange.backup.sent import keep_sweeping
 
         background.register(keep_daily)
+        background.register(keep_sweeping)

@@ -121,6 +121,7 @@ def made_examples() -> Examples:
         ("giving/", "entry"): 1,
         ("giving/", "key"): 1,
         ("safekeeping/", "what"): "unknown",
+        ("safekeeping/", "token"): "0" * 32,
         ("safekeeping/", "day"): "2026-01-01",
         ("settings/browsers/", "name"): "0123456789abcdef",
         ("settings/towns/", "country"): "NO",

@@ -8,9 +8,14 @@ from django import forms
 from catalogue.common.forms import HouseForm
 from catalogue.exchange.backup.days import refusal
 from catalogue.exchange.backup.locked import SHORTEST
+from catalogue.exchange.backup.sent import SentRefused, take_whole
 from catalogue.exchange.models import BackupPlan
 
 PATH_LENGTH = 900
+TOO_LARGE_UNSENT = (
+    "Larger than 80 MB, it is sent by script alone, which this browser does not run. Copy it to the "
+    "catalogue's machine and write where it lies."
+)
 
 
 class BackupPlaceForm(HouseForm):
@@ -93,12 +98,19 @@ class OneFileForm(HouseForm):
 
 
 class RestoreForm(HouseForm):
-    """Which backup is to be checked and put in the place of what is here."""
+    """Which backup is to be checked and take the place of what is here: on this machine, or sent."""
 
     file = forms.CharField(
-        label="Backup",
+        label="Backup on the catalogue's machine",
+        required=False,
         max_length=PATH_LENGTH,
-        help_text="A zip, or the folder of a day, on this machine: the whole way to it.",
+        help_text="A zip, or the folder of a day: the whole way to it.",
+    )
+    sent = forms.FileField(
+        label="Or one on the machine that you sit at",
+        required=False,
+        widget=forms.FileInput(attrs={"accept": ".zip,application/zip"}),
+        help_text="The zip is sent to the catalogue first, however large; what is sent is taken away again.",
     )
     password = forms.CharField(
         label="Its password",
@@ -109,8 +121,31 @@ class RestoreForm(HouseForm):
         help_text="Only where it was locked with one.",
     )
 
+    def __init__(self, *args: Any, too_large: bool = False, **kwargs: Any) -> None:
+        """`too_large`: a file was on its way without script, and passed the limit of all files."""
+        super().__init__(*args, **kwargs)
+        self.too_large = too_large
+
     def clean_file(self) -> str:
-        path = Path(str(self.cleaned_data["file"]).strip()).expanduser()
-        if not path.is_absolute() or not path.exists():
+        said = str(self.cleaned_data["file"]).strip()
+        path = Path(said).expanduser()
+        if said and (not path.is_absolute() or not path.exists()):
             raise forms.ValidationError("There is no such file or folder on this machine just now.")
-        return str(path)
+        return str(path) if said else ""
+
+    def clean(self) -> dict[str, Any]:
+        """One of the two; a file that came with the form itself is taken like one that came in parts."""
+        cleaned = super().clean() or self.cleaned_data
+        sent = cleaned.get("sent")
+        if self.too_large:
+            self.add_error("sent", TOO_LARGE_UNSENT)
+        elif cleaned.get("file") and sent:
+            self.add_error("sent", "Choose one of the two.")
+        elif sent:
+            try:
+                cleaned["file"] = str(take_whole(sent.size, sent))
+            except SentRefused as why:
+                self.add_error("sent", str(why))
+        elif not cleaned.get("file") and not self.errors:
+            self.add_error("file", "Write where the backup lies, or choose one below.")
+        return cleaned

@@ -20,7 +20,8 @@ from catalogue.common.viewer_dates import day_words
 from catalogue.exchange.backup import running
 from catalogue.exchange.backup.archive import Progress
 from catalogue.exchange.backup.day_folder import days_in
-from catalogue.exchange.backup.restore import unpack, unpack_copy
+from catalogue.exchange.backup.restore import RestoreError, unpack, unpack_copy
+from catalogue.exchange.backup.sent import drop_restored, whole_ones
 from catalogue.exchange.models import BackupPlan
 from catalogue.pages.parts.http_methods import GET_OR_POST
 
@@ -45,15 +46,22 @@ class BackupChoice:
 @GET_OR_POST
 def restore(request: HttpRequest) -> HttpResponse:
     """Choose a backup, have it checked and unpacked; nothing of the catalogue is touched by it."""
-    form = RestoreForm(request.POST or None, initial={"file": request.GET.get("file", "")})
+    form = RestoreForm(
+        request.POST or None,
+        request.FILES or None,
+        initial={"file": request.GET.get("file", "")},
+        too_large=bool(getattr(request, "too_large", ())),
+    )
     if request.method == "POST" and form.is_valid():
-        if running.begin("Checking the backup", _work(**form.cleaned_data)) is None:
+        asked = form.cleaned_data
+        if running.begin("Checking the backup", _work(asked["file"], asked["password"])) is None:
             messages.error(request, BUSY)
         return redirect("safekeeping:restore")
     shown = {
         "form": form,
         "task": running.current(),
         "days": _days(),
+        "sent": [BackupChoice(path, _made(path), path.stat().st_size) for path in whole_ones()],
         "copies": _copies(),
         "waits": restore_swap.is_ready(Path(settings.DATA_DIR)),
         "on_server": connection.vendor != "sqlite",
@@ -75,6 +83,16 @@ def _work(file: str, password: str) -> running.Work:
     path, folder = Path(file), Path(settings.DATA_DIR)
 
     def work(progress: Progress, stop: running.Stop) -> str:
+        try:
+            said = restored(progress, stop)
+        except RestoreError:
+            # Sent again, the same one would be refused again.
+            drop_restored(path)
+            raise
+        drop_restored(path)
+        return said
+
+    def restored(progress: Progress, stop: running.Stop) -> str:
         if migration_backup.NAME.fullmatch(path.name):
             finds = unpack_copy(path, folder)
             return f"{path.name} is whole: {finds} finds. It is open from the next start on."

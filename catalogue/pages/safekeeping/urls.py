@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from . import backups, restoring, take_out, views
+from . import backups, restoring, sending, take_out, views
 
 app_name = "safekeeping"
 urlpatterns: list[URLPattern | URLResolver] = [
@@ -14,6 +14,9 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("task/", backups.task, name="task"),
     path("task/stop/", backups.stop, name="stop"),
     path("restore/", restoring.restore, name="restore"),
+    path("restore/send/", sending.begin, name="send"),
+    path("restore/send/<slug:token>/", sending.part, name="send_part"),
+    path("restore/send/<slug:token>/drop/", sending.drop, name="send_drop"),
     path("restore/give-up/", restoring.give_up, name="give_up"),
     path("take-out/", take_out.take_out, name="take_out"),
     path("take-out/file/", take_out.take_out_file, name="take_out_file"),
