@@ -10,15 +10,17 @@ DATA_DIR = environment.data_folder()
 SECRET_KEY = environment.secret_key(DATA_DIR)
 DEBUG = False
 # Exact names: a page elsewhere that points its own name at this machine gets nothing (DNS rebinding).
-# `start --lan` adds the machine's own addresses.
+# `start --lan` adds the machine's own addresses, and its name within the local network.
 PORT = environment.port()
 LAN = bool(environment.words_from("SILTMARK_LAN"))
 LAN_ADDRESSES = environment.words_from("SILTMARK_LAN_ADDRESSES") if LAN else []
+LAN_NAMES = environment.words_from("SILTMARK_LAN_NAMES") if LAN else []
 ALLOWED_HOSTS = [
     "127.0.0.1",
     "localhost",
     "[::1]",
     *LAN_ADDRESSES,
+    *LAN_NAMES,
     *environment.words_from("SILTMARK_HOSTS"),
 ]
 

@@ -38,8 +38,9 @@ class HouseSettings(models.Model):
         max_length=60,
         blank=True,
         validators=[web_address],
-        help_text="What stands before /f/2026.14.3 in the code. Empty: the address this page has now.",
+        help_text="What stands before /f/2026.14.3 in the code. Empty: you are asked when you print labels.",
     )
+    label_number_alone = models.BooleanField(default=False, editable=False)
 
     emergency_lines = models.CharField(
         "poison line and emergency numbers",

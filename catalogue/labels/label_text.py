@@ -4,10 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from django.http import HttpRequest
-from django.urls import reverse
-
-from catalogue.common.models import HouseSettings
+from catalogue.labels.code_address import code_text
 from catalogue.specimens.models import Specimen
 
 
@@ -15,15 +12,15 @@ from catalogue.specimens.models import Specimen
 class LabelText:
     """The words of one find's label; only the number is needed.
 
-    ``place_line`` is the town or maker, ``made_words`` the window of years in words, ``url`` the find's
-    short address for the code, ``note`` what to be careful of, last.
+    ``place_line`` is the town or maker, ``made_words`` the window of years in words, ``code`` what
+    the code holds, ``note`` what to be careful of, last.
     """
 
     number: str
     title: str = ""
     place_line: str = ""
     made_words: str = ""
-    url: str = ""
+    code: str = ""
     note: str = ""
 
 
@@ -35,24 +32,32 @@ class LabelKind:
     name: str
     parts: frozenset[str]
 
+    @property
+    def has_code(self) -> bool:
+        """Whether a code is printed."""
+        return "code" in self.parts
+
 
 _ALL = (
     LabelKind(
         "shelf",
         "Shelf label: number, name, town or maker, when made, code",
-        frozenset({"title", "place_line", "made_words", "url", "note"}),
+        frozenset({"title", "place_line", "made_words", "code", "note"}),
     ),
     LabelKind(
         "plain", "Shelf label without a code", frozenset({"title", "place_line", "made_words", "note"})
     ),
-    LabelKind("tag", "Tag: number and code", frozenset({"url"})),
+    LabelKind("tag", "Tag: number and code", frozenset({"code"})),
     LabelKind("number", "Number alone, as large as it goes", frozenset()),
 )
 LABEL_KINDS: Mapping[str, LabelKind] = MappingProxyType({kind.key: kind for kind in _ALL})
 
 
 def label_of(find: Specimen, base: str, *, hazards: Sequence[str] = ()) -> LabelText:
-    """The words of a find's label: its town, else its maker, stands on the place line; hazards last."""
+    """The words of a find's label: its town, else its maker, stands on the place line; hazards last.
+
+    Its code is made with `base` (see `code_address`).
+    """
     maker = find.maker.name if find.maker else ""
     if maker and find.maker_how == Specimen.MakerHow.LIKELY:
         maker = f"{maker}, likely"
@@ -61,11 +66,6 @@ def label_of(find: Specimen, base: str, *, hazards: Sequence[str] = ()) -> Label
         title=find.what,
         place_line=str(find.town) if find.town else maker,
         made_words=find.made_words if find.made_words != "not yet dated" else "",
-        url=base + reverse("short", args=[find.number]),
+        code=code_text(base, find.number),
         note=f"Careful: {', '.join(hazards)}" if hazards else "",
     )
-
-
-def address_for_labels(request: HttpRequest) -> str:
-    """What stands before /f/<number>: the owner's setting, else the address this page is read at."""
-    return HouseSettings.current().label_address or f"{request.scheme}://{request.get_host()}"

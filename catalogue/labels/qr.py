@@ -1,4 +1,4 @@
-"""QR codes as vectors: whole printer dots, a quiet zone of four modules, correction level M.
+"""QR codes as vectors: whole printer dots, a quiet zone of four modules, correction level M at least.
 
 Sizes follow ISO/IEC 18004 (modules = 17 + 4 × version; four light modules on every side). A module
 of 0.33 mm reads close up and 0.4 mm and more reads comfortably with a phone (a maker's advice on the
@@ -8,8 +8,9 @@ web and our own prints); whole dots of a 300 dpi printer keep every edge crisp.
 from dataclasses import dataclass
 from functools import lru_cache
 
-import segno
 from reportlab.pdfgen.canvas import Canvas
+
+from catalogue.common.qr_code import Modules, modules, runs
 
 QUIET_MODULES = 4
 DOTS_PER_MM = 300 / 25.4
@@ -24,7 +25,7 @@ class QrDoesNotFit(ValueError):
     def __init__(self, text: str, needs_mm: float, space_mm: float) -> None:
         super().__init__(
             f"A code for {text[:60]!r} needs {needs_mm:.1f} mm with its quiet zone; "
-            f"the label has {space_mm:.1f} mm. Use a larger label or a shorter address."
+            f"the label has {space_mm:.1f} mm. Use a larger label, a shorter address, or the number alone."
         )
         self.text = text
         self.needs_mm = needs_mm
@@ -35,25 +36,13 @@ class QrDoesNotFit(ValueError):
 class QrPlan:
     """A code ready to draw: rows of modules (1 = dark) and the size of one module."""
 
-    rows: tuple[bytes, ...]
+    rows: Modules
     module_mm: float
 
     @property
     def side_mm(self) -> float:
         """Width and height with the quiet zone."""
         return (len(self.rows) + 2 * QUIET_MODULES) * self.module_mm
-
-
-@lru_cache(maxsize=256)
-def modules(text: str) -> tuple[bytes, ...]:
-    """The code's rows of modules without quiet zone; ``ValueError`` where the text is empty or too long."""
-    if not text:
-        raise ValueError("A code needs a text.")
-    try:
-        code = segno.make(text, error="m", micro=False)
-    except segno.DataOverflowError as error:
-        raise ValueError(f"A code can't hold {len(text)} characters.") from error
-    return tuple(bytes(row) for row in code.matrix)
 
 
 def fit_qr(text: str, space_mm: float) -> QrPlan:
@@ -64,20 +53,6 @@ def fit_qr(text: str, space_mm: float) -> QrPlan:
     if dots < LEAST_DOTS:
         raise QrDoesNotFit(text, across * LEAST_DOTS / DOTS_PER_MM, space_mm)
     return QrPlan(rows, dots / DOTS_PER_MM)
-
-
-def runs(rows: tuple[bytes, ...]) -> list[tuple[int, int, int]]:
-    """Dark modules joined along each row: (column, row, length)."""
-    found = []
-    for y, row in enumerate(rows):
-        start = None
-        for x, dark in enumerate((*row, 0)):
-            if dark and start is None:
-                start = x
-            elif not dark and start is not None:
-                found.append((start, y, x - start))
-                start = None
-    return found
 
 
 def draw_qr(canvas: Canvas, plan: QrPlan, left_mm: float, foot_mm: float) -> None:
@@ -93,7 +68,7 @@ def draw_qr(canvas: Canvas, plan: QrPlan, left_mm: float, foot_mm: float) -> Non
 
 
 @lru_cache(maxsize=64)
-def _squares(rows: tuple[bytes, ...]) -> str:
+def _squares(rows: Modules) -> str:
     """PDF path of the dark modules, one unit each: filled at once, so that no hairline shows between rows.
 
     Written out as text because the library's own path calls take three times as long.

@@ -43,11 +43,11 @@ def code_space_mm(sheet: Sheet, kind: LabelKind) -> float:
 
 
 def code_for(label: LabelText, sheet: Sheet, kind: LabelKind) -> QrPlan | None:
-    """The code to print; None where the kind has none, there is no address, or it would not be readable."""
-    if "url" not in kind.parts or not label.url:
+    """The code to print; None where the kind has none, it holds nothing, or it would not be readable."""
+    if "code" not in kind.parts or not label.code:
         return None
     try:
-        return fit_qr(label.url, code_space_mm(sheet, kind))
+        return fit_qr(label.code, code_space_mm(sheet, kind))
     except QrDoesNotFit:
         return None  # the number is printed all the same; code_trouble() says so before printing
 
@@ -173,16 +173,17 @@ def label_sheet(
 def code_trouble(labels: Sequence[LabelText], sheet: Sheet, kind: LabelKind = LABEL_KINDS["shelf"]) -> str:
     """Why codes will be missing from this print, in words; empty where none will be."""
     without = [
-        label for label in labels if label.url and "url" in kind.parts and not code_for(label, sheet, kind)
+        label for label in labels if label.code and "code" in kind.parts and not code_for(label, sheet, kind)
     ]
     if not without:
         return ""
     try:
-        fit_qr(without[0].url, code_space_mm(sheet, kind))
+        fit_qr(without[0].code, code_space_mm(sheet, kind))
     except QrDoesNotFit as error:
         return (
             f"{len(without)} of {len(labels)} labels will carry no code: it needs {error.needs_mm:.1f} mm "
-            f"and these labels leave {error.space_mm:.1f} mm. Take a larger label or a shorter address."
+            f"and these labels leave {error.space_mm:.1f} mm. "
+            "Take a larger label, a shorter address, or the number alone."
         )
     return ""
 

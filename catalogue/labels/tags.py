@@ -8,9 +8,10 @@ film of water, aslant and a little out of focus.
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
+from catalogue.common.qr_code import modules
 from catalogue.labels import typesetting
 from catalogue.labels.page import HAIRLINE, SOFT, PdfPage
-from catalogue.labels.qr import DOTS_PER_MM, POINTS_PER_MM, QrPlan, modules
+from catalogue.labels.qr import DOTS_PER_MM, POINTS_PER_MM, QrPlan
 from catalogue.labels.sheets import Sheet
 
 # Ten to a page, edge to edge, so that one straight cut parts two tags.

@@ -14,9 +14,10 @@ from .decoding import bounded
 from .files import SIZES_PX
 from .image_file import FORMATS
 
-# A tag is letters and a number (T-65); a shelf label's code is an address that ends in the find's number.
+# A tag is letters and a number (T-65); a shelf label's code is an address that ends in the find's number, or
+# that number alone.
 TAG = re.compile(r"[A-Z]{1,3}-?\d{1,6}", re.IGNORECASE)
-LABEL = re.compile(r"https?://\S+/f/(\d{4}\.\d{1,6}\.\d{1,6}[a-z]?)/?", re.IGNORECASE)
+LABEL = re.compile(r"(?:https?://\S+/f/)?(\d{4}\.\d{1,6}\.\d{1,6}[a-z]?)/?", re.IGNORECASE)
 # Blur that hides a code at full size is gone at half of it: the second look.
 SECOND_LOOK_PX = 800
 QR_CODES = zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.QRCode)

@@ -17,7 +17,7 @@ def label(piece: int, **changes) -> LabelText:
         "title": "Aqua ginger-beer bottle",
         "place_line": "Quill & Sons, Marrowby",
         "made_words": "one of 1926, 1936, 1946",
-        "url": ADDRESS.format(piece),
+        "code": ADDRESS.format(piece),
     }
     return LabelText(**{**fields, **changes})
 
@@ -87,7 +87,7 @@ def test_an_offset_moves_everything():
 
 def test_a_small_label_carries_its_number_and_says_why_no_code():
     each = sheet("a4-270")
-    labels = [label(1), label(2, url="")]
+    labels = [label(1), label(2, code="")]
     pdf = label_sheet(labels, each)
     assert codes(pages(pdf)[0]) == []
     assert "2026.14.1" in words(pdf)
@@ -129,8 +129,8 @@ def test_odd_text_never_breaks_a_sheet(key, title):
 def test_letters_that_can_be_shown_are_shown_and_the_rest_is_a_box():
     text = words(label_sheet([label(1, title="Źerań ő 🍾 Café")], sheet("letter-10")))
     assert "Café" in text and "Zera" in text and "o" in text
-    boxed = pages(label_sheet([label(1, title="🍾🍾🍾🍾", url="")], sheet("letter-10")))[0]
-    empty = pages(label_sheet([label(1, title="", url="")], sheet("letter-10")))[0]
+    boxed = pages(label_sheet([label(1, title="🍾🍾🍾🍾", code="")], sheet("letter-10")))[0]
+    empty = pages(label_sheet([label(1, title="", code="")], sheet("letter-10")))[0]
     assert boxed.tobytes() != empty.tobytes()
 
 

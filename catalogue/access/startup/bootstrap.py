@@ -199,3 +199,4 @@ def _set_environment(chosen: options.Options, place: Path) -> None:
     os.environ["SILTMARK_ADMIN"] = "1" if chosen.admin else ""
     os.environ["SILTMARK_LAN"] = "1" if chosen.lan else ""
     os.environ["SILTMARK_LAN_ADDRESSES"] = ",".join(network.private_addresses()) if chosen.lan else ""
+    os.environ["SILTMARK_LAN_NAMES"] = ",".join(network.own_names()) if chosen.lan else ""

@@ -11,6 +11,8 @@ from catalogue.access.startup import StartRefused
 
 LOOPBACK = "127.0.0.1"
 ALL_INTERFACES = "0.0.0.0"
+# A label of a name in the DNS (RFC 1035).
+LONGEST_NAME = 63
 # Asking which of our addresses would be used to reach these sends nothing. The first is set aside for
 # documentation (RFC 5737) and finds the usual way out; the others lie in the three private ranges
 # (RFC 1918) and find a network without one, such as a phone's hot spot.
@@ -49,6 +51,15 @@ def is_own_machine(address: str) -> bool:
         return False
 
 
+def is_address(host: str) -> bool:
+    """Whether it is an address in numbers, not a name."""
+    try:
+        ipaddress.ip_address(host)
+    except ValueError:
+        return False
+    return True
+
+
 def private_only(found: Iterable[str]) -> list[str]:
     """Those that a phone at home can use: private, not this machine alone, each once, in order."""
     kept = []
@@ -59,9 +70,21 @@ def private_only(found: Iterable[str]) -> list[str]:
     return kept
 
 
+def routed_addresses() -> list[str]:
+    """Those of them that messages to other machines would leave by: asked without looking up any name."""
+    return private_only(address for target in ASK_TOWARDS if (address := _address_towards(target)))
+
+
+def own_names() -> list[str]:
+    """This machine's name as multicast DNS tells it on the local network (RFC 6762), if it has one."""
+    name = socket.gethostname().partition(".")[0]
+    plain = name.isascii() and name.replace("-", "").isalnum() and len(name) <= LONGEST_NAME
+    return [f"{name.lower()}.local"] if plain and name.lower() != "localhost" else []
+
+
 def private_addresses() -> list[str]:
     """The machine's private IPv4 addresses, the usual one first; empty without a network."""
-    found = [address for target in ASK_TOWARDS if (address := _address_towards(target))]
+    found = routed_addresses()
     with contextlib.suppress(OSError):
         entries = socket.getaddrinfo(socket.gethostname(), None, socket.AF_INET)
         found += [str(entry[4][0]) for entry in entries]

@@ -11,10 +11,12 @@ from django.views.decorators.http import require_safe
 
 from catalogue.care.piece_facts import knowledge_of
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.common.models import HouseSettings
 from catalogue.common.viewer_dates import day_words
 from catalogue.giving.services import open_handover
 from catalogue.giving.slip import slip_words
-from catalogue.labels.label_text import LABEL_KINDS, LabelText, address_for_labels, label_of
+from catalogue.labels.code_address import code_choices, remember_code, usual_code
+from catalogue.labels.label_text import LABEL_KINDS, LabelText, label_of
 from catalogue.labels.models import TagRun
 from catalogue.labels.sheet_pdf import LabelError, code_trouble, label_sheet, test_page
 from catalogue.labels.sheets import SheetError, sheet
@@ -41,12 +43,16 @@ def labels(request: HttpRequest) -> HttpResponse:
         return _print(request)
     named = finds_named(request.GET.get("numbers", "") or _chosen(request), also=request.GET.getlist("find"))
     wrong = named.complaints() if request.GET else []
-    return _page(request, SheetForm(initial=_last_used(request)), named, wrong=wrong)
+    house = HouseSettings.current()
+    last = _last_used(request) | {"code": usual_code(house, request)}
+    form = SheetForm(initial=last, codes=code_choices(house, request))
+    return _page(request, form, named, wrong=wrong)
 
 
 def _print(request: HttpRequest) -> HttpResponse:
     named = finds_named(request.POST.get("numbers", ""), also=request.POST.getlist("find"))
-    form = SheetForm(request.POST)
+    house = HouseSettings.current()
+    form = SheetForm(request.POST, codes=code_choices(house, request))
     trial = "test" in request.POST
     if not form.is_valid():
         return _page(request, form, named, status=422)
@@ -60,7 +66,8 @@ def _print(request: HttpRequest) -> HttpResponse:
         if wrong or not named.keys:
             said = named.complaints() or ["Choose at least one piece."]
             return _page(request, form, named, status=422, wrong=said)
-        texts = _texts(request, list(named.keys.values()))
+        base = chosen["base"] or usual_code(house, request)
+        texts = _texts(base, list(named.keys.values()))
         trouble = code_trouble(texts, sheet(chosen["sheet"]), LABEL_KINDS[chosen["kind"]])
         if trouble and "anyway" not in request.POST:
             form.add_error(None, trouble)
@@ -76,6 +83,8 @@ def _print(request: HttpRequest) -> HttpResponse:
     except (LabelError, SheetError) as error:
         form.add_error(None, str(error))
         return _page(request, form, named, status=422)
+    if LABEL_KINDS[chosen["kind"]].has_code:
+        remember_code(house, base)
     return _pdf(pdf, "labels")
 
 
@@ -92,9 +101,9 @@ def _chosen(request: HttpRequest) -> str:
     return as_ranges(numbers[key] for key in keys if key in numbers)
 
 
-def _texts(request: HttpRequest, keys: list[int]) -> list[LabelText]:
+def _texts(base: str, keys: list[int]) -> list[LabelText]:
     """What stands on each label, in the order of the keys. Seven queries for each five hundred."""
-    base, texts = address_for_labels(request), []
+    texts: list[LabelText] = []
     for start in range(0, len(keys), BATCH):
         part = keys[start : start + BATCH]
         finds = Specimen.objects.select_related("town", "maker").in_bulk(part)

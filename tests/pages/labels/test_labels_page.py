@@ -123,3 +123,37 @@ def test_one_mistake_keeps_all_that_was_typed_and_prints_nothing(owner_client):
 def test_too_many_numbers_are_said_not_cut(owner_client):
     answer = owner_client.post("/labels/", SHEET | {"numbers": "2026.0.1-99999", "without": "yes"})
     assert answer.status_code == 422 and "99,999 numbers" in answer.content.decode()
+
+
+def test_a_default_start_prints_no_code_of_this_computer_alone(owner_client, monkeypatch):
+    monkeypatch.setattr("catalogue.access.startup.network.routed_addresses", lambda: [])
+    find = factories.find()
+    page = owner_client.get(f"/labels/?find={find.number}", SERVER_NAME="127.0.0.1").content.decode()
+    assert "http://127.0.0.1" not in page and 'value="number"' in page
+    answer = owner_client.post("/labels/", SHEET | {"find": find.number}, SERVER_NAME="127.0.0.1")
+    assert codes(answer.content) == [find.number]
+    # what a scanner of labels reads is what the catalogue's own look-ups take
+    assert owner_client.get("/search/", {"q": find.number})["Location"] == find.get_absolute_url()
+
+
+def test_another_address_is_typed_once_and_comes_back(owner_client):
+    find = factories.find()
+    given = SHEET | {"find": find.number, "code": "own"}
+    refused = owner_client.post("/labels/", given)
+    assert refused.status_code == 422 and "Type the address" in refused.content.decode()
+    refused = owner_client.post("/labels/", given | {"own_address": "siltbox"})
+    assert refused.status_code == 422 and "http:// in front" in refused.content.decode()
+    answer = owner_client.post("/labels/", given | {"own_address": "http://siltbox.local:8000/"})
+    assert codes(answer.content) == [f"http://siltbox.local:8000/f/{find.number}"]
+    again = owner_client.post("/labels/", SHEET | {"find": find.number, "code": "http://siltbox.local:8000"})
+    assert codes(again.content) == codes(answer.content)
+    alone = owner_client.post("/labels/", SHEET | {"find": find.number, "code": "number"})
+    assert codes(alone.content) == [find.number]
+    assert 'value="number" id="id_code_' in owner_client.get("/labels/").content.decode()
+
+
+def test_a_trial_or_a_sheet_without_codes_changes_nothing(owner_client):
+    find = factories.find()
+    for given in ({"test": "1"}, {"kind": "plain"}):
+        owner_client.post("/labels/", SHEET | {"find": find.number, "code": "number"} | given)
+    assert not HouseSettings.current().label_number_alone

@@ -9,7 +9,6 @@ from django.contrib.auth.views import redirect_to_login
 from django.db.models import Prefetch
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
@@ -22,7 +21,7 @@ from catalogue.common.positions import distance_km
 from catalogue.giving.models import HandOver, Promise
 from catalogue.giving.rules import BY_ONE_TAP
 from catalogue.giving.told import is_for_visitors, sites_told_by
-from catalogue.labels.label_text import address_for_labels
+from catalogue.labels.code_address import code_text, usual_code
 from catalogue.pages.finds.story.views import offer_for
 from catalogue.pages.parts.cards import outline_of
 from catalogue.pages.parts.dated import dated_now, stored
@@ -288,6 +287,6 @@ def show(request: HttpRequest, find: Specimen, *, status: int = 200, **page: Any
 
 
 def code_of(request: HttpRequest, find: Specimen) -> dict[str, str]:
-    """The short address as on its label, and its QR code: what a printed page leads back by. One query."""
-    address = address_for_labels(request) + reverse("short", args=[find.number])
-    return {"short_address": address, "code": on_screen(address)}
+    """What a label's code would hold, and that code: what a printed page leads back by. One query."""
+    text = code_text(usual_code(HouseSettings.current(), request), find.number)
+    return {"short_address": text, "code": on_screen(text)}

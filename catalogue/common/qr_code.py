@@ -1,0 +1,52 @@
+"""The modules of a QR code (ISO/IEC 18004), written by zxing-cpp; drawn by whoever needs them."""
+
+import re
+from functools import lru_cache
+
+import numpy
+import zxingcpp
+
+_DIGITS = re.compile("[0-9]")
+_DARK = re.compile(b"\x01+")
+Modules = tuple[bytes, ...]
+
+
+@lru_cache(maxsize=256)
+def modules(text: str) -> Modules:
+    """The code's rows of modules (1 = dark) without quiet zone, in its smallest version of level M at least.
+
+    The error correction is as strong as that version allows. Raises ValueError where the text is empty or
+    too long.
+    """
+    if not text:
+        raise ValueError("A code needs a text.")
+    try:
+        return _written(text, _strongest(_DIGITS.sub("0", text)))
+    except ValueError as error:
+        raise ValueError(f"A code can't hold {len(text)} characters.") from error
+
+
+@lru_cache(maxsize=256)
+def _strongest(text: str) -> str:
+    """The highest level that makes the code no larger. Digits are alike to it: asked once for all labels."""
+    smallest = len(_written(text, "M"))
+    for level in ("H", "Q"):
+        try:
+            if len(_written(text, level)) == smallest:
+                return level
+        except ValueError:
+            continue
+    return "M"
+
+
+def runs(rows: Modules) -> list[tuple[int, int, int]]:
+    """Dark modules joined along each row: (column, row, length)."""
+    return [
+        (run.start(), y, run.end() - run.start()) for y, row in enumerate(rows) for run in _DARK.finditer(row)
+    ]
+
+
+def _written(text: str, level: str) -> Modules:
+    code = zxingcpp.create_barcode(text, zxingcpp.BarcodeFormat.QRCode, ec_level=level)
+    dark = numpy.asarray(code.to_image(scale=1, add_quiet_zones=False)) == 0
+    return tuple(row.tobytes() for row in dark.astype(numpy.uint8))
