@@ -43,6 +43,7 @@ class FoundGroup:
     heading: str
     rows: list[ShownRow]
     total: int
+    how_many: str
     all_url: str
     all_words: str
 
@@ -64,6 +65,7 @@ def groups_of(answer: Answer, most: int) -> list[FoundGroup]:
             found.kind.heading,
             [_row(found, row, units, answer.understood.visitor) for row in found.rows],
             found.total,
+            _how_many(found),
             *_all(found, text, answer.understood.visitor),
         )
         for found in answer.found
@@ -73,7 +75,9 @@ def groups_of(answer: Answer, most: int) -> list[FoundGroup]:
         all_url = address(text, only=REFERENCE) if total > most else ""
         rows = [_published(row, units) for row in answer.published[:most]]
         groups.append(
-            FoundGroup(REFERENCE, "Reference", rows, total, all_url, f"All {total} of the reference")
+            FoundGroup(
+                REFERENCE, "Reference", rows, total, str(total), all_url, f"All {total} of the reference"
+            )
         )
     return groups
 
@@ -81,12 +85,18 @@ def groups_of(answer: Answer, most: int) -> list[FoundGroup]:
 def _all(found: FoundKind, text: str, visitor: bool) -> tuple[str, str]:
     """Where all of a kind are, and that link's words; empty where all are shown. Finds: always the list."""
     heading = found.kind.heading.lower()
+    number = f"{found.total:,} " if found.counted else ""
     if found.kind is FIND and not visitor:
-        what = "The find" if found.total == 1 else f"All {found.total:,} finds"
+        what = "The find" if found.total == 1 else f"All {number}finds"
         return f"{reverse('finds:finds')}?{urlencode({'q': text})}", f"{what} with “{text}”"
     if found.total <= len(found.rows):
         return "", ""
-    return address(text, only=found.kind.key), f"All {found.total:,} {heading}"
+    return address(text, only=found.kind.key), f"All {number}{heading}"
+
+
+def _how_many(found: FoundKind) -> str:
+    """Very many are not counted."""
+    return f"{found.total:,}" if found.counted else f"more than {found.total:,}"
 
 
 def _row(found: FoundKind, row: Any, units: Sequence[Unit], visitor: bool) -> ShownRow:

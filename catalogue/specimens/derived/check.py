@@ -21,7 +21,7 @@ from .answers import Answers
 from .batches import batches_of
 from .entries import differing_entries, keys_with_entries, write_entries
 from .redating import redate_keys
-from .word_list import differing_words, mend_words
+from .word_list import differing_words, mend_words, words_under_wrong_keys
 from .writer import STORED, write_columns
 
 NUMBER_KEY = ("number_year", "number_ordinal", "number_piece", "number_part")
@@ -89,6 +89,8 @@ def differences_elsewhere() -> Iterator[Difference]:
                     yield Difference(f"{kind.key} {key}", "search entry", held, wanted)
     for word, count, there in differing_words():
         yield Difference(f"word {word}", "entries", count, there)
+    for word in words_under_wrong_keys():
+        yield Difference(f"word {word}", "keys", "others", "those of its letters")
     if not index_agrees():
         yield Difference("search index", "text", "another text", "what the entries hold")
 

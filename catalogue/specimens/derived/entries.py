@@ -20,7 +20,7 @@ from django.db.models.signals import m2m_changed, post_delete, post_save, pre_de
 from catalogue.common.records import follow_updates
 from catalogue.people.models import Person
 from catalogue.sites.models import Dive
-from catalogue.specimens.models import SearchEntry, Specimen
+from catalogue.specimens.models import SearchEntry, SearchWord, Specimen
 from catalogue.specimens.search.index import (
     KIND_STEP,
     forget_deleted_words,
@@ -31,7 +31,7 @@ from catalogue.specimens.search.index import (
 from catalogue.specimens.search.kinds import FIND, KIND_OF, KINDS, SearchKind, texts_of
 
 from .batches import batches_of
-from .word_list import count_words, listed_words
+from .word_list import count_words, listed_words, mend_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,8 +145,10 @@ def _different(kind: SearchKind, keys: list[int]) -> tuple[list[SearchEntry], li
 
 
 def fill_missing() -> list[str]:
-    """At start: the index where a restored copy has none, entries of records that have none."""
+    """At start: the index where a restored copy has none, the word list where there is none, entries."""
     make_index(connection)
+    if not SearchWord.objects.exists() and SearchEntry.objects.exists():
+        mend_words()  # made anew when its table changed
     missing = {kind.key: set(kind.model.objects.values_list("pk", flat=True)) - _held(kind) for kind in KINDS}
     many = sum(len(keys) for keys in missing.values()) > MANY
     with transaction.atomic(), index_made_anew() if many else nullcontext():

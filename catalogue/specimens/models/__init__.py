@@ -8,7 +8,7 @@ from .passed import Passed
 from .phrase_change import PhraseChange
 from .reading import Inscription, KnownYears, MarkReading, ObservedFeature, Opinion
 from .saved_view import SavedView
-from .search import SearchEntry, SearchWord
+from .search import SearchEntry, SearchWord, WordDeletion
 from .specimen import Specimen
 from .trade import Bottler, Maker, Product, Town, Works
 from .twins import TwinGroup
@@ -37,5 +37,6 @@ __all__ = [
     "Town",
     "TwinGroup",
     "Wish",
+    "WordDeletion",
     "Works",
 ]

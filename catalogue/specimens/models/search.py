@@ -25,8 +25,21 @@ class SearchEntry(models.Model):
 class SearchWord(models.Model):
     """A word of the catalogue, and in how many entries it stands: likely ones are looked for among these."""
 
-    word = models.CharField(primary_key=True, max_length=40)
+    word = models.CharField(max_length=40, unique=True)
     entries = models.PositiveIntegerField()
 
     def __str__(self) -> str:
         return self.word
+
+
+class WordDeletion(models.Model):
+    """Under which keys a word is found by one with wrong letters (`search/spelling.py::listed_keys`).
+
+    The key is all there is: the hash of the word with letters taken out, then the word's own key.
+    """
+
+    # given, never counted up; of this type it is SQLite's own key of rows, at half the size
+    id = models.BigAutoField(primary_key=True)
+
+    def __str__(self) -> str:
+        return str(self.pk)

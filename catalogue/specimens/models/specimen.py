@@ -23,6 +23,22 @@ from .words import Colour, Contents, Kind, Lie, Look, MakerHow, Stage, Standing
 STANDINGS_GONE = (Standing.HANDED_OVER, Standing.RETURNED, Standing.LEFT, Standing.LOST)
 
 
+def made_between_rows(first: int | None, last: int | None) -> Q:
+    """Finds made, as far as is known, in some year of these, both ends among them; None for an open end.
+
+    A closed window touches them; one of candidate years is among them; else a likely decade touches them.
+    """
+    first, last = first or 1000, last or 2999
+    one_of, likely = Q(), Q()
+    for begin in beginnings(first, last):
+        one_of |= Q(made_spread__contains=begin)
+    for begin in beginnings(first // 10 * 10, last // 10 * 10 + 9):
+        likely |= Q(made_decades__contains=begin)
+    candidates, window = Q(made_spread__startswith="|"), ~Q(made_spread__contains=":")
+    within = Q(made_first__lte=last, made_last__gte=first)
+    return within & (window | candidates & one_of | ~candidates & likely)
+
+
 class SpecimenQuerySet(RecordQuerySet[Row]):
     def in_order(self) -> Self:
         """By number, newest first, sorted by its integers (2026.9.1 before 2026.14.1)."""
@@ -50,19 +66,8 @@ class SpecimenQuerySet(RecordQuerySet[Row]):
         return self.filter(place=place)
 
     def made_between(self, first: int | None, last: int | None) -> Self:
-        """Made, as far as is known, in some year of these, both ends among them; None for an open end.
-
-        A closed window touches them; one of candidate years is among them; else a likely decade touches them.
-        """
-        first, last = first or 1000, last or 2999
-        one_of, likely = Q(), Q()
-        for begin in beginnings(first, last):
-            one_of |= Q(made_spread__contains=begin)
-        for begin in beginnings(first // 10 * 10, last // 10 * 10 + 9):
-            likely |= Q(made_decades__contains=begin)
-        candidates, window = Q(made_spread__startswith="|"), ~Q(made_spread__contains=":")
-        within = self.filter(made_first__lte=last, made_last__gte=first)
-        return within.filter(window | candidates & one_of | ~candidates & likely)
+        """Made, as far as is known, in some year of these, both ends among them; None for an open end."""
+        return self.filter(made_between_rows(first, last))
 
     def for_visitors(self) -> Self:
         """What somebody who is not the owner may see."""

@@ -1,7 +1,7 @@
 """The one search: everything on record that holds what was typed, kind by kind, the likeliest first.
 
-The number of queries does not grow with what is found: one for the finds, one for all other kinds, one for
-what ranks them, and the rows of each kind that is shown.
+The number of queries does not grow with what is found: one to three for the keys, one for what ranks them,
+and the rows of each kind that is shown.
 """
 
 from collections.abc import Iterable, Sequence
@@ -15,23 +15,22 @@ from catalogue.specimens.models import Maker, SearchEntry, Specimen
 from .folding import fold
 from .index import key_of
 from .kinds import FIND, KIND_OF, KINDS, SearchKind
+from .matched import MOST_COUNTED, MOST_RANKED, FoundKeys, counted_up
 from .published import PublishedRow, published_with
-from .understanding import Understood, finds_with, understand, visible_finds, words_nowhere
+from .understanding import Understood, finds_with, understand, words_nowhere
 from .units import Unit
 
-# More finds than these are not ranked: they stand as they were recorded, the last first.
-RANKED_FINDS = 500
-MOST_ELSEWHERE = 2000
 NAMES_FOR_VISITORS = ("town", "maker", "bottler", "product")
 
 
 @dataclass(frozen=True, slots=True)
 class FoundKind:
-    """What was found of one kind: the first rows, and how many there are."""
+    """What was found of one kind: the first rows, and how many there are (`counted`) or at least."""
 
     kind: SearchKind
     rows: Sequence[Any]
     total: int
+    counted: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,14 +65,13 @@ def _answer(understood: Understood, most: int, only: str) -> Answer:
     if understood.visitor:
         return _for_visitor(understood, number, most)
     wanted = [KIND_OF[only]] if only in KIND_OF else KINDS
-    found = []
-    if FIND in wanted:
-        found += _finds(understood, most)
-    if len(wanted) > 1 or FIND not in wanted:
-        elsewhere = understood.matched.elsewhere(MOST_ELSEWHERE)
-        kinds = [kind for kind in wanted if kind.key in elsewhere]
-        texts = _texts(key_of(kind, key) for kind in kinds for key in elsewhere[kind.key])
-        found += [_of_kind(kind, elsewhere[kind.key], texts, understood.units, most) for kind in kinds]
+    by_kind = understood.matched.by_kind(wanted)
+    if FIND in wanted and any(unit.years for unit in understood.units):
+        by_kind[FIND.key] = _of_years(understood)
+    kinds = [kind for kind in wanted if kind.key in by_kind and by_kind[kind.key].keys]
+    ranked = [kind for kind in kinds if by_kind[kind.key].ranked]
+    texts = _texts(key_of(kind, key) for kind in ranked for key in by_kind[kind.key].keys)
+    found = [_of_kind(kind, by_kind[kind.key], texts, understood.units, most) for kind in kinds]
     published = published_with(understood.units) if only in ("", "reference") else []
     return Answer(understood, number, tuple(found), tuple(published))
 
@@ -87,44 +85,33 @@ def _piece(understood: Understood) -> Specimen | None:
     return found
 
 
-def _finds(understood: Understood, most: int) -> list[FoundKind]:
-    by_years = any(unit.years for unit in understood.units)
-    if by_years:
-        rows = Specimen.objects.filter(finds_with(understood)).order_by("-pk").values_list("pk", flat=True)
-        keys = list(rows[: RANKED_FINDS + 1])
-    else:
-        keys = understood.matched.newest(FIND, RANKED_FINDS + 1)
-    if not keys:
-        return []
-    total = len(keys)
-    if total > RANKED_FINDS:
-        total = rows.count() if by_years else understood.matched.count(FIND)
-        best = keys[:most]
-    else:
-        texts = _texts(key_of(FIND, key) for key in keys)
-        best = _ranked(FIND, keys, texts, understood.units)[:most]
-    return [FoundKind(FIND, _in_order(FIND.rows(best), best), total)]
+def _of_years(understood: Understood) -> FoundKeys:
+    """Finds that hold the words and were made in the years. Two queries."""
+    rows = Specimen.objects.filter(finds_with(understood)).order_by("-pk").values_list("pk", flat=True)
+    keys = list(rows[: MOST_RANKED + 1])
+    total = len(keys) if len(keys) <= MOST_RANKED else rows[: MOST_COUNTED + 1].count()
+    return counted_up(keys, total, MOST_COUNTED)
 
 
 def _of_kind(
-    kind: SearchKind, keys: list[int], texts: dict[int, str], units: Sequence[Unit], most: int
+    kind: SearchKind, found: FoundKeys, texts: dict[int, str], units: Sequence[Unit], most: int
 ) -> FoundKind:
-    best = _ranked(kind, keys, texts, units)
-    rows = kind.rows(best[: 4 * most] if kind.model is Maker else best[:most])
-    if kind.model is Maker:
-        # One's own, and those that pieces are of, before the many of the published tables.
-        mine = Exists(Specimen.objects.filter(maker=OuterRef("pk")))
-        shown = _in_order(rows.annotate(has_pieces=mine), best)
-        shown.sort(key=lambda maker: not (maker.is_own or maker.has_pieces))
-        return FoundKind(kind, shown[:most], len(keys))
-    return FoundKind(kind, _in_order(rows, best), len(keys))
+    """The best of a kind; of more than are ranked the last recorded."""
+    best = _ranked(kind, found.keys, texts, units) if found.ranked else list(found.keys)
+    if kind.model is not Maker:
+        return FoundKind(kind, _in_order(kind.rows(best[:most]), best), found.total, found.counted)
+    # One's own, and those that pieces are of, before the many of the published tables.
+    mine = Exists(Specimen.objects.filter(maker=OuterRef("pk")))
+    shown = _in_order(kind.rows(best[: 4 * most]).annotate(has_pieces=mine), best)
+    shown.sort(key=lambda maker: not (maker.is_own or maker.has_pieces))
+    return FoundKind(kind, shown[:most], found.total, found.counted)
 
 
-def _texts(keys: Iterable[int]) -> dict[int, str]:
-    return dict(SearchEntry.objects.filter(pk__in=list(keys)).values_list("pk", "text"))
+def _texts(keys: Iterable[int], column: str = "text") -> dict[int, str]:
+    return dict(SearchEntry.objects.filter(pk__in=list(keys)).values_list("pk", column))
 
 
-def _ranked(kind: SearchKind, keys: list[int], texts: dict[int, str], units: Sequence[Unit]) -> list[int]:
+def _ranked(kind: SearchKind, keys: Sequence[int], texts: dict[int, str], units: Sequence[Unit]) -> list[int]:
     """Keys by how early and how well the words stand in their entries; equal ones the last recorded first."""
     return sorted(sorted(keys, reverse=True), key=lambda key: rank(texts.get(key_of(kind, key), ""), units))
 
@@ -154,18 +141,21 @@ def _in_order(rows: Iterable[Any], keys: Sequence[int]) -> list[Any]:
 
 def _for_visitor(understood: Understood, number: Specimen | None, most: int) -> Answer:
     """Finds that a visitor may see, by what a visitor reads of them; and the names on the first of these."""
-    finds = visible_finds(understood.units, understood.fts).order_by("-pk")
-    keys = list(finds.values_list("pk", flat=True)[: RANKED_FINDS + 1])
-    total = len(keys) if len(keys) <= RANKED_FINDS else finds.count()
-    texts = dict(SearchEntry.objects.filter(pk__in=keys).values_list("pk", "public"))
-    best = _ranked(FIND, keys, texts, understood.units)[:most]
-    rows = _in_order(FIND.rows(best), best)
-    found = (FoundKind(FIND, rows, total),) if rows else ()
-    return Answer(understood, number, found, names=_names(finds, understood.units))
+    seen = understood.held.seen(understood.units)
+    keys = counted_up(seen, len(seen), MOST_RANKED)
+    texts = _texts(keys.keys, "public") if keys.ranked else {}
+    found = _of_kind(FIND, keys, texts, understood.units, most)
+    names = _names(seen[:MOST_RANKED], understood.units)
+    return Answer(understood, number, (found,) if found.rows else (), names=names)
 
 
-def _names(finds: Any, units: Sequence[Unit]) -> tuple[str, ...]:
+def _names(keys: Sequence[int], units: Sequence[Unit]) -> tuple[str, ...]:
     """Towns, makers, bottlers and products on these pieces whose name holds a unit. One query."""
-    rows = finds.order_by().values_list(*(f"{column}__name" for column in NAMES_FOR_VISITORS))[:RANKED_FINDS]
-    names = dict.fromkeys(name for row in rows for name in row if name)
+    finds = Specimen.objects.filter(pk__in=keys).order_by("-pk")
+    names = dict.fromkeys(
+        name
+        for row in finds.values_list(*(f"{column}__name" for column in NAMES_FOR_VISITORS))
+        for name in row
+        if name
+    )
     return tuple(name for name in names if any(unit.is_in(fold(name)) for unit in units))[:12]

@@ -1,26 +1,23 @@
-"""The database's own index behind a few questions; the same answers without it, only slower.
+"""The database's own index: made, mended, written anew. What is asked of it: `matched.py`.
 
 On SQLite two FTS5 tables lie over the entries (external content, kept by triggers, so that they follow each
 write within its transaction): one of trigrams, for parts of words and phrases, one of words with their
 beginnings of one and two letters. On PostgreSQL trigrams (pg_trgm) speed up LIKE where the extension may be
-made. Where either is missing LIKE reads the column `text` of every entry.
+made.
 
 An entry's key is its kind's number and the record's own key, so one comparison narrows to a kind.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from typing import Any
 
 from django.db import DatabaseError, connection, connections, transaction
 from django.db.backends.base.base import BaseDatabaseWrapper
-from django.db.models.expressions import RawSQL
 
 from catalogue.specimens.models import SearchEntry
 
-from .kinds import KINDS, SearchKind
-from .units import SHORT_TO_SEARCH, Unit
+from .kinds import SearchKind
 
 KIND_STEP = 1 << 40
 END_OF_KEYS = KIND_STEP * 100
@@ -167,110 +164,3 @@ def _can_have_fts() -> bool:
 def key_of(kind: SearchKind, pk: int) -> int:
     """The key of a record's entry."""
     return kind.code * KIND_STEP + pk
-
-
-@dataclass(frozen=True, slots=True)
-class Matched:
-    """A question to the index: which entries hold every unit. `fts` is asked once for a whole search."""
-
-    units: Sequence[Unit]
-    fts: bool
-
-    def condition(self, kind: SearchKind) -> RawSQL:
-        """The keys of that kind's records, for `pk__in`."""
-        sql, params = self._asked("{key}", kind.code * KIND_STEP, (kind.code + 1) * KIND_STEP)
-        if kind.code:
-            sql = sql.replace("SELECT {key}", f"SELECT {{key}} - {kind.code * KIND_STEP}")
-        return RawSQL(self._named(sql), params)
-
-    def newest(self, kind: SearchKind, most: int) -> list[int]:
-        """Keys of so many records, the last recorded first."""
-        low = kind.code * KIND_STEP
-        sql, params = self._asked("{key}", low, low + KIND_STEP)
-        sql = self._named(f"{sql} ORDER BY {{key}} DESC LIMIT {most}")
-        return [key - low for (key,) in _fetch(sql, params)]
-
-    def count(self, kind: SearchKind) -> int:
-        """How many records of that kind."""
-        sql, params = self._asked("count(*)", kind.code * KIND_STEP, (kind.code + 1) * KIND_STEP)
-        return int(_fetch(self._named(sql), params)[0][0])
-
-    def elsewhere(self, most: int) -> dict[str, list[int]]:
-        """By the key of each kind but the finds: keys of its records, so many in all at most. One query."""
-        sql, params = self._asked("{key}", KIND_STEP, END_OF_KEYS)
-        found: dict[str, list[int]] = {}
-        codes = {kind.code: kind.key for kind in KINDS}
-        for (key,) in _fetch(self._named(f"{sql} LIMIT {most}"), params):
-            found.setdefault(codes[key // KIND_STEP], []).append(key % KIND_STEP)
-        return found
-
-    def anything(self) -> bool:
-        """Whether any entry at all holds them."""
-        sql, params = self._asked("{key}", 0, END_OF_KEYS)
-        return bool(_fetch(self._named(f"{sql} LIMIT 1"), params))
-
-    def _named(self, sql: str) -> str:
-        return sql.replace("{key}", "rowid" if self.fts else "id")
-
-    def _asked(self, what: str, low: int, high: int) -> tuple[str, list[Any]]:
-        """SQL that selects `what` of the entries in a span of keys, and its values."""
-        return (_by_fts if self.fts else _by_like)(self.units, what, low, high)
-
-
-def matched(units: Sequence[Unit]) -> Matched:
-    """The question for these units; which index there is, is looked up."""
-    return Matched(units, has_fts())
-
-
-def _by_fts(units: Sequence[Unit], what: str, low: int, high: int) -> tuple[str, list[Any]]:
-    parts: list[str] = []
-    longs: list[tuple[str, str]] = []
-    span = "{key} >= %s AND {key} < %s"
-    for table, chosen in ((TRIGRAMS, _long(units)), (WORDS, _short(units))):
-        if chosen:
-            longs.append((table, " AND ".join(chosen)))
-    if not longs:
-        return f"SELECT {what} FROM {_ENTRIES} WHERE id >= %s AND id < %s".replace("{key}", "id"), [low, high]
-    (first, asked), *others = longs
-    params: list[Any] = [asked, low, high]
-    for table, more in others:
-        parts.append(f" AND {{key}} IN (SELECT rowid FROM {table} WHERE {table} MATCH %s AND {span})")
-        params += [more, low, high]
-    return f"SELECT {what} FROM {first} WHERE {first} MATCH %s AND {span}{''.join(parts)}", params
-
-
-def _long(units: Sequence[Unit]) -> list[str]:
-    return [_quoted(unit.texts, "") for unit in units if not _is_short(unit)]
-
-
-def _short(units: Sequence[Unit]) -> list[str]:
-    return [_quoted([text.strip() for text in unit.texts], "*") for unit in units if _is_short(unit)]
-
-
-def _is_short(unit: Unit) -> bool:
-    """Whether it is too short for trigrams."""
-    return any(
-        len(text.rstrip()) == len(text) <= SHORT_TO_SEARCH + text.startswith(" ") for text in unit.texts
-    )
-
-
-def _quoted(texts: Sequence[str], end: str) -> str:
-    """Folded texts hold letters, figures and spaces alone: within quotes nothing of them is syntax."""
-    quoted = [f'"{text}"{end}' for text in texts]
-    return f"({' OR '.join(quoted)})"
-
-
-def _by_like(units: Sequence[Unit], what: str, low: int, high: int) -> tuple[str, list[Any]]:
-    parts: list[str] = []
-    params: list[Any] = []
-    for unit in units:
-        parts.append(f" AND ({' OR '.join('text LIKE %s' for _ in unit.texts)})")
-        params += [f"%{text}%" for text in unit.texts]
-    sql = f"SELECT {what} FROM {_ENTRIES} WHERE {{key}} >= %s AND {{key}} < %s{''.join(parts)}"
-    return sql, [low, high, *params]
-
-
-def _fetch(sql: str, params: Sequence[Any]) -> list[tuple[Any, ...]]:
-    with connection.cursor() as cursor:
-        cursor.execute(sql, params)
-        return list(cursor.fetchall())

@@ -1,5 +1,6 @@
 """The published tables as the search reads them: in memory, as they change with the program alone."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from urllib.parse import urlencode
@@ -9,11 +10,11 @@ from django.utils.text import slugify
 
 import dating
 from catalogue.common.words.trade_terms import trade_terms
-from catalogue.specimens.tables import current_reference
 from dating.copies import COPIES
 from dating.inscription import known_phrases
 
 from .kinds import Fields, SearchField, text_of
+from .spelling import NearWords
 from .units import Unit
 
 
@@ -46,14 +47,10 @@ class PublishedRow:
         return self.title
 
 
+@lru_cache(maxsize=1)
 def published_rows() -> tuple[PublishedRow, ...]:
     """Marks, features, phrases and words of the trade; what the user added beside them is a record."""
-    ref = current_reference()
-    return _rows(ref.version, ref)
-
-
-@lru_cache(maxsize=1)
-def _rows(_version: str, ref: dating.Reference) -> tuple[PublishedRow, ...]:
+    ref = dating.reference()
     rows = [
         PublishedRow(
             "marks",
@@ -67,7 +64,6 @@ def _rows(_version: str, ref: dating.Reference) -> tuple[PublishedRow, ...]:
             ),
         )
         for mark in ref.marks.values()
-        if mark.source != "own"
     ]
     rows += [
         PublishedRow("features", one.id, one.term, (("how to see it", one.how_to_see), ("note", one.note)))
@@ -85,19 +81,29 @@ def _rows(_version: str, ref: dating.Reference) -> tuple[PublishedRow, ...]:
     return tuple(rows)
 
 
-def published_with(units: tuple[Unit, ...]) -> list[PublishedRow]:
+@lru_cache(maxsize=1)
+def _whole_text() -> str:
+    return "\n".join(row.folded for row in published_rows())
+
+
+def is_published(unit: Unit) -> bool:
+    """Whether any row holds it."""
+    return unit.is_in(_whole_text())
+
+
+def published_with(units: Sequence[Unit]) -> list[PublishedRow]:
     """Rows that hold every unit, those first that hold it in their name. Nothing for years alone."""
-    if all(unit.years for unit in units):
+    if all(unit.years for unit in units) or not all(is_published(unit) for unit in units):
         return []
     found = [row for row in published_rows() if all(unit.is_in(row.folded) for unit in units)]
     return sorted(found, key=lambda row: not all(unit.is_in(row.folded.split("\n")[0]) for unit in units))
 
 
 @lru_cache(maxsize=1)
-def _words(rows: tuple[PublishedRow, ...]) -> frozenset[str]:
-    return frozenset(word for row in rows for word in row.folded.split() if word.isalpha())
+def _words() -> NearWords:
+    return NearWords({word for row in published_rows() for word in row.folded.split() if word.isalpha()})
 
 
-def published_words() -> frozenset[str]:
-    """Every word that stands there."""
-    return _words(published_rows())
+def published_words_near(typed: str) -> set[str]:
+    """Words that stand there and may be meant."""
+    return _words().near(typed)

@@ -3,7 +3,7 @@
 import pytest
 
 from catalogue.specimens.models import Inscription, KnownYears, SearchEntry, Specimen
-from catalogue.specimens.search import understanding
+from catalogue.specimens.search import answers, matched, understanding
 from catalogue.specimens.search.answers import search
 from catalogue.specimens.services import Parts
 from tests import factories
@@ -122,21 +122,54 @@ def test_no_more_queries_for_many(either, django_assert_max_num_queries):
         search("marrowby")
 
 
-def test_many_finds_are_counted_and_the_last_recorded_shown(either, monkeypatch):
-    from catalogue.specimens.search import answers
-
-    monkeypatch.setattr(answers, "RANKED_FINDS", 3)
+@pytest.mark.parametrize("visitor", [False, True])
+def test_many_finds_are_counted_up_to_a_bound_and_the_last_recorded_shown(either, monkeypatch, visitor):
+    for module in (matched, answers, understanding):
+        monkeypatch.setattr(module, "MOST_RANKED", 3)
+    for module in (matched, answers):
+        monkeypatch.setattr(module, "MOST_COUNTED", 6)
     for n in range(6):
-        factories.find(f"Soda {n}")
-    found = search("soda", most=2).found[0]
-    assert found.total == 6 and [row.what for row in found.rows] == ["Soda 5", "Soda 4"]
+        factories.find(f"Soda {n}", shared=True)
+    found = search("soda", most=2, visitor=visitor).found[0]
+    assert (found.total, found.counted) == ((3, False) if visitor else (6, True))
+    assert [row.what for row in found.rows] == ["Soda 5", "Soda 4"]
+    for n in (6, 7):
+        factories.find(f"Soda {n}", shared=True)
+    found = search("soda", most=2, visitor=visitor).found[0]
+    assert (found.total, found.counted) == (3 if visitor else 6, False)
+    assert [row.what for row in found.rows] == ["Soda 7", "Soda 6"]
+
+
+def test_very_many_of_one_kind_hide_no_other_kind(either, monkeypatch):
+    for module in (matched, answers, understanding):
+        monkeypatch.setattr(module, "MOST_RANKED", 4)
+    site = factories.site("Marrowby Ledge")
+    for n in range(6):
+        factories.dive(site)
+        factories.find(f"Marrowby {n}")
+    factories.town("Marrowby")
+    factories.place("Marrowby case")
+    factories.person("Marrowby Jane")
+    totals = {found.kind.key: found.total for found in search("marrowby").found}
+    assert totals == {"finds": 6, "towns": 1, "sites": 1, "dives": 6, "shelves": 1, "people": 1}
+
+
+def test_only_what_can_be_found_is_asked_for(either, django_assert_max_num_queries):
+    factories.find("Marrowby soda")
+    search("kick-up")  # reads the published tables
+    for typed, queries in (("zanzibarine", 3), ("marrowby soda", 7), ("soda", 7)):
+        with django_assert_max_num_queries(queries):
+            search(typed)
 
 
 class TestVisitors:
     """Told by nothing: no row, no count, no correction and no missing correction."""
 
-    @pytest.fixture
-    def pieces(self, db):
+    @pytest.fixture(params=["few", "many"])
+    def pieces(self, db, request, monkeypatch):
+        """Among few pieces shown each is read, among many the index is asked: the answers are the same."""
+        if request.param == "many":
+            monkeypatch.setattr(understanding, "FEW_SEEN", 0)
         hidden = factories.site("Zinnober Ledge")
         seen = factories.find(
             "Marrowby soda",
@@ -196,6 +229,47 @@ class TestVisitors:
     def test_a_piece_held_back_is_not_found(self, either, pieces):
         Specimen.objects.filter(what="Marrowby soda").update(care_flags="|munition|")
         assert names("marrowby", visitor=True) == []
+
+    def test_in_a_filled_index_hits_counts_and_likely_words_are_of_what_is_seen(self, either, pieces):
+        """Beside each piece shown one of the same words that is not: in the bin, held back, not shared."""
+        town, secret = factories.town("Krapplack"), factories.site("Wexford Ledge")
+        for n in range(8):
+            kept = factories.find(
+                f"Velmoor soda {n}",
+                town=town,
+                dive=factories.dive(secret),
+                notes="quarlish",
+                shared=n < 6,
+                made_words="",
+            )
+            if n in (0, 1):
+                kept.put_in_bin()
+            if n == 2:
+                Specimen.objects.filter(pk=kept.pk).update(care_flags="|munition|")
+        binned = factories.find("Ormerling flask", shared=True)
+        binned.put_in_bin()
+        factories.find("Quillmark flask", shared=True)
+        Specimen.objects.filter(what="Quillmark flask").update(care_flags="|munition|")
+        for typed in ("velmoor", "velmor", "krapplack", "velmoor krapplack", "krapplak velmoor"):
+            found = search(typed, visitor=True).found
+            assert [(group.kind.key, group.total) for group in found] == [("finds", 3)], typed
+            assert {row.what for row in found[0].rows} == {f"Velmoor soda {n}" for n in (3, 4, 5)}
+            assert search(typed).found[0].total >= 6, typed
+        for typed in (
+            "quarlish",
+            "quarlsh",
+            "wexford",
+            "wexfrod",
+            "ormerling",
+            "ormerlin",
+            "quillmark",
+            "quilmark",
+        ):
+            answer = search(typed, visitor=True)
+            assert not answer.anything and answer.names == () and answer.understood.replaced == (), typed
+            assert answer.nowhere == (typed,)
+        likely = search("velmoar", visitor=True).understood.replaced[0]
+        assert (likely.word, likely.others) == ("velmoor", ())
 
     def test_public_text_is_part_of_the_whole(self, pieces):
         for entry in SearchEntry.objects.all():

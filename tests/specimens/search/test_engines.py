@@ -6,8 +6,9 @@ from hypothesis import strategies as st
 
 from catalogue.specimens.models import SearchEntry
 from catalogue.specimens.search.folding import fold
-from catalogue.specimens.search.index import KIND_STEP, Matched, has_fts
+from catalogue.specimens.search.index import KIND_STEP, has_fts
 from catalogue.specimens.search.kinds import FIND, KIND_OF
+from catalogue.specimens.search.matched import Matched
 from catalogue.specimens.search.units import read_typed
 
 pytestmark = pytest.mark.django_db
@@ -83,10 +84,11 @@ def test_each_answers_as_the_plain_comparison_does(entries, typed, fts):
     assert set(asked.newest(FIND, 100)) == expected
     assert asked.newest(FIND, 2) == sorted(expected, reverse=True)[:2]
     assert asked.count(FIND) == asked.count(KIND_OF["towns"]) == len(expected)
-    assert set(asked.elsewhere(100).get("towns", [])) == expected
+    held = {key: set(found.keys) for key, found in asked.by_kind().items()}
+    assert held == ({"finds": expected, "towns": expected} if expected else {})
     assert asked.anything() is bool(expected)
-    held = SearchEntry.objects.filter(pk__in=asked.condition(FIND)).values_list("pk", flat=True)
-    assert set(held) == expected
+    chosen = SearchEntry.objects.filter(pk__in=asked.condition(FIND)).values_list("pk", flat=True)
+    assert set(chosen) == expected
 
 
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])

@@ -18,11 +18,13 @@ from catalogue.specimens.models import (
     SearchEntry,
     SearchWord,
     Specimen,
+    WordDeletion,
     Works,
 )
 from catalogue.specimens.search.answers import search
 from catalogue.specimens.search.index import TRIGRAMS, has_fts
 from catalogue.specimens.search.kinds import KIND_OF
+from catalogue.specimens.search.spelling import NUMBERS
 from catalogue.specimens.services.merging import merge_records, part_records
 from tests import factories
 from tests.specimens.derived_parts import agree
@@ -169,8 +171,8 @@ def test_years_of_a_dive_follow_its_date():
 def test_a_catalogue_from_before_there_were_entries_gets_them_at_its_start(monkeypatch, many):
     monkeypatch.setattr(entries, "MANY", many)
     find = factories.find("Zinnober soda", town=factories.town("Marrowby"))
-    SearchEntry.objects.all().delete()
-    SearchWord.objects.all().delete()
+    for model in (SearchEntry, SearchWord, WordDeletion):
+        model.objects.all().delete()
     assert kinds_with("zinnober") == {}
     fill_missing()
     assert kinds_with("zinnober") == {"finds": [str(find)]} and agree()
@@ -190,6 +192,34 @@ def test_what_was_changed_behind_its_back_is_named_and_mended(capsys):
         assert words in said
     call_command("check_derived", all=True, mend=True)
     assert kinds_with("soda") == {"finds": [str(find)]} and kinds_with("marrowby") and agree()
+
+
+def test_words_of_a_list_from_before_it_had_keys_get_theirs_at_the_start():
+    factories.find("Zinnober soda")
+    for model in (SearchWord, WordDeletion):
+        model.objects.all().delete()
+    fill_missing()
+    assert search("zinobre").understood.replaced[0].word == "zinnober" and agree()
+
+
+def test_keys_of_words_follow_and_are_compared_and_mended(capsys):
+    find = factories.find("Zinnober soda")
+    held = WordDeletion.objects.count()
+    find.what = "Ochre soda"
+    find.save()
+    assert search("zinobre").understood.replaced == () and agree()
+    find.what = "Zinnober soda"
+    find.save()
+    assert search("zinobre").understood.replaced[0].word == "zinnober"
+    assert WordDeletion.objects.count() == held
+    WordDeletion.objects.filter(pk__in=WordDeletion.objects.values("pk")[:9]).delete()
+    WordDeletion.objects.create(pk=77 * NUMBERS - 1)
+    with pytest.raises(SystemExit):
+        call_command("check_derived", all=True)
+    said = capsys.readouterr().out
+    assert f"word number {NUMBERS - 1} keys" in said
+    call_command("check_derived", all=True, mend=True)
+    assert agree() and WordDeletion.objects.count() == held
 
 
 def test_an_index_that_holds_something_else_is_named_and_mended(capsys):

@@ -6,7 +6,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalogue.specimens.search.spelling import edit_distance, likely_words, pieces_to_ask_for
+from catalogue.specimens.search.spelling import (
+    NUMBERS,
+    NearWords,
+    edit_distance,
+    letters_forgiven,
+    likely_words,
+    listed_keys,
+    spans_to_ask_for,
+)
 
 WORDS = ["brackwater", "marrowby", "brinemouth", "orlick", "inchgate", "hollis", "bottle", "amber", "ink"]
 KNOWN = [(word, n) for n, word in enumerate(WORDS)]
@@ -70,16 +78,37 @@ def test_the_nearest_comes_first_then_those_that_begin_alike_then_frequent_ones(
     assert [each.word for each in found] == ["boulder", "bolter", "older", "holder"]
 
 
-@given(st.text("abcdefgh", min_size=6, max_size=12), st.data())
-def test_a_word_with_one_or_two_wrong_letters_holds_a_piece_that_is_asked_for(word, data):
+@given(st.text("abc", min_size=3, max_size=10), st.text("abc", min_size=4, max_size=10))
+def test_every_word_that_may_be_meant_is_under_a_key_that_is_asked_for(word, typed):
+    if likely_words(typed, [(word, 1)]):
+        assert NearWords([word]).near(typed) == {word}
+
+
+@given(st.text("abcdefgh", min_size=4, max_size=12), st.data())
+def test_so_is_one_whose_letters_are_wrong_missing_too_many_or_exchanged(word, data):
     typed = list(word)
     for _ in range(data.draw(st.integers(1, 2))):
         at = data.draw(st.integers(0, len(typed) - 1))
-        change = data.draw(st.sampled_from(("wrong", "missing", "more")))
+        change = data.draw(st.sampled_from(("wrong", "missing", "more", "exchanged", "cut")))
         if change == "wrong":
             typed[at] = "x"
         elif change == "missing" and len(typed) > 4:
             del typed[at]
+        elif change == "exchanged":
+            typed[at : at + 2] = reversed(typed[at : at + 2])
+        elif change == "cut" and at > 5:
+            del typed[at:]
         else:
             typed.insert(at, "x")
-    assert any(piece in word for piece in pieces_to_ask_for("".join(typed)))
+    if likely_words("".join(typed), [(word, 1)]):
+        assert NearWords([word, "zzzz"]).near("".join(typed)) == {word}
+
+
+@given(st.text(min_size=3, max_size=40), st.integers(0, NUMBERS - 1))
+def test_a_key_is_a_whole_number_that_a_store_takes_and_tells_the_word(word, number):
+    keys = listed_keys(word, number)
+    assert all(0 <= key < 1 << 63 and key % NUMBERS == number for key in keys)
+    assert len(keys) <= 29 and len(set(keys)) == len(keys)
+    if letters_forgiven(word):
+        asked = spans_to_ask_for(word)
+        assert all(any(low <= key < high for key in keys) for low, high in asked)
