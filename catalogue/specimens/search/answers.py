@@ -15,7 +15,7 @@ from catalogue.specimens.models import Maker, SearchEntry, Specimen
 from .folding import fold
 from .index import key_of
 from .kinds import FIND, KIND_OF, KINDS, SearchKind
-from .matched import MOST_COUNTED, MOST_RANKED, FoundKeys, counted_up
+from .matched import MOST_COUNTED, RANKED_ROWS, FoundKeys, counted_up
 from .published import PublishedRow, published_with
 from .understanding import Understood, finds_with, understand, words_nowhere
 from .units import Unit
@@ -88,8 +88,8 @@ def _piece(understood: Understood) -> Specimen | None:
 def _of_years(understood: Understood) -> FoundKeys:
     """Finds that hold the words and were made in the years. Two queries."""
     rows = Specimen.objects.filter(finds_with(understood)).order_by("-pk").values_list("pk", flat=True)
-    keys = list(rows[: MOST_RANKED + 1])
-    total = len(keys) if len(keys) <= MOST_RANKED else rows[: MOST_COUNTED + 1].count()
+    keys = list(rows[: RANKED_ROWS + 1])
+    total = len(keys) if len(keys) <= RANKED_ROWS else rows[: MOST_COUNTED + 1].count()
     return counted_up(keys, total, MOST_COUNTED)
 
 
@@ -142,10 +142,10 @@ def _in_order(rows: Iterable[Any], keys: Sequence[int]) -> list[Any]:
 def _for_visitor(understood: Understood, number: Specimen | None, most: int) -> Answer:
     """Finds that a visitor may see, by what a visitor reads of them; and the names on the first of these."""
     seen = understood.held.seen(understood.units)
-    keys = counted_up(seen, len(seen), MOST_RANKED)
+    keys = counted_up(seen, len(seen), RANKED_ROWS)
     texts = _texts(keys.keys, "public") if keys.ranked else {}
     found = _of_kind(FIND, keys, texts, understood.units, most)
-    names = _names(seen[:MOST_RANKED], understood.units)
+    names = _names(seen[:RANKED_ROWS], understood.units)
     return Answer(understood, number, (found,) if found.rows else (), names=names)
 
 

@@ -20,7 +20,7 @@ from .units import SHORT_TO_SEARCH, Unit
 
 _ENTRIES = SearchEntry._meta.db_table
 # So many of a kind are read and ranked; of more, the last recorded are shown.
-MOST_RANKED = 500
+RANKED_ROWS = 500
 # Counting goes so far: that there are more is said, how many is not.
 MOST_COUNTED = 2000
 
@@ -36,7 +36,7 @@ class FoundKeys:
     @property
     def ranked(self) -> bool:
         """Whether these are all."""
-        return len(self.keys) <= MOST_RANKED
+        return len(self.keys) <= RANKED_ROWS
 
 
 def counted_up(keys: Sequence[int], total: int, most: int) -> FoundKeys:
@@ -62,7 +62,7 @@ class Matched:
 
         One question for a rare word, four for a common one, more only where a kind beside the finds has many.
         """
-        if len(self._head) <= MOST_RANKED:
+        if len(self._head) <= RANKED_ROWS:
             of_kind = _grouped(self._head)
             return {kind.key: FoundKeys(k, len(k)) for kind in kinds if (k := of_kind.get(kind.key))}
         return {kind.key: found for kind in kinds if (found := self._of(kind)).keys}
@@ -84,13 +84,13 @@ class Matched:
 
     @cached_property
     def _head(self) -> list[int]:
-        return self._keys(0, END_OF_KEYS, MOST_RANKED + 1)
+        return self._keys(0, END_OF_KEYS, RANKED_ROWS + 1)
 
     @cached_property
     def _elsewhere(self) -> tuple[dict[str, list[int]], int]:
         """What is found of the kinds beside the finds, and the first code of which that may not be all."""
-        keys = self._keys(KIND_STEP, END_OF_KEYS, MOST_RANKED + 1, "")
-        unsure = keys[-1] // KIND_STEP if len(keys) > MOST_RANKED else END_OF_KEYS
+        keys = self._keys(KIND_STEP, END_OF_KEYS, RANKED_ROWS + 1, "")
+        unsure = keys[-1] // KIND_STEP if len(keys) > RANKED_ROWS else END_OF_KEYS
         return _grouped(sorted(keys, reverse=True)), unsure
 
     def _of(self, kind: SearchKind) -> FoundKeys:
@@ -98,8 +98,8 @@ class Matched:
             found, unsure = self._elsewhere
             if kind.code < unsure:
                 return FoundKeys(keys := found.get(kind.key, []), len(keys))
-        keys = self.newest(kind, MOST_RANKED + 1)
-        return counted_up(keys, len(keys) if len(keys) <= MOST_RANKED else self.count(kind), MOST_COUNTED)
+        keys = self.newest(kind, RANKED_ROWS + 1)
+        return counted_up(keys, len(keys) if len(keys) <= RANKED_ROWS else self.count(kind), MOST_COUNTED)
 
     def _keys(self, low: int, high: int, most: int, order: str = "DESC") -> list[int]:
         sql, params = self._asked("{key}", low, high)

@@ -17,7 +17,7 @@ from catalogue.specimens.models.specimen import SpecimenQuerySet, made_between_r
 
 from .index import has_fts
 from .kinds import FIND
-from .matched import MOST_RANKED, Matched
+from .matched import RANKED_ROWS, Matched
 from .published import is_published, published_words_near
 from .spelling import NUMBERS, letters_forgiven, likely_words, spans_to_ask_for
 from .units import Typed, Unit, instead, read_typed, unit_of
@@ -53,7 +53,7 @@ class Held:
         """Keys of finds with all units that a visitor may see, the last first, one more than is ranked."""
         if (asked := tuple(units)) not in self._seen:
             finds = visible_finds(asked, self).order_by("-pk").values_list("pk", flat=True)
-            self._seen[asked] = list(finds[: MOST_RANKED + 1])
+            self._seen[asked] = list(finds[: RANKED_ROWS + 1])
         return self._seen[asked]
 
     @cached_property

@@ -125,7 +125,7 @@ def test_no_more_queries_for_many(either, django_assert_max_num_queries):
 @pytest.mark.parametrize("visitor", [False, True])
 def test_many_finds_are_counted_up_to_a_bound_and_the_last_recorded_shown(either, monkeypatch, visitor):
     for module in (matched, answers, understanding):
-        monkeypatch.setattr(module, "MOST_RANKED", 3)
+        monkeypatch.setattr(module, "RANKED_ROWS", 3)
     for module in (matched, answers):
         monkeypatch.setattr(module, "MOST_COUNTED", 6)
     for n in range(6):
@@ -142,7 +142,7 @@ def test_many_finds_are_counted_up_to_a_bound_and_the_last_recorded_shown(either
 
 def test_very_many_of_one_kind_hide_no_other_kind(either, monkeypatch):
     for module in (matched, answers, understanding):
-        monkeypatch.setattr(module, "MOST_RANKED", 4)
+        monkeypatch.setattr(module, "RANKED_ROWS", 4)
     site = factories.site("Marrowby Ledge")
     for n in range(6):
         factories.dive(site)
