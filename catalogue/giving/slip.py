@@ -3,6 +3,7 @@
 from catalogue.care.models import Treatment
 from catalogue.sites.queries import place_for_visitors
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.stored_answer import NO_YEARS
 from catalogue.specimens.year_words import made_line
 
 
@@ -23,7 +24,7 @@ def slip_words(find: Specimen) -> dict[str, str]:
 
 def _made(find: Specimen) -> str:
     """The same phrase as on its page, with its doubt; nothing where nothing is known."""
-    return made_line(find.made_words) if find.made_words != "not yet dated" else ""
+    return "" if find.made_words in NO_YEARS else made_line(find.made_words)
 
 
 def _maker(find: Specimen) -> str:

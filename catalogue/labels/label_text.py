@@ -6,6 +6,7 @@ from types import MappingProxyType
 
 from catalogue.labels.code_address import code_text
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.stored_answer import NO_YEARS
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +66,7 @@ def label_of(find: Specimen, base: str, *, hazards: Sequence[str] = ()) -> Label
         number=find.number,
         title=find.what,
         place_line=str(find.town) if find.town else maker,
-        made_words=find.made_words if find.made_words != "not yet dated" else "",
+        made_words="" if find.made_words in NO_YEARS else find.made_words,
         code=code_text(base, find.number),
         note=f"Careful: {', '.join(hazards)}" if hazards else "",
     )

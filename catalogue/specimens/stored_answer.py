@@ -17,6 +17,24 @@ from typing import Any
 import dating
 from catalogue.common.drawings.scale import curve_per_year
 
+# Stands where the years would until the worker has dated the find: nothing old is shown as if it were so.
+WAITING_WORDS = "years being worked out"
+NO_YEARS = frozenset({"", "not yet dated", WAITING_WORDS})
+WAITING: Mapping[str, Any] = {
+    "made_from": None,
+    "made_to": None,
+    "made_best": None,
+    "made_words": WAITING_WORDS,
+    "made_edtf": "",
+    "made_ruler": {},
+    "made_decades": "",
+    "made_first": None,
+    "made_last": None,
+    "made_spread": "",
+    "made_with": "",
+    "made_in": None,
+}
+
 
 def columns_of(finding: dating.Finding, informed: bool) -> dict[str, Any]:
     """All that is stored of it but the maker. `informed`: whether there was anything to go by."""

@@ -2,6 +2,8 @@
 
 import re
 
+from .stored_answer import NO_YEARS
+
 EDTF_DECADE = re.compile(r"(\d{3})X")
 EDTF_ABOUT = re.compile(r"(\d{4})~")
 EDTF_SPAN = re.compile(r"(\d{4})/(\d{4})")
@@ -49,4 +51,6 @@ def came_up_words(written: str) -> str:
 
 def made_line(words: str) -> str:
     """The years as a line of their own: "Made: about 1870 to 1890", "Not yet dated"."""
-    return words[:1].upper() + words[1:] if words.startswith("not ") else words and f"Made: {words}"
+    if words in NO_YEARS or words.startswith("not "):
+        return words[:1].upper() + words[1:]
+    return f"Made: {words}"

@@ -27,7 +27,11 @@ openNamed();
 
 // The search box: its script comes with the first touch, and "/" leads there unless Settings say otherwise.
 const box = document.getElementById("top-search");
-box?.addEventListener("focus", () => import("./search_box.js"), { once: true });
+box?.addEventListener("focus", ({ relatedTarget }) => {
+  // where the box gives the focus back to
+  if (!box.form.contains(relatedTarget)) box.cameFrom = relatedTarget;
+  import("./search_box.js");
+});
 document.addEventListener("keydown", (event) => {
   const typing = event.target.closest?.("input, textarea, select, [contenteditable]");
   if (event.key !== "/" || !box || box.dataset.slash === "off" || typing || event.ctrlKey || event.metaKey || event.altKey) return;

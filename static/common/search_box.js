@@ -1,5 +1,6 @@
 // The search box as a combobox with a listbox of what was found (WAI-ARIA Authoring Practices): arrows move through it,
-// Enter opens, Escape shuts. Comes with the first touch of the box; without it Enter leads to the page of the search.
+// Enter opens, Escape shuts, and the next Escape gives the focus back to where it was. Comes with the first touch of the
+// box; without it Enter leads to the page of the search.
 const box = document.getElementById("top-search");
 const sheet = document.getElementById("search-sheet");
 const options = () => [...sheet.querySelectorAll("[role=option]")];
@@ -42,10 +43,19 @@ box.addEventListener("keydown", (event) => {
   } else if (event.key === "Enter" && active) {
     event.preventDefault();
     active.click();
-  } else if (event.key === "Escape" && !sheet.hidden) {
-    event.preventDefault();
-    show(false);
   }
+});
+// Heard from the links of the sheet as well.
+box.form.addEventListener("keydown", (event) => {
+  if (event.key !== "Escape" || event.isComposing) return;
+  event.preventDefault();
+  if (!sheet.hidden) {
+    const inside = sheet.contains(document.activeElement);
+    // opens again as the box gets the focus
+    if (inside) box.focus();
+    show(false);
+  } else if (box.cameFrom?.isConnected) box.cameFrom.focus();
+  else box.blur();
 });
 sheet.addEventListener("htmx:afterSwap", () => {
   active = null;

@@ -17,9 +17,7 @@ from catalogue.sites.grounds import DayGrounds
 from catalogue.sites.models import Permission
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.queries import catalogue_axis
-from catalogue.specimens.stored_answer import pieces_a_year
-
-from .dated import UNDATED_WORDS
+from catalogue.specimens.stored_answer import NO_YEARS, pieces_a_year
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +67,7 @@ def cards_of(
 
 def ruler_of(find: Specimen, axis: YearAxis, *, labels: bool = True) -> SafeString:
     """The small ruler of a find from its stored answer; empty where nothing dates it."""
-    if not find.made_words or find.made_words == UNDATED_WORDS:
+    if find.made_words in NO_YEARS:
         return mark_safe("")
     stored = find.made_ruler or {}
     curve, years = stored.get("curve", ()), stored.get("years")

@@ -10,7 +10,7 @@ from catalogue.specimens.batch import progress
 from catalogue.specimens.batch.judging import Judged, PieceVerdict, in_parts, judge
 from catalogue.specimens.batch.piece_act import PieceAct
 from catalogue.specimens.batch.writing import write_column
-from catalogue.specimens.derived.refresh import refresh_now, refreshing
+from catalogue.specimens.derived.refresh import refresh_now, refreshing, years_beside_the_pages
 from catalogue.specimens.models import BatchAct, Specimen
 
 
@@ -29,6 +29,7 @@ class BatchDone:
     count: int
     words: str
     judged: Judged
+    years_follow: bool = False  # the years of these are worked out beside the pages
 
 
 @refreshing()
@@ -63,14 +64,15 @@ def perform(
         finds = {verdict.find.pk: verdict.find for verdict in good}
         act.ready(list(finds.values()))
         batch.changed = {"rows": []}
-        for part in in_parts(list(finds)):
-            _do_part(batch, act, [finds[key] for key in part], answers or {})
-            step(len(part))
+        with years_beside_the_pages(len(finds)) as put_off:
+            for part in in_parts(list(finds)):
+                _do_part(batch, act, [finds[key] for key in part], answers or {})
+                step(len(part))
     finally:
         progress.over(batch.pk)
     batch.kind, batch.words, batch.done_at = act.key, act.done_words(len(good)), timezone.now()
     batch.save()
-    return BatchDone(len(good), batch.words, judged)
+    return BatchDone(len(good), batch.words, judged, put_off and act.bears_on_years)
 
 
 def _do_part(batch: BatchAct, act: PieceAct, finds: list[Specimen], answers: Mapping[str, str]) -> None:

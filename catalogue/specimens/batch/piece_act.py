@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
+from catalogue.specimens.derived.rules import Feeds, sources_of
 from catalogue.specimens.models import Specimen
 
 # What is read of a find by some act: five thousand are loaded twice as quickly without the rest.
@@ -65,6 +66,12 @@ class PieceAct:
     def shown(self, find: Specimen) -> str:
         """What the piece has now, in words."""
         raise NotImplementedError
+
+    @property
+    def bears_on_years(self) -> bool:
+        """Whether the years of a find follow from its column."""
+        name = frozenset({(self.column or "").removesuffix("_id")})
+        return any(Feeds.YEARS in each.feeds and each.fed_by(name) for each in sources_of(Specimen))
 
     def is_so(self, find: Specimen) -> bool:
         """Whether nothing would change."""

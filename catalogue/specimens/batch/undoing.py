@@ -9,7 +9,7 @@ from django.utils import timezone
 from catalogue.specimens.batch.judging import GONE, IN_BIN, in_parts, load
 from catalogue.specimens.batch.piece_act import PieceAct
 from catalogue.specimens.batch.writing import write_column
-from catalogue.specimens.derived.refresh import refresh_now, refreshing
+from catalogue.specimens.derived.refresh import refresh_now, refreshing, years_beside_the_pages
 from catalogue.specimens.models import BatchAct, Specimen
 
 CHANGED_AGAIN = "it was changed again since"
@@ -25,6 +25,7 @@ class BatchUndone:
 
     count: int
     left: list[tuple[str, str]]
+    years_follow: bool = False  # the years of these are worked out beside the pages
 
 
 @refreshing()
@@ -36,20 +37,21 @@ def undo(batch: BatchAct, act: PieceAct) -> BatchUndone:
     rows = {int(key): (before, after) for key, before, after in batch.changed["rows"]}
     left: list[tuple[str, str]] = []
     count = 0
-    for part in in_parts(list(rows)):
-        found = load(act, part, lock=True)
-        left += [(f"number {key}", GONE) for key in part if key not in found]
-        finds = [found[key] for key in part if key in found]
-        why = _why_not(act, finds, rows)
-        left += [(find.number, why[find.pk]) for find in finds if find.pk in why]
-        back = [find for find in finds if find.pk not in why]
-        _take_back(batch, act, back, rows)
-        count += len(back)
+    with years_beside_the_pages(len(rows)) as put_off:
+        for part in in_parts(list(rows)):
+            found = load(act, part, lock=True)
+            left += [(f"number {key}", GONE) for key in part if key not in found]
+            finds = [found[key] for key in part if key in found]
+            why = _why_not(act, finds, rows)
+            left += [(find.number, why[find.pk]) for find in finds if find.pk in why]
+            back = [find for find in finds if find.pk not in why]
+            _take_back(batch, act, back, rows)
+            count += len(back)
     if not count:
         raise NotUndone(f"Nothing was undone: {left[0][0] if left else ''}, {left[0][1] if left else ''}.")
     batch.undone_at = timezone.now()
     batch.save(update_fields=["undone_at"])
-    return BatchUndone(count, left)
+    return BatchUndone(count, left, put_off and act.bears_on_years)
 
 
 def _why_not(act: PieceAct, finds: Sequence[Specimen], rows: dict[int, tuple[Any, Any]]) -> dict[int, str]:

@@ -25,12 +25,15 @@ from .redating import note_untouched, redate_keys, worker
 from .rules import ITSELF, OF_ONE_FIND, Dependency, Feeds, sources_of, watched
 from .writer import (
     STORED,
+    put_off,
     redate,
     redate_touched,
     write_columns,
 )
 
 NO_MAKER = {"maker": None, "maker_how": "", "maker_probability": None}
+# Years of more finds than these, changed in one step, are left to the worker, where one runs.
+DATED_AT_ONCE = 200
 # More finds with a mark are redated beside the pages, where a worker runs: too many to wait for.
 REDATED_AT_ONCE = 2000
 
@@ -41,6 +44,7 @@ class _Pending(threading.local):
     def __init__(self) -> None:
         self.depth = 0
         self.writing = False
+        self.putting_off = False
         self.forget()
 
     def forget(self) -> None:
@@ -77,6 +81,20 @@ def refreshing() -> Iterator[None]:
                 _pending.forget()
 
 
+@contextmanager
+def years_beside_the_pages(finds: int) -> Iterator[bool]:
+    """Around `refresh_now` in a step on so many finds: whether their years are left to the worker.
+
+    They say so meanwhile (`writer.put_off`). Where no worker runs they are dated at once.
+    """
+    before = _pending.putting_off
+    _pending.putting_off = before or (worker.running and finds > DATED_AT_ONCE)
+    try:
+        yield _pending.putting_off
+    finally:
+        _pending.putting_off = before
+
+
 def refresh_find(find: Specimen) -> Specimen:
     """Bring all derived columns of one find up to date, also on the object given; the history keeps it."""
     with _writing():
@@ -98,7 +116,7 @@ def refresh_now() -> int:
     with transaction.atomic(), _writing():
         if tables and not _left_to_worker(tied):
             years |= _with_a_mark(tied) - touched
-        changed = redate_touched(touched)
+        changed = _redate_touched(touched)
         changed += max((done.changed for done in redate_keys(years)), default=0) if years else 0
         if tables:
             note_untouched(current_reference())
@@ -106,6 +124,14 @@ def refresh_now() -> int:
         refresh_above(above)
     _show(shown)
     return changed
+
+
+def _redate_touched(keys: Collection[int]) -> int:
+    if not (keys and _pending.putting_off):
+        return redate_touched(keys)
+    put_off(keys)
+    _wake_worker()
+    return 0
 
 
 def note(row: Model, columns: Iterable[str] | None = None, *, gone: Collection[int] | None = None) -> None:

@@ -14,7 +14,7 @@ from catalogue.specimens.clock import this_year
 from catalogue.specimens.evidence import date_evidence, evidence_of, evidence_of_many
 from catalogue.specimens.models import Maker, PhraseChange, Specimen
 from catalogue.specimens.search.kinds import FIND
-from catalogue.specimens.stored_answer import columns_of
+from catalogue.specimens.stored_answer import WAITING, WAITING_WORDS, columns_of
 from catalogue.specimens.tables import current_reference, maker_shown
 
 from .answers import Answers, Asked
@@ -70,6 +70,15 @@ def mark_stale(finds: QuerySet[Specimen]) -> None:
     finds.update(made_with="")
 
 
+def put_off(keys: Collection[int]) -> None:
+    """Take the years off these finds: they say that these are being worked out until the worker did it.
+
+    What is left when the program ends is found again at the next start, as it was dated with no tables.
+    """
+    for part in batches_of(keys):
+        Specimen.everything.filter(pk__in=part).update(**WAITING)
+
+
 def redate(find: Specimen, *, reference: dating.Reference | None = None) -> Specimen:
     """Refresh the stored window and maker of one find from its stored evidence, and save them.
 
@@ -110,7 +119,7 @@ def redate_touched(keys: Collection[int]) -> int:
             for asked in answers.ask(evidence_of_many(part)):
                 find, answer = asked.find, answers.about(asked)
                 if any(getattr(find, name) != answer[name] for name in ANSWER):
-                    changed += bool(find.made_words) and find.made_words != answer["made_words"]
+                    changed += _other_phrase(find, answer)
                     different.append((find.pk, answer))
                 else:
                     noted = {name: answer[name] for name in ("made_with", "made_in")}
@@ -118,6 +127,11 @@ def redate_touched(keys: Collection[int]) -> int:
             write_columns(same)
             _write_touched(different)
     return changed
+
+
+def _other_phrase(find: Specimen, answer: Mapping[str, Any]) -> bool:
+    """Whether a phrase that people may have read is another one now."""
+    return find.made_words not in ("", WAITING_WORDS) and find.made_words != answer["made_words"]
 
 
 def _write_touched(different: list[tuple[int, dict[str, Any]]]) -> None:
@@ -128,7 +142,7 @@ def _write_touched(different: list[tuple[int, dict[str, Any]]]) -> None:
 
 
 def write_answers(batch: list[Asked], answers: Answers, reference: dating.Reference) -> int:
-    """Write only answers that differ; how many phrases changed."""
+    """Write only answers that differ; how many phrases changed. The history keeps those that were put off."""
     different, phrases = [], []
     # the name of the maker shown is among what search reads
     renamed = []
@@ -146,7 +160,7 @@ def write_answers(batch: list[Asked], answers: Answers, reference: dating.Refere
             different.append((find.pk, answer))
         if find.maker_id != answer["maker_id"]:
             renamed.append(find.pk)
-        if find.made_words and find.made_words != answer["made_words"]:
+        if _other_phrase(find, answer):
             phrases.append(
                 PhraseChange(
                     find_id=find.pk,
@@ -155,7 +169,9 @@ def write_answers(batch: list[Asked], answers: Answers, reference: dating.Refere
                     tables=reference.version,
                 )
             )
-    write_columns(different)
+    waited = {asked.find.pk for asked in batch if asked.find.made_words == WAITING_WORDS}
+    write_columns([(pk, answer) for pk, answer in different if pk not in waited])
+    _write_touched([(pk, answer) for pk, answer in different if pk in waited])
     PhraseChange.objects.bulk_create(phrases)
     write_entries(FIND, renamed)
     settled = undatable | {pk for pk, _ in different}

@@ -25,6 +25,7 @@ from .menu import LABELS, MENU, MenuAct
 from .preview import ActPreview, answers_given, preview_of, shown
 
 LAST_SHOWN = 20
+YEARS_FOLLOW = "Their years are being worked out beside the pages; until then each piece says so."
 
 
 @never_cache
@@ -113,6 +114,8 @@ def _told(done: BatchDone) -> str:
     if left:
         stay = "1 stays as it is" if len(left) == 1 else f"{len(left):,} stay as they are"
         words.append(f"{stay}: {some_numbers(left)}.")
+    if done.years_follow:
+        words.append(YEARS_FOLLOW)
     return " ".join(words)
 
 
@@ -168,7 +171,7 @@ def _undone_words(undone: BatchUndone) -> str:
     for why, numbers in by_reason.items():
         named = ", ".join(numbers[:6]) + (f" and {len(numbers) - 6} more" if len(numbers) > 6 else "")
         said += f" Not undone: {named}, as {why}."
-    return said
+    return f"{said} {YEARS_FOLLOW}" if undone.years_follow else said
 
 
 @require_safe

@@ -5,11 +5,14 @@ from django.test import Client
 
 from catalogue.care.models import Bath, BathMember, Soak, SoakMember
 from catalogue.giving.models import Promise
-from catalogue.specimens.models import Bottler, Move, Specimen, Town
+from catalogue.specimens.derived import refresh
+from catalogue.specimens.derived.redating import redate_stale, stale
+from catalogue.specimens.models import Bottler, Move, PhraseChange, Specimen, Town
+from catalogue.specimens.stored_answer import WAITING_WORDS
 from tests import factories as make
 from tests.care.makers import bath, soak
 from tests.pages.finds.many.batches import choose, do, fresh, look, undo
-from tests.specimens.derived_parts import found
+from tests.specimens.derived_parts import agree, found
 
 pytestmark = pytest.mark.django_db
 
@@ -95,6 +98,49 @@ def test_a_bottlers_years_date_all_its_pieces_anew(owner_client: Client, three: 
     assert fresh(*three)[0].history.first().made_words == fresh(*three)[0].made_words, "the history has it"
     undo(owner_client, key)
     assert {find.made_words for find in fresh(*three)} == {three[0].made_words}
+
+
+def test_years_of_very_many_are_left_to_the_worker_and_say_so(
+    owner_client: Client, three: list[Specimen], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(refresh, "DATED_AT_ONCE", 2)
+    monkeypatch.setattr(refresh.worker, "running", True)
+    Bottler.objects.create(name="Quill & Sons", slug="quill", from_year=1904, to_year=1911, source="a bill")
+    before = {find.made_words for find in fresh(*three)}
+    key = choose(owner_client, *three)
+    page = do(owner_client, key, "bottler", name="quill & sons").content.decode()
+    assert "Their years are being worked out beside the pages" in page
+    assert page.count("years being worked out") >= 3, "each row says so"
+    for find in fresh(*three):
+        assert (find.made_words, find.made_from, find.made_decades, find.made_with) == (
+            WAITING_WORDS,
+            None,
+            "",
+            "",
+        )
+    # their pages work it out themselves; a visitor's says that it is going on
+    assert "1904" in owner_client.get(three[0].get_absolute_url()).content.decode()
+    # a crash here: nothing but the rows is left, and the next start finds them
+    assert {find.pk for find in stale()} == {find.pk for find in three}
+    list(redate_stale())
+    assert all("1904" in find.made_words for find in fresh(*three)) and agree()
+    entry = fresh(*three)[0].history.first()
+    assert "1904" in entry.made_words, "the history has it"
+    assert not PhraseChange.objects.exists(), "nobody read another phrase before"
+    # while the worker is at it, the undo puts them off again
+    said = undo(owner_client, key)
+    assert "Their years are being worked out" in said
+    list(redate_stale())
+    assert {find.made_words for find in fresh(*three)} == before and agree()
+
+
+def test_what_bears_on_no_years_puts_nothing_off(
+    owner_client: Client, three: list[Specimen], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(refresh, "DATED_AT_ONCE", 0)
+    monkeypatch.setattr(refresh.worker, "running", True)
+    page = do(owner_client, choose(owner_client, *three), "kind", kind="jar").content.decode()
+    assert "being worked out" not in page and WAITING_WORDS not in {find.made_words for find in fresh(*three)}
 
 
 def test_they_are_promised_to_one_person_and_the_undo_takes_each_promise_back(
