@@ -31,6 +31,7 @@ from catalogue.specimens.models import (
     Specimen,
     Town,
     TwinGroup,
+    Wish,
     Works,
 )
 from catalogue.specimens.services import Parts, give_opinion, keep_find, new_part
@@ -80,6 +81,13 @@ class Scenario:
             self.places[row["key"]] = keep_place(Place(name=row["name"], kind=row["kind"], parent=inside))
         for row in trade["person"]:
             Person.objects.create(**row)
+        for row in trade["wish"]:
+            self._wish(row)
+
+    def _wish(self, row: dict[str, Any]) -> None:
+        """Something that is still looked for."""
+        known: dict[str, Any] = {"product": self.products, "bottler": self.bottlers, "town": self.towns}
+        Wish.objects.create(**{name: known[name][v] if name in known else v for name, v in row.items()})
 
     def _maker(self, row: dict[str, Any]) -> Maker:
         plain = ("name", "place", "from_year", "to_year", "source", "notes")

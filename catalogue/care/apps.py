@@ -7,7 +7,7 @@ class CareConfig(AppConfig):
 
     def ready(self) -> None:
         from catalogue.access import start_checks
-        from catalogue.specimens.derived.refresh import listen
+        from catalogue.specimens.derived.listening import listen
         from catalogue.specimens.models.held_back import hold_back_by
 
         from . import stored_flags

@@ -11,8 +11,9 @@ class SpecimensConfig(AppConfig):
 
         from . import clock
         from .derived.entries import fill_missing, follow_entries
+        from .derived.listening import listen
         from .derived.redating import worker
-        from .derived.refresh import listen
+        from .derived.town_keys import follow_town_names
         from .reference_makers import bring_in_reference_makers
         from .search.index import make_after_migrating
 
@@ -21,6 +22,7 @@ class SpecimensConfig(AppConfig):
         post_migrate.connect(make_after_migrating, sender=self, dispatch_uid="search index")
         listen()
         follow_entries()
+        follow_town_names()
         start_checks.register(clock.check)
         start_checks.register(fill_missing)
         background.register(worker.run)

@@ -20,7 +20,7 @@ from catalogue.common.drawings.scale import curve_per_year
 # Stands where the years would until the worker has dated the find: nothing old is shown as if it were so.
 WAITING_WORDS = "years being worked out"
 NO_YEARS = frozenset({"", "not yet dated", WAITING_WORDS})
-WAITING: Mapping[str, Any] = {
+WAITING_ANSWER: Mapping[str, Any] = {
     "made_from": None,
     "made_to": None,
     "made_best": None,

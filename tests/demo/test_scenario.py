@@ -23,7 +23,7 @@ from catalogue.sites.grounds import outlook
 from catalogue.sites.models import Dive, Site
 from catalogue.sites.queries import sites_told
 from catalogue.specimens.gazetteer import named
-from catalogue.specimens.models import Bottler, Maker, Specimen, Town
+from catalogue.specimens.models import Bottler, Maker, Specimen, Town, Wish
 from demo_fixtures.cut_all import cut
 from demo_fixtures.draw.specs import Bed
 from demo_fixtures.load import PICTURES, NotEmpty, fill
@@ -116,6 +116,7 @@ class TestLoaded:
         assert set(stages) == {"wet", "soaking", "cleaning", "drying", "done"}
         standings = set(Specimen.objects.values_list("standing", flat=True))
         assert standings == set(Specimen.Standing.values)
+        assert Wish.objects.still_open().count() == 4
         assert Promise.objects.exists() and HandOver.objects.exists() and Treatment.objects.count() > 40
         assert Specimen.objects.filter(number_part="a").exists()
 

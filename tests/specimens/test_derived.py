@@ -22,6 +22,7 @@ from catalogue.specimens.models import (
     OwnMark,
     Product,
     Specimen,
+    Town,
 )
 from catalogue.specimens.services import Parts, give_opinion, keep_find
 from catalogue.specimens.services.makers import keep_maker
@@ -93,6 +94,12 @@ class TestRenames:
         town.region = "Velmoor"
         town.save()
         assert found("velmoor") == ["bottle"] and agree()
+
+    def test_the_key_of_a_town_follows_an_update_of_many(self, db):
+        for name in ("Marrowby", "Inchgate"):
+            factories.town(name)
+        Town.objects.filter(name="Inchgate").update(name="St. Orlick")
+        assert {town.key == town.key_now() for town in Town.objects.all()} == {True} and agree()
 
     def test_a_bottler_and_a_product(self, db):
         bottler = factories.bottler("Quill & Sons")

@@ -4,8 +4,8 @@ import pytest
 
 from catalogue.specimens.derived import answers as answering
 from catalogue.specimens.derived import process_pool
+from catalogue.specimens.derived.listening import NO_MAKER
 from catalogue.specimens.derived.redating import redate_all
-from catalogue.specimens.derived.refresh import NO_MAKER
 from catalogue.specimens.derived.writer import STORED
 from catalogue.specimens.models import KnownYears, MarkReading, ObservedFeature, Specimen
 from catalogue.specimens.services import Parts

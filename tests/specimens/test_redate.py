@@ -3,8 +3,8 @@
 import pytest
 
 import dating
+from catalogue.specimens.derived.listening import NO_MAKER
 from catalogue.specimens.derived.redating import redate_all
-from catalogue.specimens.derived.refresh import NO_MAKER
 from catalogue.specimens.derived.writer import STORED, redate
 from catalogue.specimens.evidence import evidence_of
 from catalogue.specimens.models import (

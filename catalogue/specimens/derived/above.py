@@ -32,7 +32,7 @@ _worked_out: dict[str, WorkedOut] = {}
 def follow_with(column: str, how: WorkedOut, sources: Iterable[Dependency]) -> None:
     """Have an app above work out a column of finds, and anew whenever a row of these rules is written.
 
-    Called while the applications get ready, with `refresh.listen` after it.
+    Called while the applications get ready, with `listening.listen` after it.
     """
     _worked_out[column] = how
     add_sources(sources)

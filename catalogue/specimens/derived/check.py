@@ -21,6 +21,7 @@ from .answers import Answers
 from .batches import batches_of
 from .entries import differing_entries, keys_with_entries, write_entries
 from .redating import redate_keys
+from .town_keys import write_town_keys
 from .word_list import differing_words, mend_words, words_under_wrong_keys
 from .writer import STORED, write_columns
 
@@ -120,9 +121,7 @@ def _mend_elsewhere() -> None:
     # From the top down: a path is its parent's and a name.
     for place in Place.everything.filter(parent=None):
         _mend_paths(place)
-    for town in Town.everything.order_by("pk"):
-        if town.key != town.key_now():
-            Town.everything.filter(pk=town.pk).update(key=town.key_now())
+    write_town_keys(Town.everything.all())
     for year, ordinal, _, given in _series_behind():
         NumberSeries.objects.update_or_create(year=year, ordinal=ordinal, defaults={"last": given})
     for year, _, given in _dives_behind():

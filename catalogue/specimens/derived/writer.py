@@ -14,7 +14,7 @@ from catalogue.specimens.clock import this_year
 from catalogue.specimens.evidence import date_evidence, evidence_of, evidence_of_many
 from catalogue.specimens.models import Maker, PhraseChange, Specimen
 from catalogue.specimens.search.kinds import FIND
-from catalogue.specimens.stored_answer import WAITING, WAITING_WORDS, columns_of
+from catalogue.specimens.stored_answer import WAITING_ANSWER, WAITING_WORDS, columns_of
 from catalogue.specimens.tables import current_reference, maker_shown
 
 from .answers import Answers, Asked
@@ -76,7 +76,7 @@ def put_off(keys: Collection[int]) -> None:
     What is left when the program ends is found again at the next start, as it was dated with no tables.
     """
     for part in batches_of(keys):
-        Specimen.everything.filter(pk__in=part).update(**WAITING)
+        Specimen.everything.filter(pk__in=part).update(**WAITING_ANSWER)
 
 
 def redate(find: Specimen, *, reference: dating.Reference | None = None) -> Specimen:

@@ -14,6 +14,7 @@ from catalogue.specimens.services.makers import keep_maker
 from catalogue.specimens.services.towns import bottler_named, product_named
 from tests import factories
 from tests.pages.finds.form.record_form import filled, reading
+from tests.posted import opened
 
 pytestmark = pytest.mark.django_db
 SCREEN = "/still-looking-for/"
@@ -88,6 +89,26 @@ def test_it_is_said_once_and_not_at_each_edit(owner_client, tern):
     sent["readings-0-right"] = "37"
     page = owner_client.post(f"/finds/{find.number}/edit/", sent, follow=True).content.decode()
     assert "It fills a gap: Tern &amp; Hollis 1937" in page
+
+
+def test_a_look_answered_on_a_finds_page_says_what_it_fills(owner_client, tern):
+    of_year("35")
+    mark = MarkReading(letters="TH", frame="none", arrangement="plain")
+    find = factories.find(parts=Parts(readings=[mark]))
+    address, data = opened(owner_client, f"/finds/{find.number}/?look", "/beside/", characters="36")
+    page = owner_client.post(address, data, follow=True).content.decode()
+    assert "Recorded: 36" in page
+    assert "It fills a gap: Tern &amp; Hollis 1936. Still looking for 1934, 1937–1939." in page
+
+
+def test_so_does_an_opinion(owner_client, tern):
+    Wish.objects.create(maker=tern)
+    find = factories.find("Amber flask")
+    for said in (True, False):
+        typed = {"about": "maker", "value": tern.name}
+        address, data = opened(owner_client, find.get_absolute_url(), "/opinion/", **typed)
+        page = owner_client.post(address, data, follow=True).content.decode()
+        assert "The opinion is saved" in page and ("what you look for" in page) is said
 
 
 def test_many_years_missing_are_not_all_read_out_in_a_notice():

@@ -18,6 +18,7 @@ from catalogue.pages.parts.hazards import asks_reason, reason_given
 from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.parts.undo import say_with_undo
 from catalogue.pages.parts.visible import TellsSite, ask_first, unless_it_tells
+from catalogue.pages.still_looking_for.fills import said_of, say_what_they_fill
 from catalogue.people.services import person_named
 from catalogue.specimens import services
 from catalogue.specimens.models import Opinion, Specimen
@@ -84,6 +85,7 @@ def opinion(request: HttpRequest, number: str) -> HttpResponse:
     form = OpinionForm(request.POST, find=find)
     if not form.is_valid():
         return show(request, owners_find(number), status=422, opinion_form=form)
+    filled = said_of(find)
     before = find.opinions.filter(about=form.cleaned_data["about"], current=True).first()
     with transaction.atomic():
         name = form.cleaned_data["by_name"]
@@ -91,6 +93,7 @@ def opinion(request: HttpRequest, number: str) -> HttpResponse:
         given = services.give_opinion(form.instance)
     undo = reverse("finds:find_opinion_undo", args=[number, given.pk, before.pk if before else 0])
     say_with_undo(request, "The opinion is saved; any earlier one of its kind stays.", undo)
+    say_what_they_fill(request, [find.pk], filled)
     return redirect(find.get_absolute_url() + "#opinions")
 
 

@@ -11,6 +11,7 @@ from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.parts.undo import say_with_undo
+from catalogue.pages.still_looking_for.fills import said_of, say_what_they_fill
 from catalogue.specimens import services
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.reading.value import SIDES
@@ -27,7 +28,7 @@ def seen(request: HttpRequest, number: str) -> HttpResponse:
     form = SeenForm(request.POST)
     if not form.is_valid():
         return show(request, owners_find(number), status=422, looking=True, aside=aside, seen_form=form)
-    feature = form.cleaned_data["feature"]
+    feature, before = form.cleaned_data["feature"], said_of(find)
     try:
         row = services.note_feature(find, feature, form.certainty)
     except services.SeenAlready as why:
@@ -38,6 +39,7 @@ def seen(request: HttpRequest, number: str) -> HttpResponse:
             f"Recorded: {_term(feature)}{', not sure' if form.cleaned_data['unsure'] else ''}.",
             reverse("finds:find_seen_undo", args=[number, row.pk]),
         )
+        say_what_they_fill(request, [find.pk], before)
     return redirect(find.get_absolute_url() + asking(aside) + "#why")
 
 
@@ -67,6 +69,7 @@ def beside(request: HttpRequest, number: str) -> HttpResponse:
     if form.nothing:
         # Asked of one side alone it says so; else nothing stands beside it anywhere.
         side, characters = ("" if "anywhere" in request.POST else side), ""
+    before = said_of(find)
     try:
         row, sides = services.note_beside(find, form.cleaned_data["reading"], side, characters)
     except services.ReadingGone:
@@ -75,6 +78,7 @@ def beside(request: HttpRequest, number: str) -> HttpResponse:
         words = f"{characters or 'nothing'} {SIDES.get(side, 'beside the mark')}"
         undo = reverse("finds:find_beside_undo", args=[number, row.pk, "-".join(sides)])
         say_with_undo(request, f"Recorded: {words}.", undo)
+        say_what_they_fill(request, [find.pk], before)
     return redirect(find.get_absolute_url() + asking(aside) + "#why")
 
 
