@@ -6,6 +6,7 @@ from reportlab import rl_config
 from reportlab.pdfgen.canvas import Canvas
 
 from catalogue.labels import typesetting
+from catalogue.labels.bidi_line import runs_from_right
 from catalogue.labels.qr import POINTS_PER_MM, QrPlan, draw_qr
 from catalogue.labels.sheets import PAGES_MM
 from catalogue.labels.typesetting import Block
@@ -49,12 +50,17 @@ class PdfPage:
         self.canvas.setStrokeGray(grey)
         typesetting.draw_text(self.canvas, self.x(left), self.y(baseline), text, font, size)
 
-    def block(self, left: float, top: float, block: Block, grey: float = INK) -> float:
-        """Lines below ``top``; gives the mm where they end."""
+    def block(
+        self, left: float, top: float, block: Block, grey: float = INK, *, room_mm: float | None = None
+    ) -> float:
+        """Lines below ``top``; gives the mm where they end. With room, lines from the right end there."""
         pitch = block.height / len(block.lines) / POINTS_PER_MM
         for place, line in enumerate(block.lines):
             baseline = top + place * pitch + block.size * 0.86 / POINTS_PER_MM
-            self.text(left, baseline, line, block.font, block.size, grey)
+            at = left
+            if room_mm is not None and runs_from_right(line):
+                at += room_mm - typesetting.width_of(line, block.font, block.size) / POINTS_PER_MM
+            self.text(at, baseline, line, block.font, block.size, grey)
         return top + len(block.lines) * pitch
 
     def box(

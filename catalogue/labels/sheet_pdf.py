@@ -77,7 +77,7 @@ def draw_label(
     page.wave(left + pad_x, left + pad_x + room - (0 if code is None else 1.0), y + 0.7)
     y += 1.6
     for line, block in blocks:
-        y = page.block(left + pad_x, y, block, line.grey)
+        y = page.block(left + pad_x, y, block, line.grey, room_mm=room - 1.0)
 
 
 def _mm(points: float) -> float:
@@ -129,6 +129,7 @@ def _choose(
 
 
 MOST_OFFSET_MM = 15.0
+MOST_LETTERS_NAMED = 12
 
 
 class LabelError(ValueError):
@@ -186,6 +187,18 @@ def code_trouble(labels: Sequence[LabelText], sheet: Sheet, kind: LabelKind = LA
             "Take a larger label, a shorter address, or the number alone."
         )
     return ""
+
+
+def letters_trouble(labels: Sequence[LabelText], kind: LabelKind) -> str:
+    """Which letters would print as boxes, in words; empty where all can be set."""
+    printed = [getattr(label, part) for label in labels for part in kind.parts - {"code"}]
+    missing = typesetting.letters_not_set(printed)
+    if not missing:
+        return ""
+    named = " ".join(missing[:MOST_LETTERS_NAMED])
+    more = ", and others" if len(missing) > MOST_LETTERS_NAMED else ""
+    words = f"No font here has these letters, which would print as boxes: {named}{more}."
+    return f"{words} {typesetting.JAPANESE_HINT}" if typesetting.wants_japanese(missing) else words
 
 
 def check_start(start_at: int, sheet: Sheet) -> None:

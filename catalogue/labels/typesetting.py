@@ -1,41 +1,34 @@
 """Typesetting: font fallback, text width, line breaking (greedy), fitting to a box, cutting to an ellipsis.
 
-The fourteen standard PDF fonts know Western European letters only. The PDF library brings a free font
-(Bitstream Vera) with more Latin letters and some Greek and signs. A letter that neither shows loses its
-accent where it has one; what is left (emoji, Arabic and so on) becomes a visible box, never an error.
-Text too wide is set first a little smaller, then on more lines, then cut.
+The fourteen standard PDF fonts know Western European letters only. `fonts` has more; a letter that none of
+them shows loses its accent where it has one; what is left (emoji and so on) becomes a visible box, never an
+error. Text too wide is set first a little smaller, then on more lines, then cut.
 """
 
 import unicodedata
+from collections.abc import Iterable
 from functools import lru_cache
 from typing import NamedTuple
 
 from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
+
+from catalogue.labels.bidi_line import in_visual_order
+from catalogue.labels.fonts import font_with, has_japanese, scale_of, shaped, shaped_width, word_font
 
 MISSING_GLYPH = "\u25a1"
 NUMBER_FONT, TITLE_FONT, TEXT_FONT, WORDS_FONT = "Times-Bold", "Helvetica-Bold", "Helvetica", "Times-Italic"
-_WIDE = {"bold": ("LabelWideBold", "VeraBd.ttf"), "plain": ("LabelWide", "Vera.ttf")}
-_WIDE_SCALE = 0.92  # Vera is drawn larger than the standard fonts at the same size
 _BOX_WIDTH = 0.62
-# Minutes and seconds of a position, or of feet and inches, which neither font has.
+# Minutes and seconds of a position, or of feet and inches, which the standard fonts have as quotes.
 STAND_INS = {"′": "'", "″": '"'}
 
 
 class TextRun(NamedTuple):
-    """A stretch of text in one font; ``font`` is None for boxes."""
+    """A stretch of text in one font; ``font`` is None for boxes. A ``joined`` one is an Arabic word."""
 
     text: str
     font: str | None
-
-
-@lru_cache(maxsize=2)
-def _wide(weight: str) -> TTFont:
-    name, file = _WIDE[weight]
-    font = TTFont(name, file)
-    pdfmetrics.registerFont(font)
-    return font
+    joined: bool = False
 
 
 def _in_standard(char: str) -> bool:
@@ -47,7 +40,7 @@ def _in_standard(char: str) -> bool:
 
 @lru_cache(maxsize=4096)
 def _shown(char: str, font: str) -> tuple[TextRun, ...]:
-    """How one character is shown in ``font``: as itself, in the wider font, bared of accents, or a box."""
+    """How one character is shown in ``font``: as itself, in another font, bared of accents, or a box."""
     kind = unicodedata.category(char)
     if kind in ("Cc", "Zl", "Zp", "Zs"):
         return (TextRun(" ", font),)
@@ -56,9 +49,8 @@ def _shown(char: str, font: str) -> tuple[TextRun, ...]:
     char = STAND_INS.get(char, char)
     if _in_standard(char):
         return (TextRun(char, font),)
-    wide = _wide("bold" if "Bold" in font else "plain")
-    if ord(char) in wide.face.charToGlyph:
-        return (TextRun(char, wide.fontName),)
+    if other := font_with(char, bold="Bold" in font):
+        return (TextRun(char, other),)
     bare = unicodedata.normalize("NFKD", char)
     if bare != char:
         return tuple(run for part in bare for run in _shown(part, font))
@@ -71,24 +63,46 @@ def clean(text: str) -> str:
 
 
 def as_runs(text: str, font: str) -> list[TextRun]:
-    """Split into stretches that one font can show."""
+    """Split into stretches that one font can show, in the order in which they are seen."""
     if text.isascii() and text.isprintable():
         return [TextRun(text, font)] if text else []
     joined: list[TextRun] = []
-    for char in text:
-        for run in _shown(char, font):
-            if joined and joined[-1].font == run.font:
+    for part in in_visual_order(text):
+        other = word_font(part.text, bold="Bold" in font) if part.joined else None
+        runs = [TextRun(part.text, other, True)] if other else _letters(part.text, font)
+        for run in runs:
+            if joined and joined[-1].font == run.font and not (run.joined or joined[-1].joined):
                 joined[-1] = TextRun(joined[-1].text + run.text, run.font)
             else:
                 joined.append(run)
     return joined
 
 
+def _letters(text: str, font: str) -> list[TextRun]:
+    return [run for char in text for run in _shown(char, font)]
+
+
+def letters_not_set(texts: Iterable[str], font: str = "Helvetica") -> str:
+    """The letters of these texts that would print as boxes, each once, in the order they are met."""
+    letters = dict.fromkeys(char for text in texts for char in unicodedata.normalize("NFC", text))
+    return "".join(char for char in letters if any(run.font is None for run in _shown(char, font)))
+
+
+JAPANESE_HINT = "Japanese and most Chinese letters come with the extra “cjk” (README)."
+
+
+def wants_japanese(letters: str) -> bool:
+    """Whether one of these is a letter of Japanese or Chinese, and the font for them isn't installed."""
+    eastern = any(unicodedata.name(char, "").startswith(("CJK", "HIRAGANA", "KATAKANA")) for char in letters)
+    return eastern and not has_japanese()
+
+
 def _run_width(run: TextRun, font: str, size: float) -> float:
     if run.font is None:
         return len(run.text) * _BOX_WIDTH * size
-    scale = 1.0 if run.font == font else _WIDE_SCALE
-    return float(pdfmetrics.stringWidth(run.text, run.font, size * scale))
+    if run.joined:
+        return shaped_width(shaped(run.text, run.font), size)
+    return float(pdfmetrics.stringWidth(run.text, run.font, size * scale_of(run.font)))
 
 
 @lru_cache(maxsize=8192)
@@ -110,8 +124,8 @@ def draw_text(canvas: Canvas, x: float, y: float, text: str, font: str, size: fl
                 canvas.setLineWidth(0.05 * size)
                 canvas.rect(left, y, 0.5 * size, 0.62 * size, stroke=1, fill=0)
         else:
-            canvas.setFont(run.font, size if run.font == font else size * _WIDE_SCALE)
-            canvas.drawString(x, y, run.text)
+            canvas.setFont(run.font, size * scale_of(run.font))
+            canvas.drawString(x, y, shaped(run.text, run.font) if run.joined else run.text)
         x += _run_width(run, font, size)
 
 

@@ -18,7 +18,13 @@ from catalogue.giving.slip import slip_words
 from catalogue.labels.code_address import code_choices, remember_code, usual_code
 from catalogue.labels.label_text import LABEL_KINDS, LabelText, label_of
 from catalogue.labels.models import TagRun
-from catalogue.labels.sheet_pdf import LabelError, code_trouble, label_sheet, test_page
+from catalogue.labels.sheet_pdf import (
+    LabelError,
+    code_trouble,
+    label_sheet,
+    letters_trouble,
+    test_page,
+)
 from catalogue.labels.sheets import SheetError, sheet
 from catalogue.labels.slip import SLIP_PAGES, SlipText, slip
 from catalogue.labels.tag_numbers import TagsUsedUp, give_tags, next_number, usual_letters
@@ -68,9 +74,11 @@ def _print(request: HttpRequest) -> HttpResponse:
             return _page(request, form, named, status=422, wrong=said)
         base = chosen["base"] or usual_code(house, request)
         texts = _texts(base, list(named.keys.values()))
-        trouble = code_trouble(texts, sheet(chosen["sheet"]), LABEL_KINDS[chosen["kind"]])
-        if trouble and "anyway" not in request.POST:
-            form.add_error(None, trouble)
+        kind = LABEL_KINDS[chosen["kind"]]
+        troubles = [code_trouble(texts, sheet(chosen["sheet"]), kind), letters_trouble(texts, kind)]
+        if any(troubles) and "anyway" not in request.POST:
+            for trouble in filter(None, troubles):
+                form.add_error(None, trouble)
             return _page(request, form, named, status=422, trouble=True)
         pdf = label_sheet(
             texts,
@@ -78,12 +86,12 @@ def _print(request: HttpRequest) -> HttpResponse:
             start_at=chosen["start_at"],
             offset_mm=offset,
             outlines=chosen["outlines"],
-            kind=LABEL_KINDS[chosen["kind"]],
+            kind=kind,
         )
     except (LabelError, SheetError) as error:
         form.add_error(None, str(error))
         return _page(request, form, named, status=422)
-    if LABEL_KINDS[chosen["kind"]].has_code:
+    if kind.has_code:
         remember_code(house, base)
     return _pdf(pdf, "labels")
 

@@ -157,3 +157,16 @@ def test_a_trial_or_a_sheet_without_codes_changes_nothing(owner_client):
     for given in ({"test": "1"}, {"kind": "plain"}):
         owner_client.post("/labels/", SHEET | {"find": find.number, "code": "number"} | given)
     assert not HouseSettings.current().label_number_alone
+
+
+def test_letters_that_no_font_has_are_told_before_printing(owner_client):
+    find = factories.find("Sake 瓶 🍾")
+    refused = owner_client.post("/labels/", SHEET | {"find": find.number})
+    page = refused.content.decode()
+    assert refused.status_code == 422 and "would print as boxes: 瓶 🍾." in page and "extra “cjk”" in page
+    printed = owner_client.post("/labels/", SHEET | {"find": find.number, "anyway": "1"})
+    assert printed["Content-Type"] == "application/pdf"
+    # where the words are not printed, nothing is missing
+    assert owner_client.post("/labels/", SHEET | {"find": find.number, "kind": "tag"}).status_code == 200
+    other = factories.find("Ελλάδα Привет שלום زجاجة")
+    assert owner_client.post("/labels/", SHEET | {"find": other.number}).status_code == 200

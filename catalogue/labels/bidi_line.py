@@ -1,0 +1,73 @@
+"""A line of text in the order in which it is seen: right-to-left scripts, Arabic words kept whole.
+
+The bidirectional algorithm (Unicode UAX 9) is python-bidi's. It gives the line as a string alone, in which
+the letters of an Arabic word stand apart; a word is joined from its letters as they are written (HarfBuzz),
+so each stands as one letter of its kind while the line is put in order.
+"""
+
+import unicodedata
+from collections.abc import Iterator
+from functools import lru_cache
+from itertools import groupby
+from typing import Final, NamedTuple
+
+from bidi import get_base_level, get_display
+
+RIGHT_TO_LEFT: Final = frozenset({"R", "AL", "AN"})
+# One for each Arabic word of a line; one of more words, which no label has room for, is left unjoined.
+_STAND_INS: Final = tuple(
+    char
+    for char in map(chr, range(0x620, 0x6D4))
+    if unicodedata.bidirectional(char) == "AL" and unicodedata.category(char) == "Lo"
+)
+# python-bidi leaves brackets as they are written; in a line that runs from the right they are turned.
+_TURNED: Final = str.maketrans("()[]{}<>«»", ")(][}{><»«")
+
+
+class SeenPart(NamedTuple):
+    """A part of a line; of a `joined` one the letters are in the order of writing."""
+
+    text: str
+    joined: bool
+
+
+def in_visual_order(line: str) -> list[SeenPart]:
+    """The line from left to right as it is seen."""
+    if not any(unicodedata.bidirectional(char) in RIGHT_TO_LEFT for char in line):
+        return [SeenPart(line, False)] if line else []
+    return list(_ordered(line))
+
+
+def runs_from_right(line: str) -> bool:
+    """Whether a line begins at the right: its first letter of a direction is of a right-to-left script."""
+    return not line.isascii() and get_base_level(line) == 1
+
+
+@lru_cache(maxsize=1024)
+def _ordered(line: str) -> tuple[SeenPart, ...]:
+    parts = [
+        (arabic, "".join(char for char, _ in letters))
+        for arabic, letters in groupby(_marked(line), key=lambda pair: pair[1])
+    ]
+    arabic_words = [part for arabic, part in parts if arabic]
+    if len(arabic_words) > len(_STAND_INS):
+        return (SeenPart(str(get_display(line)), False),)
+    words = dict(zip(_STAND_INS, arabic_words, strict=False))
+    stand_ins = iter(words)
+    plain = "".join(next(stand_ins) if arabic else part for arabic, part in parts)
+    seen = get_display(plain)
+    if runs_from_right(plain):
+        seen = str(seen).translate(_TURNED)
+    return tuple(
+        SeenPart(words[word], True) if word else SeenPart("".join(chars), False)
+        for word, chars in groupby(str(seen), key=lambda char: char if char in words else "")
+    )
+
+
+def _marked(line: str) -> Iterator[tuple[str, bool]]:
+    """Each character, and whether it is part of an Arabic word: its letters, and the marks on them."""
+    arabic = False
+    for char in line:
+        kind = unicodedata.bidirectional(char)
+        arabic = kind == "AL" and unicodedata.category(char) in ("Lo", "Lm") or arabic and kind == "NSM"
+        yield char, arabic
