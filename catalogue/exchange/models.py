@@ -1,6 +1,8 @@
-"""Where backups go, and those that were made and read back whole."""
+"""Where backups go, and those that were made and read back whole; spreadsheets that were taken in."""
 
 from django.db import models
+
+from catalogue.specimens.models import Specimen
 
 
 class BackupRun(models.Model):
@@ -50,3 +52,62 @@ class BackupPlan(models.Model):
     def current(cls) -> "BackupPlan":
         """The one row, unsaved where nothing was chosen yet."""
         return cls.objects.filter(pk=1).first() or cls(pk=1)
+
+
+class TakeIn(models.Model):
+    """A spreadsheet taken in: its cells, what was said of its columns, what each row would do, what it did.
+
+    With `done_at` it was written, and `changed` says how it is taken back. What was begun and never done is
+    dropped after some weeks.
+    """
+
+    name = models.CharField(max_length=200)
+    # SHA-256 of the file, so that the same one is recognised before anything is compared.
+    file_digest = models.CharField(max_length=64, db_index=True)
+    headings_digest = models.CharField(max_length=64)
+    # The cells as JSON, compressed; empty once they are written.
+    cells = models.BinaryField(default=bytes)
+    row_count = models.PositiveIntegerField()
+    answers = models.JSONField(default=dict)
+    # Whether a person looked at the columns and said that they are right.
+    columns_said = models.BooleanField(default=False)
+    # What each row would do, as JSON, compressed, and its digest: what is written is what was shown.
+    verdicts = models.BinaryField(default=bytes)
+    verdicts_digest = models.CharField(max_length=64, blank=True)
+    counts = models.JSONField(default=dict)
+    # By file name: the token of the held picture, or why there is none.
+    pictures = models.JSONField(default=dict)
+    at = models.DateTimeField(auto_now_add=True)
+    done_at = models.DateTimeField(null=True, blank=True)
+    undone_at = models.DateTimeField(null=True, blank=True)
+    words = models.TextField(blank=True)
+    changed = models.JSONField(default=dict)
+
+    class Meta:
+        ordering = ["-pk"]
+        indexes = [models.Index(fields=["done_at"], name="take_in_by_day")]
+
+    def __str__(self) -> str:
+        return self.words or self.name
+
+
+class TakenRow(models.Model):
+    """A row that was written: sent again it is known by its digest, or by the number its owner gave it."""
+
+    take_in = models.ForeignKey(TakeIn, on_delete=models.CASCADE, related_name="taken")
+    find = models.ForeignKey(Specimen, on_delete=models.CASCADE, related_name="taken_rows")
+    digest = models.CharField(max_length=64, db_index=True)
+    own_number = models.CharField(max_length=200, blank=True, db_index=True)
+
+    def __str__(self) -> str:
+        return f"{self.find_id}: {self.digest[:12]}"
+
+
+class KnownHeadings(models.Model):
+    """What a person said of the columns of one set of headings; a next file with them begins with it."""
+
+    digest = models.CharField(max_length=64, unique=True)
+    answers = models.JSONField(default=dict)
+
+    def __str__(self) -> str:
+        return self.digest[:12]

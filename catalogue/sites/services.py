@@ -35,8 +35,16 @@ def site_named(name: str) -> Site | None:
 
 
 @transaction.atomic
-def log_dive(dive: Dive, buddies: list[Person] | None = None, *, fields: Sequence[str] | None = None) -> Dive:
+def log_dive(
+    dive: Dive,
+    buddies: list[Person] | None = None,
+    *,
+    fields: Sequence[str] | None = None,
+    ordinal: int | None = None,
+) -> Dive:
     """Save a dive. A new one is given the next ordinal of its year under a lock; an old one keeps its own.
+
+    `ordinal`: one that a person gave a new dive, which no other dive of its year has.
 
     `fields`: what a form changed on an old one. `buddies` None leaves them as they are.
 
@@ -48,12 +56,22 @@ def log_dive(dive: Dive, buddies: list[Person] | None = None, *, fields: Sequenc
         hold_below(dive, "site")
     if dive.pk is None:
         dive.year = dive.date.year
-        dive.ordinal = _next_ordinal(dive.year)
+        dive.ordinal = hold_ordinal(dive.year, ordinal) if ordinal else _next_ordinal(dive.year)
         fields = None
     dive.save(update_fields=fields)
     if buddies is not None:
         dive.buddies.set(buddies)
     return dive
+
+
+def hold_ordinal(year: int, ordinal: int) -> int:
+    """Have the series of dives go on after this one, under the caller's lock."""
+    DiveSeries.objects.get_or_create(year=year)
+    series = DiveSeries.objects.select_for_update().get(year=year)
+    if series.last < ordinal:
+        series.last = ordinal
+        series.save(update_fields=["last"])
+    return ordinal
 
 
 def _next_ordinal(year: int) -> int:

@@ -7,6 +7,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from catalogue.sites.models import Dive
+from catalogue.sites.services import hold_ordinal
 
 from .models import NumberSeries, Specimen
 
@@ -46,6 +47,22 @@ def give_number(dive: Dive | None, *, year: int | None = None) -> Number:
     series.last += 1
     series.save(update_fields=["last"])
     return Number(year, ordinal, series.last)
+
+
+@transaction.atomic
+def take_number(number: Number) -> Number:
+    """A number that a person gave, such as one from a spreadsheet; its series goes on after it.
+
+    The dive of that year and ordinal counts as given too, so that no later dive takes its number.
+    """
+    NumberSeries.objects.get_or_create(year=number.year, ordinal=number.ordinal)
+    series = NumberSeries.objects.select_for_update().get(year=number.year, ordinal=number.ordinal)
+    if series.last < number.piece:
+        series.last = number.piece
+        series.save(update_fields=["last"])
+    if number.ordinal:
+        hold_ordinal(number.year, number.ordinal)
+    return number
 
 
 @transaction.atomic

@@ -23,7 +23,7 @@ def text_of(key: str, *, public: bool) -> str:
     """All that a file says, unzipped and without the marks of its format."""
     finds = Specimen.objects.all()
     made = b"".join(taken_out(keys_of(finds, public=public), OPEN_FORMATS[key], public=public))
-    if key == "xlsx":
+    if key in ("xlsx", "ods"):
         with zipfile.ZipFile(io.BytesIO(made)) as book:
             made = b"\n".join(book.read(name) for name in book.namelist())
     text = made.decode("utf-8-sig")

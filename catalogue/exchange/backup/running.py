@@ -17,6 +17,10 @@ Stop = threading.Event
 Work = Callable[[Progress, Stop], str]
 
 
+class WorkRefused(Exception):
+    """Nothing was done; the message is one sentence for whoever asked for it."""
+
+
 @dataclass(slots=True)
 class Task:
     """One piece of work: what it is in words, how far it is, and how it ended."""
@@ -84,7 +88,7 @@ def run_here(name: str, work: Work, stop: threading.Event) -> Task | None:
 def _run(task: Task, work: Work) -> None:
     try:
         task.said = work(task.tell, task.stop)
-    except (BackupError, RestoreError, PasswordRefused) as error:
+    except (BackupError, RestoreError, PasswordRefused, WorkRefused) as error:
         task.trouble = str(error)
     except Exception:
         log.exception("%s failed", task.name)

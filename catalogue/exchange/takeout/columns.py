@@ -78,6 +78,7 @@ FIND_COLUMNS = (
     SheetColumn("readings", "Maker's marks as read", _lettering),
     SheetColumn("features", "Signs of its making", _lettering),
     SheetColumn("opinions", "Opinions", PARTED_BY.join),
+    SheetColumn("region", "Made or sold in"),
     SheetColumn("site", "Site"),
     SheetColumn("water_body", "Water"),
     SheetColumn("latitude", "Latitude, °"),

@@ -28,16 +28,21 @@ def csv_lines(rows: Iterable[FindRow], *, public: bool) -> Iterator[str]:
     writer.writerow([column.heading for column in columns])
     yield BYTE_ORDER_MARK + line.text
     for row in rows:
-        writer.writerow([_text(column.cell(row)) for column in columns])
+        writer.writerow([_cell_of(column.cell(row)) for column in columns])
         yield line.text
 
 
-def _text(cell: SheetCell) -> str:
-    """Numbers with a point, days as ISO 8601. A number may begin with a minus; a text may not."""
+def _cell_of(cell: SheetCell) -> str:
+    """A number may begin with a minus; a text may not."""
+    return quoted(plain_cell(cell)) if isinstance(cell, str) else plain_cell(cell)
+
+
+def plain_cell(cell: SheetCell) -> str:
+    """A cell as text: numbers with a point, days as ISO 8601."""
     if cell is None:
         return ""
     if isinstance(cell, Decimal):
         return f"{cell.normalize():f}"
     if isinstance(cell, date):
         return cell.isoformat()
-    return quoted(cell.replace("\x00", "")) if isinstance(cell, str) else str(cell)
+    return cell.replace("\x00", "") if isinstance(cell, str) else str(cell)

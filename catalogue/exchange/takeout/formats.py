@@ -3,12 +3,14 @@
 import tempfile
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import IO
 
 from .csv_file import csv_lines
 from .geojson import geojson_parts
 from .gpx import gpx_parts
 from .json_ld import json_ld_parts
 from .lido import lido_parts
+from .ods_file import ODS_TYPE, write_ods
 from .rows import FindRow, rows_of
 from .xlsx_file import write_xlsx
 
@@ -32,9 +34,17 @@ def _csv(rows: Iterable[FindRow], public: bool) -> Iterator[bytes]:
 
 
 def _xlsx(rows: Iterable[FindRow], public: bool) -> Iterator[bytes]:
+    return _packed(lambda file: write_xlsx(rows, file, public=public))
+
+
+def _ods(rows: Iterable[FindRow], public: bool) -> Iterator[bytes]:
+    return _packed(lambda file: write_ods(rows, file, public=public))
+
+
+def _packed(write: Callable[[IO[bytes]], None]) -> Iterator[bytes]:
     # A zip's list of contents stands at its end: it is made whole first, beside the memory.
     with tempfile.TemporaryFile() as file:
-        write_xlsx(rows, file, public=public)
+        write(file)
         file.seek(0)
         while part := file.read(BYTES_A_PART):
             yield part
@@ -80,6 +90,14 @@ OPEN_FORMATS = {
             "xlsx",
             "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
             _xlsx,
+        ),
+        OpenFormat(
+            "ods",
+            "Spreadsheet (ODS)",
+            "The same rows in the open format of documents (ISO 26300).",
+            "ods",
+            ODS_TYPE,
+            _ods,
         ),
         OpenFormat(
             "csv",

@@ -12,6 +12,7 @@ from typing import Any
 
 from django.db.models import Prefetch
 
+from catalogue.exchange.regions import country_words
 from catalogue.giving.told import sites_told_by_each
 from catalogue.sites.models import Site
 from catalogue.sites.queries import position_for_visitors
@@ -76,6 +77,7 @@ class FindRow:
     # From here on the owner's alone.
     features: tuple[Lettering, ...] = ()
     opinions: tuple[str, ...] = ()
+    region: str = ""
     older_numbers: str = ""
     field_tag: str = ""
     dive: str = ""
@@ -166,6 +168,7 @@ def _whole(find: Specimen, terms: Mapping[str, str]) -> FindRow:
             for each in find.features.all()
         ),
         opinions=tuple(f"{each} ({each.on.isoformat()})" for each in find.opinions.all()),
+        region=country_words(find.region),
         older_numbers=find.older_numbers,
         field_tag=find.field_tag,
         dive=f"{find.dive.year}.{find.dive.ordinal}" if find.dive else "",

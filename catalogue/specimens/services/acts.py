@@ -90,15 +90,19 @@ def set_standing(find: Specimen, standing: str) -> Specimen:
 
 
 @refreshing()
-def give_opinion(opinion: Opinion) -> Opinion:
-    """Write an opinion down as the current one of its kind; the one before stays, no longer current."""
+def give_opinion(opinion: Opinion, *, at_once: bool = True) -> Opinion:
+    """Write an opinion down as the current one of its kind; the one before stays, no longer current.
+
+    Its find is dated anew `at_once`, or together with others at the end of the caller's `refreshing()`.
+    """
     before = Opinion.objects.filter(find=opinion.find, about=opinion.about, current=True)
     for earlier in before.select_for_update():
         earlier.current = False
         earlier.save(update_fields=["current"])
     opinion.current = True
     opinion.save()
-    refresh_find(Specimen.everything.get(pk=opinion.find_id))
+    if at_once:
+        refresh_find(Specimen.everything.get(pk=opinion.find_id))
     return opinion
 
 

@@ -1,0 +1,1 @@
+"""Spreadsheets taken in: read as cells, columns understood, each row judged, then written as one step."""
