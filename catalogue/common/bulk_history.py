@@ -10,11 +10,11 @@ from django.db import connections, router
 from django.db.models import Model
 from django.utils import timezone
 
-CHANGED_MARK = "~"
+CREATED_MARK, CHANGED_MARK = "+", "~"
 
 
-def note_history(model: type[Model], keys: Collection[int]) -> None:
-    """An entry for each of these rows: changed, now, by whoever this request is of. One query."""
+def note_history(model: type[Model], keys: Collection[int], *, mark: str = CHANGED_MARK) -> None:
+    """An entry for each of these rows: changed (or made), now, by whoever this request is of. One query."""
     if not keys:
         return
     kept: Any = model._default_manager.model.history.model  # type: ignore[attr-defined]
@@ -25,7 +25,7 @@ def note_history(model: type[Model], keys: Collection[int]) -> None:
     own = {
         "history_date": kept._meta.get_field("history_date").get_db_prep_save(timezone.now(), store),
         "history_change_reason": None,
-        "history_type": CHANGED_MARK,
+        "history_type": mark,
         "history_user": user.pk if user else None,
     }
     named = ", ".join(quote(kept._meta.get_field(name).column) for name in own)

@@ -42,11 +42,18 @@ def give_number(dive: Dive | None, *, year: int | None = None) -> Number:
     """
     ordinal = dive.ordinal if dive else 0
     year = dive.year if dive else (year or timezone.localdate().year)
+    return give_numbers(year, ordinal, 1)[0]
+
+
+@transaction.atomic
+def give_numbers(year: int, ordinal: int, count: int) -> list[Number]:
+    """So many next numbers of one series, as `give_number` gives them."""
     NumberSeries.objects.get_or_create(year=year, ordinal=ordinal)
     series = NumberSeries.objects.select_for_update().get(year=year, ordinal=ordinal)
-    series.last += 1
+    first = series.last + 1
+    series.last += count
     series.save(update_fields=["last"])
-    return Number(year, ordinal, series.last)
+    return [Number(year, ordinal, piece) for piece in range(first, first + count)]
 
 
 @transaction.atomic

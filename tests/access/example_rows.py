@@ -20,6 +20,7 @@ from catalogue.specimens.models import BatchAct, Move, SavedView, Specimen, Wish
 from catalogue.specimens.models.reading import Opinion
 from tests import factories as make
 from tests.care.makers import bath, crusted, soak, tool, tub
+from tests.exchange.takein.sheets import taken
 from tests.photos.drawn import encoded, jpeg, picture
 
 # Words of the private rows: no answer to a stranger or a visitor may hold one.
@@ -121,6 +122,7 @@ def made_examples() -> Examples:
         ("giving/", "entry"): 1,
         ("giving/", "key"): 1,
         ("safekeeping/", "what"): "unknown",
+        ("safekeeping/take-in/", "pk"): taken([["What", "Height"], [PRIVATE[0], "24 cm"]]).pk,
         ("safekeeping/", "token"): "0" * 32,
         ("safekeeping/", "day"): "2026-01-01",
         ("settings/browsers/", "name"): "0123456789abcdef",

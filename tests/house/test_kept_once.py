@@ -60,6 +60,8 @@ SENT_AS_OFTEN_AS_ONE_LIKES = {
     "safekeeping.backups.stop": NOTHING_KEPT,
     "safekeeping.restoring.restore": "one restored catalogue waits: the same one again takes its place",
     "safekeeping.restoring.give_up": THERE_OR_NOT,
+    "safekeeping.take_in.pictures": BY_DIGEST,
+    "safekeeping.take_in.drop": THERE_OR_NOT,
     "safekeeping.sending.begin": "one backup arrives at a time: sent again it takes the place of the first",
     "safekeeping.sending.part": "a part that is there is not written twice",
     "safekeeping.sending.drop": THERE_OR_NOT,

@@ -168,6 +168,13 @@ def _keep(request: HttpRequest, answer: Callable[[], HttpResponse], words: str) 
         return response
 
 
+@contextmanager
+def in_turn_of_forms() -> Iterator[None]:
+    """Write beside the pages, in turn with forms: they wait for it, and none gives up on a busy database."""
+    with _turn():
+        yield
+
+
 def _turn() -> AbstractContextManager[object]:
     """Forms are kept one after the other.
 

@@ -44,6 +44,36 @@ def differences(reader: RowReader, said: RowSaid, find: Specimen, texts: dict[st
     return found
 
 
+def facts_of_new(said: RowSaid) -> list[PieceChange]:
+    """What a new find would have, in words: how each cell was understood."""
+    found = []
+    for name, value in said.columns.items():
+        if value in ("", None) or name == "what":
+            continue
+        field = SHEET_FIELDS[name]
+        words = (field.choices or {}).get(value, value) if isinstance(value, str) else _figure(value)
+        unit = f" {field.quantity.stored}" if field.quantity else ""
+        found.append(PieceChange(field.label, "", f"{words}{unit}"))
+    found += [PieceChange(SHEET_FIELDS[name].label, "", words) for name, words in said.names.items()]
+    if said.where and said.where.words:
+        found.append(PieceChange("Came up", "", said.where.words))
+    found += [PieceChange(f"Opinion, {each.about}", "", each.value) for each in said.opinions]
+    for row in said.readings or ():
+        found.append(PieceChange(SHEET_FIELDS["mark"].label, "", row["letters"]))
+    for row in said.inscriptions or ():
+        found.append(PieceChange(SHEET_FIELDS["inscriptions"].label, "", row["text"]))
+    for row in said.features or ():
+        found.append(PieceChange(SHEET_FIELDS["features"].label, "", row["feature"]))
+    if said.shared:
+        found.append(PieceChange(SHEET_FIELDS["shared"].label, "", "yes"))
+    for name in ("standing", "stage"):
+        if value := getattr(said, name):
+            found.append(PieceChange(SHEET_FIELDS[name].label, "", (SHEET_FIELDS[name].choices or {})[value]))
+    if said.pictures:
+        found.append(PieceChange("Pictures", "", ", ".join(said.pictures)))
+    return found
+
+
 def _columns(said: RowSaid, find: Specimen, texts: dict[str, str]) -> list[PieceChange]:
     found = []
     for name, value in list(said.columns.items()):

@@ -1,6 +1,7 @@
 """The dry run of a sheet: what each row would do, stored so that its pages and its writing say the same."""
 
 import hashlib
+import json
 from collections.abc import Callable, Sequence
 from typing import Any
 
@@ -33,7 +34,9 @@ def store_verdicts(take_in: TakeIn, verdicts: Sequence[RowVerdict]) -> None:
     """Put them into the row, unsaved."""
     data = packed_json([verdict.to_store() for verdict in verdicts])
     take_in.verdicts, take_in.counts = data, counts_of(verdicts)
-    take_in.verdicts_digest = hashlib.sha256(data).hexdigest()
+    # The same verdicts by other answers are not the same: the notes, for one, would be others.
+    said = json.dumps([take_in.answers, take_in.pictures], sort_keys=True).encode()
+    take_in.verdicts_digest = hashlib.sha256(data + said).hexdigest()
 
 
 def forget_verdicts(take_in: TakeIn) -> None:

@@ -8,10 +8,11 @@ from typing import Any
 
 from .answers import SheetAnswers
 from .cell_digests import digests_of
-from .differences import PieceChange, differences
+from .differences import PieceChange, differences, facts_of_new
 from .new_rows import complete_new
 from .on_record import KnownPiece, OnRecord, load_specimens, on_record
 from .permitted import ask_acts
+from .picture_names import picture_key
 from .row_reader import RowReader
 from .row_said import CellProblem, RowSaid
 from .sheet import ReadSheet, SheetRow
@@ -120,6 +121,7 @@ def _one(
         reader.problem(said, "number", f"{said.number} was the number of a piece that was deleted for good")
     complete_new(reader, said)
     verdict.what = said.columns.get("what", "")
+    verdict.changes = facts_of_new(said)
     towns.add(said)
     return verdict
 
@@ -165,7 +167,7 @@ def _pictures(verdicts: Sequence[RowVerdict], pictures: Mapping[str, Any] | None
         if verdict.kind == ROW_HERE:
             continue
         for name in verdict.said.pictures:
-            found = (pictures or {}).get(name.casefold())
+            found = (pictures or {}).get(picture_key(name))
             if found is None:
                 verdict.said.remarks.append(f"its picture {name} was not given yet")
             elif "why" in found:

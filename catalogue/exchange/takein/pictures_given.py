@@ -16,19 +16,27 @@ from catalogue.specimens.models import Specimen
 
 from .matching import PICTURE_ENDINGS
 from .packed import UNPACKING_FAILED
+from .picture_names import picture_key, picture_names
+from .stored_sheet import columns_of, sheet_of_take_in
 
 MOST_GIVEN = 50_000
 NOT_THERE = "there is no file of that name"
 TWICE = "two files have that name"
 
 
+def pictures_named(take_in: TakeIn) -> list[str]:
+    """The names of pictures that its rows give, each once, in their order."""
+    sheet = sheet_of_take_in(take_in)
+    _, keys = columns_of(take_in, sheet)
+    at = next((at for at, key in keys.items() if key == "pictures"), None)
+    if at is None:
+        return []
+    named = (name for row in sheet.rows for name in picture_names(row.cells[at]))
+    return list({picture_key(name): name for name in named}.values())
+
+
 class PicturesRefused(WorkRefused):
     """The zip or folder can't be used; the message is one sentence."""
-
-
-def picture_key(name: str) -> str:
-    """What a picture is known by: the last part of its name, whatever its case."""
-    return name.replace("\\", "/").rsplit("/", 1)[-1].strip().casefold()
 
 
 def hold_from_zip(take_in: TakeIn, wanted: Iterable[str], file: IO[bytes]) -> None:

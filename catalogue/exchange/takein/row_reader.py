@@ -21,6 +21,7 @@ from .cell_words import CellRefused, DayOrder, read_choice, read_when, read_yes
 from .lettering_cells import features_of, inscriptions_of, mark_of, opinions_of
 from .matching import BARE_NUMBER, read_position, unit_in
 from .on_record import OnRecord
+from .picture_names import picture_names
 from .row_said import CellProblem, OpinionSaid, RowSaid
 from .sheet import ReadSheet, SheetRow
 from .sheet_fields import INTO_NOTES, SHEET_FIELDS, CellKind, SheetField
@@ -279,7 +280,7 @@ class RowReader:
         said.opinions.append(OpinionSaid(Opinion.About.MADE.value, words))
 
     def pictures(self, said: RowSaid, cell: str) -> None:
-        said.pictures = [name for part in re.split(r"[;|\n]|, ", cell) if (name := part.strip())]
+        said.pictures = picture_names(cell)
 
     def region(self, said: RowSaid, cell: str) -> None:
         said.columns["region"] = read_choice(cell, countries_by_code(), COUNTRIES_ALSO)

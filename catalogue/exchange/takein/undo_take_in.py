@@ -58,7 +58,7 @@ def undo_take_in(key: int) -> TakeInUndone:
     """Take it back, in one transaction. Raises TakeInNotUndone."""
     take_in = TakeIn.objects.select_for_update().get(pk=key)
     if take_in.done_at is None or take_in.undone_at is not None:
-        raise TakeInNotUndone("Nothing was undone: that was undone already.")
+        raise TakeInNotUndone("Nothing was undone: there is nothing of it to undo any more.")
     undone = TakeInUndone()
     _photos_back(take_in.changed["photos"])
     new = {int(pk): stamp for pk, stamp in take_in.changed["new"]}

@@ -17,7 +17,7 @@ from catalogue.specimens.models import (
     Opinion,
     Specimen,
 )
-from catalogue.specimens.services import Parts, give_opinion, keep_find, move_to
+from catalogue.specimens.services import NewFind, Parts, give_opinion, keep_find, keep_new_finds, move_to
 
 from .acts_done import act_with_new, act_with_old
 from .answers import SheetAnswers
@@ -113,20 +113,28 @@ class _Writer:
     def write(self) -> TakenIn:
         """All of it."""
         count = len(self.verdicts)
-        for done, verdict in enumerate(self.good, 1):
-            find = self._new(verdict.said) if verdict.kind == ROW_NEW else self._changed(verdict)
-            self.written.append((verdict, find))
-            if done % FOLLOWED == 0:
-                refresh_now()
-            if done % 50 == 0:
-                self.step(count + done, 3 * count)
+        new = [verdict for verdict in self.good if verdict.kind == ROW_NEW]
+        for start in range(0, len(new), FOLLOWED):
+            part = new[start : start + FOLLOWED]
+            finds = [self._new(verdict.said) for verdict in part]
+            keep_new_finds(finds)
+            refresh_now()
+            self.written += [(verdict, each.find) for verdict, each in zip(part, finds, strict=True)]
+            self.step(count + 2 * len(self.written), 3 * count)
+        for verdict in self.good:
+            if verdict.kind == ROW_CHANGED:
+                self.written.append((verdict, self._changed(verdict)))
+                if len(self.written) % 50 == 0:
+                    self.step(count + 2 * len(self.written), 3 * count)
+                if len(self.written) % FOLLOWED == 0:
+                    refresh_now()
         refresh_now()
         left = self._acts()
         self.photos = file_pictures(self.take_in, [(v.said.pictures, f) for v, f in self.written])
         refresh_now()
         return self._note(left)
 
-    def _new(self, said: RowSaid) -> Specimen:
+    def _new(self, said: RowSaid) -> NewFind:
         find = Specimen(**said.columns)
         find.stage = said.stage or self.answers.stage
         if said.where:
@@ -134,9 +142,7 @@ class _Writer:
         self.rows.name_trade(find, said)
         if "shelf" in said.names:
             find.place = self.rows.place(said.names["shelf"])
-        keep_find(find, parts_of(said, find), number=said.number, at_once=False)
-        self._opinions(find, said)
-        return find
+        return NewFind(find, parts_of(said, find), self._opinions(said), said.number)
 
     def _changed(self, verdict: RowVerdict) -> Specimen:
         assert verdict.piece
@@ -154,23 +160,23 @@ class _Writer:
         if "shelf" in said.names:
             move_to(find, self.rows.place(said.names["shelf"]), "taken in from a spreadsheet")
         keep_find(find, parts_of(said, find), fields=fields, at_once=False)
-        self._opinions(find, said)
+        for opinion in self._opinions(said):
+            opinion.find = find
+            give_opinion(opinion, at_once=False)
         return find
 
-    def _opinions(self, find: Specimen, said: RowSaid) -> None:
-        today = timezone.localdate()
-        for opinion in {each.about: each for each in reversed(said.opinions)}.values():
-            give_opinion(
-                Opinion(
-                    find=find,
-                    about=opinion.about,
-                    value=opinion.value,
-                    maker_id=opinion.maker,
-                    on=opinion.on or today,
-                    source=f"spreadsheet {self.take_in.name}"[:500],
-                ),
-                at_once=False,
+    def _opinions(self, said: RowSaid) -> list[Opinion]:
+        """One of each kind: the first that its row says."""
+        return [
+            Opinion(
+                about=opinion.about,
+                value=opinion.value,
+                maker_id=opinion.maker,
+                on=opinion.on or timezone.localdate(),
+                source=f"spreadsheet {self.take_in.name}"[:500],
             )
+            for opinion in {each.about: each for each in reversed(said.opinions)}.values()
+        ]
 
     def _acts(self) -> list[str]:
         """Sharing, standing and stage, asked by the rules of the single acts; what was not done, in words."""

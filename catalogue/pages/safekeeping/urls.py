@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from . import backups, restoring, sending, take_out, views
+from . import backups, restoring, sending, take_in, take_out, views
 
 app_name = "safekeeping"
 urlpatterns: list[URLPattern | URLResolver] = [
@@ -18,6 +18,12 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("restore/send/<slug:token>/", sending.part, name="send_part"),
     path("restore/send/<slug:token>/drop/", sending.drop, name="send_drop"),
     path("restore/give-up/", restoring.give_up, name="give_up"),
+    path("take-in/", take_in.take_in, name="take_in"),
+    path("take-in/<whole:pk>/", take_in.columns, name="take_in_columns"),
+    path("take-in/<whole:pk>/rows/", take_in.rows, name="take_in_rows"),
+    path("take-in/<whole:pk>/pictures/", take_in.pictures, name="take_in_pictures"),
+    path("take-in/<whole:pk>/undo/", take_in.undo, name="take_in_undo"),
+    path("take-in/<whole:pk>/drop/", take_in.drop, name="take_in_drop"),
     path("take-out/", take_out.take_out, name="take_out"),
     path("take-out/file/", take_out.take_out_file, name="take_out_file"),
     path("set-aside/<slug:what>/", views.move_aside, name="move_aside"),

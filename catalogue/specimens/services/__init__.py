@@ -30,11 +30,13 @@ from .keep import (
     record_find,
     revise_find,
 )
+from .keep_new import NewFind, keep_new_finds
 from .seen import SeenAlready, note_beside, note_feature, take_beside_back, take_feature_back
 
 __all__ = [
     "ChangedSince",
     "FindEntry",
+    "NewFind",
     "PlaceSaid",
     "SeenAlready",
     "WhereFound",
@@ -48,6 +50,7 @@ __all__ = [
     "hold_opinion",
     "keep_find",
     "keep_many",
+    "keep_new_finds",
     "keep_reading",
     "match",
     "move_back",

@@ -18,7 +18,7 @@ from catalogue.sites.models import Dive, Site
 from catalogue.sites.services import log_dive, site_named
 from catalogue.specimens.derived.refresh import refresh_find, refreshing
 from catalogue.specimens.models import Inscription, KnownYears, MarkReading, Move, ObservedFeature, Specimen
-from catalogue.specimens.numbers import Number, give_number, give_part, put_number, take_number
+from catalogue.specimens.numbers import give_number, give_part, put_number
 from catalogue.specimens.reading.value import COLUMNS as READING_COLUMNS
 from catalogue.specimens.reading.value import Reading
 
@@ -45,12 +45,10 @@ def keep_find(
     parts: Parts | None = None,
     *,
     fields: Sequence[str] | None = None,
-    number: Number | None = None,
     at_once: bool = True,
 ) -> Specimen:
     """Save a find and its parts; a new one gets its number. `fields`: what a form changed, on an old one.
 
-    `number`: one of its own for a new find, which nobody has or had; the series goes on after it.
     The stored window, the maker shown and the search text follow: `at_once`, or together with those of others
     at the end of the caller's `refreshing()`. Returns the find. Raises PutInBinMeanwhile where the dive, site
     or place of a new one lies in the bin.
@@ -63,7 +61,7 @@ def keep_find(
     new = find.pk is None
     if new:
         hold_below(find, *find.RESTS_ON)
-        put_number(find, take_number(number) if number else give_number(find.dive))
+        put_number(find, give_number(find.dive))
         find.save()
         if find.place_id:
             Move.objects.create(find=find, to_place=find.place, why="first place")
