@@ -1,5 +1,7 @@
 """The dry run and the writing of a large sheet as one task beside the pages, with its progress."""
 
+from django.db import IntegrityError
+
 from catalogue.common.forms.idempotency_key import in_turn_of_forms
 from catalogue.exchange.backup.archive import Progress
 from catalogue.exchange.backup.running import Stop, Work
@@ -8,6 +10,10 @@ from catalogue.exchange.models import TakeIn
 from .dry_run import run_dry
 from .write_rows import TakeInRefused, write_take_in
 
+CHANGED_BENEATH = (
+    "Nothing was taken in: what some rows rest on was changed or deleted at the same moment. Look at the "
+    "rows anew."
+)
 STOPPED = "It was stopped: nothing was taken in."
 
 
@@ -26,8 +32,12 @@ def write_work(key: int, *, only_good: bool, shown: str) -> Work:
     """Write a sheet; stopped or broken, it leaves nothing."""
 
     def work(progress: Progress, stop: Stop) -> str:
-        with in_turn_of_forms():
-            return write_take_in(key, only_good=only_good, shown=shown, step=_told(progress, stop)).words
+        told = _told(progress, stop)
+        try:
+            with in_turn_of_forms():
+                return write_take_in(key, only_good=only_good, shown=shown, step=told).words
+        except IntegrityError:
+            raise TakeInRefused(CHANGED_BENEATH) from None
 
     return work
 

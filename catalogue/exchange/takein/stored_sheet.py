@@ -3,7 +3,10 @@
 import hashlib
 import json
 import zlib
+from datetime import timedelta
 from typing import Any
+
+from django.utils import timezone
 
 from catalogue.exchange.models import KnownHeadings, TakeIn
 
@@ -12,9 +15,16 @@ from .cell_digests import headings_digest
 from .matching import SheetColumnGuess, guess_columns, keys_chosen
 from .sheet import ReadSheet, SheetRow
 
+# Begun and never written: dropped after so long.
+KEPT_BEGUN = timedelta(days=60)
+
 
 def begin_take_in(name: str, data: bytes, sheet: ReadSheet) -> TakeIn:
-    """Keep the cells; what was said of the same headings before is what it begins with."""
+    """Keep the cells; what was said of the same headings before is what it begins with.
+
+    What was begun long ago and never written is dropped.
+    """
+    TakeIn.objects.filter(done_at=None, at__lt=timezone.now() - KEPT_BEGUN).delete()
     digest = headings_digest(sheet.headings)
     known = KnownHeadings.objects.filter(digest=digest).first()
     cells = {

@@ -70,7 +70,8 @@ def write_take_in(
         verdict.kind not in (ROW_NEW, ROW_CHANGED) and bool(verdict.said.problems) for verdict in verdicts
     )
     if refused and not only_good:
-        raise TakeInRefused(f"Nothing was taken in: {refused:,} rows can't be, and all were asked for.")
+        rows = "1 row" if refused == 1 else f"{refused:,} rows"
+        raise TakeInRefused(f"Nothing was taken in: {rows} can't be, and all were asked for.")
     good = [verdict for verdict in verdicts if verdict.kind in (ROW_NEW, ROW_CHANGED)]
     if not good:
         raise TakeInRefused("Nothing was taken in: no row of it is new or changes anything.")

@@ -59,7 +59,9 @@ def _cell(value: SheetCell) -> Markup:
         text = f"{value.normalize():f}" if isinstance(value, Decimal) else str(value)
         said = {"office:value-type": "float", "office:value": text}
         return element("table:table-cell", element("text:p", text), attributes=said)
-    lines = [_paragraph(line) for line in value.split("\n")]
+    # A line's end of two signs, as browsers send it, is one for XML.
+    text = value.replace("\r\n", "\n").replace("\r", "\n")
+    lines = [_paragraph(line) for line in text.split("\n")]
     return element("table:table-cell", *lines, attributes={"office:value-type": "string"})
 
 

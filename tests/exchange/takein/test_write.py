@@ -138,7 +138,7 @@ def test_numbers_that_cannot_be_had(db) -> None:
 def test_all_or_nothing_and_only_the_good_rows(db) -> None:
     take_in = taken([HEADS, ["", "Jar", "240", ""], ["", "Flask", "tallish", ""]])
     assert dry(take_in)["refused"] == 1
-    with pytest.raises(TakeInRefused, match="1 rows can't be"):
+    with pytest.raises(TakeInRefused, match="1 row can't be"):
         write_take_in(take_in.pk)
     assert not Specimen.objects.exists()
     assert "1 row was left out" in write_take_in(take_in.pk, only_good=True).words
@@ -348,3 +348,14 @@ def test_a_messy_sheet_of_400_rows(db) -> None:
     )
     assert b"content.xml" in out
     assert undo_take_in(take_in.pk).new == 395 and not Specimen.objects.exists()
+
+
+def test_what_was_begun_long_ago_is_dropped(db) -> None:
+    old, young, done = (taken([["What", "Height"], [what, "24 cm"]]) for what in ("a", "b", "c"))
+    dry(done)
+    write_take_in(done.pk)
+    long_ago = timezone.now() - timezone.timedelta(days=61)
+    TakeIn.objects.exclude(pk=young.pk).update(at=long_ago)
+    taken([["What", "Height"], ["d", "24 cm"]])
+    assert not TakeIn.objects.filter(pk=old.pk).exists()
+    assert TakeIn.objects.filter(pk__in=[young.pk, done.pk]).count() == 2
