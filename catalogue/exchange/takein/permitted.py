@@ -49,6 +49,7 @@ def objection_words(objections: Objections, key: int) -> str:
 def ask_acts(verdicts: Sequence["RowVerdict"], known: OnRecord, answers: SheetAnswers) -> None:
     """Refuse rows whose acts may not be done, or would show visitors a piece without a person's word."""
     _asked_elsewhere(verdicts)
+    verdicts = [verdict for verdict in verdicts if not verdict.said.problems]
     for name in ASKED_ACTS:
         groups: dict[object, list[RowVerdict]] = {}
         for verdict in verdicts:
