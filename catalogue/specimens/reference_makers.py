@@ -7,6 +7,7 @@ from django.db import transaction
 import dating
 from catalogue.common.text import free_slug
 
+from .derived.entries import entries_at_the_end
 from .derived.writer import mark_stale
 from .models import Maker, Specimen
 from .tables import reference_key
@@ -30,15 +31,17 @@ def bring_in_reference_makers(**_: Any) -> int:
     Runs after the tables are made and at every start: a new edition of the tables needs no migration.
     """
     missing = missing_makers()
-    for key, row in missing.items():
-        Maker.everything.create(
-            reference_key=key,
-            name=row["name"][:200],
-            place=row["place"][:200],
-            country=row["country"][:2],
-            slug=free_slug(Maker, row["name"]),
-            source="published tables",
-        )
+    # What search reads of each is written once for all: one by one took two thirds of the time.
+    with entries_at_the_end():
+        for key, row in missing.items():
+            Maker.everything.create(
+                reference_key=key,
+                name=row["name"][:200],
+                place=row["place"][:200],
+                country=row["country"][:2],
+                slug=free_slug(Maker, row["name"]),
+                source="published tables",
+            )
     if missing:
         # Read before their makers were here, they could show none: stale until they are dated again.
         mark_stale(Specimen.everything.filter(maker=None, readings__isnull=False))

@@ -4,6 +4,7 @@ SQLite is copied by `VACUUM INTO`. From a server every row is read within one RE
 written into new tables, so that a catalogue can move between the two.
 """
 
+import secrets
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
@@ -14,6 +15,7 @@ from typing import Any
 from django.apps import apps
 from django.db import connections, models, router, transaction
 from django.db.backends.base.base import BaseDatabaseWrapper
+from django.db.utils import load_backend
 
 from catalogue.access.new_database import make_tables
 from catalogue.access.startup.sqlite_copy import copy_database
@@ -60,17 +62,21 @@ def take_snapshot(copy: Path, *, using: str = "default") -> None:
 
 @contextmanager
 def sqlite_file(path: Path) -> Iterator[BaseDatabaseWrapper]:
-    """A SQLite file as a database of Django's under an alias of its own, for as long as the block lasts."""
-    alias = f"file-{path.name}"
-    settings: dict[str, Any] = {"ENGINE": SQLITE, "NAME": str(path), "OPTIONS": {}}
-    connections.databases[alias] = {**connections.databases["default"], **settings}
-    connections.databases[alias]["TEST"] = {**connections.databases["default"]["TEST"], "NAME": None}
+    """A SQLite file as a database of Django's under an alias of its own, for as long as the block lasts.
+
+    Only this thread knows it: every request of the others goes through the list of all databases, which must
+    not change beneath it.
+    """
+    alias = f"file-{secrets.token_hex(4)}"
+    settings: dict[str, Any] = {**connections.settings["default"], "ENGINE": SQLITE, "NAME": str(path)}
+    settings |= {"OPTIONS": {}, "TEST": {**settings["TEST"], "NAME": None}}
+    connection: BaseDatabaseWrapper = load_backend(SQLITE).DatabaseWrapper(settings, alias)
+    connections[alias] = connection
     try:
-        yield connections[alias]
+        yield connection
     finally:
-        connections[alias].close()
+        connection.close()
         del connections[alias]
-        del connections.databases[alias]
 
 
 def copied_models(*, without: tuple[str, ...] = ()) -> list[type[models.Model]]:
