@@ -3,6 +3,7 @@
 from html.parser import HTMLParser
 from typing import Any
 
+from django.http import HttpResponse
 from django.test import Client
 
 Values = dict[str, list[str]]
@@ -80,3 +81,9 @@ def opened(client: Client, page: str, action: str = "", **typed: Any) -> tuple[s
     assert fitting, (page, action, [said for said, _ in forms])
     said, values = fitting[0]
     return said.get("action") or page, {**values, **typed}
+
+
+def post_form(client: Client, page: str, typed: dict[str, Any]) -> HttpResponse:
+    """The answer to the form of a page, filled in as typed and sent to the page itself."""
+    _, values = opened(client, page, **typed)
+    return client.post(page, values)

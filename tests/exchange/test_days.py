@@ -9,7 +9,7 @@ import pytest
 
 from catalogue.access.startup import restore_swap
 from catalogue.exchange.backup import days
-from catalogue.exchange.backup.archive import BackupError, Interrupted
+from catalogue.exchange.backup.copying import BackupError, Interrupted
 from catalogue.exchange.backup.day_folder import BACKUP_ROOM, days_in
 from catalogue.exchange.backup.days import back_up_day, check_store, refusal
 from catalogue.exchange.backup.restore import RestoreError, unpack

@@ -7,7 +7,7 @@ import pytest
 
 from catalogue.access.startup import restore_swap
 from catalogue.exchange.backup import locked
-from catalogue.exchange.backup.archive import BackupError
+from catalogue.exchange.backup.copying import BackupError
 from catalogue.exchange.backup.locked import PasswordRefused
 from catalogue.exchange.backup.restore import RestoreError, unpack
 from catalogue.exchange.backup.write import back_up_to

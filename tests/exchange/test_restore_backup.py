@@ -13,8 +13,8 @@ import pytest
 
 from catalogue.access.startup import restore_swap
 from catalogue.exchange.backup import restore
-from catalogue.exchange.backup.archive import Interrupted
 from catalogue.exchange.backup.bagit import BagError
+from catalogue.exchange.backup.copying import Interrupted
 from catalogue.exchange.backup.payload import check_payload_path
 from catalogue.exchange.backup.restore import RestoreError, unpack
 from catalogue.photos.models import Photo

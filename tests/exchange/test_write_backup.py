@@ -10,7 +10,8 @@ import bagit as judge
 import pytest
 
 from catalogue.exchange.backup import archive
-from catalogue.exchange.backup.archive import BackupError, Interrupted, write_backup
+from catalogue.exchange.backup.archive import write_backup
+from catalogue.exchange.backup.copying import BackupError, Interrupted
 from catalogue.photos import files
 from catalogue.photos.models import Photo
 from tests.exchange.conftest import fill

@@ -28,7 +28,7 @@ def earlier(transactional_db):
     executor = MigrationExecutor(connection)
     executor.migrate(BEFORE)
     yield executor.loader.project_state(BEFORE).apps
-    bring_up_to_date(has_backup=True)
+    bring_up_to_date()
 
 
 def test_rows_that_break_a_pair_are_mended_and_what_was_typed_stays(earlier):
@@ -65,7 +65,7 @@ def test_rows_that_break_a_pair_are_mended_and_what_was_typed_stays(earlier):
     rows("giving", "Promise").create(find=piece, person=anna, on=DAY, ended="kept")
     rows("giving", "Promise").create(find=piece, person=anna, on=DAY, ended_on=DAY, note="in May")
 
-    bring_up_to_date(has_backup=True)
+    bring_up_to_date()
 
     found = {f.number_piece: f for f in Specimen.everything.select_related("maker", "dive__site")}
     shown = {n: (f.maker and f.maker.name[:2], f.maker_how, f.maker_probability) for n, f in found.items()}

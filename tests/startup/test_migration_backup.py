@@ -123,16 +123,9 @@ def test_a_file_in_place_of_the_folder_is_said(path):
         migration_backup.back_up(path)
 
 
-def test_a_database_on_a_server_waits_for_the_owners_word():
-    server = SimpleNamespace(vendor="postgresql", settings_dict={"NAME": "bottles"})
-    with pytest.raises(StartRefused, match=r"database bottles: .*--yes-i-have-a-backup; nothing was changed"):
-        migration_backup.secure(server, has_backup=False)
-    assert migration_backup.secure(server, has_backup=True) is None
-
-
 def test_one_in_memory_is_passed_over():
     memory = SimpleNamespace(vendor="sqlite", settings_dict={"NAME": ":memory:"})
-    assert migration_backup.secure(memory, has_backup=False) is None
+    assert migration_backup.secure(memory) is None
 
 
 @pytest.fixture
@@ -145,7 +138,7 @@ def behind(db):
 def order(monkeypatch):
     """In which order the copy and the migration come; neither is made."""
     happened = []
-    monkeypatch.setattr(migration_backup, "secure", lambda store, has_backup: happened.append(has_backup))
+    monkeypatch.setattr(migration_backup, "secure", lambda store: happened.append("copied"))
     monkeypatch.setattr(
         "django.core.management.commands.migrate.Command.handle",
         lambda self, *args, **options: happened.append("migrated"),
@@ -155,9 +148,8 @@ def order(monkeypatch):
 
 def test_the_copy_comes_first(behind, order):
     call_command("migrate", verbosity=0)
-    call_command("migrate", verbosity=0, has_backup=True)
     call_command("migrate", "care", "0001", verbosity=0)
-    assert order == [False, "migrated", True, "migrated", False, "migrated"]
+    assert order == ["copied", "migrated"] * 2
 
 
 def test_what_changes_nothing_needs_none(db, order):
@@ -169,7 +161,7 @@ def test_what_changes_nothing_needs_none(db, order):
 
 
 def test_without_a_copy_nothing_is_migrated(behind, monkeypatch):
-    def refuse(store, has_backup):
+    def refuse(store):
         raise StartRefused("There is no room.")
 
     monkeypatch.setattr(migration_backup, "secure", refuse)

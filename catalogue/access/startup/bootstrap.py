@@ -166,13 +166,13 @@ def _swap_in_restored(place: Path) -> str | None:
     """Put a restored catalogue that waits in its place, before anything of the old one is opened."""
     chosen = database_url.database_settings(place)
     if chosen["ENGINE"] != database_url.SQLITE:
-        # Its rows have to be loaded into the server: the command `restore` does both.
+        # Its rows are loaded into the server, which needs Django: `server` does it before it opens.
         return None
     # Not above: it stands on Django, and a start where that is missing says so in its own words.
     from catalogue.access.startup import restore_swap
 
     kept = restore_swap.swap(place, Path(chosen["NAME"]))
-    return None if kept is None else f"The restored catalogue is open; what was there before lies in {kept}."
+    return restore_swap.told(kept) if kept else None
 
 
 def _demo_folder(at_the_end: ExitStack) -> Path:

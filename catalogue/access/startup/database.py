@@ -53,11 +53,11 @@ def check_whole(path: Path) -> None:
         )
 
 
-def bring_up_to_date(*, has_backup: bool = False) -> None:
+def bring_up_to_date() -> None:
     """Add what this version of the program needs; a copy of the database is kept before it changes.
 
-    `has_backup`: the owner's word, without which a database on a server is not changed. Raises StartRefused
-    for a catalogue of a newer version, where no copy could be kept, and where a column is missing.
+    Raises StartRefused for a catalogue of a newer version, where no copy could be kept, and where a column
+    is missing.
     """
     try:
         executor = MigrationExecutor(connection)
@@ -68,7 +68,7 @@ def bring_up_to_date(*, has_backup: bool = False) -> None:
                 f"{unknown[0][1]}): open it with that version; nothing was changed."
             )
         if executor.migration_plan(executor.loader.graph.leaf_nodes()):
-            call_command("migrate", verbosity=0, interactive=False, has_backup=has_backup)
+            call_command("migrate", verbosity=0, interactive=False)
         schema.check(connection)
     except CommandError as error:
         raise StartRefused(one_line(error)) from None

@@ -72,9 +72,14 @@ def close_data_folder(stop: Event) -> None:
     close_to_others(Path(settings.DATA_DIR))
 
 
+def free_bytes(folder: Path) -> int:
+    """Free room on the folder's disk."""
+    return shutil.disk_usage(folder).free
+
+
 def room_mb(folder: Path) -> int:
-    """Free room on the folder's disk, in whole MB."""
-    return shutil.disk_usage(folder).free // 1_000_000
+    """The same in whole MB."""
+    return free_bytes(folder) // 1_000_000
 
 
 def check_room(folder: Path, *, least_mb: int = LEAST_ROOM_MB) -> str | None:

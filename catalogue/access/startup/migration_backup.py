@@ -1,19 +1,25 @@
-"""Backup before a migration: a whole copy of the SQLite database as it was; on a server, the owner's word.
+"""Backup before a migration: a whole copy of the database as it was, a SQLite file whichever engine keeps it.
 
-The copy is made by `VACUUM INTO`, which reads one state of the database however busy it is, under another
-name; it gets its own only when it is whole and on disk, so whatever bears such a name can be put back.
+SQLite is copied by `VACUUM INTO`, which reads one state of the database however busy it is, a server's row by
+row within one transaction. The copy gets its name only when it is whole and on disk, so whatever bears such a
+name can be restored.
 """
 
 import re
-import shutil
 import sqlite3
+from collections.abc import Callable
 from contextlib import suppress
 from datetime import date
+from functools import partial
 from pathlib import Path
 
+from django.conf import settings
+from django.db import DatabaseError
 from django.db.backends.base.base import BaseDatabaseWrapper
 
 from catalogue.access.startup import StartRefused
+from catalogue.access.startup.folder import free_bytes
+from catalogue.access.startup.row_copy import copy_server
 from catalogue.access.startup.sqlite_copy import PART, copy_database
 
 FOLDER = "before-update"
@@ -22,25 +28,24 @@ KEPT = 3
 NAME = re.compile(r"catalogue-(\d{4,})-\d{4}-\d\d-\d\d\.sqlite3")
 # Our own figure: what the migration itself may need beside the copy.
 ROOM_BESIDE_BYTES = 20_000_000
-HAS_BACKUP = "--yes-i-have-a-backup"
 
 
-def secure(connection: BaseDatabaseWrapper, *, has_backup: bool) -> Path | None:
-    """Have a copy of the database before its tables change; where that is, or None where a server keeps it.
+def secure(connection: BaseDatabaseWrapper) -> Path | None:
+    """Have a copy of the database before its tables change; where that is.
 
-    Raises StartRefused where no copy can be made, and where a server keeps the database and nobody said that
-    there is a backup. A database in memory is passed over.
+    None for a database in memory, which is passed over. Raises StartRefused where no copy can be made.
     """
-    if connection.vendor == "sqlite":
-        file = Path(str(connection.settings_dict["NAME"]))
-        return back_up(file) if file.is_file() else None
-    if not has_backup:
-        raise StartRefused(
-            "This version of the program has to change the tables of the database "
-            f"{connection.settings_dict['NAME']}: make a backup of it (pg_dump), then start again with "
-            f"{HAS_BACKUP}; nothing was changed."
-        )
-    return None
+    if connection.vendor != "sqlite":
+        return back_up_server(connection)
+    file = Path(str(connection.settings_dict["NAME"]))
+    return back_up(file) if file.is_file() else None
+
+
+def folder_of_copies(connection: BaseDatabaseWrapper) -> Path:
+    """Where the copies of this database are kept: beside its file, else in the data folder."""
+    if connection.vendor != "sqlite":
+        return Path(settings.DATA_DIR) / FOLDER
+    return Path(str(connection.settings_dict["NAME"])).parent / FOLDER
 
 
 def back_up(database: Path) -> Path:
@@ -48,19 +53,34 @@ def back_up(database: Path) -> Path:
 
     Raises StartRefused where there is no room, or what was written is not whole; nothing of it is left then.
     """
-    folder = database.parent / FOLDER
+    needed = database.stat().st_size
+    with suppress(FileNotFoundError):
+        needed += database.with_name(f"{database.name}-wal").stat().st_size
+    return _keep(database.parent / FOLDER, partial(copy_database, database), needed)
+
+
+def back_up_server(connection: BaseDatabaseWrapper) -> Path:
+    """The same for a database that a server keeps, into the data folder. Raises StartRefused."""
+    with connection.cursor() as cursor:
+        # With its indexes, so more than the copy needs.
+        cursor.execute("SELECT pg_database_size(current_database())")
+        needed = int(cursor.fetchone()[0])
+    return _keep(folder_of_copies(connection), partial(copy_server, connection), needed)
+
+
+def _keep(folder: Path, write: Callable[[Path], None], needed: int) -> Path:
     try:
         folder.mkdir(mode=0o700, exist_ok=True)
         for left_by_a_crash in folder.glob(f"catalogue-*{PART}*"):
             left_by_a_crash.unlink()
-        _check_room(database, folder)
+        _check_room(folder, needed + ROOM_BESIDE_BYTES)
         earlier = copies(folder)
         number = 1 + max((_number(path) for path in earlier), default=0)
         copy = folder / f"catalogue-{number:04d}-{date.today().isoformat()}.sqlite3"
-        copy_database(database, copy)
+        write(copy)
         for old in earlier[: -(KEPT - 1)]:
             old.unlink()
-    except (OSError, sqlite3.Error) as error:
+    except (OSError, sqlite3.Error, DatabaseError) as error:
         raise StartRefused(
             "The tables of this catalogue have to change, and a copy of it could not be kept first in "
             f"{folder} ({' '.join(str(error).split())}); nothing was changed."
@@ -70,12 +90,8 @@ def back_up(database: Path) -> Path:
 
 def copies(folder: Path) -> list[Path]:
     """The copies that are there, oldest first."""
-    return sorted((path for path in folder.iterdir() if NAME.fullmatch(path.name)), key=_number)
-
-
-def free_bytes(folder: Path) -> int:
-    """Free room on the folder's disk."""
-    return shutil.disk_usage(folder).free
+    found = folder.iterdir() if folder.is_dir() else ()
+    return sorted((path for path in found if NAME.fullmatch(path.name)), key=_number)
 
 
 def _number(copy: Path) -> int:
@@ -83,10 +99,7 @@ def _number(copy: Path) -> int:
     return int(found[1]) if found else 0
 
 
-def _check_room(database: Path, folder: Path) -> None:
-    needed = ROOM_BESIDE_BYTES + database.stat().st_size
-    with suppress(FileNotFoundError):
-        needed += database.with_name(f"{database.name}-wal").stat().st_size
+def _check_room(folder: Path, needed: int) -> None:
     free = free_bytes(folder)
     if free < needed:
         raise StartRefused(

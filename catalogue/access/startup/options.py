@@ -20,7 +20,6 @@ class Options:
     browser: bool = True
     lan: bool = False
     adopt: bool = False
-    has_backup: bool = False
     admin: bool = False
 
 
@@ -69,12 +68,6 @@ def add_to(parser: argparse.ArgumentParser) -> None:
         "--admin", action="store_true", help="show the plain tables under /admin/, only to look at"
     )
     parser.add_argument("--lan", action="store_true", help="let phones on the same network in, once paired")
-    parser.add_argument(
-        "--yes-i-have-a-backup",
-        action="store_true",
-        dest="has_backup",
-        help="let a new version change the tables of a PostgreSQL database",
-    )
 
 
 def read(words: list[str]) -> Options:

@@ -64,6 +64,11 @@ def is_ready(data_folder: Path) -> bool:
     return (data_folder / READY).is_file()
 
 
+def kept_folder(data_folder: Path) -> Path:
+    """Where what is there now will be kept, once what waits is swapped in. Raises OSError, ValueError."""
+    return data_folder / _read(data_folder / READY)["keep"]
+
+
 def swap(data_folder: Path, database: Path | None) -> Path | None:
     """Swap in what waits, while nobody has the catalogue open; the folder that holds what was there before.
 
@@ -73,7 +78,7 @@ def swap(data_folder: Path, database: Path | None) -> Path | None:
     if not is_ready(data_folder):
         return None
     try:
-        keep = data_folder / _read(data_folder / READY)["keep"]
+        keep = kept_folder(data_folder)
         keep.mkdir(mode=OWNER_FOLDER, exist_ok=True)
         fresh = waiting_room(data_folder)
         if database is not None:
@@ -94,6 +99,11 @@ def swap(data_folder: Path, database: Path | None) -> Path | None:
             f"({str(said).lower()}): nothing is lost; free the disk or its rights, then start again."
         ) from None
     return keep
+
+
+def told(kept: Path) -> str:
+    """What a start says once a restored catalogue was swapped in."""
+    return f"The restored catalogue is open; what was there before lies in {kept}."
 
 
 def _put(fresh: Path, place: Path, keep: Path, *, beside: tuple[str, ...] = ()) -> None:

@@ -16,7 +16,15 @@ from waitress.server import create_server
 from catalogue import __version__
 from catalogue.access import background, browsers, services, start_checks
 from catalogue.access.models import OneTimeKey
-from catalogue.access.startup import StartRefused, channel, database, folder, identity
+from catalogue.access.startup import (
+    StartRefused,
+    channel,
+    database,
+    folder,
+    identity,
+    restore_swap,
+    server_restore,
+)
 from catalogue.access.startup import log as log_file
 from catalogue.access.startup.bootstrap import (
     StartContext,
@@ -58,9 +66,11 @@ def _open(start: StartContext) -> None:
     path = database.file()
     if path:
         database.check_whole(path)
+    elif kept := server_restore.swap_on_server(start.folder):
+        start.warnings.append(restore_swap.told(kept))
     identity.check(start.folder, path, adopt=start.options.adopt)
     try:
-        database.bring_up_to_date(has_backup=start.options.has_backup)
+        database.bring_up_to_date()
         identity.settle(start.folder)
         services.the_owner()
         if start.options.demo and (note := fill_demo()):

@@ -7,11 +7,10 @@ the file gets its name only when all of it was. An end in the middle leaves noth
 import hashlib
 import os
 import queue
-import shutil
 import tempfile
 import threading
 import zipfile
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
@@ -20,26 +19,16 @@ from typing import IO
 
 from django.conf import settings
 
-from catalogue.access.startup.folder import INCOMING
+from catalogue.access.startup.folder import INCOMING, free_bytes
 from catalogue.access.startup.sqlite_copy import PART
 from catalogue.common.kept_files import OWNER_FOLDER, digest_of, new_file, sync_folder
 from catalogue.exchange.backup.contents import BackupContents, database_facts
+from catalogue.exchange.backup.copying import CHUNK, NOT_WRITTEN, BackupError, Copier, Progress, why_not
 from catalogue.exchange.backup.payload import DATABASE_PATH, FILES_PREFIX, PayloadFile, files_to_keep
 from catalogue.exchange.backup.snapshot import take_snapshot
 from catalogue.exchange.backup.tags import contents_of, tag_files
 
-CHUNK = 1024 * 1024
-# Bytes done, bytes in all.
-Progress = Callable[[int, int], None]
 EARLIEST = (1980, 1, 1, 0, 0, 0)
-
-
-class BackupError(Exception):
-    """No backup was made, and nothing of it is left; the message says why and what to do."""
-
-
-class Interrupted(BackupError):
-    """Somebody asked it to end."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,8 +70,8 @@ def write_backup(
             raise BackupError(f"{target} was made by something else meanwhile: choose another name.")
         os.replace(part, target)
         sync_folder(target.parent)
-    except OSError as error:
-        raise BackupError(f"No backup was made ({(error.strerror or str(error)).lower()}).") from error
+    except NOT_WRITTEN as error:
+        raise BackupError(f"No backup was made ({why_not(error)}).") from error
     finally:
         part.unlink(missing_ok=True)
     return WrittenBackup(target, written.contents, len(files) + 1, written.payload_bytes)
@@ -95,11 +84,6 @@ def work_room() -> Iterator[Path]:
     room.mkdir(mode=OWNER_FOLDER, exist_ok=True)
     with tempfile.TemporaryDirectory(prefix="backup-", dir=room) as made:
         yield Path(made)
-
-
-def free_bytes(folder: Path) -> int:
-    """Free room on the folder's disk."""
-    return shutil.disk_usage(folder).free
 
 
 def check_room(folder: Path, needed: int) -> None:
@@ -136,19 +120,21 @@ class _Writer:
     """Writes one bag; used once."""
 
     def __init__(self, out: IO[bytes], place: Path, progress: Progress, stop: threading.Event | None) -> None:
-        self.out, self.progress, self.stop = out, progress, stop or threading.Event()
+        self.out = out
+        self.copier = Copier(
+            progress, stop, ended="The backup was ended before it was whole; nothing of it is left."
+        )
         self.archive = zipfile.ZipFile(out, "w", zipfile.ZIP_STORED, allowZip64=True, strict_timestamps=False)
         self.reader = _Reader(place)
         self.made = datetime.now(UTC)
         self.top = f"siltmark-{self.made:%Y-%m-%d-%H%M%S}"
-        self.done = self.total = 0
         self.digests: dict[str, str] = {}
         self.lengths: list[int] = []
         self.damaged: list[str] = []
 
     def write(self, database: Path, files: list[PayloadFile]) -> _Written:
         facts = database_facts(database)
-        self.total = database.stat().st_size + sum(file.length for file in files)
+        self.copier.total = database.stat().st_size + sum(file.length for file in files)
         with self.reader, self.archive:
             self._add(PayloadFile(DATABASE_PATH, database, database.stat().st_size), changes=False)
             for file in files:
@@ -170,20 +156,16 @@ class _Writer:
                 raise
             return
         with source:
-            begin, length = self._entry(file.path, self._blocks(source, running), os.fstat(source.fileno()))
+            begin, length = self._entry(file.path, self._digested(source, running), os.fstat(source.fileno()))
         self.digests[file.path] = digest or (running.hexdigest() if running else "")
         self.lengths.append(length)
         self.reader.look(file.path, begin, length, self.digests[file.path])
 
-    def _blocks(self, source: IO[bytes], running: "hashlib._Hash | None") -> Iterator[bytes]:
-        while block := source.read(CHUNK):
-            if self.stop.is_set():
-                raise Interrupted("The backup was ended before it was whole; nothing of it is left.")
+    def _digested(self, source: IO[bytes], running: "hashlib._Hash | None") -> Iterator[bytes]:
+        for block in self.copier.blocks(source):
             if running is not None:
                 running.update(block)
             yield block
-            self.done += len(block)
-            self.progress(min(self.done, self.total), self.total)
 
     def _entry(self, path: str, blocks: Iterator[bytes], seen: os.stat_result | None) -> tuple[int, int]:
         """Write one entry; where its bytes begin in the zip, and how many there are."""

@@ -9,7 +9,7 @@ from pathlib import Path
 from django.utils import timezone
 
 from catalogue.exchange.backup import running
-from catalogue.exchange.backup.archive import Progress
+from catalogue.exchange.backup.copying import Progress
 from catalogue.exchange.backup.day_folder import days_in
 from catalogue.exchange.backup.days import StoreCheck, back_up_day, check_store, refusal
 from catalogue.exchange.models import BackupPlan, BackupRun
@@ -36,12 +36,21 @@ class Safety(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class BackupState:
-    """How the backups stand: the worst that can be said, since when, and where they go."""
+    """How the backups stand: the worst that can be said, since when, and by what plan."""
 
     safety: Safety
     last: BackupRun | None
-    place: str
-    trouble: str = ""
+    plan: BackupPlan
+
+    @property
+    def place(self) -> str:
+        """Where they go; empty where nothing was chosen."""
+        return self.plan.place
+
+    @property
+    def trouble(self) -> str:
+        """What is amiss, in a sentence."""
+        return self.plan.found_amiss or self.plan.trouble
 
 
 def state(now: datetime | None = None) -> BackupState:
@@ -60,7 +69,7 @@ def state(now: datetime | None = None) -> BackupState:
         safety = Safety.NEVER
     else:
         safety = Safety.OLD if is_old else Safety.GOOD
-    return BackupState(safety, last, plan.place, plan.found_amiss or plan.trouble)
+    return BackupState(safety, last, plan)
 
 
 def make_day(progress: Progress, stop: threading.Event) -> str:

@@ -15,25 +15,17 @@ import hashlib
 import os
 import shutil
 import threading
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import IO
 
 from django.conf import settings
 
 from catalogue.access.startup.sqlite_copy import PART
 from catalogue.common.kept_files import OWNER_FOLDER, digest_of, new_file, sync_folder
-from catalogue.exchange.backup.archive import (
-    CHUNK,
-    BackupError,
-    Interrupted,
-    Progress,
-    WrittenBackup,
-    check_room,
-)
+from catalogue.exchange.backup.archive import WrittenBackup, check_room
 from catalogue.exchange.backup.contents import database_facts
+from catalogue.exchange.backup.copying import NOT_WRITTEN, BackupError, Copier, Progress, why_not
 from catalogue.exchange.backup.day_folder import BACKUP_ROOM, DAYS, STORE, days_in, listed, stored_below
 from catalogue.exchange.backup.payload import DATABASE_PATH, FILES_PREFIX, PayloadFile, files_to_keep
 from catalogue.exchange.backup.snapshot import take_snapshot
@@ -81,9 +73,9 @@ def back_up_day(
     if why := refusal(place):
         raise BackupError(f"No backup was made: {why}")
     try:
-        return _Day(place / BACKUP_ROOM, progress, stop or threading.Event()).write(keep)
-    except OSError as error:
-        raise BackupError(f"No backup was made ({(error.strerror or str(error)).lower()}).") from error
+        return _Day(place / BACKUP_ROOM, progress, stop).write(keep)
+    except NOT_WRITTEN as error:
+        raise BackupError(f"No backup was made ({why_not(error)}).") from error
 
 
 def check_store(place: Path, *, thoroughly: bool, stop: threading.Event | None = None) -> StoreCheck:
@@ -108,15 +100,18 @@ def check_store(place: Path, *, thoroughly: bool, stop: threading.Event | None =
 class _Day:
     """Writes one day; used once."""
 
-    def __init__(self, room: Path, progress: Progress, stop: threading.Event) -> None:
+    def __init__(self, room: Path, progress: Progress, stop: threading.Event | None) -> None:
         self.store, self.days = room / STORE, room / DAYS
-        self.progress, self.stop = progress, stop
+        self.copier = Copier(
+            progress,
+            stop,
+            ended="The backup was ended before it was whole; the days before are as they were.",
+        )
         self.made = datetime.now(UTC)
         self.part = self.days / f"{self.made:%Y-%m-%d-%H%M%S}{PART}"
         self.digests: dict[str, str] = {}
         self.lengths: list[int] = []
         self.damaged: list[str] = []
-        self.done = self.total = 0
 
     def write(self, keep: int) -> WrittenBackup:
         for folder in (self.store, self.days):
@@ -129,8 +124,8 @@ class _Day:
             take_snapshot(database)
             files = list(files_to_keep())
             fresh = [file for file in files if not self._is_stored(file)]
-            self.total = sum(file.length for file in fresh)
-            check_room(self.days, self.total)
+            self.copier.total = sum(file.length for file in fresh)
+            check_room(self.days, self.copier.total)
             self._note(DATABASE_PATH, digest_of(database), database.stat().st_size)
             fresh_paths = {file.path for file in fresh}
             for file in files:
@@ -195,7 +190,7 @@ class _Day:
         running, length = hashlib.sha256(), 0
         try:
             with file.place.open("rb") as source, new_file(part) as out:
-                for block in self._blocks(source):
+                for block in self.copier.blocks(source):
                     running.update(block)
                     length += len(block)
                     out.write(block)
@@ -208,16 +203,6 @@ class _Day:
         finally:
             part.unlink(missing_ok=True)
         return running.hexdigest(), length
-
-    def _blocks(self, source: IO[bytes]) -> Iterator[bytes]:
-        while block := source.read(CHUNK):
-            if self.stop.is_set():
-                raise Interrupted(
-                    "The backup was ended before it was whole; the days before are as they were."
-                )
-            yield block
-            self.done += len(block)
-            self.progress(min(self.done, self.total), self.total)
 
 
 def let_go(room: Path, keep: int) -> None:

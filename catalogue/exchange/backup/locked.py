@@ -19,8 +19,9 @@ import pyrage
 
 from catalogue.access.startup.sqlite_copy import PART
 from catalogue.common.kept_files import new_file, sync_folder
-from catalogue.exchange.backup.archive import CHUNK, BackupError, check_room
+from catalogue.exchange.backup.archive import check_room
 from catalogue.exchange.backup.bagit import BagError
+from catalogue.exchange.backup.copying import CHUNK, BackupError
 
 KEY_FILE, LOCKED_FILE, HOW_FILE = "key.age", "backup.zip.age", "how-to-open.txt"
 NAMES = (HOW_FILE, KEY_FILE, LOCKED_FILE)
@@ -55,10 +56,10 @@ def lock(plain: Path, target: Path, password: str) -> None:
         check_room(target.parent, plain.stat().st_size)
         part.unlink(missing_ok=True)
         with new_file(part) as out, plain.open("rb") as source:
-            digest = _write(out, _Hashed(source), password)
+            digest = _write(out, _Digested(source), password)
             out.flush()
             os.fsync(out.fileno())
-        read = _Sink()
+        read = _Digested()
         with part.open("rb") as locked:
             _decrypt(locked, read, password)
         if read.digest() != digest:
@@ -95,7 +96,7 @@ def opened(path: Path, password: str, room: Path) -> Iterator[Path]:
         plain.unlink(missing_ok=True)
 
 
-def _write(out: IO[bytes], source: "_Hashed", password: str) -> str:
+def _write(out: IO[bytes], source: "_Digested", password: str) -> str:
     key = pyrage.x25519.Identity.generate()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as archive:
         archive.writestr(HOW_FILE, HOW_TO_OPEN)
@@ -105,7 +106,7 @@ def _write(out: IO[bytes], source: "_Hashed", password: str) -> str:
     return source.digest()
 
 
-def _decrypt(locked: IO[bytes], out: "IO[bytes] | _Sink", password: str) -> None:
+def _decrypt(locked: IO[bytes], out: "IO[bytes] | _Digested", password: str) -> None:
     try:
         with zipfile.ZipFile(locked) as archive:
             if archive.getinfo(KEY_FILE).file_size > KEY_MAX_BYTES:
@@ -117,13 +118,7 @@ def _decrypt(locked: IO[bytes], out: "IO[bytes] | _Sink", password: str) -> None
             identity = pyrage.x25519.Identity.from_str(key.decode("ascii").strip())
             with archive.open(LOCKED_FILE) as entry, _told_apart():
                 pyrage.decrypt_io(entry, out, [identity])
-    except (
-        pyrage.DecryptError,
-        pyrage.IdentityError,
-        UnicodeDecodeError,
-        KeyError,
-        zipfile.BadZipFile,
-    ) as error:
+    except BROKEN as error:
         raise BagError(f"it is damaged, or was changed since it was made ({error})") from None
 
 
@@ -138,26 +133,16 @@ def _told_apart() -> Iterator[None]:
         raise
 
 
-class _Hashed:
-    """A file that is digested as it is read."""
+class _Digested:
+    """What is read of a file through it, or written to it and kept nowhere, is digested on the way."""
 
-    def __init__(self, file: IO[bytes]) -> None:
+    def __init__(self, file: IO[bytes] | None = None) -> None:
         self.file, self.running = file, hashlib.sha256()
 
     def read(self, size: int = CHUNK) -> bytes:
-        block = self.file.read(size)
+        block = self.file.read(size) if self.file else b""
         self.running.update(block)
         return block
-
-    def digest(self) -> str:
-        return self.running.hexdigest()
-
-
-class _Sink:
-    """What is written to it is digested, and kept nowhere."""
-
-    def __init__(self) -> None:
-        self.running = hashlib.sha256()
 
     def write(self, block: bytes) -> int:
         self.running.update(block)

@@ -16,12 +16,12 @@ from pathlib import Path
 
 from django.db.migrations.loader import MigrationLoader
 
-from catalogue.access.startup import restore_swap
+from catalogue.access.startup import migration_backup, restore_swap
+from catalogue.access.startup.folder import free_bytes
 from catalogue.access.startup.sqlite_copy import check_integrity
 from catalogue.common.kept_files import OWNER_FOLDER, copy_file, new_file, sync_folder
 from catalogue.database_url import FILE
 from catalogue.exchange.backup import bagit, locked
-from catalogue.exchange.backup.archive import CHUNK, Interrupted, Progress, free_bytes
 from catalogue.exchange.backup.bagit import BagError
 from catalogue.exchange.backup.contents import (
     CONTENTS_FILE,
@@ -32,6 +32,7 @@ from catalogue.exchange.backup.contents import (
     lacking,
     read_contents,
 )
+from catalogue.exchange.backup.copying import CHUNK, Interrupted, Progress
 from catalogue.exchange.backup.locked import PasswordRefused
 from catalogue.exchange.backup.payload import DATABASE_PATH, FILES_PREFIX, check_payload_path
 from catalogue.exchange.backup.sources import BagSource, open_source
@@ -103,8 +104,13 @@ def unpack(
     return checked
 
 
+def is_copy(path: Path) -> bool:
+    """Whether a file is, by its name, a copy of the database that was kept before an update."""
+    return bool(migration_backup.NAME.fullmatch(path.name))
+
+
 def unpack_copy(path: Path, data_folder: Path) -> int:
-    """Have a copy of the database that was kept before a new version wait for the next start; its finds.
+    """Have a copy of the database that was kept before an update wait for the next start; its finds.
 
     The pictures stay as they are. Raises RestoreError; nothing waits then.
     """

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from django.db import connections
 
-from catalogue.exchange.backup.archive import BackupError, Progress
+from catalogue.exchange.backup.copying import BackupError, Progress
 from catalogue.exchange.backup.locked import PasswordRefused
 from catalogue.exchange.backup.restore import RestoreError
 

@@ -17,9 +17,9 @@ from typing import Protocol
 
 from django.conf import settings
 
-from catalogue.access.startup.folder import INCOMING
+from catalogue.access.startup.folder import INCOMING, free_bytes
 from catalogue.common.kept_files import OWNER_FOLDER, new_file, sync_folder
-from catalogue.exchange.backup.archive import CHUNK, free_bytes
+from catalogue.exchange.backup.copying import CHUNK
 from catalogue.exchange.backup.restore import RESTORE_ROOM_BYTES
 
 SENT_PREFIX = "sent-"

@@ -4,7 +4,8 @@ import threading
 from dataclasses import replace
 from pathlib import Path
 
-from catalogue.exchange.backup.archive import Progress, WrittenBackup, work_room, write_backup
+from catalogue.exchange.backup.archive import WrittenBackup, work_room, write_backup
+from catalogue.exchange.backup.copying import Progress
 from catalogue.exchange.backup.locked import lock
 from catalogue.exchange.models import BackupRun
 

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.exchange.backup import daily, running
-from catalogue.exchange.backup.archive import Progress
+from catalogue.exchange.backup.copying import Progress
 from catalogue.exchange.backup.write import back_up_to
 from catalogue.exchange.models import BackupPlan
 from catalogue.pages.parts.http_methods import GET_OR_POST

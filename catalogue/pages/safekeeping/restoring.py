@@ -18,9 +18,9 @@ from django.views.decorators.http import require_POST
 from catalogue.access.startup import migration_backup, restore_swap
 from catalogue.common.viewer_dates import day_words
 from catalogue.exchange.backup import running
-from catalogue.exchange.backup.archive import Progress
+from catalogue.exchange.backup.copying import Progress
 from catalogue.exchange.backup.day_folder import days_in
-from catalogue.exchange.backup.restore import RestoreError, unpack, unpack_copy
+from catalogue.exchange.backup.restore import RestoreError, is_copy, unpack, unpack_copy
 from catalogue.exchange.backup.sent import drop_restored, whole_ones
 from catalogue.exchange.models import BackupPlan
 from catalogue.pages.parts.http_methods import GET_OR_POST
@@ -34,11 +34,11 @@ DAYS_SHOWN = 60
 
 @dataclass(frozen=True, slots=True)
 class BackupChoice:
-    """A backup that can be restored: its path, and when it was made."""
+    """A backup that can be restored: its path, when it was made, and where known how large it is."""
 
     path: Path
     made: datetime
-    bytes: int
+    bytes: int | None = None
 
 
 @sensitive_post_parameters("password")
@@ -64,7 +64,6 @@ def restore(request: HttpRequest) -> HttpResponse:
         "sent": [BackupChoice(path, _made(path), path.stat().st_size) for path in whole_ones()],
         "copies": _copies(),
         "waits": restore_swap.is_ready(Path(settings.DATA_DIR)),
-        "on_server": connection.vendor != "sqlite",
         "folder": settings.DATA_DIR,
     }
     status = 422 if request.method == "POST" else 200
@@ -93,7 +92,7 @@ def _work(file: str, password: str) -> running.Work:
         return said
 
     def restored(progress: Progress, stop: running.Stop) -> str:
-        if migration_backup.NAME.fullmatch(path.name):
+        if is_copy(path):
             finds = unpack_copy(path, folder)
             return f"{path.name} is whole: {finds} finds. It is open from the next start on."
         checked = unpack(path, folder, password=password, progress=progress, stop=stop)
@@ -112,13 +111,12 @@ def _days() -> list[BackupChoice]:
     """The days in the folder of backups, the newest first."""
     place = BackupPlan.current().place
     found = reversed(days_in(Path(place))) if place else []
-    return [BackupChoice(day, _made(day), 0) for day in list(found)[:DAYS_SHOWN]]
+    return [BackupChoice(day, _made(day)) for day in list(found)[:DAYS_SHOWN]]
 
 
 def _copies() -> list[BackupChoice]:
     """The copies of the database that were kept before a new version changed it, the newest first."""
-    folder = Path(settings.DATA_DIR) / migration_backup.FOLDER
-    copies = migration_backup.copies(folder) if folder.is_dir() else []
+    copies = migration_backup.copies(migration_backup.folder_of_copies(connection))
     return [BackupChoice(copy, _made(copy), copy.stat().st_size) for copy in reversed(copies)]
 
 

@@ -11,7 +11,6 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.exchange.backup import daily, running
 from catalogue.exchange.backup.day_folder import days_in
-from catalogue.exchange.models import BackupPlan
 from catalogue.photos.services import set_aside
 from catalogue.photos.services.integrity import amiss, every_original, look_again
 from catalogue.photos.services.set_aside import FileCount, OtherThanTold
@@ -26,16 +25,16 @@ FIGURES_CHANGED = "That has changed meanwhile: nothing was done. Look at the new
 def safekeeping(request: HttpRequest) -> HttpResponse:
     """Where everything lies, how to copy it now, how the originals are, and what is coming."""
     look_again()
-    plan = BackupPlan.current()
+    backup = daily.state()
     known, rows, loose = every_original(), amiss(), set_aside.loose_originals()
     return render(
         request,
         "pages/safekeeping/safekeeping.html",
         {
             "folder": settings.DATA_DIR,
-            "backup": daily.state(),
-            "plan": plan,
-            "days_kept": len(days_in(Path(plan.place))) if plan.place else 0,
+            "backup": backup,
+            "plan": backup.plan,
+            "days_kept": len(days_in(Path(backup.place))) if backup.place else 0,
             "task": running.current(),
             "originals": FileCount(len(known), sum(length for _, length in known.values())),
             "amiss": rows[:SHOWN],

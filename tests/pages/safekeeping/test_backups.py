@@ -9,19 +9,13 @@ from django.urls import reverse
 from django.utils import timezone
 
 from catalogue.exchange.backup import running
-from catalogue.exchange.backup.archive import BackupError
+from catalogue.exchange.backup.copying import BackupError
 from catalogue.exchange.models import BackupPlan, BackupRun
 from catalogue.pages.home.to_do import to_do
 from tests.exchange.conftest import fill
-from tests.posted import opened
+from tests.posted import post_form
 
 SAFEKEEPING = "/safekeeping/"
-
-
-def post_form(client, page, typed):
-    """The form of a page, sent as a browser would."""
-    _, values = opened(client, page, **typed)
-    return client.post(page, values)
 
 
 @pytest.fixture(autouse=True)

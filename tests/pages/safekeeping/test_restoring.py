@@ -1,9 +1,11 @@
 """Restoring from the browser: checked whole, waiting for the next start, given up; what is here stays."""
 
+import shutil
 import threading
 from pathlib import Path
 
 import pytest
+from django.db import connection
 from django.urls import reverse
 
 from catalogue.access.startup import migration_backup, restore_swap
@@ -11,16 +13,10 @@ from catalogue.exchange.backup import running
 from catalogue.exchange.backup.archive import write_backup
 from catalogue.exchange.models import BackupPlan
 from tests.exchange.conftest import fill
-from tests.posted import opened
+from tests.posted import post_form
 
 RESTORE = "/safekeeping/restore/"
 pytestmark = pytest.mark.django_db(transaction=True)
-
-
-def post_form(client, page, typed):
-    """The form of a page, sent as a browser would."""
-    _, values = opened(client, page, **typed)
-    return client.post(page, values)
 
 
 @pytest.fixture(autouse=True)
@@ -80,21 +76,15 @@ def test_days_in_the_folder_of_backups_are_offered(owner_client, backup, tmp_pat
 
 
 def test_a_copy_from_before_an_update_is_put_back_and_pictures_stay(owner_client, backup, data_folder):
-    import shutil
-    import sqlite3
-    from contextlib import closing
-
-    from django.db import connection
-
-    here = data_folder / "catalogue.sqlite3"
-    with closing(sqlite3.connect(connection.settings_dict["NAME"])) as direct:
-        direct.execute("VACUUM INTO ?", (str(here),))
-    copy = migration_backup.back_up(here)
-    page = owner_client.get(RESTORE).content.decode()
-    assert copy.name in page
-    post_form(owner_client, RESTORE, {"file": str(copy)})
+    # Whichever engine keeps it.
+    copy = migration_backup.secure(connection)
+    try:
+        page = owner_client.get(RESTORE).content.decode()
+        assert copy.name in page
+        post_form(owner_client, RESTORE, {"file": str(copy)})
+    finally:
+        shutil.rmtree(copy.parent)
     assert restore_swap.is_ready(data_folder)
     pictures = sorted(path.name for path in (data_folder / "files").rglob("*.jpg"))
-    restore_swap.swap(data_folder, here)
+    restore_swap.swap(data_folder, data_folder / "catalogue.sqlite3")
     assert sorted(path.name for path in (data_folder / "files").rglob("*.jpg")) == pictures
-    shutil.rmtree(data_folder / "files")

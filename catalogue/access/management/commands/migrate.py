@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from django.core.management.base import CommandError, CommandParser
+from django.core.management.base import CommandError
 from django.core.management.commands import migrate
 from django.db import connections
 from django.db.backends.base.base import BaseDatabaseWrapper
@@ -16,15 +16,6 @@ CHANGES_NO_TABLE = ("plan", "check_unapplied", "prune")
 
 
 class Command(migrate.Command):
-    def add_arguments(self, parser: CommandParser) -> None:
-        super().add_arguments(parser)
-        parser.add_argument(
-            migration_backup.HAS_BACKUP,
-            action="store_true",
-            dest="has_backup",
-            help="on PostgreSQL, which is not copied before it changes: say that you have a backup",
-        )
-
     def handle(self, *args: Any, **options: Any) -> None:
         whole = not any(options.get(key) for key in ("app_label", "fake", *CHANGES_NO_TABLE))
         connection = connections[options["database"]]
@@ -35,7 +26,7 @@ class Command(migrate.Command):
             options.get("app_label") or is_behind(connection)
         ):
             try:
-                migration_backup.secure(connection, has_backup=options.get("has_backup", False))
+                migration_backup.secure(connection)
             except StartRefused as refused:
                 raise CommandError(str(refused), returncode=EXIT_CODE) from None
         super().handle(*args, **options)

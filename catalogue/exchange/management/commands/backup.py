@@ -10,7 +10,7 @@ from django.core.management.base import BaseCommand, CommandError
 from django.template.defaultfilters import filesizeformat
 
 from catalogue.access.startup import EXIT_CODE
-from catalogue.exchange.backup.archive import BackupError
+from catalogue.exchange.backup.copying import BackupError
 from catalogue.exchange.backup.write import back_up_to
 
 

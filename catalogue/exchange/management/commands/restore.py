@@ -1,6 +1,7 @@
 """`manage.py restore FILE`: a backup checked whole, unpacked beside the catalogue, then put in its place."""
 
 import getpass
+import sqlite3
 from argparse import ArgumentParser
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -9,16 +10,22 @@ from typing import Any
 
 from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
-from django.db import connections
+from django.db import DatabaseError, connections
 from django.template.defaultfilters import filesizeformat
 
-from catalogue.access.startup import EXIT_CODE, StartRefused, database, folder, lock, restore_swap
-from catalogue.database_url import FILE
+from catalogue.access.startup import (
+    EXIT_CODE,
+    StartRefused,
+    database,
+    folder,
+    lock,
+    restore_swap,
+    server_restore,
+)
 from catalogue.exchange.backup import locked
-from catalogue.exchange.backup.archive import Interrupted
+from catalogue.exchange.backup.copying import Interrupted
 from catalogue.exchange.backup.locked import PasswordRefused
-from catalogue.exchange.backup.restore import Checked, RestoreError, unpack
-from catalogue.exchange.backup.server import load_into_server
+from catalogue.exchange.backup.restore import Checked, RestoreError, is_copy, unpack, unpack_copy
 from catalogue.exchange.management.commands.backup import Line
 
 
@@ -29,7 +36,9 @@ class Command(BaseCommand):
     requires_migrations_checks = False
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        parser.add_argument("file", type=Path, help="a backup: a zip, or the folder of an unpacked one")
+        parser.add_argument(
+            "file", type=Path, help="a backup: a zip, the folder of a day, or a copy from before an update"
+        )
         parser.add_argument("--yes", action="store_true", help="do not ask before the swap")
         parser.add_argument("--data", metavar="DIR", help="folder of the catalogue")
 
@@ -37,8 +46,8 @@ class Command(BaseCommand):
         place = Path(settings.DATA_DIR)
         try:
             with held(place):
-                checked = self.unpack(file.absolute(), place)
-                if not yes and not agreed(checked, place):
+                held_in_it = self.unpack(file.absolute(), place)
+                if not yes and not agreed(held_in_it, place):
                     restore_swap.give_up(place)
                     raise CommandError("Not restored; nothing was changed.", returncode=EXIT_CODE)
                 self.swap(place)
@@ -48,20 +57,27 @@ class Command(BaseCommand):
             restore_swap.give_up(place)
             raise CommandError("Ended; nothing was changed.", returncode=EXIT_CODE) from None
 
-    def unpack(self, file: Path, place: Path) -> Checked:
-        """Check and unpack; asks for the password where it is under one."""
+    def unpack(self, file: Path, place: Path) -> str:
+        """Check and unpack; what it holds, in words. Asks for the password where it is under one."""
+        if is_copy(file):
+            finds = unpack_copy(file, place)
+            return f"{file.name}, the database before an update: {finds} finds. Pictures stay as they are."
         word = ""
         if not file.is_dir() and locked.is_locked(file):
             word = getpass.getpass("Password of the backup: ")
-        return unpack(file, place, password=word, progress=Line(self.stdout).show)
+        return told(unpack(file, place, password=word, progress=Line(self.stdout).show))
 
     def swap(self, place: Path) -> None:
         """Put what was unpacked in its place: files by renaming, rows of a server within one transaction."""
         connections.close_all()
         path = database.file()
-        if path is None:
-            load_into_server(restore_swap.waiting_room(place) / FILE)
-        kept = restore_swap.swap(place, path)
+        try:
+            kept = restore_swap.swap(place, path) if path else server_restore.swap_on_server(place)
+        except (DatabaseError, sqlite3.Error, OSError) as error:
+            raise RestoreError(
+                f"The server could not take the restored rows ({database.one_line(error)}): it has what it "
+                "had. What was restored waits; the next start tries again."
+            ) from None
         before = f" What was there before lies in {kept}." if kept and kept.exists() else ""
         self.stdout.write(f"Restored to {place}.{before} Start the catalogue to open it.")
 
@@ -77,15 +93,21 @@ def held(place: Path) -> Iterator[None]:
         lock.let_go(handle)
 
 
-def agreed(checked: Checked, place: Path) -> bool:
-    """Say what the backup holds, and ask."""
+def told(checked: Checked) -> str:
+    """What a checked backup holds."""
     contents = checked.contents
-    lacks = len(contents.missing)
+    lacks = f" {len(contents.missing)} originals were missing when it was made." if contents.missing else ""
+    return (
+        f"{checked.path.name}, made {contents.made}: {contents.finds} finds, {contents.pictures} pictures, "
+        f"{filesizeformat(checked.bytes)}; every file was compared with its digest.{lacks}"
+    )
+
+
+def agreed(held_in_it: str, place: Path) -> bool:
+    """Say what the backup holds, and ask."""
     print(
-        f"\n{checked.path.name}, made {contents.made}: {contents.finds} finds, {contents.pictures} pictures, "
-        f"{filesizeformat(checked.bytes)}; every file was compared with its digest."
-        + (f" {lacks} originals were missing when it was made." if lacks else "")
-        + f"\nIt takes the place of the catalogue in {place}; what is there now is kept beside it."
+        f"\n{held_in_it}\n"
+        f"It takes the place of the catalogue in {place}; what is there now is kept beside it."
     )
     try:
         return input("Put it in its place? (yes/no) ").strip().lower() in ("y", "yes")
