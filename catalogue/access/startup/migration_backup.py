@@ -94,6 +94,11 @@ def copies(folder: Path) -> list[Path]:
     return sorted((path for path in found if NAME.fullmatch(path.name)), key=_number)
 
 
+def is_copy(path: Path) -> bool:
+    """Whether a file is one of the copies, by its name."""
+    return bool(NAME.fullmatch(path.name))
+
+
 def _number(copy: Path) -> int:
     found = NAME.fullmatch(copy.name)
     return int(found[1]) if found else 0

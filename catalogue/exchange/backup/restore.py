@@ -16,7 +16,7 @@ from pathlib import Path
 
 from django.db.migrations.loader import MigrationLoader
 
-from catalogue.access.startup import migration_backup, restore_swap
+from catalogue.access.startup import restore_swap
 from catalogue.access.startup.folder import free_bytes
 from catalogue.access.startup.sqlite_copy import check_integrity
 from catalogue.common.kept_files import OWNER_FOLDER, copy_file, new_file, sync_folder
@@ -102,11 +102,6 @@ def unpack(
         if not done:
             restore_swap.give_up(data_folder)
     return checked
-
-
-def is_copy(path: Path) -> bool:
-    """Whether a file is, by its name, a copy of the database that was kept before an update."""
-    return bool(migration_backup.NAME.fullmatch(path.name))
 
 
 def unpack_copy(path: Path, data_folder: Path) -> int:

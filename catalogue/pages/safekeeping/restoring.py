@@ -20,7 +20,7 @@ from catalogue.common.viewer_dates import day_words
 from catalogue.exchange.backup import running
 from catalogue.exchange.backup.copying import Progress
 from catalogue.exchange.backup.day_folder import days_in
-from catalogue.exchange.backup.restore import RestoreError, is_copy, unpack, unpack_copy
+from catalogue.exchange.backup.restore import RestoreError, unpack, unpack_copy
 from catalogue.exchange.backup.sent import drop_restored, whole_ones
 from catalogue.exchange.models import BackupPlan
 from catalogue.pages.parts.http_methods import GET_OR_POST
@@ -92,7 +92,7 @@ def _work(file: str, password: str) -> running.Work:
         return said
 
     def restored(progress: Progress, stop: running.Stop) -> str:
-        if is_copy(path):
+        if migration_backup.is_copy(path):
             finds = unpack_copy(path, folder)
             return f"{path.name} is whole: {finds} finds. It is open from the next start on."
         checked = unpack(path, folder, password=password, progress=progress, stop=stop)

@@ -19,13 +19,14 @@ from catalogue.access.startup import (
     database,
     folder,
     lock,
+    migration_backup,
     restore_swap,
     server_restore,
 )
 from catalogue.exchange.backup import locked
 from catalogue.exchange.backup.copying import Interrupted
 from catalogue.exchange.backup.locked import PasswordRefused
-from catalogue.exchange.backup.restore import Checked, RestoreError, is_copy, unpack, unpack_copy
+from catalogue.exchange.backup.restore import Checked, RestoreError, unpack, unpack_copy
 from catalogue.exchange.management.commands.backup import Line
 
 
@@ -59,7 +60,7 @@ class Command(BaseCommand):
 
     def unpack(self, file: Path, place: Path) -> str:
         """Check and unpack; what it holds, in words. Asks for the password where it is under one."""
-        if is_copy(file):
+        if migration_backup.is_copy(file):
             finds = unpack_copy(file, place)
             return f"{file.name}, the database before an update: {finds} finds. Pictures stay as they are."
         word = ""
