@@ -131,7 +131,7 @@ def test_one_in_memory_is_passed_over():
 @pytest.fixture
 def behind(db):
     """A catalogue that lacks the last step of one app; the tables themselves are as they should be."""
-    MigrationRecorder.Migration.objects.filter(app="access", name="0003_catalogue_id").delete()
+    MigrationRecorder.Migration.objects.filter(app="access", name__gte="0003").delete()
 
 
 @pytest.fixture
@@ -154,7 +154,7 @@ def test_the_copy_comes_first(behind, order):
 
 def test_what_changes_nothing_needs_none(db, order):
     call_command("migrate", verbosity=0)
-    MigrationRecorder.Migration.objects.filter(app="access", name="0003_catalogue_id").delete()
+    MigrationRecorder.Migration.objects.filter(app="access", name__gte="0003").delete()
     call_command("migrate", plan=True, verbosity=0)
     call_command("migrate", check_unapplied=True, verbosity=0)
     assert order == ["migrated"] * 3
