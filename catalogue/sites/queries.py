@@ -92,13 +92,8 @@ def _rounded(site: Site) -> str:
 
 def sites_told(texts: Collection[str]) -> list[str]:
     """Names of sites not shown exactly that the texts tell all the same, in any case. One query."""
-    return told_of(hidden_names(), texts)
-
-
-def hidden_names() -> list[str]:
-    """Names of the sites that are not shown exactly. One query."""
     hidden = Site.objects.exclude(show_as=Site.ShowAs.EXACT).order_by("name")
-    return list(hidden.values_list("name", flat=True))
+    return told_of(hidden.values_list("name", flat=True), texts)
 
 
 def told_of(names: Iterable[str], texts: Collection[str]) -> list[str]:

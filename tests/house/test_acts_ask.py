@@ -100,7 +100,9 @@ ASKS: dict[str, tuple[Act, Callable[[Specimen], Sent]]] = {
     ),
     "workbench.soaks.pieces": (Act.SOAK, _more_pieces),
 }
+WORDS = "says which words visitors read of a piece that they see already"
 NEVER_REFUSED = {
+    **dict.fromkeys(["finds.detail.telling.tell", "finds.detail.telling.hold_back"], WORDS),
     **dict.fromkeys(
         [
             "bin.views.empty",

@@ -7,7 +7,7 @@ from typing import Any
 from catalogue.exchange.takeout.columns import columns_for
 from catalogue.exchange.takeout.plain_values import plain_value
 from catalogue.exchange.takeout.rows import rows_of
-from catalogue.giving.told import sites_told_by_each
+from catalogue.giving.told import hold_words_back
 from catalogue.photos.files import SIZES_PX
 from catalogue.photos.models import Photo
 from catalogue.photos.models.photo import PhotoQuerySet
@@ -48,7 +48,8 @@ def photos_asked(*, public: bool) -> PhotoQuerySet:
 def photo_values(photos: Sequence[Photo], *, public: bool) -> list[dict[str, Any]]:
     """Pictures with what is written beside them. Four queries at most."""
     numbers = {find.pk: find for find in Specimen.objects.filter(pk__in={each.find_id for each in photos})}
-    told = sites_told_by_each(list(numbers.values())) if public else {}
+    if public:
+        hold_words_back(numbers.values(), photos)
     found = []
     for photo in photos:
         find = numbers.get(photo.find_id or 0)
@@ -56,7 +57,7 @@ def photo_values(photos: Sequence[Photo], *, public: bool) -> list[dict[str, Any
             "id": photo.pk,
             "find": find.number if find else None,
             "role": photo.get_role_display(),
-            "caption": "" if photo.find_id in told else photo.caption,
+            "caption": photo.caption,
             "credit": photo.credit,
             "licence": photo.licence,
             "width": photo.width,

@@ -13,7 +13,7 @@ from typing import Any
 from django.db.models import Prefetch
 
 from catalogue.exchange.regions import country_words
-from catalogue.giving.told import sites_told_by_each
+from catalogue.giving.told import hold_words_back
 from catalogue.sites.models import Site
 from catalogue.sites.queries import position_for_visitors
 from catalogue.specimens.models import Inscription, MarkReading, ObservedFeature, Opinion, Specimen
@@ -117,10 +117,11 @@ def rows_of(keys: Sequence[int], *, public: bool) -> Iterator[FindRow]:
     for begin in range(0, len(keys), FINDS_A_PART):
         part = keys[begin : begin + FINDS_A_PART]
         found = {find.pk: find for find in _read(part, public=public)}
-        told = sites_told_by_each(list(found.values())) if public else {}
+        if public:
+            hold_words_back(found.values())
         for key in part:
             if find := found.get(key):
-                yield _public(find, told.get(key, [])) if public else _whole(find, terms)
+                yield _public(find) if public else _whole(find, terms)
 
 
 def _read(keys: Sequence[int], *, public: bool) -> SpecimenQuerySet[Specimen]:
@@ -138,14 +139,13 @@ def _read(keys: Sequence[int], *, public: bool) -> SpecimenQuerySet[Specimen]:
     return finds.prefetch_related(*read)
 
 
-def _public(find: Specimen, told: Sequence[str]) -> FindRow:
-    """`told`: sites not shown exactly that its words tell; then those words stay at home."""
-    what = find.get_kind_display() or "find" if told else find.what
+def _public(find: Specimen) -> FindRow:
+    """A find whose telling words were held back."""
     return FindRow(
         **_described(find) | place_fields_for_visitors(find.where_found),
         number=find.number,
-        what=what,
-        story="" if told else find.story,
+        what=find.what,
+        story=find.story,
         free_to_take=find.standing == Specimen.Standing.FREE,
     )
 

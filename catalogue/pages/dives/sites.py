@@ -94,14 +94,15 @@ def site_form(request: HttpRequest, slug: str | None = None) -> HttpResponse:
 
 
 def say_what_tells(request: HttpRequest, found: Site) -> None:
-    """Warn where pieces tell visitors the site's name: they were shared before it was hidden."""
+    """Say where pieces would tell visitors the site's name: those words are held back from now on."""
     numbers = [find.number for find in finds_that_tell(found)]
     if numbers:
         more = f" and {len(numbers) - MOST_LISTED_FINDS} more" if len(numbers) > MOST_LISTED_FINDS else ""
         listed = ", ".join(numbers[:MOST_LISTED_FINDS])
         messages.warning(
             request,
-            f"Visitors still read its name in the words of {listed}{more}: change them or stop sharing.",
+            f"Visitors don't read the words that tell its name on {listed}{more}: change them, or let them "
+            "tell it, on the piece's page.",
         )
 
 

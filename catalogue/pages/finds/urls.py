@@ -4,7 +4,7 @@ from django.urls import URLPattern, URLResolver, path
 
 from .bulk import many as typed
 from .bulk import views as shelf
-from .detail import acts, seen
+from .detail import acts, seen, telling
 from .detail import restoring as past
 from .detail import views as detail
 from .form import views as form
@@ -46,6 +46,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("<number:number>/beside/", seen.beside, name="find_beside"),
     path("<number:number>/beside/<whole:pk>/<slug:sides>/undo/", seen.undo_beside, name="find_beside_undo"),
     path("<number:number>/share/", acts.share, name="find_share"),
+    path("<number:number>/tell/", telling.tell, name="find_tell"),
+    path("<number:number>/tell/withdraw/", telling.hold_back, name="find_hold_back"),
     path("<number:number>/opinion/", acts.opinion, name="find_opinion"),
     path("<number:number>/opinion/<whole:pk>/withdraw/", acts.withdraw, name="find_opinion_withdraw"),
     path("<number:number>/opinion/<whole:pk>/hold/", acts.hold_again, name="find_opinion_hold"),

@@ -12,6 +12,7 @@ from catalogue.common.drawings.ruler import small_ruler
 from catalogue.common.drawings.scale import Curve, curve_per_year
 from catalogue.common.drawings.silhouette import silhouette
 from catalogue.common.drawings.year_axis import YearAxis
+from catalogue.giving.told import hold_words_back
 from catalogue.photos.models import Photo
 from catalogue.sites.grounds import DayGrounds
 from catalogue.sites.models import Permission
@@ -48,6 +49,8 @@ def cards_of(
     ruler has its years in words; not where the axis stands once above all.
     """
     finds = list(finds)
+    if visitor:
+        hold_words_back(finds)
     photos = Photo.objects.for_visitors() if visitor else Photo.objects
     covers = photos.covers_of([find.pk for find in finds])
     if axis is None and finds:

@@ -25,7 +25,10 @@ def plain_find(number: str) -> Specimen:
 
 
 def visitors_find(number: str) -> Specimen | None:
-    """The find if a visitor may see it, with what the public page shows; else None."""
+    """The find if a visitor may see it, with what the public page shows; else None.
+
+    With all its words: whoever shows it holds back those that tell (`giving.told.hold_words_back`).
+    """
     return (
         Specimen.objects.for_visitors()
         .filter(number=number)

@@ -6,12 +6,13 @@ from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
-from catalogue.giving.told import is_for_visitors, sites_told_by
+from catalogue.giving.told import is_for_visitors, let_it_tell, sites_told_by
 from catalogue.pages.parts.sent_again import sent_again
 from catalogue.photos.queries import gallery_of
 from catalogue.specimens.models import Specimen
 
 ALL_THE_SAME = "all-the-same"
+SAID_WHEN_SHOWN = "said when it was shown to visitors"
 
 
 class TellsSite(Exception):
@@ -31,10 +32,11 @@ def unless_it_tells(request: HttpRequest, find: Specimen, act: Callable[[Specime
     seen = is_for_visitors(find)
     with transaction.atomic():
         after = act(find)
-        if not seen and is_for_visitors(after) and ALL_THE_SAME not in request.POST:
+        if not seen and is_for_visitors(after):
             told = sites_told_by(after, gallery_of(after).photos)
-            if told:
+            if told and ALL_THE_SAME not in request.POST:
                 raise TellsSite(find, told)
+            let_it_tell(after, told, SAID_WHEN_SHOWN)
     return after
 
 

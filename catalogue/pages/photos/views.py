@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.giving.told import hold_words_back
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
@@ -41,6 +42,8 @@ def get_photo(request: HttpRequest, pk: int) -> Photo:
     photo = photos.filter(pk=pk).first()
     if photo is None:
         raise Http404(NO_PICTURE)
+    if photo.find and not request.user.is_authenticated:
+        hold_words_back([photo.find], [photo])
     return photo
 
 

@@ -6,6 +6,7 @@ from django.shortcuts import redirect, render
 from django.utils.cache import patch_vary_headers
 from django.views.decorators.http import require_safe
 
+from catalogue.giving.told import hold_words_back
 from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.specimens.search.answers import Answer, search
 from catalogue.specimens.search.kinds import KIND_OF
@@ -29,6 +30,8 @@ def search_page(request: HtmxRequest) -> HttpResponse:
     only = only if not visitor and (only in KIND_OF or only == REFERENCE) else ""
     most = IN_SHEET if request.htmx else FOR_VISITORS if visitor else OF_ONE_KIND if only else ON_PAGE
     answer = search(request.GET.get("q", ""), visitor=visitor, most=most, only=only)
+    if visitor:
+        hold_words_back([*filter(None, [answer.number]), *(row for f in answer.found for row in f.rows)])
     if answer.number and not request.htmx:
         return redirect(answer.number)
     template = "pages/search/sheet.html" if request.htmx else "pages/search/search.html"

@@ -10,6 +10,7 @@ from .reading import Inscription, KnownYears, MarkReading, ObservedFeature, Opin
 from .saved_view import SavedView
 from .search import SearchEntry, SearchWord, WordDeletion
 from .specimen import Specimen
+from .told_site import ToldSite
 from .trade import Bottler, Maker, Product, Town, Works
 from .twins import TwinGroup
 from .wish import Wish
@@ -34,6 +35,7 @@ __all__ = [
     "SearchEntry",
     "SearchWord",
     "Specimen",
+    "ToldSite",
     "Town",
     "TwinGroup",
     "Wish",

@@ -15,6 +15,7 @@ from django.db.models import Exists, OuterRef, Q
 from catalogue.specimens.models import SearchEntry, SearchWord, Specimen, WordDeletion
 from catalogue.specimens.models.specimen import SpecimenQuerySet, made_between_rows
 
+from .held_words import searched_by_visitors
 from .index import has_fts
 from .kinds import FIND
 from .matched import RANKED_ROWS, Matched
@@ -57,9 +58,14 @@ class Held:
         return self._seen[asked]
 
     @cached_property
+    def readable(self) -> SpecimenQuerySet[Specimen]:
+        """Finds that a visitor may see and whose words tell no hidden site. Up to three queries, asked once."""
+        return searched_by_visitors()
+
+    @cached_property
     def few_seen(self) -> list[int] | None:
         """Keys of the finds that a visitor may see, where these are few; else None."""
-        seen = Specimen.objects.for_visitors().order_by().values_list("pk", flat=True)[: FEW_SEEN + 1]
+        seen = self.readable.order_by().values_list("pk", flat=True)[: FEW_SEEN + 1]
         return keys if len(keys := list(seen)) <= FEW_SEEN else None
 
     def knows(self, unit: Unit) -> bool:
@@ -170,7 +176,7 @@ def finds_with(understood: Understood) -> Q:
 
 def visible_finds(units: Sequence[Unit], held: Held) -> SpecimenQuerySet[Specimen]:
     """Finds that a visitor may see and that hold every unit in what a visitor reads of them."""
-    found: SpecimenQuerySet[Specimen] = Specimen.objects.for_visitors()
+    found: SpecimenQuerySet[Specimen] = held.readable.all()
     # Few are read one by one: asked first, the index would name all that visitors don't see.
     found = found.filter(_holding(units, held.fts) if held.few_seen is None else Q(pk__in=held.few_seen))
     for unit in units:

@@ -53,13 +53,11 @@ def test_a_site_hidden_later_names_the_pieces_that_tell_it(owner_client) -> None
     make.find("Bottle", story="Tallow Cove, seen by nobody.")
     make.find("Flask", story="It lay in the silt.", shared=True)
     page = changed(owner_client, site, show_as="hidden")
-    assert (
-        f"Visitors still read its name in the words of {tells.number}: change them or stop sharing." in page
-    )
-    assert "Visitors still read" not in changed(owner_client, site, notes="Silt."), (
+    assert f"Visitors don&#x27;t read the words that tell its name on {tells.number}: change them" in page
+    assert "the words that tell its name" not in changed(owner_client, site, notes="Silt."), (
         "asked once, not each time"
     )
-    assert "Visitors still read" not in changed(owner_client, site, show_as="exact")
+    assert "the words that tell its name" not in changed(owner_client, site, show_as="exact")
 
 
 def test_a_new_site_and_a_new_name_are_looked_for_too(owner_client) -> None:
@@ -67,15 +65,15 @@ def test_a_new_site_and_a_new_name_are_looked_for_too(owner_client) -> None:
     sent = {"name": "Tallow Cove", "show_as": "rounded", "tidal": "no", "wreck": "no", "military": "no"}
     page = owner_client.post("/dives/sites/new/", sent, follow=True).content.decode()
     latest = ", ".join(find.number for find in reversed(finds[2:]))
-    assert f"in the words of {latest} and 2 more: change them or stop sharing." in page
+    assert f"the words that tell its name on {latest} and 2 more: change them" in page
     other = make.site("Other Reef")
-    assert "Visitors still read" not in changed(owner_client, other, name="Another Reef")
+    assert "the words that tell its name" not in changed(owner_client, other, name="Another Reef")
 
 
 @pytest.mark.parametrize("count", [2, 10])
-def test_looking_for_them_takes_three_queries(count: int, django_assert_num_queries) -> None:
+def test_looking_for_them_takes_four_queries(count: int, django_assert_num_queries) -> None:
     site = make.site("Tallow Cove")
     for _ in range(count):
         make.find("Jar", story="It lay in Tallow Cove.", shared=True)
-    with django_assert_num_queries(3):
+    with django_assert_num_queries(4):
         assert finds_that_tell(site)

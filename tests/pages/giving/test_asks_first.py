@@ -5,7 +5,7 @@ import re
 import pytest
 
 from catalogue.giving.models import Promise
-from catalogue.specimens.models import Specimen
+from catalogue.specimens.models import Specimen, ToldSite
 from tests import factories as make
 from tests.posted import forms_in
 
@@ -73,9 +73,14 @@ def test_undo_that_makes_it_free_again_asks_first(owner_client, find) -> None:
         ("promise", TO_BRAM, "promised"),
     ):
         undo = undo_of(owner_client.post(f"/giving/{find.number}/{act}/", sent, follow=True))
+        # What its owner let its words tell before is not asked again.
+        ToldSite.objects.all().delete()
         again = asked(owner_client.post(undo), standing)
         owner_client.post(*again)
         assert Specimen.objects.get().standing == "free"
+    undo = undo_of(owner_client.post(f"/giving/{find.number}/standing/", {"standing": "lost"}, follow=True))
+    owner_client.post(undo)
+    assert Specimen.objects.get().standing == "free"
 
 
 def test_words_that_tell_nothing_hidden_ask_nothing(owner_client) -> None:

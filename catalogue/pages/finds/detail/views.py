@@ -20,7 +20,7 @@ from catalogue.common.models import HouseSettings
 from catalogue.common.positions import distance_km
 from catalogue.giving.models import HandOver, Promise
 from catalogue.giving.rules import BY_ONE_TAP
-from catalogue.giving.told import is_for_visitors, sites_told_by
+from catalogue.giving.told import hold_words_back, is_for_visitors, sites_told_by, told_on_purpose
 from catalogue.labels.code_address import code_text, usual_code
 from catalogue.pages.finds.story.views import offer_for
 from catalogue.pages.parts.cards import outline_of
@@ -116,6 +116,7 @@ def owners_page(
         "plain_standings": BY_ONE_TAP,
         "seen_by_visitors": seen,
         "sites_told": sites_told_by(find, gallery.photos) if seen else [],
+        "told_on_purpose": told_on_purpose(find) if seen else [],
         "cautions": CAUTIONS,
         "defer": DEFER,
         "move_form": MoveForm(initial={"place": find.place_id}),
@@ -148,6 +149,7 @@ def visitors_page(find: Specimen) -> dict[str, Any]:
     Town and site are told apart on purpose: the distance between them would give a hidden place away.
     """
     gallery = gallery_of(find, visitor=True)
+    hold_words_back([find], gallery.photos)
     dated = stored(find, catalogue_axis(visitor=True))
     return {
         "find": find,
