@@ -99,6 +99,7 @@ TEMPLATES = [
                 "catalogue.common.forms.idempotency_key",
                 "catalogue.common.templatetags.viewer_dates",
                 "catalogue.pages.templatetags.hazards",
+                "catalogue.pages.templatetags.history",
             ],
             "context_processors": [
                 "django.template.context_processors.request",

@@ -26,6 +26,7 @@ ROOMS = (
     "still-looking-for",
     "search",
     "api",
+    "history",
 )
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("catalogue.pages.home.urls")),

@@ -136,6 +136,8 @@ NEVER_REFUSED = {
             "finds.plates.read_views.save",
             "finds.story.views.keep_story",
             "finds.unfinished.views.next_find",
+            "history.views.back_to",
+            "history.views.undo",
             "shelves.views.put_here",
             "workbench.conditions.condition",
             "workbench.conditions.parts",

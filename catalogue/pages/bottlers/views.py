@@ -1,6 +1,5 @@
 """The list of bottlers, and the form of one."""
 
-from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
@@ -11,6 +10,7 @@ from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.lettered import lettered
 from catalogue.pages.parts.look_alikes import alike_in
+from catalogue.pages.parts.undo import say_saved
 from catalogue.specimens.models import Bottler
 from catalogue.specimens.services.trade import keep_bottler
 
@@ -36,7 +36,7 @@ def bottler_edit(request: HttpRequest, slug: str) -> HttpResponse:
     form = BottlerForm(request.POST or None, instance=found)
     if request.method == "POST" and form.is_valid():
         changed = keep_bottler(found, form.changed_columns())
-        messages.success(request, f"{found.name} is saved. {phrases(changed)}")
+        say_saved(request, found, f"{found.name} is saved. {phrases(changed)}")
         return redirect(found)
     status = 422 if request.method == "POST" else 200
     context = {"form": form, "bottler": found, "name": name}

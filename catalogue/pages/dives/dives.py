@@ -3,7 +3,6 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from django.contrib import messages
 from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
@@ -14,6 +13,7 @@ from catalogue.common.forms.idempotency_key import keep_once
 from catalogue.pages.parts.cards import cards_of
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
+from catalogue.pages.parts.undo import say_saved
 from catalogue.photos.queries import gallery_of
 from catalogue.sites.forms import DiveForm
 from catalogue.sites.grounds import DayGrounds, DaySpan
@@ -115,7 +115,7 @@ def _log(request: HttpRequest, known: Dive | None) -> HttpResponse:
     if not form.is_valid():
         return _form_page(request, form, known, status=422)
     saved = log_dive(form.instance, form.buddies(), fields=form.changed_columns() if known else None)
-    messages.success(request, f"Dive {saved.ordinal} of {saved.year} is recorded.")
+    say_saved(request, saved, f"Dive {saved.ordinal} of {saved.year} is recorded.")
     return redirect(saved)
 
 

@@ -11,6 +11,7 @@ from catalogue.giving.told import finds_that_tell
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.series import series_of
+from catalogue.pages.parts.undo import say_saved
 from catalogue.people.services import person_named
 from catalogue.photos.image_file import PictureRefused
 from catalogue.photos.queries import gallery_of
@@ -83,7 +84,7 @@ def site_form(request: HttpRequest, slug: str | None = None) -> HttpResponse:
             keep_site(form.instance)
         elif change_site(form.instance, form.changed_columns()):
             messages.warning(request, "The hold is set again: it was cleared before that was noted.")
-        messages.success(request, f"{form.instance.name} is saved.")
+        say_saved(request, form.instance, f"{form.instance.name} is saved.")
         if {"name", "show_as"} & set(form.changed_data):
             say_what_tells(request, form.instance)
         if back := waits_for_site(request):
@@ -144,7 +145,10 @@ def permission_form(request: HttpRequest, slug: str, pk: int | None = None) -> H
             drop_paper=form.cleaned_data.get("drop_paper", False),
             fields=form.changed_columns() if known else None,
         )
-        messages.success(request, "The answer is on record.")
+        if known:
+            say_saved(request, known, "The answer is on record.")
+        else:
+            messages.success(request, "The answer is on record.")
         return redirect(found)
     status = 422 if request.method == "POST" else 200
     context = {"form": form, "site": found, "permission": known}

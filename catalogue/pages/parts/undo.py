@@ -9,6 +9,8 @@ from django.shortcuts import redirect
 from django.urls import reverse
 
 from catalogue.common.forms.optimistic_lock import version_of
+from catalogue.pages.parts.from_bin import VERSION_BEFORE
+from catalogue.pages.parts.history_kinds import history_kind_of
 from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.parts.visible import TellsSite, ask_first, unless_it_tells
 from catalogue.specimens.models import Specimen
@@ -21,6 +23,19 @@ STRIKE_TAG: Final = "strike:"
 def say_with_undo(request: HttpRequest, words: str, address: str) -> None:
     """Say what was done, with a button that posts to `address`; that one asks what has changed since."""
     messages.success(request, words, extra_tags=f"{UNDO_TAG}{address}")
+
+
+def say_saved(request: HttpRequest, record: Any, words: str, before: str = "") -> None:
+    """Say what was saved of a record, with Undo where that changed it and its earlier state can come back.
+
+    `before`: its version from before (`version_of`); of a form `record_to_edit` has noted it.
+    """
+    before = before or vars(request).get(VERSION_BEFORE, "")
+    kind, after = history_kind_of(record), version_of(record)
+    if not (before and kind and kind.stays is not None and after != before):
+        messages.success(request, words)
+        return
+    say_with_undo(request, words, reverse("history:undo", args=[kind.key, record.pk, before, after]))
 
 
 def say_with_offer(request: HttpRequest, words: str, address: str) -> None:

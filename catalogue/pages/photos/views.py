@@ -14,6 +14,7 @@ from catalogue.giving.told import hold_words_back
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
+from catalogue.pages.parts.undo import say_saved
 from catalogue.photos import services
 from catalogue.photos.decoding import is_closer
 from catalogue.photos.forms import PhotoForm
@@ -252,6 +253,7 @@ def words(request: HttpRequest, pk: int) -> HttpResponse:
     form = PhotoForm(request.POST or None, instance=photo)
     if request.method == "POST" and form.is_valid():
         services.describe(photo, form.changed_data)
+        say_saved(request, photo, "What is written of the picture is saved.")
         return back_to(request, photo.subject)
     page = {"form": form, "photo": photo, "back": page_of(photo.subject)}
     return render(request, "pages/photos/words.html", page, status=422 if form.errors else 200)

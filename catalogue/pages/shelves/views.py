@@ -14,6 +14,7 @@ from catalogue.pages.parts.cards import cards_of
 from catalogue.pages.parts.elevations import elevations_of
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
+from catalogue.pages.parts.undo import say_saved
 from catalogue.shelves.forms import PlaceForm
 from catalogue.shelves.models import Place
 from catalogue.shelves.services import keep_place
@@ -102,7 +103,7 @@ def place_form(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     form = PlaceForm(request.POST or None, instance=known, initial=initial)
     if request.method == "POST" and form.is_valid():
         saved = keep_place(form.instance, form.changed_columns() if known else None)
-        messages.success(request, f"{saved.path} is saved.")
+        say_saved(request, saved, f"{saved.path} is saved.")
         return redirect("shelves:place", saved.pk)
     status = 422 if request.method == "POST" else 200
     return render(request, "pages/shelves/place_form.html", {"form": form, "place": known}, status=status)

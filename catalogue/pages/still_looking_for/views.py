@@ -14,7 +14,7 @@ from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.parts.suggest import known_names
-from catalogue.pages.parts.undo import say_with_undo
+from catalogue.pages.parts.undo import say_saved, say_with_undo
 from catalogue.specimens.models import Maker, Specimen, Wish
 from catalogue.specimens.models.wish import WishQuerySet
 from catalogue.specimens.services.wishes import WishStruckOff, look_again, look_for_years, strike_off
@@ -51,7 +51,7 @@ def wish(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     form = WishForm(request.POST or None, instance=begun)
     if request.method == "POST" and form.is_valid():
         saved = form.save()
-        messages.success(request, f"{saved} is on the list.")
+        say_saved(request, saved, f"{saved} is on the list.")
         return redirect(back)
     makers = Maker.objects.own() | makers_looked_for().order_by()
     context = {

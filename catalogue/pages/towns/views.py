@@ -2,7 +2,6 @@
 
 from operator import attrgetter
 
-from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
@@ -13,6 +12,7 @@ from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.lettered import lettered
 from catalogue.pages.parts.look_alikes import alike_in
 from catalogue.pages.parts.suggested_input import suggested
+from catalogue.pages.parts.undo import say_saved
 from catalogue.specimens.forms import TownForm
 from catalogue.specimens.models import Town
 from catalogue.specimens.services.towns import keep_town
@@ -42,7 +42,7 @@ def town_edit(request: HttpRequest, slug: str) -> HttpResponse:
     form.fields["name"].widget.attrs.update(suggested("town", **{"hx-params": "name"}).attrs)
     if request.method == "POST" and form.is_valid():
         keep_town(found, form.changed_columns())
-        messages.success(request, f"{found.name} is saved.")
+        say_saved(request, found, f"{found.name} is saved.")
         return redirect("towns:town", slug=slug)
     status = 422 if request.method == "POST" else 200
     return render(request, "pages/towns/form.html", {"form": form, "slug": slug, "name": name}, status=status)

@@ -16,7 +16,7 @@ from catalogue.common.forms.idempotency_key import keep_once, kept_once
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
-from catalogue.pages.parts.undo import say_with_undo
+from catalogue.pages.parts.undo import say_saved, say_with_undo
 from catalogue.pages.photos.showing import YEAR_S, size_response
 from catalogue.photos.files import SIZES_PX
 from catalogue.photos.image_file import PictureRefused
@@ -44,7 +44,7 @@ def tool(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     form = ToolForm(request.POST if request.method == "POST" else None, instance=there)
     if request.method == "POST" and form.is_valid():
         kept = form.save()
-        messages.success(request, f"{kept} is in the kit.")
+        say_saved(request, kept, f"{kept} is in the kit.")
         return redirect(
             "workbench:tool" if pk is None else "workbench:kit", *([kept.pk] if pk is None else [])
         )
@@ -95,7 +95,7 @@ def vessel(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     form = VesselForm(request.POST if request.method == "POST" else None, instance=there)
     if request.method == "POST" and form.is_valid():
         kept = form.save()
-        messages.success(request, f"{kept} is saved: it holds {kept.volume_ml / 1000:.1f} l.")
+        say_saved(request, kept, f"{kept} is saved: it holds {kept.volume_ml / 1000:.1f} l.")
         return redirect(next_address(request, reverse("workbench:vessels")))
     status = 422 if request.method == "POST" else 200
     context = {"form": form, "vessel": stored, "next": request.GET.get("next", request.POST.get("next", ""))}

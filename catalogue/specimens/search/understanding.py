@@ -59,7 +59,7 @@ class Held:
 
     @cached_property
     def readable(self) -> SpecimenQuerySet[Specimen]:
-        """Finds that a visitor may see and whose words tell no hidden site. Up to three queries, asked once."""
+        """Finds that a visitor may see and whose words tell no hidden site. Three queries at most, once."""
         return searched_by_visitors()
 
     @cached_property

@@ -1,0 +1,157 @@
+"""Kinds of records whose history has a page: their parts, what is left out, and what never goes back.
+
+A history is the owner's alone. A find's own page of changes is `finds/detail/changes.py`.
+"""
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.db import models
+from django.urls import reverse
+
+from catalogue.care.models import Bath, ConditionReport, Soak, Tool, Treatment, Vessel
+from catalogue.care.models.bath import BathMember
+from catalogue.care.models.soak import SoakMember
+from catalogue.common.records import Record
+from catalogue.photos.models import Photo
+from catalogue.shelves.models import Place
+from catalogue.sites.models import Dive, Permission, Site
+from catalogue.specimens.models import (
+    Bottler,
+    Maker,
+    OwnCode,
+    OwnMark,
+    Product,
+    Specimen,
+    Town,
+    Wish,
+    Works,
+)
+
+# Of every kind: keys and times, what addresses are made of, and what a file says of itself.
+NOT_TOLD = frozenset({"id", "created", "changed", "slug", "history_id"})
+
+
+@dataclass(frozen=True, slots=True)
+class HistoryPart:
+    """Rows that belong to a record: their link to it, and what one is called."""
+
+    model: Any
+    column: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class HistoryKind:
+    """`derived`: columns that are worked out. `stays`: columns that no earlier state brings back, or None
+    where nothing of it goes back: it says what was done, not what somebody wrote."""
+
+    key: str
+    model: Any
+    name: str
+    parts: tuple[HistoryPart, ...] = ()
+    derived: frozenset[str] = frozenset()
+    stays: frozenset[str] | None = frozenset()
+
+
+# Who may see it, and what a person decided with a reason, are decided anew, not brought back.
+DECIDED = frozenset({"show_as", "hold_cleared_reason", "hold_cleared_by", "hold_cleared_on"})
+OF_THE_FILE = frozenset(
+    {"sha256", "format", "bytes", "width", "height", "original_name", "sizes_made", "taken_offset_min"}
+)
+WORKED_OUT = frozenset({"water_ml", "acid_ml", "volume_ml", "acid_mol", "strength_wt_pct"})
+HISTORY_KINDS = {
+    kind.key: kind
+    for kind in (
+        HistoryKind("dive", Dive, "dive", derived=frozenset({"year", "ordinal"})),
+        HistoryKind("site", Site, "site", (HistoryPart(Permission, "site", "Permission"),), stays=DECIDED),
+        HistoryKind(
+            "permission", Permission, "permission", stays=frozenset({"site", "file", "file_came_as"})
+        ),
+        HistoryKind("place", Place, "place", derived=frozenset({"path"})),
+        HistoryKind("town", Town, "town", derived=frozenset({"key", "none_of", "from_gazetteer"})),
+        HistoryKind(
+            "maker",
+            Maker,
+            "maker",
+            (
+                HistoryPart(Works, "maker", "Works"),
+                HistoryPart(OwnMark, "maker", "Mark"),
+                HistoryPart(OwnCode, "maker", "Code"),
+            ),
+            derived=frozenset({"reference_key"}),
+        ),
+        HistoryKind("bottler", Bottler, "bottler"),
+        HistoryKind("product", Product, "product"),
+        HistoryKind("wish", Wish, "wish", stays=frozenset({"struck_off_at", "found"})),
+        HistoryKind(
+            "picture",
+            Photo,
+            "picture",
+            derived=OF_THE_FILE,
+            stays=frozenset({"find", "dive", "site", "place", "order", "opened", "role"}),
+        ),
+        HistoryKind("tool", Tool, "tool"),
+        HistoryKind("vessel", Vessel, "vessel"),
+        HistoryKind("condition", ConditionReport, "condition report", stays=frozenset({"find"})),
+        HistoryKind(
+            "treatment", Treatment, "treatment", stays=frozenset({"find", "override_reason", "method"})
+        ),
+        HistoryKind(
+            "bath", Bath, "bath", (HistoryPart(BathMember, "bath", "Piece"),), derived=WORKED_OUT, stays=None
+        ),
+        HistoryKind("soak", Soak, "soak", (HistoryPart(SoakMember, "soak", "Piece"),), stays=None),
+    )
+}
+
+# Columns whose own name is no word of the screen.
+SCREEN_NAMES = {
+    "began_at": "begun",
+    "begun": "begun",
+    "ended_at": "ended",
+    "ended_how": "how it ended",
+    "from_year": "from the year",
+    "to_year": "to the year",
+    "look_for_years": "missing years are listed",
+    "mixed_at": "mixed",
+    "valid_from": "valid from",
+    "valid_to": "valid to",
+    "asked_on": "asked on",
+    "water_body": "water",
+    "override_reason": "done all the same, because",
+    "taken_at": "taken",
+    "in_at": "put in",
+    "out_at": "taken out",
+    "window_of": "how its years are known",
+    "found_on": "found on",
+    "dangers": "hazards of diving there",
+}
+
+
+def history_kind_of(record: models.Model) -> HistoryKind | None:
+    """The kind of a record; None where its history has no page of its own."""
+    return next((kind for kind in HISTORY_KINDS.values() if isinstance(record, kind.model)), None)
+
+
+def history_address(record: models.Model) -> str:
+    """Where a record's history is told; empty where nowhere."""
+    if isinstance(record, Specimen):
+        return reverse("finds:find_changes", args=[record.number])
+    kind = history_kind_of(record)
+    return reverse("history:history", args=[kind.key, record.pk]) if kind else ""
+
+
+def told_columns(model: type[Record], left_out: frozenset[str]) -> "list[models.Field[Any, Any]]":
+    """The columns of a record that its history tells, in their order."""
+    tracked = {field.name for field in model.history.model._meta.fields}  # type: ignore[attr-defined]
+    return [
+        field
+        for field in model._meta.concrete_fields
+        if field.name in tracked and field.name not in NOT_TOLD | left_out
+    ]
+
+
+def screen_name(field: "models.Field[Any, Any]") -> str:
+    """What a person calls a column."""
+    name = SCREEN_NAMES.get(field.name, str(field.verbose_name))
+    return name[:1].upper() + name[1:]
