@@ -69,12 +69,16 @@ def undo(request: HttpRequest, kind: str, pk: int, before: int, after: int) -> H
     try:
         if version_of(record) != str(after):
             raise NotRestored(CHANGED_AFTER)
-        bring_back(known, pk, then, str(after))
+        bring_back(known, pk, then, str(after), whole=True)
     except NotRestored as error:
         messages.error(request, str(error))
     else:
         record = known.model.everything.get(pk=pk)
-        messages.success(request, f"Undone: {record} is as it was before.")
+        paper = getattr(record, "file", "") != getattr(then, "file", "")
+        messages.success(
+            request,
+            f"Undone: {record} is as it was before{', but for its letter or permit' if paper else ''}.",
+        )
     return redirect(next_address(request, page_of_record(record)))
 
 

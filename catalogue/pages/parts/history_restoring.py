@@ -18,6 +18,7 @@ from .history_kinds import HistoryKind, screen_name, told_columns
 
 CHANGED_SINCE = "It was changed since this page was opened: look at what would change now."
 IN_THE_BIN = "It is in the bin: take it out first."
+OF_A_FILE = frozenset({"file", "file_came_as"})
 
 
 class NotRestored(ValueError):
@@ -34,9 +35,12 @@ class Preview:
     version: str
 
 
-def preview_of(kind: HistoryKind, record: Any, entry: Any) -> Preview:
-    """What would change. Two queries, and two for each kind of row that is named."""
-    columns = restorable(kind)
+def preview_of(kind: HistoryKind, record: Any, entry: Any, *, whole: bool = False) -> Preview:
+    """What would change. Two queries, and two for each kind of row that is named.
+
+    `whole`: also what is decided and not written, as where the last save is taken back.
+    """
+    columns = restorable(kind, whole=whole)
     differing = [each for each in columns if getattr(record, each.attname) != getattr(entry, each.attname)]
     names = named_rows(differing, [record, entry])
     left, going = [], []
@@ -50,20 +54,26 @@ def preview_of(kind: HistoryKind, record: Any, entry: Any) -> Preview:
     return Preview(changes, [column.name for column in going], left, version_of(record))
 
 
-def restorable(kind: HistoryKind) -> "list[models.Field[Any, Any]]":
-    """The columns that go back: what somebody wrote. None of a kind that says what was done."""
+def restorable(kind: HistoryKind, *, whole: bool = False) -> "list[models.Field[Any, Any]]":
+    """The columns that go back: what somebody wrote. None of a kind that says what was done.
+
+    A file never does: the one from before may be gone from the disk.
+    """
     if kind.stays is None:
         return []
-    return told_columns(kind.model, kind.derived | kind.stays | {"binned_at"})
+    stays = OF_A_FILE if whole else kind.stays | OF_A_FILE
+    return told_columns(kind.model, kind.derived | stays | {"binned_at"})
 
 
 @transaction.atomic
-def bring_back(kind: HistoryKind, key: int, entry: Any, version: str) -> list[FieldChange]:
+def bring_back(
+    kind: HistoryKind, key: int, entry: Any, version: str, *, whole: bool = False
+) -> list[FieldChange]:
     """Go back to that entry; answers what it changed. Raises NotRestored, with nothing changed."""
     record = kind.model.everything.select_for_update(of=("self",)).get(pk=key)
     if record.binned_at:
         raise NotRestored(IN_THE_BIN)
-    shown = preview_of(kind, record, entry)
+    shown = preview_of(kind, record, entry, whole=whole)
     if version != shown.version:
         raise NotRestored(CHANGED_SINCE)
     if not shown.columns:

@@ -27,7 +27,7 @@ from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.hazards import asks_reason, reason_given
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
-from catalogue.pages.parts.undo import say_changed, take_back
+from catalogue.pages.parts.undo import say_changed, say_saved, take_back
 from catalogue.people.services import person_named
 from catalogue.photos.models import Photo
 from catalogue.photos.queries import first_role
@@ -139,6 +139,7 @@ def condition(request: HttpRequest, number: str, pk: int | None = None) -> HttpR
                 correct_condition(known, damages, fields=fields)
             else:
                 report_condition(form.instance, damages)
+        # What is damaged goes with the report and has no history: Undo would take half of it back.
         messages.success(request, f"The condition is {'put right' if known else 'recorded'}.")
         return redirect(find.get_absolute_url() + "#history")
     status = 422 if request.method == "POST" else 200
@@ -161,7 +162,7 @@ def treatment(request: HttpRequest, number: str, pk: int | None = None) -> HttpR
                 correct_treatment(known, fields=fields)
             else:
                 log_treatment(form.instance, stage=form.cleaned_data["stage"])
-        messages.success(request, f"The treatment is {'put right' if known else 'recorded'}.")
+        say_saved(request, form.instance, f"The treatment is {'put right' if known else 'recorded'}.")
         return redirect(find.get_absolute_url() + "#history")
     status = 422 if request.method == "POST" else 200
     context = {"find": find, "form": form, "cautions": CAUTIONS, "defer": DEFER, "treatment": known}

@@ -207,3 +207,14 @@ def test_a_bath_tells_what_was_done_and_brings_nothing_back(owner_client) -> Non
         "Nothing that can go back differs"
         in owner_client.get(f"{history_of_kind('bath', acid)}{entry}/").content.decode()
     )
+
+
+def test_undo_of_a_sites_edit_takes_back_who_may_see_it_too(owner_client) -> None:
+    site = make.site("Tallow Cove", show_as="hidden")
+    address = f"{site.get_absolute_url()}edit/"
+    (values,) = [v for _, v in forms_in(owner_client.get(address).content.decode()) if "show_as" in v]
+    said = owner_client.post(address, {**values, "show_as": "exact", "notes": "Silt."}, follow=True)
+    undo = UNDO.search(said.content.decode())
+    assert undo and Site.objects.get().show_as == "exact"
+    owner_client.post(undo[1])
+    assert (Site.objects.get().show_as, Site.objects.get().notes) == ("hidden", "")
