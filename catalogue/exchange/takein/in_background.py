@@ -3,7 +3,7 @@
 from django.db import IntegrityError
 
 from catalogue.common.forms.idempotency_key import in_turn_of_forms
-from catalogue.exchange.backup.archive import Progress
+from catalogue.exchange.backup.copying import Progress
 from catalogue.exchange.backup.running import Stop, Work
 from catalogue.exchange.models import TakeIn
 
