@@ -7,6 +7,8 @@ from django.core.exceptions import BadRequest, PermissionDenied, SuspiciousOpera
 from django.http import Http404, HttpRequest
 from django.utils.deprecation import MiddlewareMixin
 
+from catalogue.access.logged_address import logged_address
+
 log = logging.getLogger("siltmark.errors")
 
 
@@ -26,5 +28,5 @@ def number_error(request: HttpRequest, error: BaseException | None) -> str:
     if number is None:
         number = secrets.token_hex(4)
         vars(request)["error_number"] = number
-        log.error("error %s at %s %s", number, request.method, request.path, exc_info=error)
+        log.error("error %s at %s %s", number, request.method, logged_address(request), exc_info=error)
     return number

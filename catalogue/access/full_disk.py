@@ -1,38 +1,67 @@
-"""Full disk: a form that could not be written comes back with its words and says so, not an error page."""
+"""A full or read-only disk: a form that could not be written comes back with its words and says why."""
 
 import errno
 import logging
 from collections.abc import Iterator
+from dataclasses import dataclass
 
-from django.db import OperationalError
+from django.db import OperationalError, connection
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.middleware.csrf import get_token
 from django.template.loader import render_to_string
 from django.utils.deprecation import MiddlewareMixin
 
+from catalogue.access.logged_address import logged_address
 from catalogue.common.forms.idempotency_key import objecting
 
 INSUFFICIENT_STORAGE = 507
-NO_ROOM_ERRNOS = (errno.ENOSPC, errno.EDQUOT)
-# What SQLite and PostgreSQL say of it; neither has a code that reaches Django's own error.
-NO_ROOM_WORDS = ("database or disk is full", "no space left on device")
-DISK_IS_FULL = (
+
+
+@dataclass(frozen=True, slots=True)
+class Unwritable:
+    """Why nothing can be written: by which errors it shows, and what is said of it."""
+
+    errnos: tuple[int, ...]
+    # What SQLite and PostgreSQL say of it; neither has a code that reaches Django's own error.
+    signs: tuple[str, ...]
+    form: str
+    title: str
+    page: str
+    remedy: str
+
+
+FULL = Unwritable(
+    (errno.ENOSPC, errno.EDQUOT),
+    ("database or disk is full", "no space left on device"),
     "The disk of the catalogue is full, so nothing of this page is saved. What you typed is still here: "
-    "make room on the disk, then save again."
+    "make room on the disk, then save again.",
+    "The disk is full",
+    "The disk that the catalogue lies on has no room left.",
+    "Make room on that disk, by emptying its wastebasket or moving other files away",
+)
+READ_ONLY = Unwritable(
+    (errno.EROFS,),
+    ("attempt to write a readonly database",),
+    "The disk of the catalogue can only be read just now, so nothing of this page is saved. What you typed "
+    "is still here: let the disk be written again, then save again.",
+    "The disk can only be read",
+    "The disk that the catalogue lies on can only be read just now, as one that fails.",
+    "Let it be written again; if it is failing, copy the catalogue's folder to another disk",
 )
 NOT_TYPED = ("once", "seen", "next", "act")
 log = logging.getLogger("siltmark.errors")
 
 
-def is_full_disk(error: BaseException | None) -> bool:
-    """Whether an error, or one that it was raised from, says that the disk is full."""
-    return any(_says_full(each) for each in _chain(error))
+def unwritable(error: BaseException | None) -> Unwritable | None:
+    """Why an error, or one that it was raised from, could not write; None where it says nothing of that."""
+    found = (why for each in _chain(error) for why in (FULL, READ_ONLY) if _says(each, why))
+    return next(found, None)
 
 
-def _says_full(error: BaseException) -> bool:
-    if isinstance(error, OSError) and error.errno in NO_ROOM_ERRNOS:
+def _says(error: BaseException, why: Unwritable) -> bool:
+    if isinstance(error, OSError) and error.errno in why.errnos:
         return True
-    return isinstance(error, OperationalError) and any(w in str(error).lower() for w in NO_ROOM_WORDS)
+    return isinstance(error, OperationalError) and any(w in str(error).lower() for w in why.signs)
 
 
 def _chain(error: BaseException | None) -> Iterator[BaseException]:
@@ -42,44 +71,65 @@ def _chain(error: BaseException | None) -> Iterator[BaseException]:
 
 
 class FullDisk(MiddlewareMixin):
-    """Middleware: answer a form that met a full disk with that form, its words in it.
+    """Middleware: answer a form that met a full or read-only disk with that form, its words in it.
 
     The view runs once more with an objection that its form says (as for a form sent twice), so that every
     page shows its own form. A view without such a form gets a page that lists what was sent.
     """
 
     def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
-        """Answer 507 where the disk is full; any other error is not ours."""
-        if not is_full_disk(error):
+        """Answer 507 where the disk can't be written; any other error is not ours."""
+        why = unwritable(error)
+        if why is None:
             return None
-        log.warning("the disk is full at %s %s: %s", request.method, request.path, error)
-        return self._form_again(request) or full_disk_page(request)
+        log.warning("%s at %s %s: %s", why.title.lower(), request.method, logged_address(request), error)
+        if why is READ_ONLY and (answer := self._by_a_new_connection(request)):
+            return answer
+        return self._form_again(request, why) or full_disk_page(request, why)
 
-    def _form_again(self, request: HttpRequest) -> HttpResponse | None:
+    def _by_a_new_connection(self, request: HttpRequest) -> HttpResponse | None:
+        """The view's own answer, where only this connection could not write; None where nothing can.
+
+        SQLite opens a file that can't be written for reading alone, and a connection is kept for a minute:
+        without this the catalogue would go on to refuse when the disk can long be written again.
+        """
+        if connection.in_atomic_block:
+            return None
+        connection.close()
+        return self._once_more(request)
+
+    def _form_again(self, request: HttpRequest, why: Unwritable) -> HttpResponse | None:
+        if request.method != "POST":
+            return None
+        with objecting(why.form):
+            answer = self._once_more(request)
+        if answer is None or answer.status_code < 400:
+            return None
+        answer.status_code = INSUFFICIENT_STORAGE
+        return answer
+
+    def _once_more(self, request: HttpRequest) -> HttpResponse | None:
         match = request.resolver_match
-        if match is None or request.method != "POST":
+        if match is None:
             return None
         for files in request.FILES.lists():
             for each in files[1]:
                 each.seek(0)
         try:
-            with objecting(DISK_IS_FULL):
-                answer: HttpResponse = match.func(request, *match.args, **match.kwargs)
+            answer: HttpResponse = match.func(request, *match.args, **match.kwargs)
         except Exception:
             return None
-        if answer.status_code < 400:
-            return None
-        answer.status_code = INSUFFICIENT_STORAGE
         return answer
 
 
-def full_disk_page(request: HttpRequest) -> HttpResponse:
-    """The page for a full disk, made without the database, with what was sent ready to be sent again."""
+def full_disk_page(request: HttpRequest, why: Unwritable) -> HttpResponse:
+    """The page for such a disk, made without the database, with what was sent ready to be sent again."""
     if request.accepts("application/json") and not request.accepts("text/html"):
-        return JsonResponse({"error": DISK_IS_FULL}, status=INSUFFICIENT_STORAGE)
+        return JsonResponse({"error": why.form}, status=INSUFFICIENT_STORAGE)
     sent = [(name, value) for name, value in _sent(request) if name != "csrfmiddlewaretoken"]
     typed = typed_words(request)
     words = {
+        "why": why,
         "address": request.get_full_path(),
         "sent": sent,
         "typed": typed,

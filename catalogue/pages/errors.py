@@ -8,7 +8,7 @@ from django.template.loader import render_to_string
 from django.utils.deprecation import MiddlewareMixin
 
 from catalogue.access.errors import number_error
-from catalogue.access.full_disk import full_disk_page, is_full_disk, typed_words
+from catalogue.access.full_disk import full_disk_page, typed_words, unwritable
 from catalogue.pages.api.problems import is_asked_by_program, problem_answer
 
 METHOD_NOT_ALLOWED = 405
@@ -16,8 +16,8 @@ METHOD_NOT_ALLOWED = 405
 
 def server_error(request: HttpRequest) -> HttpResponse:
     """The page for an unforeseen error, made without the database: that may be what is wrong."""
-    if is_full_disk(sys.exc_info()[1]):
-        return full_disk_page(request)
+    if why := unwritable(sys.exc_info()[1]):
+        return full_disk_page(request, why)
     # Numbered by now, unless it was raised outside a view, in a layer around it.
     number = number_error(request, sys.exc_info()[1])
     if is_asked_by_program(request):

@@ -55,6 +55,25 @@ def test_a_form_keeps_its_words_and_says_that_the_disk_is_full(owner_client, ful
     assert kind.objects.count() == 0
 
 
+@pytest.fixture
+def read_only(db):
+    """The database told to take no word: it raises the very error of a disk that can only be read."""
+    if connection.vendor != "sqlite":
+        pytest.skip("only SQLite has such a switch")
+    with connection.cursor() as cursor:
+        cursor.execute("PRAGMA query_only = ON")
+        yield
+        cursor.execute("PRAGMA query_only = OFF")
+
+
+def test_a_disk_that_can_only_be_read_is_said_and_the_words_stay(owner_client, read_only):
+    answer = owner_client.post("/dives/sites/new/", SITE)
+    assert answer.status_code == 507
+    page = answer.content.decode()
+    assert "The disk of the catalogue can only be read just now" in page
+    assert LONG.strip()[:200] in page
+
+
 def test_the_same_form_is_kept_once_there_is_room(owner_client, full_disk):
     typed = SITE | {"once": "k"}
     assert owner_client.post("/dives/sites/new/", typed).status_code == 507

@@ -55,7 +55,7 @@ def test_a_strangers_wrong_addresses_stay_out_of_the_log(screen, tmp_path, setti
     )
     known_sessions.replace(set())
     file = tmp_path / "siltmark.log"
-    assert ("wp-login" in (file.read_text() if file.exists() else "")) is kept
+    assert ("Not Found: /…" in (file.read_text("utf-8") if file.exists() else "")) is kept
 
 
 def test_what_the_server_says_of_crowds_and_of_hanging_up_stays_out_and_its_errors_are_kept(screen, tmp_path):

@@ -13,6 +13,7 @@ from django.db.migrations.recorder import MigrationRecorder
 
 from catalogue.access.startup import StartRefused, schema
 from catalogue.access.startup.folder import LEFT_FILE
+from catalogue.access.startup.last_backup import last_backup_offered
 
 
 def file() -> Path | None:
@@ -49,7 +50,7 @@ def check_whole(path: Path) -> None:
     if found != "ok":
         raise StartRefused(
             f"The catalogue's file {path} is damaged ({one_line(found)}), as a copy that was made while "
-            "it was open can be: nothing was changed; put your last backup in its place."
+            f"it was open can be: nothing was changed. {last_backup_offered(Path(settings.DATA_DIR))}"
         )
 
 

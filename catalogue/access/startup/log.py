@@ -4,7 +4,10 @@ import logging
 from logging.handlers import RotatingFileHandler
 from pathlib import Path
 
+from django.http import HttpRequest
+
 from catalogue.access import known_sessions
+from catalogue.access.logged_address import without_private
 
 LOG_FILE = "siltmark.log"
 LINE = "{asctime} {levelname} {name} {message}"
@@ -37,6 +40,16 @@ class NotStrangers(logging.Filter):
         return known_sessions.is_signed_in(request.META.get("HTTP_COOKIE", ""))
 
 
+class NoNames(logging.Filter):
+    """Django's own lines name the address that was asked for: names and keys in it are hidden."""
+
+    def filter(self, record: logging.LogRecord) -> bool:
+        request = getattr(record, "request", None)
+        if isinstance(request, HttpRequest):
+            record.msg, record.args = without_private(record.getMessage(), request), ()
+        return True
+
+
 def keep_in(folder: Path) -> logging.Handler:
     """Log into the folder: at most six files of 1 MB. Returns the file's handler.
 
@@ -45,6 +58,7 @@ def keep_in(folder: Path) -> logging.Handler:
     file = LogFile(folder / LOG_FILE, maxBytes=1_000_000, backupCount=5, encoding="utf-8", delay=True)
     file.setFormatter(logging.Formatter(LINE, style="{"))
     file.addFilter(NotStrangers())
+    file.addFilter(NoNames())
     root = logging.getLogger()
     for handler in root.handlers:
         handler.setFormatter(OneLine())

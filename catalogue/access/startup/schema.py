@@ -4,11 +4,15 @@ The list of migrations that ran can say so although it isn't: a table changed by
 half way. Found here, before a page shows half of what there is and a form overwrites the rest.
 """
 
+from pathlib import Path
+
 from django.apps import apps
+from django.conf import settings
 from django.db import router
 from django.db.backends.base.base import BaseDatabaseWrapper
 
 from catalogue.access.startup import StartRefused
+from catalogue.access.startup.last_backup import last_backup_offered
 
 # One question for the whole database: one for each table takes a tenth of a second.
 COLUMNS_SQL = {
@@ -32,7 +36,7 @@ def check(connection: BaseDatabaseWrapper) -> None:
         more = f" and {len(lacking) - NAMED_AT_MOST} more" if len(lacking) > NAMED_AT_MOST else ""
         raise StartRefused(
             f"The catalogue's database lacks {', '.join(lacking[:NAMED_AT_MOST])}{more}, which this version "
-            "of the program needs: nothing was changed; put your last backup in its place."
+            f"of the program needs: nothing was changed. {last_backup_offered(Path(settings.DATA_DIR))}"
         )
 
 

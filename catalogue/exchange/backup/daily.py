@@ -12,6 +12,7 @@ from catalogue.exchange.backup import running
 from catalogue.exchange.backup.copying import Progress
 from catalogue.exchange.backup.day_folder import days_in
 from catalogue.exchange.backup.days import StoreCheck, back_up_day, check_store, refusal
+from catalogue.exchange.backup.write import note_made
 from catalogue.exchange.models import BackupPlan, BackupRun
 
 # Our own choices: pages come first; a day is over after twenty hours, so that an evening's work is in it.
@@ -76,14 +77,7 @@ def make_day(progress: Progress, stop: threading.Event) -> str:
     """Today's backup to the chosen folder, noted when it is whole. Raises BackupError."""
     plan = BackupPlan.current()
     written = back_up_day(Path(plan.place), keep=plan.keep_days, progress=progress, stop=stop)
-    lacks = len(written.contents.missing) + len(written.contents.damaged)
-    BackupRun.objects.create(
-        place=str(written.path),
-        kind=BackupRun.Kind.DAY,
-        files=written.files,
-        bytes=written.bytes,
-        lacks=lacks,
-    )
+    lacks = note_made(written, BackupRun.Kind.DAY)
     said = f"A backup of {written.contents.finds} finds is whole."
     return f"{said} {lacks} original pictures are missing or damaged on this disk." if lacks else said
 

@@ -216,7 +216,7 @@ def read_originals(stop: Event) -> None:
             log.warning("an original was read, but that could not be noted: %s", error)
             return
         if state is not CheckState.WHOLE:
-            log.error("%s: %s", subjects(sha256), state.label)
+            log.error("the original %s: %s", sha256, state.label)
         if stop.wait((time.monotonic() - began) * REST_SHARE):
             return
 
