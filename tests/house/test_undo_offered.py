@@ -46,6 +46,7 @@ WHY_NOT = {
             "photos.views.put_back",
             "products.merging.undo",
             "safekeeping.restoring.give_up",
+            "safekeeping.take_in.undo",
             "settings.town_lists.town_list_restore",
             "still_looking_for.views.again",
             "towns.merging.undo",
@@ -154,6 +155,10 @@ WHY_NOT = {
     **dict.fromkeys(
         [
             "dives.sites.picture_position",
+            "safekeeping.take_in.columns",
+            "safekeeping.take_in.drop",
+            "safekeeping.take_in.pictures",
+            "safekeeping.take_in.take_in",
             "finds.form.views.date_so_far",
             "finds.many.views.choose",
             "labels.views.labels",

@@ -59,7 +59,7 @@ DECIDED = frozenset({"show_as", "hold_cleared_reason", "hold_cleared_by", "hold_
 OF_THE_FILE = frozenset(
     {"sha256", "format", "bytes", "width", "height", "original_name", "sizes_made", "taken_offset_min"}
 )
-WORKED_OUT = frozenset({"water_ml", "acid_ml", "volume_ml", "acid_mol", "strength_wt_pct"})
+MIXED_FIGURES = frozenset({"water_ml", "acid_ml", "volume_ml", "acid_mol", "strength_wt_pct"})
 HISTORY_KINDS = {
     kind.key: kind
     for kind in (
@@ -98,7 +98,12 @@ HISTORY_KINDS = {
             "treatment", Treatment, "treatment", stays=frozenset({"find", "override_reason", "method"})
         ),
         HistoryKind(
-            "bath", Bath, "bath", (HistoryPart(BathMember, "bath", "Piece"),), derived=WORKED_OUT, stays=None
+            "bath",
+            Bath,
+            "bath",
+            (HistoryPart(BathMember, "bath", "Piece"),),
+            derived=MIXED_FIGURES,
+            stays=None,
         ),
         HistoryKind("soak", Soak, "soak", (HistoryPart(SoakMember, "soak", "Piece"),), stays=None),
     )

@@ -16,7 +16,7 @@ from catalogue.sites.services import change_site
 from .history import FieldChange, field_changes_of, named_rows
 from .history_kinds import HistoryKind, screen_name, told_columns
 
-CHANGED_SINCE = "It was changed since this page was opened: look at what would change now."
+SHOWN_BEFORE_CHANGE = "It was changed since this page was opened: look at what would change now."
 IN_THE_BIN = "It is in the bin: take it out first."
 OF_A_FILE = frozenset({"file", "file_came_as"})
 
@@ -75,7 +75,7 @@ def bring_back(
         raise NotRestored(IN_THE_BIN)
     shown = preview_of(kind, record, entry, whole=whole)
     if version != shown.version:
-        raise NotRestored(CHANGED_SINCE)
+        raise NotRestored(SHOWN_BEFORE_CHANGE)
     if not shown.columns:
         return []
     for name in shown.columns:
