@@ -44,6 +44,8 @@ def make_face(folder: Path) -> Path:
     )
     with (source / "SourceSerifPro-Semibold.ttf").open("rb") as given:
         font = TTFont(given)
+        # Packed by one packer, whether HarfBuzz is installed beside it or not: the same bytes everywhere.
+        font.cfg["fontTools.ttLib.tables.otBase:USE_HARFBUZZ_REPACKER"] = False
         subset = Subsetter(options)
         subset.populate(unicodes=CHARACTERS)
         subset.subset(font)
