@@ -13,11 +13,14 @@ from django.db import IntegrityError, models, transaction
 from django.db.models import Q, UniqueConstraint
 from django.utils import timezone
 
+from .bulk_history import note_history
 from .merged import merged_into, model_of
 from .models import Merge
 from .records import Record
 
 NOTHING_MOVED: Final = "Nothing was moved."
+# Rows moved at once: a database takes only so many values in one statement.
+MOVED_AT_ONCE: Final = 500
 # Between the words of the one kept and those added to them, by column.
 BETWEEN: Final = {"notes": "\n\n", "source": "; "}
 
@@ -149,7 +152,7 @@ def _move(model: Any, column: str, kept: Record, gone: Record, made: Merge) -> N
     rows = _whole(model).filter(**{column: gone.pk}).exclude(pk__in=stays)
     keys = list(rows.order_by("pk").values_list("pk", flat=True))
     if keys:
-        rows.update(**{column: kept.pk}, **_moved_now(model))
+        _point(model, keys, column, kept.pk)
         made.moved.append((model._meta.label, column, gone.pk, kept.pk, keys))
 
 
@@ -223,8 +226,9 @@ def _undo(made: Merge, model: type[Record]) -> None:
     for label, key in made.doubled:
         apps.get_model(label)._base_manager.get(pk=key).take_out_of_bin()
     for label, column, back, there, keys in reversed(made.moved):
-        rows = _whole(apps.get_model(label)).filter(pk__in=keys, **{column: there})
-        rows.update(**{column: back}, **_moved_now(rows.model))
+        model = apps.get_model(label)
+        still = _whole(model).filter(pk__in=keys, **{column: there})
+        _point(model, list(still.order_by("pk").values_list("pk", flat=True)), column, back)
     for label, ends in made.dropped:
         between = apps.get_model(label)
         if all(_is_there(between, end, ends[end.attname]) for end in _ends(between)):
@@ -276,6 +280,15 @@ def _ends(between: Any) -> list[Any]:
 
 def _is_there(between: Any, end: Any, key: int) -> bool:
     return bool(end.related_model._base_manager.filter(pk=key).exists())
+
+
+def _point(model: Any, keys: list[int], column: str, to: int) -> None:
+    """Rows point at another record now; where they have a history, it says so."""
+    for first in range(0, len(keys), MOVED_AT_ONCE):
+        part = keys[first : first + MOVED_AT_ONCE]
+        _whole(model).filter(pk__in=part).update(**{column: to}, **_moved_now(model))
+        if hasattr(model, "history"):
+            note_history(model, part)
 
 
 def _moved_now(model: Any) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from django.db import connection
 from catalogue.common.merged import merged_into, merges_into
 from catalogue.common.merging import _pointing_at
 from catalogue.common.models import Merge
+from catalogue.pages.finds.detail.changes import changes_of
 from catalogue.people.models import Person
 from catalogue.specimens.models import Bottler, Maker, Product, Specimen, Town
 from catalogue.specimens.services.merging import (
@@ -47,6 +48,18 @@ def test_pieces_bottlers_and_their_words_follow(maine, bare):
     assert set(Specimen.objects.from_town(maine)) == {there, moved}
     assert not Town.objects.filter(pk=bare.pk).exists()
     assert found("maine") == [] and moved.what in found("portland me")
+
+
+def test_a_finds_history_says_what_a_merge_and_its_undo_changed(maine, bare):
+    moved, there = piece(bare), piece(maine)
+    known, other = moved.history.count(), there.history.count()
+    made = merge_records(maine, bare)
+    assert [entry.town_id for entry in moved.history.all()[:2]] == [maine.pk, bare.pk]
+    part_records(made)
+    assert moved.history.first().town_id == bare.pk and moved.history.count() == known + 2
+    assert there.history.count() == other
+    told = [line for change in changes_of(moved) for line in change.lines]
+    assert told[-2:] == ["Marked for: PORTLAND → Portland, ME", "Marked for: Portland, ME → PORTLAND"]
 
 
 def test_what_lies_in_the_bin_follows_too(maine, bare):

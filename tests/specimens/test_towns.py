@@ -69,6 +69,16 @@ def test_a_bottler_is_the_one_of_that_town():
     assert Bottler.objects.count() == 2
 
 
+def test_of_namesakes_in_two_towns_none_is_taken_unasked():
+    marrowby, inchgate = factories.town("Marrowby"), factories.town("Inchgate")
+    first = bottler_named("Quill & Sons", marrowby)
+    assert bottler_named("QUILL & SONS") == first, "the only one called so"
+    bottler_named("Quill & Sons", inchgate)
+    loose = bottler_named("Quill & Sons")
+    assert loose.town is None and Bottler.objects.count() == 3
+    assert bottler_named("quill & sons") == loose, "made once"
+
+
 def test_a_product_is_made_once():
     quill = factories.bottler()
     first = product_named("Ginger beer", quill, "soda")

@@ -180,14 +180,19 @@ def _named_whole(town: Town, row: Listed | None, reading: TownReading, changed: 
 
 
 def bottler_named(text: str, town: Town | None = None) -> Bottler | None:
-    """The bottler of that name (in that town, or without one on record); made where it is new."""
+    """The bottler of that name (in that town, or without one on record); made where it is new.
+
+    Named without a town, it is the only one called so; of namesakes in several towns none is chosen, and one
+    without a town is made, which the list of bottlers then asks about.
+    """
     name = " ".join(text.split())[:200]
     if not name:
         return None
     known = [(each.town_id, bottler) for each, bottler in _named(Bottler, name)]
     here = [bottler for at, bottler in known if at == (town.pk if town else None)]
-    anywhere = [bottler for at, bottler in known if town is None or at is None]
-    found = next(iter([*here, *anywhere]), None)
+    loose = [bottler for at, bottler in known if at is None]
+    only = [known[0][1]] if town is None and len({bottler.pk for _, bottler in known}) == 1 else []
+    found = next(iter([*here, *loose, *only]), None)
     return found or Bottler.objects.create(name=name, town=town, slug=free_slug(Bottler, name))
 
 

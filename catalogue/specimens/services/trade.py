@@ -25,6 +25,11 @@ def bottler_meant(text: str) -> Bottler | None:
     typed = " ".join(text.split())[:NAME_LENGTH]
     if not typed:
         return None
+    return known_bottler(typed) or Bottler.objects.create(name=typed, slug=free_slug(Bottler, typed))
+
+
+def known_bottler(typed: str) -> Bottler | None:
+    """The same where there is one already. Raises SeveralOfThatName."""
     parts = typed.split(", ")
     names = (Q(name__iexact=", ".join(parts[:n])) for n in range(1, len(parts) + 1))
     called = Bottler.objects.filter(reduce(or_, names)).select_related("town").order_by("pk")
@@ -34,9 +39,7 @@ def bottler_meant(text: str) -> Bottler | None:
     if len(found) > 1:
         ways = "; ".join(told_apart(bottler) for bottler in found[:5])
         raise SeveralOfThatName(f"Several bottlers are called so. Write one of: {ways}.")
-    if not found and (merged := once_named(Bottler, typed)):
-        return merged
-    return found[0] if found else Bottler.objects.create(name=typed, slug=free_slug(Bottler, typed))
+    return found[0] if found else once_named(Bottler, typed)
 
 
 def told_apart(bottler: Bottler) -> str:

@@ -9,6 +9,7 @@ from catalogue.common.limits import NAME_LENGTH
 from catalogue.giving.rules import BY_ONE_TAP
 from catalogue.shelves.models import Place
 from catalogue.specimens.models.words import Kind, Stage
+from catalogue.specimens.services.trade import SeveralOfThatName, known_bottler
 
 NOTHING_THERE_HELP = "Write a dash (-) to take away what they have."
 DASH = "-"
@@ -65,12 +66,22 @@ class TownForAll(NameForAll):
 
 
 class BottlerForAll(NameForAll):
+    """Of namesakes in several towns none is taken unasked: the town is typed after a comma."""
+
     name = forms.CharField(
         label="Bottler",
         max_length=NAME_LENGTH,
         help_text=NOTHING_THERE_HELP,
         widget=forms.TextInput(attrs={"list": "names-known", "autocomplete": "off"}),
     )
+
+    def clean_name(self) -> str:
+        typed = " ".join(str(self.cleaned_data["name"]).split())
+        try:
+            known_bottler(typed)
+        except SeveralOfThatName as why:
+            raise forms.ValidationError(str(why)) from why
+        return typed
 
 
 class KindForAll(HouseForm):

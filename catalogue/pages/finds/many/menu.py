@@ -14,7 +14,8 @@ from catalogue.people.services import person_named
 from catalogue.specimens.batch.alike import AddWords, MatchAsTwins, PutInBin
 from catalogue.specimens.batch.links import MovePieces, SetBottler, SetKind, SetTown
 from catalogue.specimens.batch.piece_act import PieceAct
-from catalogue.specimens.services.towns import bottler_named, town_named
+from catalogue.specimens.services.towns import town_named
+from catalogue.specimens.services.trade import bottler_meant
 
 from .forms import (
     BathForAll,
@@ -67,7 +68,7 @@ def _town(form: NameForAll, really: bool) -> PieceAct:
 
 
 def _bottler(form: NameForAll, really: bool) -> PieceAct:
-    return SetBottler(bottler_named(form.name_typed()) if form.name_typed() else None)
+    return SetBottler(bottler_meant(form.name_typed()))
 
 
 def _of(act: Callable[..., PieceAct], *fields: str) -> Make:

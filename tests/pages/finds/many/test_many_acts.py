@@ -143,6 +143,16 @@ def test_what_bears_on_no_years_puts_nothing_off(
     assert "being worked out" not in page and WAITING_WORDS not in {find.made_words for find in fresh(*three)}
 
 
+def test_of_bottlers_of_one_name_the_town_is_asked(owner_client: Client, three: list[Specimen]) -> None:
+    made = [make.bottler("Quill & Sons", town=make.town(name)) for name in ("Marrowby", "Inchgate")]
+    key = choose(owner_client, *three)
+    page = do(owner_client, key, "bottler", name="quill & sons")
+    assert page.status_code == 422 and "Quill &amp; Sons, Inchgate" in page.content.decode()
+    assert {find.bottler for find in fresh(*three)} == {None} and Bottler.objects.count() == 2
+    do(owner_client, key, "bottler", name="Quill & Sons, Inchgate")
+    assert {find.bottler for find in fresh(*three)} == {made[1]}
+
+
 def test_they_are_promised_to_one_person_and_the_undo_takes_each_promise_back(
     owner_client: Client, three: list[Specimen]
 ) -> None:

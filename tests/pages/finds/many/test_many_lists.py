@@ -25,6 +25,7 @@ def listed() -> dict[str, str]:
     return {
         "finds": "/finds/",
         "table": "/finds/?view=table",
+        "to scale": "/finds/?view=shelf",
         "town": f"/towns/{town.slug}/",
         "site": dive.site.get_absolute_url(),
         "dive": f"/dives/{dive.year}/{dive.ordinal}/",
@@ -36,7 +37,7 @@ def listed() -> dict[str, str]:
 
 
 @pytest.mark.parametrize(
-    "where", ["finds", "table", "town", "site", "dive", "shelf", "no place", "giving", "bottler"]
+    "where", ["finds", "table", "to scale", "town", "site", "dive", "shelf", "no place", "giving", "bottler"]
 )
 def test_every_list_has_ticks_and_one_bar(owner_client: Client, listed: dict[str, str], where: str) -> None:
     text = owner_client.get(listed[where]).content.decode()
