@@ -5,6 +5,7 @@ the letters of an Arabic word stand apart; a word is joined from its letters as 
 so each stands as one letter of its kind while the line is put in order.
 """
 
+import re
 import unicodedata
 from collections.abc import Iterator
 from functools import lru_cache
@@ -24,6 +25,9 @@ _STAND_INS: Final = tuple(
 _TURNED: Final = str.maketrans("()[]{}<>«»", ")(][}{><»«")
 
 
+_HALVES: Final = re.compile("[\ud800-\udfff]")
+
+
 class SeenPart(NamedTuple):
     """A part of a line; of a `joined` one the letters are in the order of writing."""
 
@@ -35,12 +39,17 @@ def in_visual_order(line: str) -> list[SeenPart]:
     """The line from left to right as it is seen."""
     if not any(unicodedata.bidirectional(char) in RIGHT_TO_LEFT for char in line):
         return [SeenPart(line, False)] if line else []
-    return list(_ordered(line))
+    return list(_ordered(_whole_letters(line)))
 
 
 def runs_from_right(line: str) -> bool:
     """Whether a line begins at the right: its first letter of a direction is of a right-to-left script."""
-    return not line.isascii() and get_base_level(line) == 1
+    return not line.isascii() and get_base_level(_whole_letters(line)) == 1
+
+
+def _whole_letters(line: str) -> str:
+    """Half of a pair of surrogates, which no letter is, as a sign that no font has."""
+    return _HALVES.sub("\ufffe", line)
 
 
 @lru_cache(maxsize=1024)

@@ -81,7 +81,8 @@ def test_on_paper_it_is_one_page_with_its_code_and_no_button(page: Page, address
         words = " ".join(sheet[0].get_textpage().get_text_range().split())
         code = codes_in(sheet[0].render(scale=3).to_pil()).codes
     number = address.split("/")[2]
-    assert f"/f/{number}" in words
+    # A default start is no address for a phone: the code holds the number alone.
+    assert words.count(number) >= 2
     # Words of a button that nothing else on the page says.
     for button in ("soaking", "drying", "Add a picture", "Look next", "Edit", "Search", "Move", "Label"):
         assert button not in words, button

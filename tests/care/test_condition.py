@@ -98,6 +98,7 @@ def test_saving_takes_few_queries(owner_client, find: Specimen, django_assert_ma
     """Session, user, find; the person looked for, also among those merged, and added; the report, its
     history, a damage; the marks of the transactions: 15 at most; then the find's stored gates, once for the
     whole report: whose damage it is, the find, its looks, reports, damages and lettering, the marks of a
-    transaction: 8; the new person's entry in the search, with its words: 5."""
-    with django_assert_max_num_queries(15 + 8 + 5):
+    transaction: 8; the new person's entry in the search, with its words, by which they are found with letters
+    lost, and the marks of a transaction: 10."""
+    with django_assert_max_num_queries(15 + 8 + 10):
         report(owner_client, find, **CHIP, by_name="Orla Finch")

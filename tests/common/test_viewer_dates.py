@@ -93,6 +93,7 @@ NOT_SHOWN = {
     "sites/forms.py": "what a field of the browser takes",
     "exchange/backup/archive.py": "the name of a folder",
     "exchange/backup/days.py": "the name of a folder",
+    "access/startup/last_backup.py": "a file beside the database, which a start reads on a terminal",
     "exchange/backup/tags.py": "a tag file's date, as its standard has it",
     "exchange/verify.py": "a line on a terminal, whose reader is not known",
     "care/forms/treatment.py": "what a field of the browser takes",

@@ -38,8 +38,10 @@ def test_each_number_of_an_address_is_bounded(owner_client, route):
             parts = iter(long_one if each == n else "1" for each in range(len(places)))
             address = re.sub(r"<whole:\w+>", lambda match, parts=parts: next(parts), route)
             address = re.sub(r"<number:\w+>", "2026.1.1", re.sub(r"<(?!whole|number)[^>]*>", "find", address))
-            assert owner_client.get(f"/{address}").status_code == 404, address
-            assert owner_client.post(f"/{address}").status_code == 404, address
+            # Without a key of a program's nothing below its addresses is looked up (`nothing_here`).
+            asked, sent = (401, 405) if route.startswith("api/v1/") else (404, 404)
+            assert owner_client.get(f"/{address}").status_code == asked, address
+            assert owner_client.post(f"/{address}").status_code == sent, address
 
 
 @pytest.mark.parametrize(("typed", "number"), [("0", 0), ("7", 7), ("9223372036854775807", 2**63 - 1)])

@@ -35,6 +35,8 @@ def count_words(more: Counter[str]) -> None:
 
 
 def _add(cursor: Any, added: list[tuple[str, int]]) -> None:
+    if not added:
+        return
     there = {word for word, _ in _numbered(word for word, _ in added)}
     cursor.executemany(
         f"INSERT INTO {_WORDS} (word, entries) VALUES (%s, %s) "
@@ -45,6 +47,8 @@ def _add(cursor: Any, added: list[tuple[str, int]]) -> None:
 
 
 def _take(cursor: Any, taken: list[tuple[str, int]]) -> None:
+    if not taken:
+        return
     cursor.executemany(
         f"UPDATE {_WORDS} SET entries = entries - %s WHERE word = %s AND entries >= %s",
         [(count, word, count) for word, count in taken],
@@ -70,9 +74,10 @@ def _numbered(words: Iterable[str]) -> list[tuple[str, int]]:
 
 def _list_keys(cursor: Any, words: list[tuple[str, int]]) -> None:
     keys = sorted(key for word, number in words for key in listed_keys(word, number))
-    cursor.executemany(
-        f"INSERT INTO {_DELETIONS} (id) VALUES (%s) ON CONFLICT DO NOTHING", [(key,) for key in keys]
-    )
+    if keys:
+        cursor.executemany(
+            f"INSERT INTO {_DELETIONS} (id) VALUES (%s) ON CONFLICT DO NOTHING", [(key,) for key in keys]
+        )
 
 
 def differing_words() -> Iterator[tuple[str, int, int]]:
