@@ -88,7 +88,7 @@ def letters_not_set(texts: Iterable[str], font: str = "Helvetica") -> str:
     return "".join(char for char in letters if any(run.font is None for run in _shown(char, font)))
 
 
-JAPANESE_HINT = "Japanese and most Chinese letters come with the extra “cjk” (README)."
+JAPANESE_HINT = "Japanese, and Chinese letters that Japanese has too, come with the extra “cjk” (README)."
 
 
 def wants_japanese(letters: str) -> bool:
