@@ -4,6 +4,7 @@ from, and what to mind with a method."""
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
+from typing import Any
 
 from django.db.models import Prefetch, QuerySet
 from django.utils import timezone
@@ -171,29 +172,47 @@ def _of_keys(keys: list[int]) -> QuerySet[Specimen]:
 def with_facts(finds: QuerySet[Specimen]) -> QuerySet[Specimen]:
     """Finds with all that `know` reads of them. Four queries more."""
     return finds.select_related("dive__site", "site").prefetch_related(
-        Prefetch("checks", Check.objects.order_by("-at", "-pk")),
-        Prefetch("condition_reports", ConditionReport.objects.order_by("-on", "-pk")),
-        "condition_reports__damages",
-        "inscriptions",
+        Prefetch("checks", Check.objects.order_by("-at", "-pk"), READ_AHEAD["checks"]),
+        Prefetch(
+            "condition_reports",
+            ConditionReport.objects.order_by("-on", "-pk").prefetch_related(
+                Prefetch("damages", to_attr=READ_AHEAD["damages"])
+            ),
+            READ_AHEAD["condition_reports"],
+        ),
+        Prefetch("inscriptions", to_attr=READ_AHEAD["inscriptions"]),
     )
+
+
+# Rows that `with_facts` read, as lists: Django makes a query set for each find and relation otherwise, which
+# is what an act on thousands of pieces waited for.
+READ_AHEAD = {
+    name: f"{name}_read_ahead" for name in ("checks", "condition_reports", "damages", "inscriptions")
+}
+
+
+def _rows(of: Specimen | ConditionReport, relation: str) -> list[Any]:
+    """Its rows of a relation: as read ahead, else read now."""
+    ahead: list[Any] | None = of.__dict__.get(READ_AHEAD[relation])
+    return list(getattr(of, relation).all()) if ahead is None else ahead
 
 
 def know(find: Specimen) -> Knowledge:
     """What is known of one piece. No query for what is prefetched on it."""
     known_from: dict[str, str] = {}
-    checks = list(find.checks.all())
+    checks: list[Check] = _rows(find, "checks")
     check = next((each for each in checks if not each.in_passing), None)
-    reports = list(find.condition_reports.all())
+    reports: list[ConditionReport] = _rows(find, "condition_reports")
     for place, report in enumerate(reversed(reports)):
         newest = place == len(reports) - 1
-        for damage in report.damages.all():
+        for damage in _rows(report, "damages"):
             gate = GATE_OF_DAMAGE.get(damage.kind)
             # A later look at the piece itself overrules what a report said before it.
             if not gate or not (newest or gate in LASTING):
                 continue
             if gate in UNTIL_REPORTED or not (check and report.created < check.at):
                 known_from[gate] = f"{damage.get_kind_display()} in the report of {day_words(report.on)}"
-    for lettering in find.inscriptions.all():
+    for lettering in _rows(find, "inscriptions"):
         if gate := GATE_OF_LETTERING.get(lettering.how):
             known_from.setdefault(gate, f"{lettering.get_how_display()} among its lettering")
     # The last look for everything, and what was noticed in passing since.
@@ -221,5 +240,5 @@ def _growth(reports: list[ConditionReport]) -> str:
     """From the newest report: none, a trace or under a tenth is light; without any report it is unknown."""
     if not reports:
         return "unknown"
-    seen = [d.extent for d in reports[0].damages.all() if d.kind == Damage.Kind.GROWTH]
+    seen = [d.extent for d in _rows(reports[0], "damages") if d.kind == Damage.Kind.GROWTH]
     return "heavy" if any(extent not in LIGHT for extent in seen) else "light"

@@ -49,7 +49,9 @@ def _build(finds: int) -> dict[str, dict[str, Any]]:
     """The catalogue, and what the acts lead to."""
     from django.core.management import call_command
 
+    from catalogue.specimens.derived.entries import write_entries
     from catalogue.specimens.models import Specimen
+    from catalogue.specimens.search.kinds import FIND
     from tests import factories
     from tests.care.makers import bath, soak
 
@@ -59,6 +61,8 @@ def _build(finds: int) -> dict[str, dict[str, Any]]:
     factories.brackwater()
     _large.fill(finds)
     Specimen.objects.update(standing="kept", shared=False, stage="wet")
+    # what the search holds of them is quickly made up: a first act would write all of it anew
+    write_entries(FIND, list(Specimen.objects.values_list("pk", flat=True)))
     # a history to each, as if it had been saved once
     Specimen.history.bulk_history_create(Specimen.objects.all(), batch_size=500)
     water, tub, shelf = soak(), bath(), factories.place("Bench, upper board")
