@@ -130,7 +130,7 @@ def _different(kind: SearchKind, keys: list[int]) -> tuple[list[SearchEntry], li
     }
     new: list[SearchEntry] = []
     words: Counter[str] = Counter()
-    for row in kind.rows_to_index(keys):
+    for row in kind.rows(keys):
         key, (text, public) = key_of(kind, row.pk), texts_of(kind, row)
         before = stored.pop(key, ("", ""))
         if text and before != (text, public):

@@ -52,17 +52,16 @@ class SearchKind:
     related: tuple[str, ...]
     prefetched: tuple[Any, ...]
     fields: Callable[[Any], Fields]
-    columns: str = ""  # all that `fields` reads, where reading the rest costs much
+    columns: str = ""  # all that is read of it, where reading the rest costs much
 
     def rows(self, keys: Collection[int]) -> QuerySet[Any]:
-        """Those that are not in the bin, with all that `fields` reads. One query, and one a prefetch."""
-        live = self.model.objects.filter(pk__in=keys)
-        rows: QuerySet[Any] = live.select_related(*self.related).prefetch_related(*self.prefetched)
-        return rows
+        """Those that are not in the bin, with all that `fields` reads, in no order.
 
-    def rows_to_index(self, keys: Collection[int]) -> QuerySet[Any]:
-        """The same with no column read that `fields` does not: quicker where thousands follow one act."""
-        return self.rows(keys).only(*self.columns.split()) if self.columns else self.rows(keys)
+        One query, and one a prefetch.
+        """
+        live = self.model.objects.filter(pk__in=keys).order_by()
+        rows: QuerySet[Any] = live.select_related(*self.related).prefetch_related(*self.prefetched)
+        return rows.only(*self.columns.split()) if self.columns else rows
 
 
 def find_fields(find: Any) -> Fields:
@@ -189,9 +188,11 @@ FIND = SearchKind(
         Prefetch("opinions", Opinion.objects.only("find", "about", "value", "reason"), "searched_opinions"),
     ),
     find_fields,
+    # what a row of the search shows beside its fields stands last
     "number older_numbers field_tag what kind contents colour where_on_site found_with notes story "
     "product__name bottler__name town__name town__region maker__name "
-    "dive__site__name site__name place__name place__path",
+    "dive__site__name site__name place__name place__path "
+    "made_words made_from made_to care_flags",
 )
 KINDS = (
     FIND,
