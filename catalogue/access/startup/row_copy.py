@@ -4,7 +4,6 @@ A catalogue moves between the two engines this way. The copy has the tables of t
 went through, which are older than the program's while an update waits: so it can be made before one.
 """
 
-import os
 import secrets
 import sqlite3
 from collections.abc import Iterator, Sequence
@@ -24,8 +23,8 @@ from django.db.migrations.recorder import MigrationRecorder
 from django.db.utils import load_backend
 
 from catalogue.access.new_database import is_empty, make_tables
-from catalogue.access.startup.sqlite_copy import PART, check_integrity
-from catalogue.common.kept_files import new_file, sync_folder
+from catalogue.access.startup.sqlite_copy import PART, keep_when_whole
+from catalogue.common.kept_files import new_file
 from catalogue.database_url import SQLITE
 
 Models = Sequence[type[models.Model]]
@@ -52,11 +51,7 @@ def copy_server(server: BaseDatabaseWrapper, copy: Path, *, without: tuple[str, 
             copy_rows(server.alias, target.alias, rows_of)
         with closing(sqlite3.connect(part, isolation_level=None)) as direct:
             direct.execute("VACUUM")
-            check_integrity(direct)
-        with part.open("r+b") as file:
-            os.fsync(file.fileno())
-        os.replace(part, copy)
-        sync_folder(copy.parent)
+        keep_when_whole(part, copy)
     finally:
         part.unlink(missing_ok=True)
 

@@ -6,9 +6,9 @@
       store/originals/ab/<SHA-256>.jpg     copied once, whichever days have it
       days/2026-11-29-131500/              BagIt tag files, the database, and what changes from day to day
 
-A day is written beside the others and gets its name when all of it is on disk and was read back, so that an
-end in the middle leaves the days before as they were. A day's manifest lists the files of the store as if
-they lay in it: copied there they make it a bag.
+A day is written beside the others and gets its name when all of it is on disk and was read back, by threads
+beside the one that copies, so that an end in the middle leaves the days before as they were. A day's manifest
+lists the files of the store as if they lay in it: copied there they make it a bag.
 """
 
 import hashlib
@@ -17,13 +17,15 @@ import shutil
 import threading
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 
 from django.conf import settings
 
 from catalogue.access.startup.sqlite_copy import PART
 from catalogue.common.kept_files import OWNER_FOLDER, digest_of, new_file, sync_folder
-from catalogue.exchange.backup.archive import WrittenBackup, check_room
+from catalogue.exchange.backup.archive import NOT_SOUND, WrittenBackup, check_room
+from catalogue.exchange.backup.beside import Beside, ReadBack
 from catalogue.exchange.backup.contents import database_facts
 from catalogue.exchange.backup.copying import NOT_WRITTEN, BackupError, Copier, Progress, why_not
 from catalogue.exchange.backup.day_folder import BACKUP_ROOM, DAYS, STORE, days_in, listed, stored_below
@@ -112,6 +114,9 @@ class _Day:
         self.digests: dict[str, str] = {}
         self.lengths: list[int] = []
         self.damaged: list[str] = []
+        self.beside = Beside()
+        self.unnamed: set[Path] = set()
+        self.folders: set[Path] = set()
 
     def write(self, keep: int) -> WrittenBackup:
         for folder in (self.store, self.days):
@@ -128,8 +133,10 @@ class _Day:
             check_room(self.days, self.copier.total)
             self._note(DATABASE_PATH, digest_of(database), database.stat().st_size)
             fresh_paths = {file.path for file in fresh}
-            for file in files:
-                self._keep(file, new=file.path in fresh_paths)
+            with self.beside:
+                for file in files:
+                    self._keep(file, new=file.path in fresh_paths)
+                self.beside.finish()
             contents = contents_of(
                 database_facts(database), self.made, set(self.digests), damaged=self.damaged
             )
@@ -138,12 +145,15 @@ class _Day:
                     out.write(text.encode())
                     out.flush()
                     os.fsync(out.fileno())
-            for folder in (self.part, *(path for path in self.part.rglob("*") if path.is_dir())):
+            own = {self.part, *(path for path in self.part.rglob("*") if path.is_dir())}
+            for folder in self.folders | own:
                 sync_folder(folder)
             day = self.part.with_name(self.part.name.removesuffix(PART))
             os.replace(self.part, day)
             sync_folder(self.days)
         finally:
+            for left in self.unnamed:
+                left.unlink(missing_ok=True)
             shutil.rmtree(self.part, ignore_errors=True)
         let_go(self.days.parent, keep)
         return WrittenBackup(day, contents, len(self.digests), sum(self.lengths))
@@ -169,40 +179,51 @@ class _Day:
             self._note(file.path, file.digest, file.length)
             return
         target = self._in_store(file) if file.digest else self.part / file.path
+        self._make(target.parent)
+        part = target.with_name(f"{target.name}{PART}")
+        part.unlink(missing_ok=True)
+        self.unnamed.add(part)
         try:
-            digest, length = self._copy(file, target)
+            copied = self._copy(file, part)
         except FileNotFoundError:
             # Deleted on the owner's word since the list was made.
             return
-        if file.digest and digest != file.digest:
-            # Damaged on our own disk: kept with this day, never in the store under a wrong name.
-            place = self.part / file.path
-            place.parent.mkdir(mode=OWNER_FOLDER, parents=True, exist_ok=True)
-            shutil.move(target, place)
-            self.damaged.append(file.path.removeprefix(FILES_PREFIX))
-        self._note(file.path, digest, length)
+        self.beside.look(part, partial(self._name, file, part, copied), sync=True)
 
-    def _copy(self, file: PayloadFile, target: Path) -> tuple[str, int]:
-        """Copy, force to disk, read back; digest and length. Raises BackupError where it reads otherwise."""
-        target.parent.mkdir(mode=OWNER_FOLDER, parents=True, exist_ok=True)
-        part = target.with_name(f"{target.name}{PART}")
-        part.unlink(missing_ok=True)
-        running, length = hashlib.sha256(), 0
-        try:
-            with file.place.open("rb") as source, new_file(part) as out:
-                for block in self.copier.blocks(source):
-                    running.update(block)
-                    length += len(block)
-                    out.write(block)
-                out.flush()
-                os.fsync(out.fileno())
-            if digest_of(part) != running.hexdigest():
-                raise BackupError("What was written reads otherwise than it should: the disk is not sound.")
-            os.replace(part, target)
-            sync_folder(target.parent)
-        finally:
-            part.unlink(missing_ok=True)
-        return running.hexdigest(), length
+    def _copy(self, file: PayloadFile, part: Path) -> tuple[str, int]:
+        """Copy one file; the digest that it must have when it is read back, and its length."""
+        with file.place.open("rb", buffering=0) as source, new_file(part) as out:
+            if file.digest:
+                return file.digest, self.copier.copy(source, out)
+            # No digest is on record: it is taken of what is read, before anything is written.
+            running, length = hashlib.sha256(), 0
+            for block in self.copier.blocks(source):
+                running.update(block)
+                length += out.write(block)
+            return running.hexdigest(), length
+
+    def _name(self, file: PayloadFile, part: Path, copied: tuple[str, int], found: ReadBack) -> None:
+        """Give a copy its name, now that it is on disk and was read back. Raises BackupError."""
+        digest, length = copied
+        if found.length != length:
+            raise BackupError(NOT_SOUND)
+        target = part.with_name(part.name.removesuffix(PART))
+        if found.digest != digest:
+            if file.digest is None or digest_of(file.place) != found.digest:
+                raise BackupError(NOT_SOUND)
+            # Damaged on our own disk: kept with this day, never in the store under a wrong name.
+            target = self.part / file.path
+            self._make(target.parent)
+            self.damaged.append(file.path.removeprefix(FILES_PREFIX))
+        os.replace(part, target)
+        self.unnamed.discard(part)
+        self._note(file.path, found.digest, length)
+
+    def _make(self, folder: Path) -> None:
+        """A folder on the way, whose list of names is forced to disk before the day gets its own."""
+        if folder not in self.folders:
+            folder.mkdir(mode=OWNER_FOLDER, parents=True, exist_ok=True)
+            self.folders |= {folder, folder.parent}
 
 
 def let_go(room: Path, keep: int) -> None:

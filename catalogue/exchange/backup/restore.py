@@ -4,14 +4,14 @@ Nothing of the catalogue is touched; `access/startup/restore_swap.py` puts the f
 """
 
 import hashlib
-import os
 import sqlite3
 import threading
 import zipfile
 import zlib
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from django.db.migrations.loader import MigrationLoader
@@ -23,6 +23,7 @@ from catalogue.common.kept_files import OWNER_FOLDER, copy_file, new_file, sync_
 from catalogue.database_url import FILE
 from catalogue.exchange.backup import bagit, locked
 from catalogue.exchange.backup.bagit import BagError
+from catalogue.exchange.backup.beside import Beside, ReadBack
 from catalogue.exchange.backup.contents import (
     CONTENTS_FILE,
     MAX_BYTES,
@@ -32,7 +33,7 @@ from catalogue.exchange.backup.contents import (
     lacking,
     read_contents,
 )
-from catalogue.exchange.backup.copying import CHUNK, Interrupted, Progress
+from catalogue.exchange.backup.copying import Copier, Progress
 from catalogue.exchange.backup.locked import PasswordRefused
 from catalogue.exchange.backup.payload import DATABASE_PATH, FILES_PREFIX, check_payload_path
 from catalogue.exchange.backup.sources import BagSource, open_source
@@ -210,44 +211,45 @@ def _readable(path: str) -> Iterator[None]:
 
 
 def _unpack_all(bag: _Bag, fresh: Path, progress: Progress, stop: threading.Event) -> None:
-    total = sum(bag.source.lengths[path] for path in bag.digests)
-    done = 0
-
-    def told(length: int) -> None:
-        nonlocal done
-        if stop.is_set():
-            raise Interrupted("The restore was ended before it was whole. Nothing was changed.")
-        done += length
-        progress(done, total)
-
+    """Copy every file to its place; each is read back from there and compared while the next is copied."""
+    copier = Copier(progress, stop, ended="The restore was ended before it was whole. Nothing was changed.")
+    copier.total = sum(bag.source.lengths[path] for path in bag.digests)
     folders = {fresh}
-    for path in bag.digests:
-        place = fresh / path[len(bagit.PAYLOAD) :]
-        if place.parent not in folders:
-            place.parent.mkdir(mode=OWNER_FOLDER, parents=True, exist_ok=True)
-            folders.add(place.parent)
-        with _readable(path):
-            _unpack_one(bag, path, place, told)
-    # All at the end: by then the disk has most of it, where one after the other would wait for each.
-    for path in bag.digests:
-        with (fresh / path[len(bagit.PAYLOAD) :]).open("r+b") as file:
-            os.fsync(file.fileno())
+    with Beside() as beside:
+        for path in bag.digests:
+            place = fresh / path[len(bagit.PAYLOAD) :]
+            if place.parent not in folders:
+                place.parent.mkdir(mode=OWNER_FOLDER, parents=True, exist_ok=True)
+                folders.add(place.parent)
+            crc = _unpack_one(bag, path, place, copier)
+            beside.look(place, partial(_check_written, bag, path, crc), sync=True)
+        beside.finish()
     for folder in folders:
         sync_folder(folder)
 
 
-def _unpack_one(bag: _Bag, path: str, place: Path, told: Callable[[int], None]) -> None:
-    running, length = hashlib.sha256(), 0
-    with bag.source.stream(path) as source, new_file(place) as out:
-        while block := source.read(CHUNK):
+def _unpack_one(bag: _Bag, path: str, place: Path, copier: Copier) -> int | None:
+    """Write one file to its place; the CRC-32 that it should have, where nobody has looked at that yet."""
+    if stretch := bag.source.stretch(path):
+        with stretch.place.open("rb", buffering=0) as source, new_file(place) as out:
+            copier.copy(source, out, begin=stretch.begin, length=stretch.length)
+        return stretch.crc
+    length = 0
+    with bag.source.stream(path) as source, new_file(place) as out, _readable(path):
+        for block in copier.blocks(source):
             length += len(block)
             if length > bag.source.lengths[path]:
                 raise BagError(f"its file {path} is longer than its list says")
-            running.update(block)
             out.write(block)
-            told(len(block))
-    if running.hexdigest() != bag.digests[path]:
+    return None
+
+
+def _check_written(bag: _Bag, path: str, crc: int | None, found: ReadBack) -> None:
+    """Compare what lies in its place now with what the backup says. Raises BagError."""
+    if found.length != bag.source.lengths[path] or found.digest != bag.digests[path]:
         raise BagError(f"its file {path} is damaged: it is not what its manifest says")
+    if crc is not None and found.crc != crc:
+        raise BagError(f"its file {path} is damaged (Bad CRC-32): the zip's own list says otherwise")
 
 
 def _check_database(path: Path, bag: _Bag) -> None:

@@ -1,6 +1,7 @@
 """A bag's files, from a zip or from a folder: their list, proven harmless, before a byte of them is used."""
 
 import stat
+import struct
 import zipfile
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -16,15 +17,30 @@ MOST_FILES = 20_000_000
 # Text of a database shrinks ten times at most; a zip bomb a thousand times.
 MOST_SHRUNK = 200
 SMALL_BYTES = 10_000_000
-LOCAL_HEADER_BYTES = 30
+# Of the header before each file: its length without name and extra field, and where it has theirs.
+LOCAL_HEADER_BYTES, LOCAL_LENGTHS_AT = 30, 26
 STORED_KINDS = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
 ENCRYPTED_BIT = 0x1
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """Where a file's bytes lie as they are: in which file, from which byte, how many; the CRC-32 said."""
+
+    place: Path
+    begin: int
+    length: int
+    crc: int | None
 
 
 class BagSource(Protocol):
     """Files of one bag by their path from its root, with their lengths in bytes."""
 
     lengths: dict[str, int]
+
+    def stretch(self, path: str) -> Stretch | None:
+        """Where one file's bytes lie; None where they are packed. Raises BagError, OSError."""
+        ...
 
     def stream(self, path: str) -> IO[bytes]:
         """One file's bytes. Raises BagError where it can't be read."""
@@ -38,6 +54,9 @@ class FolderSource:
     root: Path
     lengths: dict[str, int]
 
+    def stretch(self, path: str) -> Stretch | None:
+        return Stretch(stored_below(self.root, path), 0, self.lengths[path], None)
+
     def stream(self, path: str) -> IO[bytes]:
         try:
             return stored_below(self.root, path).open("rb")
@@ -50,8 +69,20 @@ class ZipSource:
     """A bag within one zip, under a top folder of its own."""
 
     archive: zipfile.ZipFile
+    place: Path
     top: str
     lengths: dict[str, int]
+
+    def stretch(self, path: str) -> Stretch | None:
+        entry = self.archive.getinfo(f"{self.top}/{path}")
+        if entry.compress_type != zipfile.ZIP_STORED:
+            return None
+        with self.stream(path), self.place.open("rb") as file:
+            # Opened, its own header was compared with the list; how long that one is only it says.
+            file.seek(entry.header_offset + LOCAL_LENGTHS_AT)
+            name, extra = struct.unpack("<2H", file.read(4))
+        begin = entry.header_offset + LOCAL_HEADER_BYTES + name + extra
+        return Stretch(self.place, begin, entry.file_size, entry.CRC)
 
     def stream(self, path: str) -> IO[bytes]:
         try:
@@ -73,7 +104,7 @@ def open_source(path: Path) -> Iterator[BagSource]:
     except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError) as error:
         raise BagError(f"it is no zip, or its end is missing ({error})") from None
     with archive:
-        yield _zip(archive)
+        yield _zip(archive, path)
 
 
 def _folder(root: Path) -> FolderSource:
@@ -106,7 +137,7 @@ def _listed(day: Path) -> dict[str, str]:
         raise BagError(f"its list of files can't be read ({error.strerror})") from None
 
 
-def _zip(archive: zipfile.ZipFile) -> ZipSource:
+def _zip(archive: zipfile.ZipFile, place: Path) -> ZipSource:
     entries = [entry for entry in archive.infolist() if not entry.is_dir()]
     if not entries:
         raise BagError("it holds no file")
@@ -124,7 +155,7 @@ def _zip(archive: zipfile.ZipFile) -> ZipSource:
         path = entry.filename[len(top) + 1 :]
         _check_entry(entry, path)
         _take(path, entry.file_size, lengths, seen)
-    return ZipSource(archive, top, lengths)
+    return ZipSource(archive, place, top, lengths)
 
 
 def _take(path: str, length: int, lengths: dict[str, int], seen: set[str]) -> None:

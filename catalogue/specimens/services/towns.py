@@ -1,6 +1,7 @@
 """Towns, taken from the gazetteer or typed; bottlers and what they sold."""
 
 from collections.abc import Iterable, Sequence
+from itertools import chain
 from typing import TypeVar
 
 from django.db.models import QuerySet
@@ -13,7 +14,7 @@ from catalogue.specimens.embossed_place import EmbossedPlace, PlaceRegion, regio
 from catalogue.specimens.gazetteer import How, Listed, TownReading, listed_as, read_town
 from catalogue.specimens.models import Bottler, Product, Town
 from catalogue.specimens.place_keys import place_key
-from catalogue.specimens.town_files.store import SAME_PLACE_DEG
+from catalogue.specimens.town_files.store import is_same_place
 
 Row = TypeVar("Row", Bottler, Product)
 NAMING = {"name", "region", "country"}
@@ -124,12 +125,15 @@ def town_of_row(row: Listed) -> Town | None:
 
     One without a position is it by its words.
     """
-    named = _with_merged().filter(key=place_key(row.name), country=row.country)
-    at = named.filter(
-        latitude__range=(row.latitude - SAME_PLACE_DEG, row.latitude + SAME_PLACE_DEG),
-        longitude__range=(row.longitude - SAME_PLACE_DEG, row.longitude + SAME_PLACE_DEG),
+    # A handful: towns of one name in one country.
+    named = list(_with_merged().filter(key=place_key(row.name), country=row.country))
+    at = (town for town in named if is_same_place(town, row))
+    by_words = (
+        town
+        for town in named
+        if town.latitude is None and (town.name, town.region) == (row.name, row.region)
     )
-    return at.first() or named.filter(name=row.name, region=row.region, latitude=None).first()
+    return next(chain(at, by_words), None)
 
 
 def region_beside(row: Listed) -> str:

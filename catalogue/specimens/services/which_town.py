@@ -12,7 +12,7 @@ from catalogue.specimens.embossed_place import regions_named
 from catalogue.specimens.gazetteer import How, Listed, TownReading, read_town
 from catalogue.specimens.models import Town
 from catalogue.specimens.place_keys import place_key
-from catalogue.specimens.town_files.store import SAME_PLACE_DEG, lists_version
+from catalogue.specimens.town_files.store import is_same_place, lists_version
 
 from .merging import merge_records
 from .towns import keep_town, region_beside, town_of_row
@@ -58,15 +58,7 @@ def pieces_of_listed(rows: Sequence[Listed]) -> dict[tuple[float, float], int]:
         key__in={place_key(row.name) for row in rows}, latitude__isnull=False, longitude__isnull=False
     ).annotate(pieces=Count("finds", filter=Q(finds__binned_at=None)))
     towns = list(known)
-    return {row.place: sum(town.pieces for town in towns if _is_listed_as(town, row)) for row in rows}
-
-
-def _is_listed_as(town: Town, row: Listed) -> bool:
-    assert town.latitude is not None and town.longitude is not None
-    return (
-        abs(town.latitude - row.latitude) < SAME_PLACE_DEG
-        and abs(town.longitude - row.longitude) < SAME_PLACE_DEG
-    )
+    return {row.place: sum(town.pieces for town in towns if is_same_place(town, row)) for row in rows}
 
 
 def open_towns(towns: Iterable[Town]) -> list[Town]:

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from contextlib import ExitStack, closing, contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Protocol
 
 from catalogue.specimens.place_keys import place_key
 
@@ -151,13 +152,26 @@ def _ranked(rows: Iterable[Listed]) -> list[Listed]:
     # By its own name where that is one of the keys asked for.
     for row in sorted(rows, key=lambda row: (-row.population, row.key != place_key(row.name))):
         twins = kept.setdefault(f"{row.country} {row.name}", [])
-        if not any(_same_place(row, twin) for twin in twins):
+        if not any(is_same_place(row, twin) for twin in twins):
             twins.append(row)
             found.append(row)
     return found
 
 
-def _same_place(one: Listed, other: Listed) -> bool:
+class Placed(Protocol):
+    """What has a position in degrees, or none."""
+
+    @property
+    def latitude(self) -> float | None: ...
+
+    @property
+    def longitude(self) -> float | None: ...
+
+
+def is_same_place(one: Placed, other: Placed) -> bool:
+    """Whether two positions are of one town; what has none is nowhere."""
+    if one.latitude is None or one.longitude is None or other.latitude is None or other.longitude is None:
+        return False
     return (
         abs(one.latitude - other.latitude) < SAME_PLACE_DEG
         and abs(one.longitude - other.longitude) < SAME_PLACE_DEG
