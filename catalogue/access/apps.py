@@ -8,8 +8,12 @@ class AccessConfig(AppConfig):
     verbose_name = "Who may see what"
 
     def ready(self) -> None:
+        from simple_history.signals import pre_create_historical_record
+
         from catalogue.access import background, known_sessions
         from catalogue.access.startup.folder import close_data_folder
+        from catalogue.common.history_hand import note_hand
 
         background.register(close_data_folder)
         known_sessions.connect()
+        pre_create_historical_record.connect(note_hand, dispatch_uid="history_hand")

@@ -12,6 +12,7 @@ from django.template.loader import render_to_string
 from django.utils.deprecation import MiddlewareMixin
 
 from catalogue.access.logged_address import logged_address
+from catalogue.access.masked_trace import masked_message
 from catalogue.common.forms.idempotency_key import objecting
 
 INSUFFICIENT_STORAGE = 507
@@ -82,7 +83,7 @@ class FullDisk(MiddlewareMixin):
         why = unwritable(error)
         if why is None:
             return None
-        log.warning("%s at %s %s: %s", why.title.lower(), request.method, logged_address(request), error)
+        warn_unwritable(request, why, error)
         if why is READ_ONLY and (answer := self._by_a_new_connection(request)):
             return answer
         return self._form_again(request, why) or full_disk_page(request, why)
@@ -106,7 +107,7 @@ class FullDisk(MiddlewareMixin):
         if answer is None or answer.status_code < 400:
             return None
         answer.status_code = INSUFFICIENT_STORAGE
-        return answer
+        return _told_already(answer)
 
     def _once_more(self, request: HttpRequest) -> HttpResponse | None:
         match = request.resolver_match
@@ -122,10 +123,16 @@ class FullDisk(MiddlewareMixin):
         return answer
 
 
+def warn_unwritable(request: HttpRequest, why: Unwritable, error: BaseException) -> None:
+    """Log it: a warning, as nothing of the program is to be mended."""
+    said = masked_message(error)
+    log.warning("%s at %s %s: %s", why.title.lower(), request.method, logged_address(request), said)
+
+
 def full_disk_page(request: HttpRequest, why: Unwritable) -> HttpResponse:
     """The page for such a disk, made without the database, with what was sent ready to be sent again."""
     if request.accepts("application/json") and not request.accepts("text/html"):
-        return JsonResponse({"error": why.form}, status=INSUFFICIENT_STORAGE)
+        return _told_already(JsonResponse({"error": why.form}, status=INSUFFICIENT_STORAGE))
     sent = [(name, value) for name, value in _sent(request) if name != "csrfmiddlewaretoken"]
     typed = typed_words(request)
     words = {
@@ -136,13 +143,19 @@ def full_disk_page(request: HttpRequest, why: Unwritable) -> HttpResponse:
         "csrf_token": get_token(request),
     }
     page = render_to_string("pages/errors/full_disk.html", words)
-    return HttpResponse(page, status=INSUFFICIENT_STORAGE)
+    return _told_already(HttpResponse(page, status=INSUFFICIENT_STORAGE))
 
 
 def typed_words(request: HttpRequest) -> list[str]:
     """What a person typed or chose in a form that can't be kept, to be shown so that it is not lost."""
     unseen = {"csrfmiddlewaretoken", *NOT_TYPED}
     return [value for name, value in _sent(request) if name not in unseen and value.strip()]
+
+
+def _told_already(answer: HttpResponse) -> HttpResponse:
+    """Django logs what begins with 5 as an error of the program, unless it is marked as logged."""
+    vars(answer)["_has_been_logged"] = True
+    return answer
 
 
 def _sent(request: HttpRequest) -> list[tuple[str, str]]:

@@ -72,10 +72,13 @@ class OwnersPages:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
-        near = request.session.get(NOTE, {}).get("near") if request.session.session_key else False
+        note = request.session.get(NOTE, {}) if request.session.session_key else {}
+        near = note.get("near")
         if near and not is_own_machine(request.META.get("REMOTE_ADDR", "")):
             # A cookie of 127.0.0.1 never reaches another machine by itself: somebody carried it there.
             request.user = AnonymousUser()
+        # What histories say who wrote (`common/history_hand.py`): the machine itself needs no name.
+        vars(request)["hand"] = "" if near else note.get("words", "")
         # Before the view: the answer to signing out is the owner's still.
         owner = request.user.is_authenticated
         response = self.get_response(request)

@@ -10,6 +10,8 @@ from django.db import connections, router
 from django.db.models import Model
 from django.utils import timezone
 
+from catalogue.common.history_hand import hand_now, with_hand
+
 CREATED_MARK, CHANGED_MARK = "+", "~"
 
 
@@ -24,7 +26,7 @@ def note_history(model: type[Model], keys: Collection[int], *, mark: str = CHANG
     user = kept.get_default_history_user(model())
     own = {
         "history_date": kept._meta.get_field("history_date").get_db_prep_save(timezone.now(), store),
-        "history_change_reason": None,
+        "history_change_reason": with_hand(None, hand_now()),
         "history_type": mark,
         "history_user": user.pk if user else None,
     }

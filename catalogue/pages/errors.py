@@ -8,7 +8,7 @@ from django.template.loader import render_to_string
 from django.utils.deprecation import MiddlewareMixin
 
 from catalogue.access.errors import number_error
-from catalogue.access.full_disk import full_disk_page, typed_words, unwritable
+from catalogue.access.full_disk import full_disk_page, typed_words, unwritable, warn_unwritable
 from catalogue.pages.api.problems import is_asked_by_program, problem_answer
 
 METHOD_NOT_ALLOWED = 405
@@ -16,10 +16,12 @@ METHOD_NOT_ALLOWED = 405
 
 def server_error(request: HttpRequest) -> HttpResponse:
     """The page for an unforeseen error, made without the database: that may be what is wrong."""
-    if why := unwritable(sys.exc_info()[1]):
+    error = sys.exc_info()[1]
+    if error is not None and (why := unwritable(error)):
+        warn_unwritable(request, why, error)
         return full_disk_page(request, why)
     # Numbered by now, unless it was raised outside a view, in a layer around it.
-    number = number_error(request, sys.exc_info()[1])
+    number = number_error(request, error)
     if is_asked_by_program(request):
         return problem_answer(500, f"Something went wrong. The error {number} is in the log.")
     page = render_to_string("pages/errors/500.html", {"number": number})

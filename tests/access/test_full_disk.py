@@ -55,6 +55,13 @@ def test_a_form_keeps_its_words_and_says_that_the_disk_is_full(owner_client, ful
     assert kind.objects.count() == 0
 
 
+def test_the_log_has_it_as_a_warning_and_as_no_error(owner_client, full_disk, caplog):
+    """Nothing of the program is to be mended; a page without a form of its own is told the same way."""
+    owner_client.post("/dives/sites/new/", SITE)
+    said = [(record.levelname, record.name) for record in caplog.records if record.levelno >= 30]
+    assert said == [("WARNING", "siltmark.errors")]
+
+
 @pytest.fixture
 def read_only(db):
     """The database told to take no word: it raises the very error of a disk that can only be read."""

@@ -2,8 +2,10 @@
 
 import logging
 import re
+import sqlite3
 
 import pytest
+from django.db import IntegrityError
 from django.test import Client
 from django.urls import resolve
 
@@ -83,3 +85,39 @@ def test_an_error_has_the_number_that_is_shown_and_no_name(kept, owner_client, m
 def _to(request, match):
     request.resolver_match = match
     return match
+
+
+@pytest.mark.parametrize(
+    ("raised", "kept_of_it"),
+    [
+        (
+            'duplicate key value violates unique constraint "specimens_town_name_key"\n'
+            "DETAIL:  Key (name)=(Marrowby) already exists.",
+            'unique constraint "specimens_town_name_key"',
+        ),
+        ('invalid input syntax for type integer: "Marrowby"', 'type integer: "…"'),
+        ("fts5: syntax error near 'Marrowby'", 'near "…"'),
+        ("UNIQUE constraint failed: specimens_town.name", "failed: specimens_town.name"),
+    ],
+)
+def test_no_database_repeats_words_in_a_trace(kept, raised, kept_of_it):
+    """The error itself, and those that were raised from it, have their messages without what was typed."""
+    try:
+        try:
+            raise sqlite3.OperationalError(raised)
+        except sqlite3.Error as cause:
+            raise IntegrityError(raised) from cause
+    except IntegrityError:
+        logging.getLogger("siltmark.errors").exception("error 12345678 at POST /towns/")
+    said = told(kept)
+    assert "Marrowby" not in said and "DETAIL" not in said
+    assert said.count(kept_of_it) == 2, "both messages, but for the words"
+    assert "test_no_database_repeats_words_in_a_trace" in said, "the trace itself is whole"
+
+
+def test_words_of_other_errors_stay(kept):
+    try:
+        raise ValueError('no such "thing"')
+    except ValueError:
+        logging.getLogger("siltmark.errors").exception("error 12345678 at POST /towns/")
+    assert 'ValueError: no such "thing"' in told(kept)

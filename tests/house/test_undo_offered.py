@@ -7,7 +7,9 @@ from tests.house.imports import ROOT
 from tests.house.test_kept_once import VIEWS
 
 # What says it with the button, or leads to something that does.
-SAYS_UNDO = {"say_with_undo", "say_saved", "say_changed", "say_out", "notes_page", "merge_page"}
+SAYS_UNDO = {"say_with_undo", "say_saved", "say_changed", "say_out", "notes_page", "merge_page"} | {
+    "show_back_to"
+}
 TAKES_BACK = "takes something back itself: what it undoes is done again by the act's own button"
 MADE = "makes a record: its page offers the bin, and that offers Undo"
 ITS_HISTORY = "its record's history leads back to any state, shown first"
@@ -78,8 +80,6 @@ WHY_NOT = {
     ),
     **dict.fromkeys(
         [
-            "finds.detail.restoring.go_back",
-            "finds.form.views.edit_find",
             "finds.plates.measure.write",
             "finds.plates.read_views.read",
             "finds.story.views.keep_story",

@@ -8,7 +8,8 @@ from django.db import connection
 from catalogue.common.merged import merged_into, merges_into
 from catalogue.common.merging import _pointing_at
 from catalogue.common.models import Merge
-from catalogue.pages.finds.detail.changes import changes_of
+from catalogue.pages.parts.history import history_changes
+from catalogue.pages.parts.history_kinds import HISTORY_KINDS
 from catalogue.people.models import Person
 from catalogue.specimens.models import Bottler, Maker, Product, Specimen, Town
 from catalogue.specimens.services.merging import (
@@ -58,8 +59,12 @@ def test_a_finds_history_says_what_a_merge_and_its_undo_changed(maine, bare):
     part_records(made)
     assert moved.history.first().town_id == bare.pk and moved.history.count() == known + 2
     assert there.history.count() == other
-    told = [line for change in changes_of(moved) for line in change.lines]
-    assert told[-2:] == ["Marked for: PORTLAND → Portland, ME", "Marked for: Portland, ME → PORTLAND"]
+    changes = history_changes(HISTORY_KINDS["find"], moved.pk)
+    told = [(each.name, each.was, each.now) for change in changes for each in change.fields]
+    assert told[-2:] == [
+        ("Marked for", "PORTLAND", "Portland, ME"),
+        ("Marked for", "Portland, ME", "PORTLAND"),
+    ]
 
 
 def test_what_lies_in_the_bin_follows_too(maine, bare):

@@ -3,11 +3,13 @@
 import logging
 from logging.handlers import RotatingFileHandler
 from pathlib import Path
+from typing import Any
 
 from django.http import HttpRequest
 
 from catalogue.access import known_sessions
 from catalogue.access.logged_address import without_private
+from catalogue.access.masked_trace import masked_trace
 
 LOG_FILE = "siltmark.log"
 LINE = "{asctime} {levelname} {name} {message}"
@@ -18,6 +20,13 @@ class OneLine(logging.Formatter):
 
     def format(self, record: logging.LogRecord) -> str:
         return f"{record.getMessage()} (more in {LOG_FILE})"
+
+
+class MaskedTraces(logging.Formatter):
+    """A line and its trace, in which no database repeats the words that it was given."""
+
+    def formatException(self, ei: Any) -> str:
+        return masked_trace(ei[1]) if ei[1] is not None else ""
 
 
 class LogFile(RotatingFileHandler):
@@ -56,7 +65,7 @@ def keep_in(folder: Path) -> logging.Handler:
     The screen gets our own errors alone: what strangers on the network send amiss is nothing to look at.
     """
     file = LogFile(folder / LOG_FILE, maxBytes=1_000_000, backupCount=5, encoding="utf-8", delay=True)
-    file.setFormatter(logging.Formatter(LINE, style="{"))
+    file.setFormatter(MaskedTraces(LINE, style="{"))
     file.addFilter(NotStrangers())
     file.addFilter(NoNames())
     root = logging.getLogger()

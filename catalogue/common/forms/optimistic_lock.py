@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, ClassVar, Protocol
 
+from catalogue.common.history_hand import hand_of
+
 MAX_DIGITS = 18
 
 
@@ -54,8 +56,9 @@ def changed_since(record: WithHistory, version: str, *, derived: Container[str] 
     latest = entries[-1]
     names = latest.diff_against(entries[0], foreign_keys_are_objs=False).changed_fields
     words = tuple(str(record._meta.get_field(name).verbose_name) for name in names if name not in derived)
-    user = next((str(e.history_user) for e in reversed(entries) if e.history_user_id), "the catalogue")
-    return Meanwhile(latest.history_date, user, words)
+    by = next((e for e in reversed(entries) if e.history_user_id), None)
+    who = (hand_of(by.history_change_reason) or str(by.history_user)) if by else "the catalogue"
+    return Meanwhile(latest.history_date, who, words)
 
 
 def _but_for_bin(entries: Iterable[Any]) -> list[Any]:

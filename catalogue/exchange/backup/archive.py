@@ -27,7 +27,7 @@ from catalogue.exchange.backup.contents import BackupContents, database_facts
 from catalogue.exchange.backup.copying import NOT_WRITTEN, BackupError, Copier, Progress, why_not
 from catalogue.exchange.backup.payload import DATABASE_PATH, FILES_PREFIX, PayloadFile, files_to_keep
 from catalogue.exchange.backup.snapshot import take_snapshot
-from catalogue.exchange.backup.stored_zip import Entry, StoredZip
+from catalogue.exchange.backup.stored_zip import StoredZip, ZipEntry
 from catalogue.exchange.backup.tags import contents_of, tag_files
 
 # So much at a time is handed to the disk while more is copied, so that little waits for it at the end.
@@ -102,7 +102,7 @@ def check_room(folder: Path, needed: int) -> None:
         )
 
 
-def _check_list(path: Path, entries: list[Entry]) -> None:
+def _check_list(path: Path, entries: list[ZipEntry]) -> None:
     """Open what was written as others do: its list, and the header of each file. Raises BackupError."""
     try:
         with zipfile.ZipFile(path) as archive, path.open("rb") as file:
@@ -122,7 +122,7 @@ def _check_list(path: Path, entries: list[Entry]) -> None:
 @dataclass(slots=True)
 class _Written:
     contents: BackupContents
-    entries: list[Entry]
+    entries: list[ZipEntry]
     payload_bytes: int
 
 
@@ -186,7 +186,7 @@ class _Writer:
             length += self.out.write(block)
         return length, running.hexdigest()
 
-    def _look(self, entry: Entry, then: Callable[[ReadBack], None]) -> None:
+    def _look(self, entry: ZipEntry, then: Callable[[ReadBack], None]) -> None:
         """Have one entry read back; it gets the checksum of what is there."""
 
         def told(found: ReadBack) -> None:

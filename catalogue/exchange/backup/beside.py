@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from catalogue.exchange.backup.checksum import crc32
 
-READERS, SYNCERS = 2, 2
+READING_THREADS, SYNCING_THREADS = 2, 2
 # Waiting for longer would only fill memory with names.
 MOST_WAITING = 256
 # Small enough to be hashed while it is still near the processor.
@@ -51,8 +51,8 @@ class Beside:
     """Threads for one backup or restore. What comes of their work is told in the thread that asked for it."""
 
     def __init__(self) -> None:
-        self.readers = ThreadPoolExecutor(READERS, thread_name_prefix="read-back")
-        self.syncers = ThreadPoolExecutor(SYNCERS, thread_name_prefix="to-disk")
+        self.readers = ThreadPoolExecutor(READING_THREADS, thread_name_prefix="read-back")
+        self.syncers = ThreadPoolExecutor(SYNCING_THREADS, thread_name_prefix="to-disk")
         self.waiting: deque[_Waiting] = deque()
 
     def __enter__(self) -> "Beside":

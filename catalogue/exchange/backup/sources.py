@@ -24,7 +24,7 @@ ENCRYPTED_BIT = 0x1
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class PlainStretch:
     """Where a file's bytes lie as they are: in which file, from which byte, how many; the CRC-32 said."""
 
     place: Path
@@ -38,7 +38,7 @@ class BagSource(Protocol):
 
     lengths: dict[str, int]
 
-    def stretch(self, path: str) -> Stretch | None:
+    def stretch(self, path: str) -> PlainStretch | None:
         """Where one file's bytes lie; None where they are packed. Raises BagError, OSError."""
         ...
 
@@ -54,8 +54,8 @@ class FolderSource:
     root: Path
     lengths: dict[str, int]
 
-    def stretch(self, path: str) -> Stretch | None:
-        return Stretch(stored_below(self.root, path), 0, self.lengths[path], None)
+    def stretch(self, path: str) -> PlainStretch | None:
+        return PlainStretch(stored_below(self.root, path), 0, self.lengths[path], None)
 
     def stream(self, path: str) -> IO[bytes]:
         try:
@@ -73,7 +73,7 @@ class ZipSource:
     top: str
     lengths: dict[str, int]
 
-    def stretch(self, path: str) -> Stretch | None:
+    def stretch(self, path: str) -> PlainStretch | None:
         entry = self.archive.getinfo(f"{self.top}/{path}")
         if entry.compress_type != zipfile.ZIP_STORED:
             return None
@@ -82,7 +82,7 @@ class ZipSource:
             file.seek(entry.header_offset + LOCAL_LENGTHS_AT)
             name, extra = struct.unpack("<2H", file.read(4))
         begin = entry.header_offset + LOCAL_HEADER_BYTES + name + extra
-        return Stretch(self.place, begin, entry.file_size, entry.CRC)
+        return PlainStretch(self.place, begin, entry.file_size, entry.CRC)
 
     def stream(self, path: str) -> IO[bytes]:
         try:

@@ -15,14 +15,14 @@ END64, LOCATOR, END = struct.Struct("<4sQ2H2L4Q"), struct.Struct("<4sLQL"), stru
 LOCAL_MARK, CENTRAL_MARK = b"PK\x03\x04", b"PK\x01\x02"
 END64_MARK, LOCATOR_MARK, END_MARK = b"PK\x06\x06", b"PK\x06\x07", b"PK\x05\x06"
 # Version 4.5 reads zip64; made on a system whose files have rights.
-VERSION, MADE_BY, UTF8_NAME, STORED, LONG_FIELD = 45, 45 | 3 << 8, 0x800, 0, 1
+ZIP64_VERSION, MADE_BY, UTF8_NAME, STORED_METHOD, LONG_FIELD = 45, 45 | 3 << 8, 0x800, 0, 1
 OWNER_FILE = 0o100600 << 16
 ELSEWHERE_32, ELSEWHERE_16 = 0xFFFFFFFF, 0xFFFF
 EARLIEST, LATEST = (1980, 1, 1, 0, 0, 0), (2107, 12, 31, 23, 59, 59)
 
 
 @dataclass(slots=True)
-class Entry:
+class ZipEntry:
     """One file in it: where its header and its bytes begin, its length in bytes, its CRC-32 once known."""
 
     name: bytes
@@ -35,7 +35,7 @@ class Entry:
     def header(self) -> bytes:
         """What stands before its bytes."""
         fixed = LOCAL.pack(
-            LOCAL_MARK, VERSION, UTF8_NAME, STORED, *_dos(self.when), self.crc,
+            LOCAL_MARK, ZIP64_VERSION, UTF8_NAME, STORED_METHOD, *_dos(self.when), self.crc,
             ELSEWHERE_32, ELSEWHERE_32, len(self.name), LONG_LENGTHS.size,
         )  # fmt: skip
         return fixed + self.name + LONG_LENGTHS.pack(LONG_FIELD, 16, self.length, self.length)
@@ -46,7 +46,7 @@ class Entry:
         extra = struct.pack(f"<2H{len(long)}Q", LONG_FIELD, 8 * len(long), *long) if long else b""
         length, at = min(self.length, ELSEWHERE_32), min(self.at, ELSEWHERE_32)
         fixed = CENTRAL.pack(
-            CENTRAL_MARK, MADE_BY, VERSION, UTF8_NAME, STORED, *_dos(self.when), self.crc,
+            CENTRAL_MARK, MADE_BY, ZIP64_VERSION, UTF8_NAME, STORED_METHOD, *_dos(self.when), self.crc,
             length, length, len(self.name), len(extra), 0, 0, 0, OWNER_FILE, at,
         )  # fmt: skip
         return fixed + self.name + extra
@@ -57,11 +57,11 @@ class StoredZip:
 
     def __init__(self, out: IO[bytes]) -> None:
         self.out = out
-        self.entries: list[Entry] = []
+        self.entries: list[ZipEntry] = []
 
-    def begin(self, name: str, when: datetime) -> Entry:
+    def begin(self, name: str, when: datetime) -> ZipEntry:
         """Begin a file; its bytes are written to `out` next."""
-        entry = Entry(name.encode(), when, self.out.tell())
+        entry = ZipEntry(name.encode(), when, self.out.tell())
         self.out.write(entry.header())
         entry.begin = self.out.tell()
         self.entries.append(entry)
@@ -83,7 +83,7 @@ class StoredZip:
         if count >= ELSEWHERE_16 or start >= ELSEWHERE_32 or length >= ELSEWHERE_32:
             own = END64.size - 12
             self.out.write(
-                END64.pack(END64_MARK, own, MADE_BY, VERSION, 0, 0, count, count, length, start)
+                END64.pack(END64_MARK, own, MADE_BY, ZIP64_VERSION, 0, 0, count, count, length, start)
                 + LOCATOR.pack(LOCATOR_MARK, 0, end, 1)
             )
         count = min(count, ELSEWHERE_16)

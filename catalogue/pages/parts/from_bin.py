@@ -8,10 +8,10 @@ from django.http import Http404, HttpRequest
 
 from catalogue.common.forms.base import TAKE_OUT
 from catalogue.common.forms.idempotency_key import object_to
-from catalogue.common.forms.optimistic_lock import version_of
 from catalogue.common.merged import merged_into
 from catalogue.common.records import Record, StillNeeded
 from catalogue.common.viewer_dates import clock_words, day_words
+from catalogue.pages.parts.history_restoring import state_version
 from catalogue.specimens.models import Maker
 from catalogue.specimens.services.makers import take_maker_back
 
@@ -52,7 +52,7 @@ def record_to_edit(request: HttpRequest, everything: QuerySet[Row], **named: obj
         object_to(f"{words} What you typed is still here.", in_bin=True)
     if request.method == "POST" and hasattr(found, "history"):
         # For Undo in the notice (`say_saved`); the innermost record of an address is asked for last.
-        vars(request)[VERSION_BEFORE] = version_of(found)
+        vars(request)[VERSION_BEFORE] = state_version(found)
     return found
 
 

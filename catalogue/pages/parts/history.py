@@ -2,20 +2,23 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 from typing import Any
 
 from django.db import models
 
+from catalogue.common.history_hand import hand_of
 from catalogue.common.viewer_dates import clock_words, day_words
 
 from .history_kinds import HistoryKind, screen_name, told_columns
+from .history_parts import HistoryPart
 
 # One press saves several rows within moments: they are one change.
 ONE_PRESS = timedelta(seconds=2)
 NOTHING_STOOD, LOST_SINCE = "nothing", "something since removed"
 CUT_AT = 120
+EPOCH = datetime.fromtimestamp(0, UTC)
 DONE_TO_PART = {"+": "added", "-": "removed", "~": "changed"}
 
 
@@ -38,6 +41,11 @@ class HistoryChange:
     said: list[str] = field(default_factory=list)
     fields: list[FieldChange] = field(default_factory=list)
 
+    @property
+    def moment(self) -> int:
+        """Microseconds since 1970 of the last row that belongs to it: names the state after it."""
+        return moment_number(self.at)
+
 
 @dataclass(frozen=True, slots=True)
 class _Step:
@@ -48,6 +56,11 @@ class _Step:
     fields: list[FieldChange]
 
 
+def moment_number(at: datetime) -> int:
+    """Microseconds since 1970."""
+    return (at - EPOCH) // timedelta(microseconds=1)
+
+
 def history_changes(kind: HistoryKind, key: int) -> list[HistoryChange]:
     """Every change of a record and its parts, the latest first. Two queries, two a kind of part, and one for
     each kind of row that is named."""
@@ -56,7 +69,8 @@ def history_changes(kind: HistoryKind, key: int) -> list[HistoryChange]:
     found: list[HistoryChange] = []
     for step in steps:
         last = found[-1] if found else None
-        if last is None or last.who != step.who or step.at - last.at > ONE_PRESS or _both_own(last, step):
+        apart = last is None or last.who != step.who or step.at - last.at > ONE_PRESS
+        if last is None or apart or (not kind.by_moment and _both_own(last, step)):
             last = HistoryChange(step.at, step.who)
             found.append(last)
         last.at, last.entry = step.at, step.entry or last.entry
@@ -84,10 +98,28 @@ def _own(kind: HistoryKind, key: int) -> Iterator[_Step]:
         before = entry
 
 
-def _of_part(part: Any, key: int) -> Iterator[_Step]:
+def _of_part(part: HistoryPart, key: int) -> Iterator[_Step]:
     entries = list(
         part.model.history.filter(**{f"{part.column}_id": key}).order_by("history_date", "history_id")
     )
+    return _in_own_words(part, entries) if part.words else _by_columns(part, entries)
+
+
+def _in_own_words(part: HistoryPart, entries: Sequence[Any]) -> Iterator[_Step]:
+    assert part.words
+    before: dict[int, tuple[str, bool]] = {}
+    for entry in entries:
+        words, in_bin = part.words(entry.instance), bool(getattr(entry, "binned_at", None))
+        known, was_in_bin = before.get(entry.id, (words, in_bin))
+        done = DONE_TO_PART[entry.history_type]
+        if in_bin != was_in_bin:
+            done = "put in the bin" if in_bin else "taken out of the bin"
+        told = words if known == words or entry.history_type == "-" else f"{known} → {words}"
+        yield _Step(entry.history_date, _hand(entry), 0, [f"{part.name} {done}: {told}"], [])
+        before[entry.id] = words, in_bin
+
+
+def _by_columns(part: HistoryPart, entries: Sequence[Any]) -> Iterator[_Step]:
     columns = told_columns(part.model, frozenset({part.column}))
     names = named_rows(columns, entries)
     before: dict[int, Any] = {}
@@ -183,4 +215,7 @@ def _row_words(columns: "Sequence[models.Field[Any, Any]]", entry: Any, names: N
 
 
 def _hand(entry: Any) -> str:
+    hand = hand_of(entry.history_change_reason)
+    if hand:
+        return hand[:1].upper() + hand[1:]
     return "You" if entry.history_user_id else "The catalogue"

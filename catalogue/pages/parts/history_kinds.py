@@ -1,6 +1,7 @@
 """Kinds of records whose history has a page: their parts, what is left out, and what never goes back.
 
-A history is the owner's alone. A find's own page of changes is `finds/detail/changes.py`.
+A history is the owner's alone. A find's lies at an address of its own, and an earlier state of it is named by
+the moment, as rows that belong to it go back with it.
 """
 
 from dataclasses import dataclass
@@ -28,23 +29,18 @@ from catalogue.specimens.models import (
     Works,
 )
 
+from .history_parts import FIND_PARTS, HistoryPart
+
 # Of every kind: keys and times, what addresses are made of, and what a file says of itself.
 NOT_TOLD = frozenset({"id", "created", "changed", "slug", "history_id"})
 
 
 @dataclass(frozen=True, slots=True)
-class HistoryPart:
-    """Rows that belong to a record: their link to it, and what one is called."""
-
-    model: Any
-    column: str
-    name: str
-
-
-@dataclass(frozen=True, slots=True)
 class HistoryKind:
     """`derived`: columns that are worked out. `stays`: columns that no earlier state brings back, or None
-    where nothing of it goes back: it says what was done, not what somebody wrote."""
+    where nothing of it goes back: it says what was done, not what somebody wrote. `acts`: those of them that
+    acts with rows and ways back of their own write; Undo leaves them too. `follows`: worked out, and told all
+    the same."""
 
     key: str
     model: Any
@@ -52,6 +48,13 @@ class HistoryKind:
     parts: tuple[HistoryPart, ...] = ()
     derived: frozenset[str] = frozenset()
     stays: frozenset[str] | None = frozenset()
+    acts: frozenset[str] = frozenset()
+    follows: frozenset[str] = frozenset()
+
+    @property
+    def by_moment(self) -> bool:
+        """Whether an earlier state is named by a moment: rows that belong to it go back with it."""
+        return any(part.goes_back for part in self.parts)
 
 
 # Who may see it, and what a person decided with a reason, are decided anew, not brought back.
@@ -60,9 +63,27 @@ OF_THE_FILE = frozenset(
     {"sha256", "format", "bytes", "width", "height", "original_name", "sizes_made", "taken_offset_min"}
 )
 MIXED_FIGURES = frozenset({"water_ml", "acid_ml", "volume_ml", "acid_mol", "strength_wt_pct"})
+# Of a find: what follows from the rest, and what its address is made of.
+WORKED_OUT_OF_FIND = frozenset(
+    {"number", "number_year", "number_ordinal", "number_piece", "number_part", "maker_how"}
+    | {"maker_probability", "made_from", "made_to", "made_best", "made_edtf", "made_decades", "made_with"}
+    | {"made_in", "made_ruler", "made_first", "made_last", "made_spread"}
+)
+# What was found out about a piece goes back; where it stands, whose it is now and who may see it do not.
+STANDS_NOW = frozenset({"standing", "stage", "place", "twin_group", "shared"})
 HISTORY_KINDS = {
     kind.key: kind
     for kind in (
+        HistoryKind(
+            "find",
+            Specimen,
+            "find",
+            FIND_PARTS,
+            derived=WORKED_OUT_OF_FIND,
+            stays=STANDS_NOW,
+            acts=STANDS_NOW,
+            follows=frozenset({"maker", "made_words"}),
+        ),
         HistoryKind("dive", Dive, "dive", derived=frozenset({"year", "ordinal"})),
         HistoryKind("site", Site, "site", (HistoryPart(Permission, "site", "Permission"),), stays=DECIDED),
         HistoryKind(
@@ -130,6 +151,13 @@ SCREEN_NAMES = {
     "window_of": "how its years are known",
     "found_on": "found on",
     "dangers": "hazards of diving there",
+    "ended_on": "ended on",
+    "came_back_on": "came back on",
+    "older_numbers": "older numbers",
+    "field_tag": "field tag",
+    "where_on_site": "where on the site",
+    "found_with": "found with",
+    "twin_group": "twins",
 }
 
 

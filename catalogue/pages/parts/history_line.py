@@ -8,6 +8,7 @@ from django.utils import timezone
 from catalogue.care.acts import Act
 from catalogue.care.models import ConditionReport, HazardReason, Treatment
 from catalogue.care.piece_facts import caution_for
+from catalogue.common.history_hand import reason_of
 from catalogue.common.text import sentence
 from catalogue.common.viewer_dates import day_words
 from catalogue.giving.models import HandOver, Promise
@@ -160,7 +161,7 @@ def _leavings(find: Specimen) -> list[Entry]:
     before = ""
     for moment, standing, reason in past:
         if before and standing != before:
-            if reason == UNDONE and changes:
+            if reason_of(reason) == UNDONE and changes:
                 changes.pop()
             else:
                 changes.append((timezone.localtime(moment), before, standing))

@@ -3,7 +3,8 @@
 It is a change like any other: checked as a form is, kept in the history, and taken back by one more step.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
@@ -12,9 +13,12 @@ from django.db import IntegrityError, models, transaction
 from catalogue.common.forms.optimistic_lock import version_of
 from catalogue.sites.models import Site
 from catalogue.sites.services import change_site
+from catalogue.specimens.models import Specimen
+from catalogue.specimens.services import Parts, keep_find
 
-from .history import FieldChange, field_changes_of, named_rows
-from .history_kinds import HistoryKind, screen_name, told_columns
+from .history import FieldChange, field_changes_of, moment_number, named_rows
+from .history_kinds import HistoryKind, history_kind_of, screen_name, told_columns
+from .history_parts import HistoryPart
 
 SHOWN_BEFORE_CHANGE = "It was changed since this page was opened: look at what would change now."
 IN_THE_BIN = "It is in the bin: take it out first."
@@ -26,20 +30,74 @@ class NotRestored(ValueError):
 
 
 @dataclass(frozen=True, slots=True)
+class EarlierState:
+    """A record as it was: when, its entry of then, and by their part the rows of it that go back."""
+
+    at: datetime
+    entry: Any
+    rows: dict[HistoryPart, list[models.Model]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
 class Preview:
-    """What going back to an entry would change; `left` says what does not go back, and why."""
+    """What going back to a state would change; `left` says what does not go back, and why."""
 
     changes: list[FieldChange]
     columns: list[str]
+    rows: list[str]
     left: list[str]
     version: str
 
+    @property
+    def differs(self) -> bool:
+        """Whether anything would change."""
+        return bool(self.changes or self.rows)
 
-def preview_of(kind: HistoryKind, record: Any, entry: Any, *, whole: bool = False) -> Preview:
+
+def state_version(record: Any) -> str:
+    """What a form or a notice carries: which state of a record it was made for.
+
+    The latest entry in its history; where rows that belong to it go back with it, the moment of the latest
+    change of any of these.
+    """
+    kind = history_kind_of(record)
+    if kind is None or not kind.by_moment:
+        return version_of(record)
+    own = kind.model.history.filter(id=record.pk)
+    of_parts = (
+        part.model.history.filter(**{f"{part.column}_id": record.pk}) for part in kind.parts if part.goes_back
+    )
+    latest = [entries.aggregate(at=models.Max("history_date"))["at"] for entries in (own, *of_parts)]
+    return str(max((moment_number(at) for at in latest if at), default=""))
+
+
+def state_at(kind: HistoryKind, key: int, stamp: int) -> EarlierState | None:
+    """The state that a number names: an entry of the record, or a moment; None where nothing is known."""
+    if not kind.by_moment:
+        entry = kind.model.history.filter(id=key, history_id=stamp).first()
+        return EarlierState(entry.history_date, entry) if entry else None
+    try:
+        moment = datetime.fromtimestamp(0, UTC) + timedelta(microseconds=stamp)
+    except OverflowError:
+        return None
+    entries = kind.model.history.filter(id=key, history_date__lte=moment)
+    entry = entries.order_by("-history_date", "-history_id").first()
+    if entry is None:
+        return None
+    rows = {
+        part: list(part.model.history.as_of(moment).filter(**{f"{part.column}_id": key}).order_by("pk"))
+        for part in kind.parts
+        if part.goes_back
+    }
+    return EarlierState(moment, entry, rows)
+
+
+def preview_of(kind: HistoryKind, record: Any, then: EarlierState, *, whole: bool = False) -> Preview:
     """What would change. Two queries, and two for each kind of row that is named.
 
     `whole`: also what is decided and not written, as where the last save is taken back.
     """
+    entry = then.entry
     columns = restorable(kind, whole=whole)
     differing = [each for each in columns if getattr(record, each.attname) != getattr(entry, each.attname)]
     names = named_rows(differing, [record, entry])
@@ -51,7 +109,17 @@ def preview_of(kind: HistoryKind, record: Any, entry: Any, *, whole: bool = Fals
         else:
             going.append(column)
     changes = field_changes_of(going, record, entry, names)
-    return Preview(changes, [column.name for column in going], left, version_of(record))
+    rows = [line for part, was in then.rows.items() for line in _row_lines(part, record, was)]
+    return Preview(changes, [column.name for column in going], rows, left, state_version(record))
+
+
+def _row_lines(part: HistoryPart, record: Any, was: list[models.Model]) -> list[str]:
+    """Which rows would be there again, and which no longer."""
+    said = part.words or str
+    here = [said(row) for row in part.model.objects.filter(**{part.column: record}).order_by("pk")]
+    there = [said(row) for row in was]
+    again = [f"{part.name} again: {words}" for words in there if words not in here]
+    return again + [f"{part.name} no longer: {words}" for words in here if words not in there]
 
 
 def restorable(kind: HistoryKind, *, whole: bool = False) -> "list[models.Field[Any, Any]]":
@@ -61,41 +129,53 @@ def restorable(kind: HistoryKind, *, whole: bool = False) -> "list[models.Field[
     """
     if kind.stays is None:
         return []
-    stays = OF_A_FILE if whole else kind.stays | OF_A_FILE
-    return told_columns(kind.model, kind.derived | stays | {"binned_at"})
+    stays = kind.acts if whole else kind.stays
+    return told_columns(kind.model, kind.derived | kind.follows | stays | OF_A_FILE | {"binned_at"})
+
+
+def stays_otherwise(kind: HistoryKind, record: Any, then: EarlierState) -> list[str]:
+    """What Undo left as it is although it was otherwise then: what acts of their own write."""
+    return [
+        screen_name(column).lower()
+        for column in told_columns(kind.model, kind.derived)
+        if column.name in kind.acts and getattr(record, column.attname) != getattr(then.entry, column.attname)
+    ]
 
 
 @transaction.atomic
 def bring_back(
-    kind: HistoryKind, key: int, entry: Any, version: str, *, whole: bool = False
-) -> list[FieldChange]:
-    """Go back to that entry; answers what it changed. Raises NotRestored, with nothing changed."""
+    kind: HistoryKind, key: int, then: EarlierState, version: str, *, whole: bool = False
+) -> Preview:
+    """Go back to that state; answers what it changed. Raises NotRestored, with nothing changed."""
     record = kind.model.everything.select_for_update(of=("self",)).get(pk=key)
     if record.binned_at:
         raise NotRestored(IN_THE_BIN)
-    shown = preview_of(kind, record, entry, whole=whole)
+    shown = preview_of(kind, record, then, whole=whole)
     if version != shown.version:
         raise NotRestored(SHOWN_BEFORE_CHANGE)
-    if not shown.columns:
-        return []
+    if not shown.differs:
+        return shown
     for name in shown.columns:
         column = kind.model._meta.get_field(name)
-        setattr(record, column.attname, getattr(entry, column.attname))
+        setattr(record, column.attname, getattr(then.entry, column.attname))
     try:
         _check(record, shown.columns)
         with transaction.atomic():
-            _save(record, shown.columns)
+            _save(record, shown.columns, then)
     except ValidationError as error:
         raise NotRestored(" ".join(_sentences(kind, error))) from None
     except IntegrityError:
         raise NotRestored("Another record has taken its name since: rename that one first.") from None
-    return shown.changes
+    return shown
 
 
-def _save(record: Any, columns: list[str]) -> None:
+def _save(record: Any, columns: list[str], then: EarlierState) -> None:
     if isinstance(record, Site):
         # A wreck that is noted again sets a hold again.
         change_site(record, columns)
+    elif isinstance(record, Specimen):
+        rows: dict[str, Any] = {part.goes_back: was for part, was in then.rows.items()}
+        keep_find(record, Parts(**rows), fields=columns)
     else:
         record.save(update_fields=columns)
 

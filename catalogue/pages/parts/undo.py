@@ -11,6 +11,7 @@ from django.urls import reverse
 from catalogue.common.forms.optimistic_lock import version_of
 from catalogue.pages.parts.from_bin import VERSION_BEFORE
 from catalogue.pages.parts.history_kinds import history_kind_of
+from catalogue.pages.parts.history_restoring import state_version
 from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.parts.visible import TellsSite, ask_first, unless_it_tells
 from catalogue.specimens.models import Specimen
@@ -28,10 +29,10 @@ def say_with_undo(request: HttpRequest, words: str, address: str) -> None:
 def say_saved(request: HttpRequest, record: Any, words: str, before: str = "") -> None:
     """Say what was saved of a record, with Undo where that changed it and its earlier state can come back.
 
-    `before`: its version from before (`version_of`); of a form `record_to_edit` has noted it.
+    `before`: its state from before (`state_version`); of a form `record_to_edit` has noted it.
     """
     before = before or vars(request).get(VERSION_BEFORE, "")
-    kind, after = history_kind_of(record), version_of(record)
+    kind, after = history_kind_of(record), state_version(record)
     if not (before and kind and kind.stays is not None and after != before):
         messages.success(request, words)
         return

@@ -129,9 +129,7 @@ def town_of_row(row: Listed) -> Town | None:
     named = list(_with_merged().filter(key=place_key(row.name), country=row.country))
     at = (town for town in named if is_same_place(town, row))
     by_words = (
-        town
-        for town in named
-        if town.latitude is None and (town.name, town.region) == (row.name, row.region)
+        town for town in named if town.latitude is None and (town.name, town.region) == (row.name, row.region)
     )
     return next(chain(at, by_words), None)
 

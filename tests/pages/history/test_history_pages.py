@@ -5,6 +5,9 @@ from datetime import timedelta
 
 import pytest
 
+from catalogue.access.models import OneTimeKey
+from catalogue.access.services import make_key
+from catalogue.common.history_hand import hand_of, reason_of, with_hand
 from catalogue.pages.parts.history import history_changes
 from catalogue.pages.parts.history_kinds import HISTORY_KINDS
 from catalogue.shelves.models import Place
@@ -63,6 +66,37 @@ def test_who_did_it_is_said(owner_client) -> None:
     owner_client.post(f"/towns/{town.slug}/notes/", {"notes": "By the sound."})
     first, last = history_changes(HISTORY_KINDS["town"], town.pk)[::-1]
     assert (first.who, last.who) == ("The catalogue", "You")
+
+
+def test_a_paired_phone_is_named(client) -> None:
+    """As the settings' list of who is let in names it; its words stay where it is signed out later."""
+    town = make.town("Marrowby")
+    apart(town)
+    key = make_key(OneTimeKey.Opens.PHONE)
+    agent = "Mozilla/5.0 (Linux; Android 14) AppleWebKit/537.36 Chrome/131.0 Mobile Safari/537.36"
+    phone = {"REMOTE_ADDR": "192.168.1.9", "HTTP_USER_AGENT": agent}
+    client.post(f"/enter/{key}/", **phone)
+    client.get(f"/enter/{key}/", **phone)
+    client.post(f"/towns/{town.slug}/notes/", {"notes": "By the sound."}, **phone)
+    assert history_changes(HISTORY_KINDS["town"], town.pk)[0].who == "Chrome on an Android phone"
+    assert "Chrome on an Android phone" in client.get("/settings/", **phone).content.decode()
+    assert town.history.latest().history_change_reason == with_hand(None, "Chrome on an Android phone")
+
+
+def test_the_machine_itself_is_you(client) -> None:
+    town = make.town("Marrowby")
+    key = make_key(OneTimeKey.Opens.OWNER)
+    client.get(f"/enter/{key}/")
+    client.post(f"/towns/{town.slug}/notes/", {"notes": "By the sound."})
+    assert town.history.latest().history_change_reason in (None, "")
+    assert history_changes(HISTORY_KINDS["town"], town.pk)[0].who == "You"
+
+
+def test_the_hand_stands_beside_the_reason() -> None:
+    kept = with_hand("undone", "Firefox on Linux")
+    assert (reason_of(kept), hand_of(kept)) == ("undone", "Firefox on Linux")
+    assert (reason_of("undone"), hand_of("undone"), hand_of(None)) == ("undone", "", "")
+    assert with_hand(None, "") is None
 
 
 def test_links_choices_and_the_bin_are_told_as_a_person_would(owner_client) -> None:

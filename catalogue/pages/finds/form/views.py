@@ -15,6 +15,7 @@ from catalogue.pages.parts import suggest
 from catalogue.pages.parts.evidence_query import read_query
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
+from catalogue.pages.parts.undo import say_saved
 from catalogue.pages.still_looking_for.fills import said_of, say_what_they_fill
 from catalogue.photos.services.uploads import Picked, gather
 from catalogue.sites.models import Dive, Site
@@ -56,7 +57,8 @@ def _record(request: HttpRequest, like: Specimen | None, picked: Picked) -> Http
     if noticed := sheet.hazards_form.hazards():
         note_look(find, noticed, in_passing=True)
     told = f" {BEGUN_AS_DONE}" if sheet.begun_as_done else ""
-    answer = after_saving(request, find, f"{find.number} is saved: {find.what}.{told}")
+    messages.success(request, f"{find.number} is saved: {find.what}.{told}")
+    answer = after_saving(request, find)
     say_what_they_fill(request, [find.pk])
     return answer
 
@@ -88,7 +90,8 @@ def _revise(request: HttpRequest, number: str, picked: Picked) -> HttpResponse:
         revise_find(find.pk, sheet.entry(), picked.file_under, seen=sheet.version)
     except ChangedMeanwhile as changed:
         return show(request, sheet, picked, tried=True, meanwhile=changed.meanwhile)
-    answer = after_saving(request, find, f"The changes to {find.number} are saved.")
+    say_saved(request, find, f"The changes to {find.number} are saved.")
+    answer = after_saving(request, find)
     say_what_they_fill(request, [find.pk], before)
     return answer
 
@@ -184,9 +187,8 @@ def only_shows(request: HttpRequest) -> bool:
     return act in (DATE_IT, QUESTIONS) or act.startswith(MORE)
 
 
-def after_saving(request: HttpRequest, find: Specimen, sentence: str) -> HttpResponse:
+def after_saving(request: HttpRequest, find: Specimen) -> HttpResponse:
     """On to the find, or to the next of several alike."""
-    messages.success(request, sentence)
     if request.POST.get("act") == ANOTHER:
         return redirect(f"{reverse('finds:find_new')}?like={find.number}")
     return redirect("finds:find", find.number)

@@ -6,10 +6,11 @@ import types
 import pytest
 
 from catalogue.giving.services import came_back, hand_over, promise, withdraw
-from catalogue.pages.finds.detail.changes import LONGEST_VALUE, Names, shown_fields
 from catalogue.pages.finds.detail.marks import _used
 from catalogue.pages.finds.detail.views import age_lines
 from catalogue.pages.parts.dated import in_years, tells
+from catalogue.pages.parts.history import CUT_AT, value_words
+from catalogue.pages.parts.history_kinds import HISTORY_KINDS, told_columns
 from catalogue.pages.parts.history_line import history_of, lasting
 from catalogue.specimens.models import Opinion, Product, Specimen, Works
 from catalogue.specimens.services import move_to
@@ -83,14 +84,14 @@ def test_when_a_mark_was_used(windows: list, words: str) -> None:
 
 
 def test_values_in_a_change() -> None:
-    field = {each.name: each for each in shown_fields()}
-    names = Names({})
-    assert names.word(field["shared"], True) == "yes"
-    assert names.word(field["shared"], False) == "no"
-    assert names.word(field["colour"], "aqua") == "aqua"
-    assert names.word(field["town"], 5) == "something since removed"
-    assert names.word(field["notes"], "x " * 500).endswith("…")
-    assert len(names.word(field["notes"], "x " * 500)) <= LONGEST_VALUE + 1
+    columns = told_columns(Specimen, HISTORY_KINDS["find"].derived)
+    column = {each.name: each for each in columns}
+    assert value_words(column["shared"], True, {}) == "yes"
+    assert value_words(column["shared"], False, {}) == "no"
+    assert value_words(column["colour"], "aqua", {}) == "aqua"
+    assert value_words(column["town"], 5, {}) == "something since removed"
+    assert value_words(column["notes"], "x " * 500, {}).endswith("…")
+    assert len(value_words(column["notes"], "x " * 500, {})) <= CUT_AT + 1
 
 
 @pytest.mark.django_db

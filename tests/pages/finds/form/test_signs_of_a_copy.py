@@ -2,7 +2,8 @@
 
 import pytest
 
-from catalogue.pages.finds.detail.changes import changes_of
+from catalogue.pages.parts.history import history_changes
+from catalogue.pages.parts.history_kinds import HISTORY_KINDS
 from catalogue.specimens.derived.check import differences
 from catalogue.specimens.models import ObservedFeature, Specimen
 from catalogue.specimens.services import Parts, keep_find
@@ -59,7 +60,7 @@ def test_taken_off_again_the_old_years_are_back_and_history_knows(owner_client):
     keep_find(find, Parts(features=[ObservedFeature(feature="figured-flask")]), fields=[])
     find.refresh_from_db()
     assert find.made_words == "about 1810 to 1880"
-    lines = [line for change in changes_of(find) for line in change.lines]
+    lines = [line for change in history_changes(HISTORY_KINDS["find"], find.pk) for line in change.said]
     assert "Seen removed: Signs of a later copy: figured flask, certain" in lines
 
 
