@@ -32,6 +32,8 @@ WRITERS = 3
 MOST_BETWEEN = 12
 PATIENCE_S = 60
 SEED = 7
+# A run of two hundred takes an hour: how far it is.
+TOLD_EVERY = 20
 
 
 @dataclass
@@ -171,6 +173,8 @@ def fault(room: Path, report: Report, moments: int) -> None:
         if amiss := [*missing(killed), *by_half(killed), *integrity(killed.folder)]:
             worst = f"moment {moment}: {amiss[:3]}"
             break
+        if moment % TOLD_EVERY == TOLD_EVERY - 1:
+            print(f"     {moment + 1} moments, {killed.promised.count()} acknowledged", flush=True)
     report.check(not worst, f"{moments} times killed, nothing promised is missing", worst)
     report.check(went_on == moments, "it never ended by itself", f"{went_on} of {moments}")
     promised = killed.promised

@@ -23,6 +23,7 @@ from tests.faults._filled import filled, manage, verified
 from tests.posted import forms_in
 
 PER_MOMENT, SEED, PAGES_AT_MOST = 50, 12, 700
+TOLD_EVERY = 1000
 ODD = (
     "", " ", "0", "-1", "1e309", "nan", "0x10", "9" * 19, "9" * 5000, "2147483648", "1,5", "٣", "½", "\x00",
     "a\x00b", "\U0001f9ff" * 30, "é" * 300, "z" * 11000, "\u202eabc", "\u200b", "\r\n", "\t",
@@ -136,6 +137,8 @@ def fault(room: Path, report: Report, moments: int) -> None:
         while sum(asker.statuses.values()) < wanted:
             method, path, values = next(requests)
             asker.ask(method, path, values)
+            if (asked := sum(asker.statuses.values())) % TOLD_EVERY == 0:
+                print(f"     {asked} requests, {len(asker.errors)} errors", flush=True)
         report.check(not asker.errors, f"{sum(asker.statuses.values())} requests, no server error",
                      dict(asker.statuses))  # fmt: skip
         for error in asker.errors[:20]:
