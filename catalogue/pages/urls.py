@@ -18,6 +18,7 @@ ROOMS = (
     "photos",
     "workbench",
     "giving",
+    "exhibit",
     "labels",
     "safekeeping",
     "people",

@@ -58,6 +58,7 @@ SENT_AS_OFTEN_AS_ONE_LIKES = {
     "safekeeping.backups.look_through": NOTHING_KEPT,
     "safekeeping.backups.one_file": "a file that is there is never written over",
     "safekeeping.backups.stop": NOTHING_KEPT,
+    "safekeeping.make_pages.carry_away": "one thing runs at a time; the same pages take their own place",
     "safekeeping.restoring.restore": "one restored catalogue waits: the same one again takes its place",
     "safekeeping.restoring.give_up": THERE_OR_NOT,
     "safekeeping.take_in.pictures": BY_DIGEST,

@@ -142,6 +142,7 @@ WHY_NOT = {
             "safekeeping.backups.one_file",
             "safekeeping.backups.place",
             "safekeeping.backups.stop",
+            "safekeeping.make_pages.carry_away",
             "safekeeping.restoring.restore",
             "safekeeping.sending.begin",
             "safekeeping.sending.drop",

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from . import backups, restoring, sending, take_in, take_out, views
+from . import backups, make_pages, restoring, sending, take_in, take_out, views
 
 app_name = "safekeeping"
 urlpatterns: list[URLPattern | URLResolver] = [
@@ -26,6 +26,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("take-in/<whole:pk>/drop/", take_in.drop, name="take_in_drop"),
     path("take-out/", take_out.take_out, name="take_out"),
     path("take-out/file/", take_out.take_out_file, name="take_out_file"),
+    path("pages/", make_pages.carry_away, name="pages"),
     path("set-aside/<slug:what>/", views.move_aside, name="move_aside"),
     path("set-aside/<slug:day>/delete/", views.delete_day, name="delete_day"),
 ]

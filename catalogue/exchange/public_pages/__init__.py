@@ -1,0 +1,1 @@
+"""Pages to carry away: where they are written, their pictures, styles and scripts."""

@@ -1,0 +1,1 @@
+"""Pages to carry away, rendered from what visitors see: nothing here decides what that is."""

@@ -1,0 +1,144 @@
+"""All pages to carry away, written to a folder or zip: pieces, lists, search, exhibit, about."""
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from pathlib import Path
+from threading import Event
+from typing import Any
+
+from django.utils import timezone
+
+from catalogue.common.models import HouseSettings
+from catalogue.exchange.backup.copying import Progress
+from catalogue.exchange.backup.running import WorkRefused
+from catalogue.exchange.public_pages.target import pages_written_to
+from catalogue.giving.queries import to_show
+from catalogue.pages.exhibit.shown import ExhibitPiece, exhibit_data
+from catalogue.specimens.models import Specimen
+from catalogue.specimens.queries import catalogue_axis
+
+from .found import PIECES_SCRIPT, search_choices, search_script
+from .lists import GroupKind, group_kinds, write_cards, write_groups
+from .pieces import CarriedPiece, PieceInHand, piece_in_hand
+from .rendered import RenderedPages
+
+PAGES_STOPPED = "It was stopped before all pages were made; nothing of them is left."
+INDEX, ABOUT, EXHIBIT = "index.html", "about.html", "exhibit.html"
+
+
+@dataclass(slots=True)
+class MadePages:
+    """What was written: pieces, how many of them are free, pictures, files and bytes."""
+
+    target: Path
+    pieces: int = 0
+    free: int = 0
+    pictures: int = 0
+    files: int = 0
+    bytes: int = 0
+
+    @property
+    def words(self) -> str:
+        """One sentence."""
+        pieces = f"{self.pieces} piece{'' if self.pieces == 1 else 's'}"
+        return f"Pages of {pieces} with {self.pictures} pictures are whole: {self.target}."
+
+
+@dataclass(slots=True)
+class _Gathered:
+    pieces: list[CarriedPiece] = field(default_factory=list)
+    kinds: list[GroupKind] = field(default_factory=group_kinds)
+    pictures: int = 0
+    licences: Counter[str] = field(default_factory=Counter)
+
+
+def make_pages(
+    target: Path,
+    *,
+    free_only: bool = False,
+    progress: Progress = lambda done, of: None,
+    stop: Event | None = None,
+) -> MadePages:
+    """Write what visitors may see (or only what is free to take) as plain pages to a folder or zip.
+
+    Raises WorkRefused where they can't be written there, the disk is full or `stop` is set: then nothing is
+    left of it, and what was there before stays.
+    """
+    shown = to_show().filter(standing=Specimen.Standing.FREE) if free_only else to_show()
+    numbers = list(shown.values_list("number", flat=True))
+    with pages_written_to(target) as written:
+        pages = RenderedPages(written, _about(timezone.localdate()))
+        gathered = _Gathered()
+        hands = _in_hand(numbers, pages, free_only=free_only, progress=progress, stop=stop or Event())
+        _write_pieces(hands, pages, gathered)
+        _write_lists(pages, gathered)
+        pages.write_assets()
+    free = sum(piece.free for piece in gathered.pieces)
+    return MadePages(target, len(gathered.pieces), free, gathered.pictures, len(written.names), written.bytes)
+
+
+def _about(day: date) -> dict[str, Any]:
+    rooms = [(INDEX, "All pieces"), *((kind.page, kind.heading) for kind in group_kinds())]
+    rooms += [(EXHIBIT, "Exhibit"), (ABOUT, "About")]
+    return {"house": HouseSettings.current(), "made_on": day, "rooms_carried": rooms}
+
+
+def _in_hand(
+    numbers: Sequence[str], pages: RenderedPages, *, free_only: bool, progress: Progress, stop: Event
+) -> Iterator[PieceInHand]:
+    axis = catalogue_axis(visitor=True)
+    for done, number in enumerate(numbers, 1):
+        if stop.is_set():
+            raise WorkRefused(PAGES_STOPPED)
+        if hand := piece_in_hand(number, pages, axis, free_only=free_only):
+            yield hand
+        progress(done, len(numbers))
+
+
+def _write_pieces(hands: Iterator[PieceInHand], pages: RenderedPages, gathered: _Gathered) -> None:
+    """The page of each when the one after it is known, so that no link leads to a piece closed meanwhile."""
+    earlier: CarriedPiece | None = None
+    current = next(hands, None)
+    while current is not None:
+        later = next(hands, None)
+        piece = current.piece
+        groups = []
+        for kind in gathered.kinds:
+            for group in kind.of_piece(piece):
+                group.pieces.append(piece)
+                groups.append(group)
+        context = current.context | {
+            "groups": groups,
+            "earlier": earlier,
+            "later": later.piece if later else None,
+        }
+        pages.page(piece.page, "pages/safekeeping/carried/piece.html", context)
+        shots = current.context["shots"]
+        gathered.pictures += len(shots)
+        gathered.licences.update(shot.photo.licence for shot in shots if shot.photo.licence)
+        gathered.pieces.append(piece)
+        earlier, current = piece, later
+
+
+def _write_lists(pages: RenderedPages, gathered: _Gathered) -> None:
+    pieces = gathered.pieces
+    choices = search_choices(pieces, gathered.kinds)
+    write_cards(pages, INDEX, pieces, {"heading": "Old bottles", "choices": choices if pieces else None})
+    pages.written.write(PIECES_SCRIPT, search_script(pieces, gathered.kinds))
+    for kind in gathered.kinds:
+        write_groups(pages, kind)
+    exhibited = [
+        ExhibitPiece(p.number, p.what, p.made, p.town, p.years[0] or p.years[1], p.picture, p.free)
+        for p in pieces
+        if p.picture
+    ]
+    pages.page(EXHIBIT, "pages/exhibit/carried.html", {"data": exhibit_data(exhibited), "pieces": exhibited})
+    about = {
+        "count": len(pieces),
+        "free_count": sum(piece.free for piece in pieces),
+        "pictures": gathered.pictures,
+        "licences": gathered.licences.most_common(),
+    }
+    pages.page(ABOUT, "pages/safekeeping/carried/about.html", about)

@@ -1,0 +1,180 @@
+"""One piece to carry away: its page as `visitors_page` has it, its pictures, and what lists need of it.
+
+What a visitor may see is decided by `visitors_find`, `visitors_page` and `gallery_of`, as for the pages that
+the catalogue serves.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils.safestring import SafeString, mark_safe
+
+from catalogue.common.drawings.year_axis import YearAxis
+from catalogue.exchange.public_pages.pictures import FittedPicture, carried_picture
+from catalogue.pages.finds.detail.views import visitors_page
+from catalogue.pages.parts.cards import outline_of, ruler_of
+from catalogue.pages.parts.find_lookup import visitors_find
+from catalogue.pages.templatetags.pictures import picture_alt
+from catalogue.photos.models import Photo
+from catalogue.photos.queries import Gallery
+from catalogue.specimens.models import Specimen
+
+from .rendered import RenderedPages
+
+# Our own choice: with more, a page could pass 200 kB.
+MOST_CARRIED_SHOTS = 9
+# Stands in a card for the years in words below its ruler, which most cards have alike.
+MARK_LABELS = "\ufdd1"
+_RULER_ENDS = "</div>"
+
+
+@dataclass(frozen=True, slots=True)
+class Shot:
+    """One picture of a piece: its two files, and what is said beside it."""
+
+    photo: Photo
+    small: FittedPicture
+    large: FittedPicture
+    small_name: str
+    large_name: str
+    alt: str
+    said: str
+
+
+@dataclass(frozen=True, slots=True)
+class CarriedPiece:
+    """What the lists, the search and the exhibit need of a piece whose page was rendered or is to be."""
+
+    number: str
+    what: str
+    page: str
+    made: str
+    town: str
+    maker: str
+    kind: str
+    decades: tuple[str, ...]
+    years: tuple[int | None, int | None]
+    free: bool
+    card: str
+    labels: str
+    words: str
+    picture: str
+
+
+@dataclass(slots=True)
+class PieceInHand:
+    """A piece and the context of its page, until that is written."""
+
+    piece: CarriedPiece
+    context: dict[str, Any]
+
+
+def page_of(number: str) -> str:
+    """The name of a piece's page. Numbers are figures, points and small letters."""
+    return f"pieces/{number}.html"
+
+
+def piece_in_hand(
+    number: str, pages: RenderedPages, axis: YearAxis, *, free_only: bool
+) -> PieceInHand | None:
+    """A piece with its pictures written; None where visitors may not see it (any more). Raises OSError."""
+    find = visitors_find(number)
+    if find is None or (free_only and find.standing != Specimen.Standing.FREE):
+        return None
+    context = visitors_page(find)
+    shots, more = _shots(find, context["gallery"], pages)
+    bare, labels = _ruler_parts(find, axis)
+    cover = shots[0] if shots else None
+    about = {
+        "find": find,
+        "page": page_of(number),
+        "cover": cover and cover.small,
+        "cover_name": cover and cover.small_name,
+        "outline": "" if cover else outline_of(find),
+        "ruler": bare,
+    }
+    piece = CarriedPiece(
+        number=number,
+        what=find.what,
+        page=page_of(number),
+        made=find.made_words or "",
+        town=str(find.town or ""),
+        maker=str(find.maker or ""),
+        kind=find.get_kind_display() if find.kind else "",
+        decades=tuple(filter(None, find.made_decades.split("|"))),
+        years=(find.made_from, find.made_to),
+        free=find.standing == Specimen.Standing.FREE,
+        card=pages.part("pages/safekeeping/carried/card.html", about),
+        labels=labels,
+        words=_words(find, context),
+        picture=cover.large_name if cover else "",
+    )
+    shown = context | {"shots": shots, "more_shots": more, "outline": outline_of(find)}
+    return PieceInHand(piece, shown)
+
+
+def _shots(find: Specimen, gallery: Gallery, pages: RenderedPages) -> tuple[list[Shot], int]:
+    """Its pictures, the one that stands for it first, and how many more there are."""
+    first = [gallery.cover] if gallery.cover else []
+    photos = first + [photo for photo in gallery.photos if photo not in first]
+    shots: list[Shot] = []
+    for photo in photos[:MOST_CARRIED_SHOTS]:
+        made = carried_picture(photo)
+        if made is None:
+            continue
+        name = f"pictures/{find.number}-{len(shots) + 1}"
+        shot = Shot(
+            photo,
+            made.small,
+            made.large,
+            f"{name}-small.jpg",
+            f"{name}.jpg",
+            picture_alt(photo),
+            _said(photo),
+        )
+        pages.written.write(shot.small_name, made.small.jpeg)
+        pages.written.write(shot.large_name, made.large.jpeg)
+        shots.append(shot)
+    return shots, len(photos[MOST_CARRIED_SHOTS:])
+
+
+def _said(photo: Photo) -> str:
+    """What it shows, its caption, whose it is and under which licence, as far as recorded."""
+    parts = (photo.get_role_display(), photo.caption, photo.credit, photo.licence)
+    return " · ".join(part for part in parts if part)
+
+
+def _ruler_parts(find: Specimen, axis: YearAxis) -> tuple[SafeString, str]:
+    """The small ruler with a mark in the place of the years in words, and these."""
+    bare, whole = (str(ruler_of(find, axis, labels=labels)) for labels in (False, True))
+    if not bare:
+        return SafeString(""), ""
+    band = bare.removesuffix(_RULER_ENDS)
+    labels = whole.removeprefix(band).removesuffix(_RULER_ENDS)
+    # safe: the drawing escapes every text it is given
+    return mark_safe(f"{band}{MARK_LABELS}{_RULER_ENDS}"), labels
+
+
+def _words(find: Specimen, context: Mapping[str, Any]) -> str:
+    """What the search reads: words that stand on the piece's page."""
+    bottler = find.bottler
+    parts = [
+        find.number,
+        find.what,
+        find.get_kind_display() if find.kind else "",
+        find.get_contents_display(),
+        find.product,
+        bottler,
+        bottler.town.name if bottler and bottler.town else "",
+        find.town,
+        find.maker,
+        find.made_words,
+        find.get_colour_display(),
+        find.get_standing_display() if find.standing != Specimen.Standing.KEPT else "",
+        *(row.text for row in find.inscriptions.all()),
+        *(mark.words for mark in context["marks"]),
+        context["lay"],
+        find.story,
+    ]
+    return " ".join(" ".join(str(part).split()) for part in parts if part)
