@@ -1,27 +1,34 @@
 """A PDF being written, measured in millimetres from the top left as label sheets are."""
 
+from collections.abc import Sequence
 from io import BytesIO
+from pathlib import Path
 
+from PIL import Image
 from reportlab import rl_config
+from reportlab.lib.utils import ImageReader
 from reportlab.pdfgen.canvas import Canvas
 
 from catalogue.labels import typesetting
-from catalogue.labels.bidi_line import runs_from_right
-from catalogue.labels.qr import POINTS_PER_MM, QrPlan, draw_qr
+from catalogue.labels.qr import DOTS_PER_MM, POINTS_PER_MM, QrPlan, draw_qr
 from catalogue.labels.sheets import PAGES_MM
-from catalogue.labels.typesetting import Block
+from catalogue.labels.surface import HAIRLINE, INK, SOFT, LabelPicture, Point, Surface, fitted, wave_curves
 
 # Streams as they are: base 85 makes a file a quarter larger, and a page of labels a fifth slower.
 rl_config.useA85 = False
 
-INK, SOFT, HAIRLINE = 0.0, 0.32, 0.72  # greys: labels are mostly printed in black
+__all__ = ["HAIRLINE", "INK", "SOFT", "PdfPage"]
+_QUALITY = 85
 
 
-class PdfPage:
+class PdfPage(Surface):
     """The page at hand; every place is in mm from its top left corner, moved by ``offset_mm``."""
 
-    def __init__(self, size: str, title: str, offset_mm: tuple[float, float] = (0.0, 0.0)) -> None:
-        self.width_mm, self.height_mm = PAGES_MM[size]
+    def __init__(
+        self, size: str | tuple[float, float], title: str, offset_mm: tuple[float, float] = (0.0, 0.0)
+    ) -> None:
+        """`size`: a paper of the table, or width and height in mm."""
+        self.width_mm, self.height_mm = PAGES_MM[size] if isinstance(size, str) else size
         self._right, self._down = offset_mm
         self._bytes = BytesIO()
         self.canvas = Canvas(
@@ -45,23 +52,9 @@ class PdfPage:
     def text(
         self, left: float, baseline: float, text: str, font: str, size: float, grey: float = INK
     ) -> None:
-        """One line; ``left`` and ``baseline`` in mm, ``size`` in points."""
         self.canvas.setFillGray(grey)
         self.canvas.setStrokeGray(grey)
         typesetting.draw_text(self.canvas, self.x(left), self.y(baseline), text, font, size)
-
-    def block(
-        self, left: float, top: float, block: Block, grey: float = INK, *, room_mm: float | None = None
-    ) -> float:
-        """Lines below ``top``; gives the mm where they end. With room, lines from the right end there."""
-        pitch = block.height / len(block.lines) / POINTS_PER_MM
-        for place, line in enumerate(block.lines):
-            baseline = top + place * pitch + block.size * 0.86 / POINTS_PER_MM
-            at = left
-            if room_mm is not None and runs_from_right(line):
-                at += room_mm - typesetting.width_of(line, block.font, block.size) / POINTS_PER_MM
-            self.text(at, baseline, line, block.font, block.size, grey)
-        return top + len(block.lines) * pitch
 
     def box(
         self,
@@ -73,7 +66,6 @@ class PdfPage:
         round_mm: float = 0.0,
         grey: float = HAIRLINE,
     ) -> None:
-        """An outline, 0.1 mm thin."""
         self.canvas.setStrokeGray(grey)
         self.canvas.setLineWidth(0.1 * POINTS_PER_MM)
         self.canvas.roundRect(
@@ -98,38 +90,48 @@ class PdfPage:
         self.box(left, top, width, height, grey=SOFT)
 
     def rule(self, left: float, top: float, right: float, foot: float, *, grey: float = INK) -> None:
-        """A straight line, 0.5 pt."""
         self.canvas.setStrokeGray(grey)
         self.canvas.setLineWidth(0.5)
         self.canvas.line(self.x(left), self.y(top), self.x(right), self.y(foot))
 
     def wave(self, left: float, right: float, y: float, *, grey: float = INK, weight: float = 0.6) -> None:
-        """A rule that begins as two small waves: the mark of the catalogue on paper."""
-        canvas, step = self.canvas, 1.3
+        canvas = self.canvas
         canvas.setStrokeGray(grey)
         canvas.setLineWidth(weight)
         canvas.setLineCap(1)
         path = canvas.beginPath()
         path.moveTo(self.x(left), self.y(y))
-        at = left
-        for place in range(4):
-            if at + step > right:
-                break
-            up = y + (0.55 if place % 2 else -0.55)
-            path.curveTo(
-                self.x(at + step / 3),
-                self.y(up),
-                self.x(at + step * 2 / 3),
-                self.y(up),
-                self.x(at + step),
-                self.y(y),
-            )
-            at += step
+        for (x1, y1), (x2, y2), (x3, y3) in wave_curves(left, right, y):
+            path.curveTo(self.x(x1), self.y(y1), self.x(x2), self.y(y2), self.x(x3), self.y(y3))
         path.lineTo(self.x(right), self.y(y))
         canvas.drawPath(path)
 
+    def shape(self, corners: Sequence[Point], *, grey: float = INK) -> None:
+        if not corners:
+            return
+        path = self.canvas.beginPath()
+        path.moveTo(self.x(corners[0][0]), self.y(corners[0][1]))
+        for x, y in corners[1:]:
+            path.lineTo(self.x(x), self.y(y))
+        path.close()
+        self.canvas.setFillGray(grey)
+        self.canvas.drawPath(path, stroke=0, fill=1)
+
+    def picture(self, picture: LabelPicture, left: float, top: float, width: float, height: float) -> None:
+        left, top, width, height = fitted(picture, left, top, width, height)
+        try:
+            file = _for_print(picture.path, width, height)
+        except OSError:
+            return  # a picture that is not there leaves its room empty, not the sheet unprinted
+        self.canvas.drawImage(
+            file,
+            self.x(left),
+            self.y(top + height),
+            width * POINTS_PER_MM,
+            height * POINTS_PER_MM,
+        )
+
     def qr(self, plan: QrPlan, left: float, top: float) -> None:
-        """A code with its quiet zone's upper left corner there."""
         foot = self.height_mm - top - plan.side_mm - self._down
         draw_qr(self.canvas, plan, left + self._right, foot)
 
@@ -142,3 +144,15 @@ class PdfPage:
         self.canvas.showPage()
         self.canvas.save()
         return self._bytes.getvalue()
+
+
+def _for_print(path: Path, width_mm: float, height_mm: float) -> ImageReader:
+    """The picture with as many dots as a printer of 300 dpi makes of it. Raises OSError."""
+    with Image.open(path) as opened:
+        opened.draft("RGB", (round(width_mm * DOTS_PER_MM), round(height_mm * DOTS_PER_MM)))
+        image = opened.convert("RGB")
+    image.thumbnail((max(1, round(width_mm * DOTS_PER_MM)), max(1, round(height_mm * DOTS_PER_MM))))
+    file = BytesIO()
+    image.save(file, "JPEG", quality=_QUALITY)
+    file.seek(0)
+    return ImageReader(file)

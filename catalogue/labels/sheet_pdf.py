@@ -1,131 +1,46 @@
-"""Label sheets as PDF (layout): exact positions, as many pages as it takes, and the plain-paper test page."""
+"""Label sheets as PDF: exact positions, as many pages as it takes, and the plain-paper test page."""
 
-from collections.abc import Sequence
-from typing import NamedTuple
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from types import MappingProxyType
+from typing import Final
 
 from catalogue.labels import typesetting
-from catalogue.labels.label_text import LABEL_KINDS, LabelKind, LabelText
-from catalogue.labels.page import HAIRLINE, INK, SOFT, PdfPage
-from catalogue.labels.qr import POINTS_PER_MM, QrDoesNotFit, QrPlan, fit_qr
+from catalogue.labels.band_layout import draw_edge, draw_heading
+from catalogue.labels.card_layout import draw_card
+from catalogue.labels.label_layout import (
+    LabelArea,
+    code_for,
+    code_space_mm,
+    draw_tie_on,
+    draw_words_and_code,
+    printed,
+)
+from catalogue.labels.label_text import HAZARD_PART, LABEL_KINDS, LabelKind, LabelText
+from catalogue.labels.list_layout import draw_list, pages_of_list
+from catalogue.labels.page import PdfPage
+from catalogue.labels.qr import POINTS_PER_MM, QrDoesNotFit, fit_qr
 from catalogue.labels.sheets import Sheet
-from catalogue.labels.typesetting import Block, fit, wrap
+from catalogue.labels.surface import HAIRLINE, INK, SOFT, Surface
+from catalogue.labels.typesetting import wrap
 
-PADDING_MM = 2.0  # die-cutting and feeding wander by about this much (common practice)
-_CODE_EDGE_MM = 0.5  # the quiet zone is itself a margin
-_CODE_SHARE = 0.37  # of the label's width, so that words keep the larger part
-_LEAST_POINTS = 5.0
-
-
-class _Line(NamedTuple):
-    """How a field is set: type, sizes in points for a label 38 mm high, and its turn when room is short."""
-
-    field: str
-    font: str
-    largest: float
-    most_lines: int
-    turn: int
-    grey: float
-
-
-_LINES = (
-    _Line("title", typesetting.TITLE_FONT, 11.0, 3, 0, INK),
-    _Line("place_line", typesetting.TEXT_FONT, 9.0, 2, 2, INK),
-    _Line("made_words", typesetting.WORDS_FONT, 11.0, 2, 1, INK),
-    # What to be careful of is set first: it is the last that a small label may leave out.
-    _Line("note", typesetting.TITLE_FONT, 8.0, 3, -1, INK),
+LAYOUTS: Final[Mapping[str, Callable[[Surface, LabelText, LabelKind, LabelArea], None]]] = MappingProxyType(
+    {
+        "shelf": draw_words_and_code,
+        "place": draw_words_and_code,
+        "tie-on": draw_tie_on,
+        "card": draw_card,
+        "edge": draw_edge,
+        "heading": draw_heading,
+        "list": draw_list,
+    }
 )
 
 
-def code_space_mm(sheet: Sheet, kind: LabelKind) -> float:
-    """The side of the square that a code may take on a label of this sheet."""
-    wide = _CODE_SHARE if len(kind.parts) > 1 else 0.55
-    return min(sheet.label_height_mm - 2 * _CODE_EDGE_MM, sheet.label_width_mm * wide)
-
-
-def code_for(label: LabelText, sheet: Sheet, kind: LabelKind) -> QrPlan | None:
-    """The code to print; None where the kind has none, it holds nothing, or it would not be readable."""
-    if "code" not in kind.parts or not label.code:
-        return None
-    try:
-        return fit_qr(label.code, code_space_mm(sheet, kind))
-    except QrDoesNotFit:
-        return None  # the number is printed all the same; code_trouble() says so before printing
-
-
 def draw_label(
-    page: PdfPage, label: LabelText, sheet: Sheet, kind: LabelKind, left: float, top: float
+    page: Surface, label: LabelText, sheet: Sheet, kind: LabelKind, left: float, top: float
 ) -> None:
-    """Draw one label with its upper left corner there, mm."""
-    width, height = sheet.label_width_mm, sheet.label_height_mm
-    pad_x, pad_y = min(PADDING_MM, width * 0.08), min(PADDING_MM, height * 0.08)
-    code = code_for(label, sheet, kind)
-    room = width - 2 * pad_x
-    if code:
-        page.qr(code, left + width - code.side_mm - _CODE_EDGE_MM, top + (height - code.side_mm) / 2)
-        room = width - pad_x - code.side_mm - _CODE_EDGE_MM
-    lines = [line for line in _LINES if line.field in kind.parts and getattr(label, line.field).strip()]
-    number = _number(label.number, room, height - 2 * pad_y, alone=not lines)
-    blocks = _choose(label, lines, room, height - 2 * pad_y - _mm(number.height) - 1.6, height)
-    taken = _mm(number.height) + (1.6 if blocks else 0) + sum(_mm(block.height) for _, block in blocks)
-    spare = max(0.0, height - 2 * pad_y - taken)
-    y = top + pad_y + spare / 2
-    if not blocks:
-        across = typesetting.width_of(number.lines[0], number.font, number.size)
-        page.block(left + pad_x + max(0.0, room - _mm(across)) / 2, y, number)
-        return
-    y = page.block(left + pad_x, y, number)
-    page.wave(left + pad_x, left + pad_x + room - (0 if code is None else 1.0), y + 0.7)
-    y += 1.6
-    for line, block in blocks:
-        y = page.block(left + pad_x, y, block, line.grey, room_mm=room - 1.0)
-
-
-def _mm(points: float) -> float:
-    return points / POINTS_PER_MM
-
-
-def _number(text: str, room: float, height: float, *, alone: bool) -> Block:
-    """The number as large as it goes; it is never left off, so at worst it is cut at the smallest size."""
-    text = typesetting.clean(text) or "?"
-    largest = min(44.0, height * POINTS_PER_MM * 0.8) if alone else min(28.0, 4.5 + height * 0.5)
-    per_point = typesetting.width_of(text, typesetting.NUMBER_FONT, 1.0) or 1.0
-    size = min(largest, room * POINTS_PER_MM / per_point)
-    if size >= _LEAST_POINTS:
-        return Block((text,), typesetting.NUMBER_FONT, size, False)
-    found = fit(
-        text,
-        typesetting.NUMBER_FONT,
-        width=room * POINTS_PER_MM,
-        height=height * POINTS_PER_MM,
-        largest=_LEAST_POINTS,
-        smallest=_LEAST_POINTS,
-        most_lines=3,
-    )
-    return found or Block((text[:12],), typesetting.NUMBER_FONT, _LEAST_POINTS, True)
-
-
-def _choose(
-    label: LabelText, lines: list[_Line], room: float, height: float, label_height: float
-) -> list[tuple[_Line, Block]]:
-    """Set the fields in the order of their weight while there is height; given back in reading order."""
-    scale = min(1.35, max(0.62, label_height / 38.0))
-    left = height
-    chosen: list[tuple[_Line, Block]] = []
-    for line in sorted(lines, key=lambda line: line.turn):
-        largest = max(_LEAST_POINTS + 0.5, line.largest * scale)
-        block = fit(
-            getattr(label, line.field),
-            line.font,
-            width=room * POINTS_PER_MM,
-            height=left * POINTS_PER_MM,
-            largest=largest,
-            smallest=max(_LEAST_POINTS, largest * 0.72),
-            most_lines=line.most_lines,
-        )
-        if block:
-            chosen.append((line, block))
-            left -= _mm(block.height)
-    return sorted(chosen, key=lambda pair: _LINES.index(pair[0]))
+    """Draw one label of a sheet with its upper left corner there, mm."""
+    LAYOUTS[kind.key](page, label, kind, LabelArea(left, top, sheet.label_width_mm, sheet.label_height_mm))
 
 
 MOST_OFFSET_MM = 15.0
@@ -159,27 +74,37 @@ def label_sheet(
         raise LabelError("labels", "There is nothing to print: no find is chosen.")
     check_start(start_at, sheet)
     check_offset(offset_mm)
-    page = PdfPage(sheet.page, "Labels", offset_mm)
-    for place, label in enumerate(labels, start=start_at - 1):
+    check_size(sheet, kind)
+    page = PdfPage(sheet.own_page_mm or sheet.page, "Labels", offset_mm)
+    each = on_pages(labels, sheet, kind)
+    for place, label in enumerate(each, start=start_at - 1):
         index = place % sheet.per_page
         if index == 0 and place >= sheet.per_page:
             page.turn()
         left, top = sheet.place(index)
-        if outlines:
-            page.box(left, top, sheet.label_width_mm, sheet.label_height_mm, round_mm=1.0)
+        if outlines or (sheet.to_cut and sheet.per_page > 1):
+            round_mm = 1.0 if outlines and not sheet.to_cut else 0.0
+            page.box(left, top, sheet.label_width_mm, sheet.label_height_mm, round_mm=round_mm)
         draw_label(page, label, sheet, kind, left, top)
     return page.done()
 
 
+def on_pages(labels: Sequence[LabelText], sheet: Sheet, kind: LabelKind) -> list[LabelText]:
+    """The labels as they are printed: a list too long for its page goes on to another."""
+    if kind.about != "list":
+        return list(labels)
+    size = (sheet.label_width_mm, sheet.label_height_mm)
+    return [part for label in labels for part in pages_of_list(label, *size, kind)]
+
+
 def code_trouble(labels: Sequence[LabelText], sheet: Sheet, kind: LabelKind = LABEL_KINDS["shelf"]) -> str:
     """Why codes will be missing from this print, in words; empty where none will be."""
-    without = [
-        label for label in labels if label.code and "code" in kind.parts and not code_for(label, sheet, kind)
-    ]
+    size = (sheet.label_width_mm, sheet.label_height_mm)
+    without = [label for label in labels if label.code and kind.has_code and not code_for(label, *size, kind)]
     if not without:
         return ""
     try:
-        fit_qr(without[0].code, code_space_mm(sheet, kind))
+        fit_qr(without[0].code, code_space_mm(*size, kind))
     except QrDoesNotFit as error:
         return (
             f"{len(without)} of {len(labels)} labels will carry no code: it needs {error.needs_mm:.1f} mm "
@@ -191,14 +116,37 @@ def code_trouble(labels: Sequence[LabelText], sheet: Sheet, kind: LabelKind = LA
 
 def letters_trouble(labels: Sequence[LabelText], kind: LabelKind) -> str:
     """Which letters would print as boxes, in words; empty where all can be set."""
-    printed = [getattr(label, part) for label in labels for part in kind.parts - {"code"}]
-    missing = typesetting.letters_not_set(printed)
+    missing = typesetting.letters_not_set(_all_words(labels, kind))
     if not missing:
         return ""
     named = " ".join(missing[:MOST_LETTERS_NAMED])
     more = ", and others" if len(missing) > MOST_LETTERS_NAMED else ""
     words = f"No font here has these letters, which would print as boxes: {named}{more}."
     return f"{words} {typesetting.JAPANESE_HINT}" if typesetting.wants_japanese(missing) else words
+
+
+def _all_words(labels: Sequence[LabelText], kind: LabelKind) -> Iterator[str]:
+    for label in labels:
+        for part in (*kind.parts - _NO_WORDS, HAZARD_PART):
+            yield printed(label, kind, part)
+        yield label.title if kind.about == "list" else ""
+        for row in label.rows:
+            yield from (row.title, row.place_line, row.note)
+
+
+_NO_WORDS = frozenset({"code", "picture", "ruler"})
+
+
+def check_size(sheet: Sheet, kind: LabelKind) -> None:
+    """Refuse labels that are too small for what is to stand on them."""
+    long, short = sorted((sheet.label_width_mm, sheet.label_height_mm), reverse=True)
+    if long < kind.least_mm[0] or short < kind.least_mm[1]:
+        least = " × ".join(f"{side:.0f}" for side in kind.least_mm)
+        raise LabelError(
+            "sheet",
+            f"“{kind.name}” needs labels of at least {least} mm; "
+            f"these have {sheet.label_width_mm:.0f} × {sheet.label_height_mm:.0f} mm. Choose another sheet.",
+        )
 
 
 def check_start(start_at: int, sheet: Sheet) -> None:
@@ -227,7 +175,7 @@ _EDGE = "On this sheet labels come within {edge:.1f} mm of the edge, where many 
 def test_page(sheet: Sheet, *, offset_mm: tuple[float, float] = (0.0, 0.0)) -> bytes:
     """A PDF with every label's outline and number and a line to measure, and nothing of the catalogue."""
     check_offset(offset_mm)
-    page = PdfPage(sheet.page, f"Test page: {sheet.name}", offset_mm)
+    page = PdfPage(sheet.own_page_mm or sheet.page, f"Test page: {sheet.name}", offset_mm)
     for index in range(sheet.per_page):
         left, top = sheet.place(index)
         page.box(left, top, sheet.label_width_mm, sheet.label_height_mm, round_mm=1.0, grey=SOFT)
@@ -235,7 +183,8 @@ def test_page(sheet: Sheet, *, offset_mm: tuple[float, float] = (0.0, 0.0)) -> b
         page.text(
             left + 1.6, top + 1.2 + size * 0.26, str(index + 1), typesetting.NUMBER_FONT, size, HAIRLINE
         )
-    _note(page, sheet)
+    if page.width_mm > _NOTE_WIDTH_MM and page.height_mm > _NOTE_HEIGHT_MM:
+        _note(page, sheet)
     return page.done()
 
 

@@ -7,6 +7,7 @@ nudged and tried on plain paper first (see ``sheet_pdf.test_page``).
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import isfinite
 from pathlib import Path
 from types import MappingProxyType
 
@@ -19,16 +20,18 @@ PAGES_MM: Mapping[str, tuple[float, float]] = MappingProxyType(
         for cells in LABEL_FACTS.rows("papers", ("key", "width_mm", "height_mm"))
     }
 )
+LEAST_LABEL_MM = 6.0  # either way: what is lower has no room for a line of the smallest type and its margins
 _ROUNDING_MM = 0.05  # inches turned to hundredths of a millimetre add up to this over a row
 
 
 class SheetError(ValueError):
-    """A sheet that cannot be: ``key`` names it, ``why`` says what is wrong."""
+    """A sheet that cannot be: ``key`` names it, ``why`` says what is wrong, ``field`` which measure it is."""
 
-    def __init__(self, key: str, why: str) -> None:
+    def __init__(self, key: str, why: str, field: str = "") -> None:
         super().__init__(f"Sheet {key}: {why}.")
         self.key = key
         self.why = why
+        self.field = field
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,28 +48,46 @@ class Sheet:
     top_mm: float
     pitch_x_mm: float
     pitch_y_mm: float
+    # Width and height of a page that is none of the papers.
+    own_page_mm: tuple[float, float] | None = None
+    title: str = ""
+    # The paper has no labels of its own: they are cut apart along hairlines.
+    to_cut: bool = False
+    roll: bool = False
 
     def __post_init__(self) -> None:
-        if self.page not in PAGES_MM:
-            raise SheetError(self.key, f"page {self.page!r} is none of {', '.join(PAGES_MM)}")
+        if self.own_page_mm is None and self.page not in PAGES_MM:
+            raise SheetError(self.key, f"page {self.page!r} is none of {', '.join(PAGES_MM)}", "page")
         if self.columns < 1 or self.rows < 1:
-            raise SheetError(self.key, "it needs at least one column and one row")
-        if self.label_width_mm <= 0 or self.label_height_mm <= 0 or self.left_mm < 0 or self.top_mm < 0:
-            raise SheetError(self.key, "sizes must be above zero and margins not below it")
-        if self.columns > 1 and self.pitch_x_mm < self.label_width_mm - _ROUNDING_MM:
-            raise SheetError(self.key, "the labels of a row overlap")
-        if self.rows > 1 and self.pitch_y_mm < self.label_height_mm - _ROUNDING_MM:
-            raise SheetError(self.key, "the rows overlap")
+            raise SheetError(self.key, "it needs at least one column and one row", "columns")
+        sizes = (self.label_width_mm, self.label_height_mm)
+        if not all(map(isfinite, (*sizes, self.left_mm, self.top_mm, *self.page_size_mm))):
+            raise SheetError(self.key, "a measure is no number", "label_width_mm")
+        if min(sizes) <= 0 or self.left_mm < 0 or self.top_mm < 0:
+            raise SheetError(self.key, "sizes must be above zero and margins not below it", "label_width_mm")
+        for size, field in zip(sizes, ("label_width_mm", "label_height_mm"), strict=True):
+            if size < LEAST_LABEL_MM:
+                why = f"a label of {_short(size)} mm has no room for a number"
+                raise SheetError(self.key, f"{why}, {LEAST_LABEL_MM:.0f} mm is the least", field)
+        if self.columns > 1 and not self.pitch_x_mm >= self.label_width_mm - _ROUNDING_MM:
+            raise SheetError(self.key, "the labels of a row overlap", "pitch_x_mm")
+        if self.rows > 1 and not self.pitch_y_mm >= self.label_height_mm - _ROUNDING_MM:
+            raise SheetError(self.key, "the rows overlap", "pitch_y_mm")
         right = self.left_mm + (self.columns - 1) * self.pitch_x_mm + self.label_width_mm
         foot = self.top_mm + (self.rows - 1) * self.pitch_y_mm + self.label_height_mm
         width, height = self.page_size_mm
-        if right > width + _ROUNDING_MM or foot > height + _ROUNDING_MM:
-            raise SheetError(self.key, f"the labels reach {right:.2f} × {foot:.2f} mm, beyond the page")
+        if not (right <= width + _ROUNDING_MM and foot <= height + _ROUNDING_MM):
+            raise SheetError(
+                self.key,
+                f"the labels reach {_short(right)} × {_short(foot)} mm, "
+                f"beyond the page of {_short(width)} × {_short(height)} mm",
+                "columns" if right > width + _ROUNDING_MM else "rows",
+            )
 
     @property
     def page_size_mm(self) -> tuple[float, float]:
         """Width and height of the page."""
-        return PAGES_MM[self.page]
+        return self.own_page_mm or PAGES_MM[self.page]
 
     @property
     def per_page(self) -> int:
@@ -76,10 +97,13 @@ class Sheet:
     @property
     def name(self) -> str:
         """What a person reads: page, columns × rows, size of one label."""
-        return (
-            f"{self.page}, {self.columns} × {self.rows}, "
-            f"{_short(self.label_width_mm)} × {_short(self.label_height_mm)} mm"
-        )
+        size = f"{_short(self.label_width_mm)} × {_short(self.label_height_mm)} mm"
+        if self.roll:
+            words = f"roll, {size}"
+        else:
+            page = self.page or " × ".join(map(_short, self.page_size_mm)) + " mm"
+            words = f"{page}, {self.columns} × {self.rows}, {size}"
+        return f"{self.title}: {words}" if self.title else words
 
     @property
     def edge_mm(self) -> float:
@@ -111,12 +135,18 @@ def _short(mm: float) -> str:
 def _sheet(cells: Cells) -> Sheet:
     """One row of sheets.csv. Raises ReferenceError for one that cannot be."""
     try:
+        wide, high, left, top, pitch_x, pitch_y = (cells.number(name) for name in LENGTHS)
         return Sheet(
             cells.text("key", needed=True),
             cells.one_of("page", PAGES_MM),
             cells.whole("columns"),
             cells.whole("rows"),
-            *(cells.number(name) for name in LENGTHS),
+            wide,
+            high,
+            left,
+            top,
+            pitch_x,
+            pitch_y,
         )
     except SheetError as error:
         raise cells.refuse("label_width_mm", error.why) from error

@@ -2,11 +2,11 @@
 
 The fourteen standard PDF fonts know Western European letters only. `fonts` has more; a letter that none of
 them shows loses its accent where it has one; what is left (emoji and so on) becomes a visible box, never an
-error. Text too wide is set first a little smaller, then on more lines, then cut.
+error. Text too wide is set first a little smaller, then on more lines, then shortened at a word.
 """
 
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -18,7 +18,7 @@ from catalogue.labels.fonts import font_with, has_japanese, scale_of, shaped, sh
 
 MISSING_GLYPH = "\u25a1"
 NUMBER_FONT, TITLE_FONT, TEXT_FONT, WORDS_FONT = "Times-Bold", "Helvetica-Bold", "Helvetica", "Times-Italic"
-_BOX_WIDTH = 0.62
+BOX_WIDTH = 0.62
 # Minutes and seconds of a position, or of feet and inches, which the standard fonts have as quotes.
 STAND_INS = {"′": "'", "″": '"'}
 
@@ -99,7 +99,7 @@ def wants_japanese(letters: str) -> bool:
 
 def _run_width(run: TextRun, font: str, size: float) -> float:
     if run.font is None:
-        return len(run.text) * _BOX_WIDTH * size
+        return len(run.text) * BOX_WIDTH * size
     if run.joined:
         return shaped_width(shaped(run.text, run.font), size)
     return float(pdfmetrics.stringWidth(run.text, run.font, size * scale_of(run.font)))
@@ -115,18 +115,34 @@ def width_of(text: str, font: str, size: float) -> float:
     return _unit_width(text, font) * size
 
 
+class PlacedRun(NamedTuple):
+    """A stretch of a line, where it begins and how wide it is, points."""
+
+    run: TextRun
+    x: float
+    width: float
+
+
+def placed_runs(text: str, font: str, size: float) -> Iterator[PlacedRun]:
+    """The stretches of a line from left to right."""
+    x = 0.0
+    for run in as_runs(text, font):
+        wide = _run_width(run, font, size)
+        yield PlacedRun(run, x, wide)
+        x += wide
+
+
 def draw_text(canvas: Canvas, x: float, y: float, text: str, font: str, size: float) -> None:
     """Draw with the baseline's left end at (x, y), points."""
-    for run in as_runs(text, font):
+    for run, along, _ in placed_runs(text, font, size):
         if run.font is None:
             for place in range(len(run.text)):
-                left = x + place * _BOX_WIDTH * size + 0.06 * size
+                left = x + along + place * BOX_WIDTH * size + 0.06 * size
                 canvas.setLineWidth(0.05 * size)
                 canvas.rect(left, y, 0.5 * size, 0.62 * size, stroke=1, fill=0)
         else:
             canvas.setFont(run.font, size * scale_of(run.font))
-            canvas.drawString(x, y, shaped(run.text, run.font) if run.joined else run.text)
-        x += _run_width(run, font, size)
+            canvas.drawString(x + along, y, shaped(run.text, run.font) if run.joined else run.text)
 
 
 LEADING = 1.16  # line pitch as a part of the type size
@@ -183,10 +199,46 @@ def _longest(text: str, font: str, size: float, width: float, tail: str = "") ->
 
 
 def ellipsize(text: str, font: str, size: float, width: float) -> str:
-    """The text on one line, its end replaced by an ellipsis where it is too wide."""
+    """The text on one line; where it is too wide it ends after a word, an ellipsis behind it.
+
+    Within a word only where the first one alone is too wide, or where nothing parts the words.
+    """
     if width_of(text, font, size) <= width:
         return text
-    return text[: _longest(text, font, size, width, ELLIPSIS)].rstrip(" ,;") + ELLIPSIS
+    keep = _longest(text, font, size, width, ELLIPSIS)
+    kept = text[:keep]
+    if text[keep] not in " ,;" and " " in kept.strip():
+        kept = kept.rpartition(" ")[0]
+    return kept.rstrip(" ,;&-–") + ELLIPSIS
+
+
+def fit_whole(
+    forms: Iterable[str],
+    font: str,
+    *,
+    width: float,
+    height: float,
+    largest: float,
+    smallest: float,
+    most_lines: int = 2,
+) -> Block | None:
+    """The first of several forms of a text, longest first, that is set with nothing cut, no word broken.
+
+    None where none of them has room: rather nothing than half a year.
+    """
+    for form in forms:
+        block = fit(
+            form,
+            font,
+            width=width,
+            height=height,
+            largest=largest,
+            smallest=smallest,
+            most_lines=most_lines,
+        )
+        if block and not block.cut and " ".join(block.lines) == clean(form):
+            return block
+    return None
 
 
 def fit(

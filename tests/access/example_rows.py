@@ -10,7 +10,7 @@ from catalogue.access.services import the_owner
 from catalogue.care.models import BenchPhoto, ConditionReport, SoakReading, Treatment
 from catalogue.care.services import start_load, start_soak
 from catalogue.common.models import Merge
-from catalogue.labels.models import TagRun
+from catalogue.labels.models import OwnSheet, TagRun
 from catalogue.photos import files
 from catalogue.photos.models import CardPicture, LaidPair, Photo, ShelfSession
 from catalogue.photos.services import take_in
@@ -115,6 +115,8 @@ def made_examples() -> Examples:
         ("shelves/", "pk"): place.pk,
         ("people/", "pk"): person.pk,
         ("labels/tags/", "pk"): TagRun.objects.create(letters="A", first=1, last=20, page="A4").pk,
+        ("labels/sheets/", "pk"): _own_sheet().pk,
+        ("p/", "pk"): place.pk,
         ("settings/keys/", "pk"): ApiKey.objects.create(name="A program", digest="d").pk,
         ("api/", "kind"): "finds",
         ("api/", "name"): free.number,
@@ -144,6 +146,11 @@ def made_examples() -> Examples:
     hidden |= {("api/", "name"): private.number}
     of_free = f"?find={free.pk}"
     return Examples(keys, hidden, dict.fromkeys(("photos/add/", "photos/order/", "photos/roles/"), of_free))
+
+
+def _own_sheet() -> OwnSheet:
+    size = {"label_width_mm": 40, "label_height_mm": 30}
+    return OwnSheet.objects.create(name=f"{PRIVATE[1]} roll", roll=True, **size)
 
 
 def _in_bin(free: Specimen) -> dict[tuple[str, str], object]:

@@ -191,7 +191,9 @@ NEVER_REFUSED = {
     ),
     "giving.views.came_back": KEPT_HERE,
     "giving.views.undo_came_back": "it never came back: it is away as it was",
-    "labels.views.labels": PAPER,
+    "labels.printing.labels": PAPER,
+    "labels.own_sheets.own_sheet": PAPER,
+    "labels.own_sheets.own_sheet_delete": PAPER,
     "labels.views.tags": PAPER,
 }
 # Rooms and parts of them in which no find is touched; pictures are seen where their find is, never without.

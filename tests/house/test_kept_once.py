@@ -34,7 +34,7 @@ SENT_AS_OFTEN_AS_ONE_LIKES = {
     "finds.list.saved_views.put_view_away": THERE_OR_NOT,
     "finds.list.saved_views.take_view_out": THERE_OR_NOT,
     "finds.plates.read_views.save": BY_DIGEST,
-    "labels.views.labels": NOTHING_KEPT,
+    "labels.printing.labels": "a print is known by its digest: the same again takes no further labels",
     "makers.form.views.maker_live": NOTHING_KEPT,
     "makers.form.views.maker_bin": THERE_OR_NOT,
     "makers.form.views.maker_back": THERE_OR_NOT,

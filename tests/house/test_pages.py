@@ -10,7 +10,14 @@ from tests.house.imports import ROOT, files_of, module_imports, package_rings, r
 
 DOMAIN = [p.parent.name for p in (ROOT / "catalogue").glob("*/apps.py") if p.parent.name != "pages"]
 # First words of addresses that are not the name of their room.
-ROOM_OF = {"": "home", "f": "finds", "giveaways": "giving", "enter": "access", "leave": "access"}
+ROOM_OF = {
+    "": "home",
+    "f": "finds",
+    "giveaways": "giving",
+    "enter": "access",
+    "leave": "access",
+    "p": "labels",
+}
 
 
 def patterns(of: list[URLPattern | URLResolver], before: str = "") -> Iterator[tuple[str, str]]:

@@ -131,6 +131,9 @@ WHY_NOT = {
     **dict.fromkeys(
         ["bin.views.empty", "people.views.erase_person", "safekeeping.views.delete_day"], FOR_GOOD
     ),
+    "labels.own_sheets.own_sheet_delete": FOR_GOOD,
+    "labels.own_sheets.own_sheet": "measures of paper: they stand on its package and are set again there",
+    "labels.printing.labels": "where a sheet's last print ended is taken back on the same page",
     "people.views.person": "of people nothing earlier is kept, so that erasing one leaves nothing",
     **dict.fromkeys(
         [
@@ -162,7 +165,6 @@ WHY_NOT = {
             "safekeeping.take_in.take_in",
             "finds.form.views.date_so_far",
             "finds.many.views.choose",
-            "labels.views.labels",
             "makers.form.views.maker_live",
             "reference.redating.views.redate_now",
             "workbench.bath_planning.note_pieces",

@@ -3,12 +3,15 @@
 import pytest
 from PIL import Image
 
-from catalogue.labels.label_text import LABEL_KINDS, LabelText
+from catalogue.labels.label_text import LABEL_KINDS, LabelKind, LabelText
 from catalogue.labels.sheet_pdf import LabelError, code_trouble, label_sheet
 from catalogue.labels.sheets import SHEETS, sheet
 from tests.labels.rendering import codes, dark_columns, pages, words
 
 ADDRESS = "http://192.168.1.20:8000/f/2026.14.{}"
+SHELF = LABEL_KINDS["shelf"]
+NUMBER_ONLY, TAG = SHELF.with_parts({"number"}), SHELF.with_parts({"number", "code"})
+PLAIN = SHELF.with_parts(SHELF.parts - {"code"})
 
 
 def label(piece: int, **changes) -> LabelText:
@@ -40,7 +43,7 @@ def test_every_code_is_read_back_inside_its_own_label(key):
 def test_outlines_lie_within_a_fifth_of_a_millimetre(key):
     each = sheet(key)
     labels = [LabelText(str(n)) for n in range(each.per_page)]
-    picture = pages(label_sheet(labels, each, outlines=True, kind=LABEL_KINDS["number"]))[0]
+    picture = pages(label_sheet(labels, each, outlines=True, kind=NUMBER_ONLY))[0]
     turned = picture.transpose(
         Image.Transpose.TRANSPOSE
     )  # rows and columns exchanged, to measure downwards as well
@@ -96,14 +99,14 @@ def test_a_small_label_carries_its_number_and_says_why_no_code():
 
 def test_no_trouble_is_reported_where_codes_fit_or_none_is_wanted():
     assert code_trouble([label(1)], sheet("a4-21")) == ""
-    assert code_trouble([label(1)], sheet("a4-270"), LABEL_KINDS["number"]) == ""
+    assert code_trouble([label(1)], sheet("a4-270"), NUMBER_ONLY) == ""
 
 
-def test_the_kind_decides_what_is_printed():
-    pdf = label_sheet([label(1)], sheet("a4-21"), kind=LABEL_KINDS["tag"])
+def test_the_parts_decide_what_is_printed():
+    pdf = label_sheet([label(1)], sheet("a4-21"), kind=TAG)
     assert "ginger" not in words(pdf) and "2026.14.1" in words(pdf)
     assert [text for text, *_ in codes(pages(pdf)[0])] == [ADDRESS.format(1)]
-    assert codes(pages(label_sheet([label(1)], sheet("a4-21"), kind=LABEL_KINDS["plain"]))[0]) == []
+    assert codes(pages(label_sheet([label(1)], sheet("a4-21"), kind=PLAIN))[0]) == []
 
 
 @pytest.mark.parametrize("key", SHEETS)
@@ -173,9 +176,9 @@ def test_a_reader_is_told_not_to_scale():
     assert b"/PrintScaling /None" in label_sheet([label(1)], sheet("a4-21"))
 
 
-@pytest.mark.parametrize("kind", ["shelf", "plain"])
+@pytest.mark.parametrize("kind", [SHELF, PLAIN], ids=["shelf", "plain"])
 @pytest.mark.parametrize("key", ["a4-21", "a4-65", "a4-80", "letter-60"])
-def test_what_to_be_careful_of_is_the_last_that_a_small_label_leaves_out(key: str, kind: str) -> None:
+def test_what_to_be_careful_of_is_the_last_that_a_small_label_leaves_out(key: str, kind: LabelKind) -> None:
     long = {"title": "Aqua ginger-beer bottle with an internal screw stopper, Marrowby brewery"}
-    printed = label_sheet([label(1, note="Careful: sealed", **long)], sheet(key), kind=LABEL_KINDS[kind])
+    printed = label_sheet([label(1, note="Careful: sealed", **long)], sheet(key), kind=kind)
     assert "Careful: sealed" in " ".join(words(printed).split())

@@ -3,6 +3,7 @@
 import pypdfium2
 import pytest
 import zxingcpp
+from django.contrib.auth import get_user_model
 
 from catalogue.common.models import HouseSettings
 from tests import factories
@@ -52,6 +53,8 @@ def test_finds_named_in_the_address_are_ticked(owner_client):
         ({"right_mm": "50"}, "less than or equal to 10"),
         ({"sheet": "papyrus"}, "valid choice"),
         ({"kind": "neon"}, "valid choice"),
+        ({"parts_of": "shelf"}, "Tick at least one thing that stands on the label"),
+        ({"start_at": "31", "sheet": "letter-30"}, "labels 1 to 30; 31 is none of them"),
     ],
 )
 def test_a_sheet_that_cannot_be_is_refused_and_keeps_what_was_chosen(owner_client, given, said):
@@ -79,15 +82,18 @@ def test_a_test_page_needs_no_find(owner_client):
 def test_the_last_sheet_used_is_offered_again(owner_client):
     find = factories.find()
     owner_client.post("/labels/", SHEET | {"sheet": "letter-30", "find": find.number})
+    owner_client.logout()
+    owner_client.force_login(get_user_model().objects.get())  # not of the session, but of the catalogue
     assert '<option value="letter-30" selected>' in owner_client.get("/labels/").content.decode()
 
 
 def test_many_labels_cost_few_queries(owner_client, django_assert_num_queries):
     numbers = [factories.find(f"bottle {n}").number for n in range(12)]
     owner_client.post("/labels/", SHEET | {"find": numbers[0]})
-    # session, user, which finds are named, finds with town and maker, what is known of their hazards
-    # (four), the house's settings; session kept (savepoint, write, release)
-    with django_assert_num_queries(12):
+    # session, user, which finds are named, finds with what is joined, what is known of their hazards (five),
+    # the house's settings, the kind's last parts, one's own sheets; the print remembered (nine, savepoints
+    # among them)
+    with django_assert_num_queries(20):
         owner_client.post("/labels/", SHEET | {"find": numbers, "start_at": "3"})
 
 
@@ -154,7 +160,7 @@ def test_another_address_is_typed_once_and_comes_back(owner_client):
 
 def test_a_trial_or_a_sheet_without_codes_changes_nothing(owner_client):
     find = factories.find()
-    for given in ({"test": "1"}, {"kind": "plain"}):
+    for given in ({"test": "1"}, {"parts_of": "shelf", "parts": ["number", "title"]}):
         owner_client.post("/labels/", SHEET | {"find": find.number, "code": "number"} | given)
     assert not HouseSettings.current().label_number_alone
 
@@ -167,6 +173,11 @@ def test_letters_that_no_font_has_are_told_before_printing(owner_client):
     printed = owner_client.post("/labels/", SHEET | {"find": find.number, "anyway": "1"})
     assert printed["Content-Type"] == "application/pdf"
     # where the words are not printed, nothing is missing
-    assert owner_client.post("/labels/", SHEET | {"find": find.number, "kind": "tag"}).status_code == 200
+    assert (
+        owner_client.post(
+            "/labels/", SHEET | {"find": find.number, "parts_of": "shelf", "parts": ["number", "code"]}
+        ).status_code
+        == 200
+    )
     other = factories.find("Ελλάδα Привет שלום زجاجة")
     assert owner_client.post("/labels/", SHEET | {"find": other.number}).status_code == 200
