@@ -41,9 +41,12 @@ def _strongest(text: str) -> str:
 
 def runs(rows: Modules) -> list[tuple[int, int, int]]:
     """Dark modules joined along each row: (column, row, length)."""
-    return [
-        (run.start(), y, run.end() - run.start()) for y, row in enumerate(rows) for run in _DARK.finditer(row)
-    ]
+    return [(start, y, end - start) for y, row in enumerate(rows) for start, end in dark_spans(row)]
+
+
+def dark_spans(row: bytes) -> list[tuple[int, int]]:
+    """Where dark modules stand side by side in a row: from which column to before which."""
+    return [run.span() for run in _DARK.finditer(row)]
 
 
 def _written(text: str, level: str) -> Modules:

@@ -1,6 +1,7 @@
 """A PDF being written, measured in millimetres from the top left as label sheets are."""
 
 from collections.abc import Sequence
+from functools import lru_cache
 from io import BytesIO
 from pathlib import Path
 
@@ -96,15 +97,13 @@ class PdfPage(Surface):
 
     def wave(self, left: float, right: float, y: float, *, grey: float = INK, weight: float = 0.6) -> None:
         canvas = self.canvas
+        canvas.saveState()
         canvas.setStrokeGray(grey)
         canvas.setLineWidth(weight)
         canvas.setLineCap(1)
-        path = canvas.beginPath()
-        path.moveTo(self.x(left), self.y(y))
-        for (x1, y1), (x2, y2), (x3, y3) in wave_curves(left, right, y):
-            path.curveTo(self.x(x1), self.y(y1), self.x(x2), self.y(y2), self.x(x3), self.y(y3))
-        path.lineTo(self.x(right), self.y(y))
-        canvas.drawPath(path)
+        canvas.translate(self.x(left), self.y(y))
+        canvas.addLiteral(_wave(round(right - left, 3)))
+        canvas.restoreState()
 
     def shape(self, corners: Sequence[Point], *, grey: float = INK) -> None:
         if not corners:
@@ -144,6 +143,19 @@ class PdfPage(Surface):
         self.canvas.showPage()
         self.canvas.save()
         return self._bytes.getvalue()
+
+
+@lru_cache(maxsize=64)
+def _wave(long_mm: float) -> str:
+    """PDF path of a wave that begins at the origin; written once, as most labels of a sheet have the same."""
+
+    def at(x: float, y: float) -> str:
+        return f"{x * POINTS_PER_MM:.3f} {-y * POINTS_PER_MM:.3f}"
+
+    curves = " ".join(
+        f"{' '.join(at(x, y) for x, y in corners)} c" for corners in wave_curves(0.0, long_mm, 0.0)
+    )
+    return f"0 0 m {curves} {at(long_mm, 0.0)} l S"
 
 
 def _for_print(path: Path, width_mm: float, height_mm: float) -> ImageReader:

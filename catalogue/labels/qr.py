@@ -10,7 +10,7 @@ from functools import lru_cache
 
 from reportlab.pdfgen.canvas import Canvas
 
-from catalogue.common.qr_code import Modules, modules, runs
+from catalogue.common.qr_code import Modules, dark_spans, modules
 
 QUIET_MODULES = 4
 DOTS_PER_MM = 300 / 25.4
@@ -74,4 +74,9 @@ def _squares(rows: Modules) -> str:
     Written out as text because the library's own path calls take three times as long.
     """
     top = len(rows) - 1
-    return " ".join(f"{x} {top - y} {length} 1 re" for x, y, length in runs(rows)) + " f"
+    squares = [
+        f"{start} {top - y} {end - start} 1 re"
+        for y, row in enumerate(rows)
+        for start, end in dark_spans(row)
+    ]
+    return f"{' '.join(squares)} f"

@@ -21,6 +21,7 @@ PAGES_MM: Mapping[str, tuple[float, float]] = MappingProxyType(
     }
 )
 LEAST_LABEL_MM = 6.0  # either way: what is lower has no room for a line of the smallest type and its margins
+MOST_PAGE_MM, MOST_ON_PAGE = 2000.0, 1000  # far beyond any sheet: a slip of the finger
 _ROUNDING_MM = 0.05  # inches turned to hundredths of a millimetre add up to this over a row
 
 
@@ -73,6 +74,8 @@ class Sheet:
             raise SheetError(self.key, "the labels of a row overlap", "pitch_x_mm")
         if self.rows > 1 and not self.pitch_y_mm >= self.label_height_mm - _ROUNDING_MM:
             raise SheetError(self.key, "the rows overlap", "pitch_y_mm")
+        if max(self.page_size_mm) > MOST_PAGE_MM:
+            raise SheetError(self.key, f"paper is at most {MOST_PAGE_MM:,.0f} mm long", "page_width_mm")
         right = self.left_mm + (self.columns - 1) * self.pitch_x_mm + self.label_width_mm
         foot = self.top_mm + (self.rows - 1) * self.pitch_y_mm + self.label_height_mm
         width, height = self.page_size_mm
@@ -83,6 +86,8 @@ class Sheet:
                 f"beyond the page of {_short(width)} × {_short(height)} mm",
                 "columns" if right > width + _ROUNDING_MM else "rows",
             )
+        if self.per_page > MOST_ON_PAGE:
+            raise SheetError(self.key, f"a page has at most {MOST_ON_PAGE:,} labels", "rows")
 
     @property
     def page_size_mm(self) -> tuple[float, float]:

@@ -150,7 +150,7 @@ def texts_of_groups(keys: Sequence[int], by: GroupBy) -> list[LabelText]:
         LabelText(
             number="",
             title=name,
-            made_words=_years_of(find for find, _ in members),
+            made_words=_years_of([find for find, _ in members]),
             count=_pieces(len(members)),
             note=_hazards_among(members),
         )
@@ -158,13 +158,19 @@ def texts_of_groups(keys: Sequence[int], by: GroupBy) -> list[LabelText]:
     ]
 
 
-def _years_of(finds: Iterable[Specimen]) -> str:
-    """From the earliest to the latest year of those of both bounds, as a phrase of years."""
-    bounds = [(f.made_from, f.made_to) for f in finds if f.made_from is not None and f.made_to is not None]
-    if not bounds:
+def _years_of(finds: Sequence[Specimen]) -> str:
+    """From the earliest to the latest year of those of both bounds, and of how many that is told.
+
+    It is in doubt where the years of one of them are.
+    """
+    dated = [find for find in finds if find.made_from is not None and find.made_to is not None]
+    if not dated:
         return ""
-    first, last = min(start for start, _ in bounds), max(end for _, end in bounds)
-    return str(first) if first == last else f"about {first} to {last}"
+    first, last = min(f.made_from or 0 for f in dated), max(f.made_to or 0 for f in dated)
+    words = str(first) if first == last else f"about {first} to {last}"
+    if any(find.made_words.startswith("probably") for find in dated):
+        words = f"probably {words}"
+    return words if len(dated) == len(finds) else f"{words} ({len(dated)} of {len(finds)} dated)"
 
 
 def _pieces(count: int) -> str:

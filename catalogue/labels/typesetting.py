@@ -106,8 +106,13 @@ def _run_width(run: TextRun, font: str, size: float) -> float:
 
 
 @lru_cache(maxsize=8192)
+def _unit_run_width(run: TextRun, font: str) -> float:
+    return _run_width(run, font, 1.0)
+
+
+@lru_cache(maxsize=8192)
 def _unit_width(text: str, font: str) -> float:
-    return sum(_run_width(run, font, 1.0) for run in as_runs(text, font))
+    return sum(_unit_run_width(run, font) for run in as_runs(text, font))
 
 
 def width_of(text: str, font: str, size: float) -> float:
@@ -127,7 +132,7 @@ def placed_runs(text: str, font: str, size: float) -> Iterator[PlacedRun]:
     """The stretches of a line from left to right."""
     x = 0.0
     for run in as_runs(text, font):
-        wide = _run_width(run, font, size)
+        wide = _unit_run_width(run, font) * size
         yield PlacedRun(run, x, wide)
         x += wide
 

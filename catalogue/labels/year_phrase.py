@@ -10,7 +10,7 @@ from typing import Final
 _PHRASE: Final = re.compile(
     r"(?P<doubt>probably )?(?:one of (?P<listed>\d{3,4}(?:, \d{3,4})+)"
     r"|about (?P<start>\d{3,4}) to (?P<end>\d{3,4})|(?P<least>\d{3,4}) or later"
-    r"|(?P<alone>(?:before )?\d{3,4}))"
+    r"|(?P<alone>(?:before )?\d{3,4}))(?P<told_of> \(\d+ of \d+ dated\))?"
 )
 _FEWEST_SUMMED: Final = 4  # of so many years that a code leaves, the first and the last may stand for all
 SHORT_DOUBT: Final = "prob. "
@@ -21,6 +21,7 @@ def shorter_phrases(words: str) -> tuple[str, ...]:
 
     "one of 1926, 1936, 1946": "one of 1926, 36, 46", then "1926, 36, 46". "probably about 1926 to 1929":
     "probably c. 1926–29", then "prob. c. 1926–29".
+    Of how many pieces the years of a group are told stays as it is.
     """
     found = _PHRASE.fullmatch(words.strip())
     if not found:
@@ -42,7 +43,8 @@ def shorter_phrases(words: str) -> tuple[str, ...]:
     if doubt:
         every += [SHORT_DOUBT + form for form in forms]
     every += [doubt + form for form in summed]
-    return tuple(dict.fromkeys(every))
+    told_of = found["told_of"] or ""
+    return tuple(dict.fromkeys([every[0], *(form + told_of for form in every[1:])]))
 
 
 def _listed(years: Sequence[int]) -> str:

@@ -22,6 +22,8 @@ from dating.window import Bounds, in_words
         ("one of 1896, 1902, 1906", ["one of 1896, 1902, 06", "1896, 1902, 06"]),
         ("probably 1890 or later", ["probably from 1890", "prob. from 1890"]),
         ("probably before 1901", ["prob. before 1901"]),
+        ("about 1926 to 1929 (3 of 4 dated)", ["c. 1926–29 (3 of 4 dated)"]),
+        ("1926 (3 of 4 dated)", []),
         ("1926", []),
         ("the evidence disagrees", []),
         ("made about 1926 to 1929 I think", []),
