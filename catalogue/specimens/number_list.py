@@ -49,7 +49,7 @@ class NumberRun:
     def numbers(self) -> Iterator[str]:
         """Each number as it is stored."""
         for piece in range(self.first, self.last + 1):
-            yield f"{self.year}.{self.ordinal}.{piece}{self.part}"
+            yield f"{self.year:04}.{self.ordinal}.{piece}{self.part}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,11 +119,11 @@ def _range_of(begins: str, ends: str) -> NumberRun | str:
     elif ends.isdigit() and len(ends) <= 6:
         last, parts = int(ends), begin[4]
     else:
-        return f"where does this range end? Write {year}.{ordinal}.{first}-{first + 9}"
+        return f"where does this range end? Write {year:04}.{ordinal}.{first}-{first + 9}"
     if parts:
         return "a range counts whole pieces; write the parts one by one"
     if last < first:
-        return f"this range runs backwards; write {year}.{ordinal}.{last}-{first}"
+        return f"this range runs backwards; write {year:04}.{ordinal}.{last}-{first}"
     return NumberRun(year, ordinal, first, last)
 
 
@@ -148,5 +148,5 @@ def as_ranges(numbers: Iterable[str]) -> str:
 
 
 def _written(run: NumberRun) -> str:
-    begins = f"{run.year}.{run.ordinal}.{run.first}{run.part}"
+    begins = f"{run.year:04}.{run.ordinal}.{run.first}{run.part}"
     return begins if run.first == run.last else f"{begins}-{run.last}"

@@ -180,7 +180,9 @@ def fault(room: Path, report: Report, moments: int) -> None:
     promised = killed.promised
     report.check(not promised.broken, "no answer was an error", dict(promised.broken))
     told = {kind: len(getattr(promised, kind)) for kind in ("finds", "pictures", "moves", "looks", "imports")}
-    report.check(min(told.values()) > 0, "each kind was written", told)
+    # In a few moments pictures and imports, which take longer, may all be cut off.
+    surely = told if moments >= TOLD_EVERY else ("finds", "moves", "looks")
+    report.check(min(told[kind] for kind in surely) > 0, "each kind was written", told)
     whole, torn = backups_there(backups)
     report.check(not torn, "whatever has the name of a backup is whole", f"{whole} whole, {torn[:3]}")
     with catalogue(room, killed.folder) as (_, owner):

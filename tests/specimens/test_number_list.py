@@ -83,6 +83,13 @@ def test_what_is_shortened_is_read_back(given_numbers: list[tuple[int, int, int,
 
 
 @pytest.mark.django_db
+def test_a_year_of_leading_noughts_is_no_find_and_no_fault() -> None:
+    """A day of the year 1, as a spreadsheet writes it: found by generated requests."""
+    assert read_numbers("0001-01-01 0000.0.1-3").numbers() == ["0001.1.1", "0000.0.1", "0000.0.2", "0000.0.3"]
+    assert finds_named("0001-01-01").complaints() == ["No find has the number 0001.1.1."]
+
+
+@pytest.mark.django_db
 def test_unknown_numbers_and_those_in_the_bin_are_one_sentence_each() -> None:
     finds = [factories.find() for _ in range(4)]
     finds[1].put_in_bin()

@@ -146,7 +146,7 @@ class _Day:
                     out.flush()
                     os.fsync(out.fileno())
             own = {self.part, *(path for path in self.part.rglob("*") if path.is_dir())}
-            for folder in self.folders | own:
+            for folder in self.folders | own | {self.store}:
                 sync_folder(folder)
             day = self.part.with_name(self.part.name.removesuffix(PART))
             os.replace(self.part, day)
