@@ -19,7 +19,7 @@ def search_choices(pieces: Sequence[CarriedPiece], kinds: Sequence[GroupKind]) -
 
 
 def search_script(pieces: Sequence[CarriedPiece], kinds: Sequence[GroupKind]) -> bytes:
-    """Every piece: its words, its choices by their places, whether it is free, its years, its card.
+    """Every piece: its words, its choices by their places, whether it is free, its spans of years, its card.
 
     No server answers on a stick, and a page from a disk may load scripts alone.
     """
@@ -32,7 +32,7 @@ def search_script(pieces: Sequence[CarriedPiece], kinds: Sequence[GroupKind]) ->
             {kind.folder: [places[kind.folder][words] for words in kind.of(piece)] for kind in kinds}
             | {"kinds": [vessels[piece.kind]] if piece.kind else []},
             int(piece.free),
-            *piece.years,
+            piece.spans,
             labels.index(piece.labels),
             piece.card.replace(MARK_UP, ""),
         ]

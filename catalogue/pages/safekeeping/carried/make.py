@@ -130,9 +130,7 @@ def _write_lists(pages: RenderedPages, gathered: _Gathered) -> None:
     for kind in gathered.kinds:
         write_groups(pages, kind)
     exhibited = [
-        ExhibitPiece(p.number, p.what, p.made, p.town, p.years[0] or p.years[1], p.picture, p.free)
-        for p in pieces
-        if p.picture
+        ExhibitPiece(p.number, p.what, p.made, p.town, p.year, p.picture, p.free) for p in pieces if p.picture
     ]
     pages.page(EXHIBIT, "pages/exhibit/carried.html", {"data": exhibit_data(exhibited), "pieces": exhibited})
     about = {

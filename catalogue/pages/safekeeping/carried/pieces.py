@@ -54,7 +54,8 @@ class CarriedPiece:
     maker: str
     kind: str
     decades: tuple[str, ...]
-    years: tuple[int | None, int | None]
+    year: int | None
+    spans: tuple[tuple[int, int], ...]
     free: bool
     card: str
     labels: str
@@ -103,7 +104,8 @@ def piece_in_hand(
         maker=str(find.maker or ""),
         kind=find.get_kind_display() if find.kind else "",
         decades=tuple(filter(None, find.made_decades.split("|"))),
-        years=(find.made_from, find.made_to),
+        year=find.made_from or find.made_to,
+        spans=_spans(find),
         free=find.standing == Specimen.Standing.FREE,
         card=pages.part("pages/safekeeping/carried/card.html", about),
         labels=labels,
@@ -154,6 +156,16 @@ def _ruler_parts(find: Specimen, axis: YearAxis) -> tuple[SafeString, str]:
     labels = whole.removeprefix(band).removesuffix(_RULER_ENDS)
     # safe: the drawing escapes every text it is given
     return mark_safe(f"{band}{MARK_LABELS}{_RULER_ENDS}"), labels
+
+
+def _spans(find: Specimen) -> tuple[tuple[int, int], ...]:
+    """The years that it may be of, as `made_between_rows` asks for them: its candidate years, its closed
+    window, else its likely decades."""
+    if years := (find.made_ruler or {}).get("years"):
+        return tuple((year, year) for year in years)
+    if find.made_from is not None and find.made_to is not None:
+        return ((find.made_from, find.made_to),)
+    return tuple((int(decade), int(decade) + 9) for decade in find.made_decades.split("|") if decade)
 
 
 def _words(find: Specimen, context: Mapping[str, Any]) -> str:

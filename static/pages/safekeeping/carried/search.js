@@ -1,5 +1,5 @@
 // Search and filters of carried pages: no server answers, so what is searched is loaded as a script, once it is wanted.
-// A row of it: words, choices by their places, free, first and last year, place of its ruler's labels, its card.
+// A row of it: words, choices by their places, free, spans of years, place of its ruler's labels, its card.
 const CARDS_AT_ONCE = 16;
 const LETTERS = { ß: "ss", ς: "σ", ø: "o", ł: "l", đ: "d", ð: "d", þ: "th", æ: "ae", œ: "oe", ı: "i", ħ: "h" };
 const LABELS = "\ufdd1";
@@ -42,20 +42,18 @@ function load() {
 }
 
 function folded({ labels, rows }) {
-  return rows.map(([words, choices, isFree, first, last, label, card]) => ({
+  return rows.map(([words, choices, isFree, spans, label, card]) => ({
     text: fold(words),
     choices,
     isFree,
-    first,
-    last,
+    spans,
     card: () => card.replace(LABELS, () => labels[label]),
   }));
 }
 
 /** Whether a piece may be of these years; one without any year is of none. */
 function touches(piece, from, to) {
-  if (piece.first === null && piece.last === null) return false;
-  return (piece.first ?? -Infinity) <= to && (piece.last ?? Infinity) >= from;
+  return piece.spans.some(([first, last]) => first <= to && last >= from);
 }
 
 /** What one typed word asks for: letters, a year, a decade. */
