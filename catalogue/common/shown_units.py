@@ -3,6 +3,8 @@
 The setting is asked once for a page, and again for the next: a page must not be half in inches.
 """
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from contextvars import ContextVar
 from decimal import Decimal
 from typing import Any
@@ -27,6 +29,16 @@ def units_shown() -> Units:
     if kept is not None:
         kept.append(units)
     return units
+
+
+@contextmanager
+def one_setting() -> Iterator[None]:
+    """Within it the setting is asked once, as within a request: for what is written outside of one."""
+    token = _asked.set([])
+    try:
+        yield
+    finally:
+        _asked.reset(token)
 
 
 def said(stored: Decimal | float, kind: Quantity) -> str:

@@ -9,14 +9,14 @@ import io
 import logging
 import os
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import dataclass
 from math import ceil, log2, sqrt
 from pathlib import Path
 from threading import BoundedSemaphore, get_native_id
-from typing import ParamSpec, TypeVar
+from typing import Any, ParamSpec, TypeVar
 
 from PIL import Image, ImageCms, ImageOps
 from PIL.JpegImagePlugin import JpegImageFile
@@ -81,6 +81,16 @@ def in_turn(work: Callable[Given, Made], *given: Given.args, **more: Given.kwarg
             return work(*given, **more)
 
     return _THREADS.submit(with_room).result()
+
+
+def all_in_turn(work: Callable[..., Made], given: Iterable[tuple[Any, ...]]) -> list[Made]:
+    """The same for each of several, both threads at once; what the first of them raises is raised here."""
+
+    def with_room(*one: Any) -> Made:
+        with AT_MOST_TWO:
+            return work(*one)
+
+    return list(_THREADS.map(lambda one: with_room(*one), given))
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,6 @@
 """Pages to carry away of a catalogue of its own: python -m tests.benchmarks carried --finds 500
 
-Every find is shown, with three grainy pictures (one with twelve), whose copies are made already. Prints the time,
+Every find is shown, with three grainy pictures (one with twelve), copies made already. Prints the time,
 beside that of copying the same bytes, and the heaviest page with all that it asks for when it is opened.
 """
 

@@ -3,6 +3,7 @@
 from django.http import Http404
 
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.models.specimen import SpecimenQuerySet
 
 SHOWN_WITH = (
     "dive__site",
@@ -29,10 +30,10 @@ def visitors_find(number: str) -> Specimen | None:
 
     With all its words: whoever shows it holds back those that tell (`giving.told.hold_words_back`).
     """
-    return (
-        Specimen.objects.for_visitors()
-        .filter(number=number)
-        .select_related(*SHOWN_WITH)
-        .prefetch_related("readings", "inscriptions")
-        .first()
-    )
+    return visitors_finds().filter(number=number).first()
+
+
+def visitors_finds() -> SpecimenQuerySet[Specimen]:
+    """Every find that a visitor may see, as `visitors_find` gives one."""
+    seen: SpecimenQuerySet[Specimen] = Specimen.objects.for_visitors()
+    return seen.select_related(*SHOWN_WITH).prefetch_related("readings", "inscriptions")

@@ -13,7 +13,7 @@ from catalogue.exchange.public_pages.pictures import (
     LARGE_SHOT_PX,
     SMALL_SHOT_BYTES,
     SMALL_SHOT_PX,
-    carried_picture,
+    carried_pictures,
     fitted,
 )
 from catalogue.photos import files
@@ -48,7 +48,7 @@ def test_a_copy_that_fits_is_taken_as_it_is():
 def test_nothing_of_the_camera_comes_along(db, data_folder):
     taken = upload(encoded(picture(1600, 1200), exif=exif(gps=GPS, make="Quillon"), comment=b"Quorrel"))
     photo = take_in(taken, subject=make.find())
-    made = carried_picture(photo)
+    [made] = carried_pictures([photo])
     assert made is not None
     for each in (made.small, made.large):
         with Image.open(io.BytesIO(each.jpeg)) as image:
@@ -56,15 +56,19 @@ def test_nothing_of_the_camera_comes_along(db, data_folder):
         assert not re.search(rb"Exif|Quillon|Quorrel|http", each.jpeg)
 
 
-def test_a_copy_with_such_words_would_be_written_anew():
-    told = encoded(picture(200, 100), exif=exif(gps=GPS))
+@pytest.mark.parametrize("words", [{"exif": exif(gps=GPS)}, {"comment": b"Exif"}])
+def test_a_copy_with_such_words_would_be_written_anew(words):
+    told = encoded(picture(200, 100), **words)
     assert b"Exif" in told and b"Exif" not in fitted(told, SMALL_SHOT_PX, SMALL_SHOT_BYTES).jpeg
 
 
 def test_a_damaged_copy_is_left_out(db, data_folder):
     photo = take_in(upload(encoded(picture(1600, 1200))), subject=make.find())
     files.size(photo.sha256, "medium").write_bytes(b"no picture")
-    assert carried_picture(photo) is None
+    assert carried_pictures([photo]) == [None]
+    files.size(photo.sha256, "medium").unlink()
+    files.original(photo.sha256, photo.format).unlink()
+    assert carried_pictures([photo]) == [None]
 
 
 SCRIPTS = sorted(name(path) for path in STATIC.glob("pages/*/**/*.js"))

@@ -16,6 +16,7 @@ from catalogue.access.qr import on_screen
 from catalogue.care.forms import ConditionSheet, TreatmentForm
 from catalogue.care.piece_facts import CAUTIONS, know
 from catalogue.care.safety import DEFER
+from catalogue.common.drawings.year_axis import YearAxis
 from catalogue.common.models import HouseSettings
 from catalogue.common.positions import distance_km
 from catalogue.giving.models import HandOver, Promise
@@ -143,14 +144,15 @@ def give_or_take(find: Specimen) -> dict[str, float]:
     }
 
 
-def visitors_page(find: Specimen) -> dict[str, Any]:
+def visitors_page(find: Specimen, *, axis: YearAxis | None = None) -> dict[str, Any]:
     """What somebody else sees: nothing of where it stands, who had it in hand, or how it was worked on.
 
-    Town and site are told apart on purpose: the distance between them would give a hidden place away.
+    `axis`: visitors' axis of years, where it is known already. Town and site are told apart on purpose: the
+    distance between them would give a hidden place away.
     """
     gallery = gallery_of(find, visitor=True)
     hold_words_back([find], gallery.photos)
-    dated = stored(find, catalogue_axis(visitor=True))
+    dated = stored(find, axis or catalogue_axis(visitor=True))
     return {
         "find": find,
         "house": HouseSettings.current(),

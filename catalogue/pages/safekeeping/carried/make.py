@@ -11,11 +11,13 @@ from typing import Any
 from django.utils import timezone
 
 from catalogue.common.models import HouseSettings
+from catalogue.common.shown_units import one_setting
 from catalogue.exchange.backup.copying import Progress
 from catalogue.exchange.backup.running import WorkRefused
 from catalogue.exchange.public_pages.target import pages_written_to
 from catalogue.giving.queries import to_show
 from catalogue.pages.exhibit.shown import ExhibitPiece, exhibit_data
+from catalogue.pages.parts.find_lookup import visitors_finds
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.queries import catalogue_axis
 
@@ -25,6 +27,7 @@ from .pieces import CarriedPiece, PieceInHand, piece_in_hand
 from .rendered import RenderedPages
 
 PAGES_STOPPED = "It was stopped before all pages were made; nothing of them is left."
+FINDS_AT_ONCE = 40
 INDEX, ABOUT, EXHIBIT = "index.html", "about.html", "exhibit.html"
 
 
@@ -68,7 +71,7 @@ def make_pages(
     """
     shown = to_show().filter(standing=Specimen.Standing.FREE) if free_only else to_show()
     numbers = list(shown.values_list("number", flat=True))
-    with pages_written_to(target) as written:
+    with one_setting(), pages_written_to(target) as written:
         pages = RenderedPages(written, _about(timezone.localdate()))
         gathered = _Gathered()
         hands = _in_hand(numbers, pages, free_only=free_only, progress=progress, stop=stop or Event())
@@ -89,12 +92,17 @@ def _in_hand(
     numbers: Sequence[str], pages: RenderedPages, *, free_only: bool, progress: Progress, stop: Event
 ) -> Iterator[PieceInHand]:
     axis = catalogue_axis(visitor=True)
-    for done, number in enumerate(numbers, 1):
-        if stop.is_set():
-            raise WorkRefused(PAGES_STOPPED)
-        if hand := piece_in_hand(number, pages, axis, free_only=free_only):
-            yield hand
-        progress(done, len(numbers))
+    for begin in range(0, len(numbers), FINDS_AT_ONCE):
+        part = numbers[begin : begin + FINDS_AT_ONCE]
+        # Asked anew: what was closed to visitors since is left out.
+        found = {find.number: find for find in visitors_finds().filter(number__in=part)}
+        for done, number in enumerate(part, begin + 1):
+            if stop.is_set():
+                raise WorkRefused(PAGES_STOPPED)
+            find = found.get(number)
+            if find and not (free_only and find.standing != Specimen.Standing.FREE):
+                yield piece_in_hand(find, pages, axis)
+            progress(done, len(numbers))
 
 
 def _write_pieces(hands: Iterator[PieceInHand], pages: RenderedPages, gathered: _Gathered) -> None:

@@ -1,6 +1,6 @@
 """One piece to carry away: its page as `visitors_page` has it, its pictures, and what lists need of it.
 
-What a visitor may see is decided by `visitors_find`, `visitors_page` and `gallery_of`, as for the pages that
+What a visitor may see is decided by `visitors_finds`, `visitors_page` and `gallery_of`, as for the pages that
 the catalogue serves.
 """
 
@@ -11,10 +11,9 @@ from typing import Any
 from django.utils.safestring import SafeString, mark_safe
 
 from catalogue.common.drawings.year_axis import YearAxis
-from catalogue.exchange.public_pages.pictures import FittedPicture, carried_picture
+from catalogue.exchange.public_pages.pictures import FittedPicture, carried_pictures
 from catalogue.pages.finds.detail.views import visitors_page
 from catalogue.pages.parts.cards import outline_of, ruler_of
-from catalogue.pages.parts.find_lookup import visitors_find
 from catalogue.pages.templatetags.pictures import picture_alt
 from catalogue.photos.models import Photo
 from catalogue.photos.queries import Gallery
@@ -76,14 +75,10 @@ def page_of(number: str) -> str:
     return f"pieces/{number}.html"
 
 
-def piece_in_hand(
-    number: str, pages: RenderedPages, axis: YearAxis, *, free_only: bool
-) -> PieceInHand | None:
-    """A piece with its pictures written; None where visitors may not see it (any more). Raises OSError."""
-    find = visitors_find(number)
-    if find is None or (free_only and find.standing != Specimen.Standing.FREE):
-        return None
-    context = visitors_page(find)
+def piece_in_hand(find: Specimen, pages: RenderedPages, axis: YearAxis) -> PieceInHand:
+    """A piece that `visitors_finds` gave, with its pictures written. Raises OSError."""
+    number = find.number
+    context = visitors_page(find, axis=axis)
     shots, more = _shots(find, context["gallery"], pages)
     bare, labels = _ruler_parts(find, axis)
     cover = shots[0] if shots else None
@@ -121,8 +116,8 @@ def _shots(find: Specimen, gallery: Gallery, pages: RenderedPages) -> tuple[list
     first = [gallery.cover] if gallery.cover else []
     photos = first + [photo for photo in gallery.photos if photo not in first]
     shots: list[Shot] = []
-    for photo in photos[:MOST_CARRIED_SHOTS]:
-        made = carried_picture(photo)
+    first_ones = photos[:MOST_CARRIED_SHOTS]
+    for photo, made in zip(first_ones, carried_pictures(first_ones), strict=True):
         if made is None:
             continue
         name = f"pictures/{find.number}-{len(shots) + 1}"

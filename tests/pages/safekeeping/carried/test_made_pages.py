@@ -186,7 +186,8 @@ def test_a_stop_leaves_nothing(catalogue, target):
     assert not list(target.parent.iterdir())
 
 
-def test_a_piece_closed_meanwhile_is_left_out_and_no_link_leads_to_it(catalogue, target):
+def test_a_piece_closed_meanwhile_is_left_out_and_no_link_leads_to_it(catalogue, target, monkeypatch):
+    monkeypatch.setattr(making, "FINDS_AT_ONCE", 1)
     second = list(Specimen.objects.for_visitors().order_by("-number_ordinal"))[1]
 
     def close(done: int, of: int) -> None:
