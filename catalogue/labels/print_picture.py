@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from django.utils.safestring import SafeString, mark_safe
 
-from catalogue.labels.label_text import LabelKind, LabelText
+from catalogue.labels.label_layout import printed
+from catalogue.labels.label_text import HAZARD_PART, LabelKind, LabelText
 from catalogue.labels.sheet_pdf import check_size, check_start, draw_label, on_pages
 from catalogue.labels.sheets import Sheet
 from catalogue.labels.svg_page import SvgPage
@@ -38,14 +39,15 @@ def print_picture(
     one = SvgPage(width, height, shown=(-edge, -edge, width + 2 * edge, height + 2 * edge))
     one.paper(0, 0, width, height, round_mm=0.0 if sheet.to_cut or sheet.roll else 1.0)
     draw_label(one, each[0], sheet, kind, 0, 0)
-    words = f"The first label as it will be printed: {_said(each[0])}"
+    words = f"The first label as it will be printed: {_said(each[0], kind)}"
     # safe: the drawing escapes every text it is given
     drawn = mark_safe(one.drawn(words, wide_mm=min(width * _LARGER, _WIDEST_MM)))
     return PrintPicture(drawn, mark_safe(_page(each, sheet, kind, start_at)))
 
 
-def _said(label: LabelText) -> str:
-    return ", ".join(filter(None, (label.number, label.title, label.made_words, label.note)))
+def _said(label: LabelText, kind: LabelKind) -> str:
+    parts = ("number", "title", "place_line", "made_words", HAZARD_PART)
+    return ", ".join(words for part in parts if (words := printed(label, kind, part)))
 
 
 def _page(each: Sequence[LabelText], sheet: Sheet, kind: LabelKind, start_at: int) -> str:

@@ -183,7 +183,8 @@ def _picture(request: HtmxRequest, form: SheetForm, named: NamedFinds) -> dict[s
 
 def _how_many(kind: LabelKind, named: NamedFinds, texts: Sequence[LabelText], sheet: Sheet) -> str:
     count = len(named.keys) if kind.about == "find" else len(on_pages(texts, sheet, kind))
-    return "1 label" if count == 1 else f"{count:,} labels"
+    what = "page" if kind.about == "list" else "label"
+    return f"1 {what}" if count == 1 else f"{count:,} {what}s"
 
 
 def _as_sent(form: SheetForm, asked: QueryDict) -> QueryDict:
