@@ -68,6 +68,10 @@ def code_space_mm(width: float, height: float, kind: LabelKind) -> float:
         return min(24.0, width * 0.3, height * 0.3)
     if kind.key == "list":
         return min(26.0, width * 0.2)
+    if kind.key == "tie-on":
+        width, height = (
+            (width - _HOLE_ROOM_MM, height) if width >= height else (width, height - _HOLE_ROOM_MM)
+        )
     wide = _CODE_SHARE if len(kind.parts) > 2 else 0.55
     return min(height - 2 * CODE_EDGE_MM, width * wide)
 
@@ -102,8 +106,13 @@ def set_part(
 
 def draw_words_and_code(page: Surface, label: LabelText, kind: LabelKind, area: LabelArea) -> None:
     """A shelf label, or the label of a place."""
+    _draw_beside_code(page, label, kind, area, code_for(label, area.width, area.height, kind))
+
+
+def _draw_beside_code(
+    page: Surface, label: LabelText, kind: LabelKind, area: LabelArea, code: QrPlan | None
+) -> None:
     pad_x, pad_y = min(PADDING_MM, area.width * 0.08), min(PADDING_MM, area.height * 0.08)
-    code = code_for(label, area.width, area.height, kind)
     lines = [line for line in _LINES if printed(label, kind, line.part)]
     number = label.number.strip() if "number" in kind.parts else ""
     if code and not lines and not number:
@@ -129,7 +138,7 @@ def draw_tie_on(page: Surface, label: LabelText, kind: LabelKind, area: LabelAre
         hole = (area.left + (area.width - HOLE_MM) / 2, area.top + 3.0)
         rest = area.inset(top=_HOLE_ROOM_MM)
     page.box(*hole, HOLE_MM, HOLE_MM, round_mm=HOLE_MM / 2, grey=SOFT)
-    draw_words_and_code(page, label, kind, rest)
+    _draw_beside_code(page, label, kind, rest, code_for(label, area.width, area.height, kind))
 
 
 def _draw_words(

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Final
 
 from catalogue.labels import typesetting
@@ -113,6 +114,7 @@ def _columns(width: float, kind: LabelKind) -> tuple[float, float, float]:
     return number, inner - number - years, years
 
 
+@lru_cache(maxsize=4096)
 def _set(row: ListRow, width: float, size: float, kind: LabelKind) -> _Line:
     for_number, for_words, for_years = (w * POINTS_PER_MM for w in _columns(width, kind))
     named = [row.title if "title" in kind.parts else "", row.place_line if "place_line" in kind.parts else ""]

@@ -8,9 +8,10 @@ from PIL import Image, ImageFilter
 from catalogue.common.drawings.year_axis import YearAxis
 from catalogue.labels.cut_sheets import CUT_SHEETS, ROLLS, roll_of
 from catalogue.labels.label_text import LABEL_KINDS, LabelKind, LabelRuler, LabelText, ListRow
-from catalogue.labels.sheet_pdf import LabelError, label_sheet
+from catalogue.labels.sheet_pdf import LabelError, check_size, code_trouble, draw_label, label_sheet
 from catalogue.labels.sheets import SHEETS, Sheet
 from catalogue.labels.surface import LabelPicture
+from catalogue.labels.svg_page import SvgPage
 from tests.labels.rendering import DOTS_PER_MM, codes, dark_columns, pages, words
 from tests.photos.drawn import jpeg
 
@@ -238,3 +239,24 @@ def test_a_long_list_goes_on_to_further_pages_and_loses_nothing():
 def test_a_kind_too_large_for_its_sheet_is_refused_in_one_sentence():
     with pytest.raises(LabelError, match="needs labels of at least 60 × 40 mm; these have 38 × 21 mm"):
         label_sheet([label(1)], SHEETS["a4-65"], kind=LABEL_KINDS["card"])
+
+
+@pytest.mark.parametrize("kind", [kind for kind in KINDS if "code" in kind.may_have], ids=lambda k: k.key)
+@pytest.mark.parametrize("code", [ADDRESS.format(1), "2026.14.1"])
+def test_a_code_that_is_missing_is_told_before_printing_and_no_other(kind, code):
+    tried = set()
+    for width in (25, 34, 42, 60, 90, 130):
+        for height in (8, 12, 16, 22, 40, 70, 130):
+            each = roll_of("own", width, height)
+            try:
+                check_size(each, kind)
+            except LabelError:
+                continue
+            for parts in (kind.may_have, {"number", "code"}, {"code"}):
+                page = SvgPage(width, height)
+                text = label(1, code=code, note="Careful: sealed")
+                draw_label(page, text, each, kind.with_parts(parts), 0, 0)
+                drawn = "crispEdges" in page.drawn("")
+                assert drawn == (code_trouble([text], each, kind.with_parts(parts)) == "")
+                tried.add(drawn)
+    assert True in tried
