@@ -67,6 +67,12 @@ def usual_code(house: HouseSettings, request: HttpRequest) -> str:
     return next(base for base in known if base)
 
 
+def phone_code(house: HouseSettings, request: HttpRequest, number: str) -> str:
+    """What the code of a paper holds that goes to others: as usual, but never what opens here alone."""
+    base = usual_code(house, request)
+    return number if base == NUMBER_ALONE or opens_here_alone(base) else code_text(base, number)
+
+
 def remember_code(house: HouseSettings, base: str) -> None:
     """Print the next labels with the same. One query where it is another than last time."""
     alone = base == NUMBER_ALONE

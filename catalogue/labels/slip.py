@@ -1,131 +1,209 @@
-"""The slip that goes with a piece when it is handed over: its story and its cautions on a small page."""
+"""The slip that goes with a piece when it is handed over: one page, made to be kept and framed."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from catalogue.labels import typesetting
-from catalogue.labels.page import HAIRLINE, INK, SOFT, PdfPage
-from catalogue.labels.qr import POINTS_PER_MM, QrDoesNotFit, fit_qr
-from catalogue.labels.sheets import LABEL_FACTS
-from catalogue.labels.typesetting import LEADING, fit, wrap
+from catalogue.labels.page import INK, SOFT, PdfPage
+from catalogue.labels.qr import POINTS_PER_MM, QrDoesNotFit, QrPlan, fit_qr
+from catalogue.labels.sheets import LABEL_FACTS, PAGES_MM
+from catalogue.labels.slip_drawings import (
+    BELOW_PICTURES_MM,
+    SlipPicture,
+    draw_pictures,
+    draw_signatures,
+    draw_years,
+    pictures_height,
+)
+from catalogue.labels.slip_facts import NO_STORY, draw_facts, facts_height, set_beside, set_facts
+from catalogue.labels.slip_plan import PICTURE_SHARES, PICTURES_MM, STORY_FONT, SlipPlan, SlipText
+from catalogue.labels.slip_setting import (
+    Setting,
+    draw_setting,
+    set_story,
+)
 
 SLIP_CAUTIONS = tuple(
     cells.text("words", needed=True) for cells in LABEL_FACTS.rows("slip_cautions", ("key", "words"))
 )
-SLIP_PAGES = ("A5", "A6")
+SLIP_PAGES = ("A5", "A4", "A6")
+SIGNED = ("Given by", "Received by", "On")
 _CODE_MM = 24.0
+_LEAST_STORY_LINES = 4
+_SIGNATURES_MM = 15.5
+# Type is set to be read in the hand: on the larger page it grows less than the page, on the small one it
+# shrinks less.
+_TYPE = {"A5": 1.0, "A4": 1.24, "A6": 0.82}
 
 
-@dataclass(frozen=True, slots=True)
-class SlipText:
-    """What the slip says. ``where_found`` is printed as given: pass it only as exact as it may be shown."""
-
-    number: str
-    title: str
-    place_line: str = ""
-    made_words: str = ""
-    where_found: str = ""
-    story: str = ""
-    treatment: str = ""
-    handed_over: str = ""
-    url: str = ""
-
-
-def slip(text: SlipText, *, size: str = "A5", cautions: Sequence[str] = SLIP_CAUTIONS) -> bytes:
-    """A PDF of one slip; a long story goes on to further pages, the cautions always stand on the first."""
+def slip(
+    text: SlipText,
+    *,
+    size: str = "A5",
+    pictures: Sequence[SlipPicture] = (),
+    cautions: Sequence[str] = SLIP_CAUTIONS,
+) -> bytes:
+    """A PDF of one page. Whatever is too long shrinks to a floor and is then shortened at a word."""
     if size not in SLIP_PAGES:
-        raise ValueError(f"A slip is printed on {' or '.join(SLIP_PAGES)}, not on {size!r}.")
+        raise ValueError(f"A slip is printed on {', '.join(SLIP_PAGES)}, not on {size!r}.")
     page = PdfPage(size, f"{text.number} {text.title}".strip())
-    scale = 1.0 if size == "A5" else 0.82
-    margin = 12.0 * scale
-    y = _head(page, text, margin, scale)
-    y = _facts(page, text, margin, y, scale)
-    foot = _cautions(page, cautions, margin, scale)
-    _story(page, text, margin, y, foot, scale)
+    scale = PAGES_MM[size][0] / PAGES_MM["A5"][0]
+    plan = SlipPlan(page, text, size == "A6", scale, _TYPE[size], 12.0 * scale)
+    head = _head(plan)
+    years = _years(plan)
+    foot = _draw_foot(plan, cautions)
+    y = head.draw(plan, plan.margin)
+    left = foot - y - years.height
+    beside = set_beside(plan, pictures, lambda height: _story_lacks(plan, left - height))
+    if beside:
+        y = beside.draw(plan, y, pictures)
+        y = years.draw(plan, y)
+    else:
+        facts = set_facts(plan)
+        height = _pictures_height(plan, pictures, left - facts_height(plan, facts))
+        y = draw_pictures(page, plan.margin, y, plan.width, height, pictures)
+        y = years.draw(plan, y)
+        y = draw_facts(plan, facts, y)
+    story = _story(plan, foot - y)
+    draw_setting(page, plan.margin, y, story, plan.width)
     return page.done()
 
 
-def _head(page: PdfPage, text: SlipText, margin: float, scale: float) -> float:
-    """Number, name, window and code; gives the mm where the head ends."""
-    right = page.width_mm - margin
-    foot = margin
-    if text.url:
+@dataclass(frozen=True, slots=True)
+class _Head:
+    """Number, what it is and the code, above the wave."""
+
+    settings: tuple[tuple[Setting, float], ...]
+    code: QrPlan | None
+    width: float
+    height: float
+
+    def draw(self, plan: SlipPlan, top: float) -> float:
+        page, y = plan.page, top
+        if self.code:
+            page.qr(self.code, page.width_mm - plan.margin - self.code.side_mm + 1.5, top - 2.5)
+        for setting, grey in self.settings:
+            y = draw_setting(page, plan.margin, y, setting, self.width, grey) + 1.2 * plan.mm
+        y = top + self.height - 5.0 * plan.mm
+        page.wave(plan.margin, page.width_mm - plan.margin, y)
+        return top + self.height
+
+
+def _head(plan: SlipPlan) -> _Head:
+    code, width = None, plan.width
+    if plan.text.url:
         try:
-            plan = fit_qr(text.url, _CODE_MM * scale)
+            code = fit_qr(plan.text.url, _CODE_MM * max(plan.mm, 0.8))
+            width -= code.side_mm
         except QrDoesNotFit:
-            plan = None
-        if plan:
-            page.qr(plan, right - plan.side_mm + 1.5, margin - 2.5)
-            right -= plan.side_mm + 1
-            foot = margin + plan.side_mm - 4
-    width = (right - margin) * POINTS_PER_MM
-    y = margin
-    for words, font, size, lines, grey in (
-        (text.number, typesetting.TEXT_FONT, 10.5 * scale, 1, SOFT),
-        (text.title, typesetting.NUMBER_FONT, 20.0 * scale, 3, INK),
-        (text.made_words, typesetting.WORDS_FONT, 15.0 * scale, 2, INK),
-    ):
-        block = fit(words, font, width=width, height=200, largest=size, smallest=size * 0.7, most_lines=lines)
-        if block:
-            y = page.block(margin, y, block, grey) + 1.2 * scale
-    y = max(y + 1.5, foot)
-    page.wave(margin, page.width_mm - margin, y)
-    return y + 3.0 * scale
+            code = None
+    settings = (
+        (plan.words(plan.text.number, typesetting.TEXT_FONT, 10.0, 1, width), SOFT),
+        (plan.words(plan.text.title, typesetting.NUMBER_FONT, 21.0, 3, width), INK),
+        (plan.words(plan.text.made_words, typesetting.WORDS_FONT, 14.0, 2, width), INK),
+    )
+    there = tuple((setting, grey) for setting, grey in settings if setting.lines)
+    words = sum(setting.height_mm + 1.2 * plan.mm for setting, _ in there)
+    beside = code.side_mm - 5.0 if code else 0.0
+    return _Head(there, code, width, max(words, beside) + 6.5 * plan.mm)
 
 
-def _facts(page: PdfPage, text: SlipText, margin: float, y: float, scale: float) -> float:
-    size, names = 9.5 * scale, 27.0 * scale
-    width = (page.width_mm - 2 * margin - names) * POINTS_PER_MM
-    for name, words in (
-        ("Town or maker", text.place_line),
-        ("Found", text.where_found),
-        ("Cleaned", text.treatment),
-        ("Handed over", text.handed_over),
-    ):
-        block = fit(
-            words, typesetting.TEXT_FONT, width=width, height=120, largest=size, smallest=size, most_lines=3
-        )
-        if block:
-            page.text(margin, y + size * 0.86 / POINTS_PER_MM, name, typesetting.TEXT_FONT, size, SOFT)
-            y = page.block(margin + names, y, block) + 0.8 * scale
-    return y + 2.0 * scale
+@dataclass(frozen=True, slots=True)
+class _Years:
+    """The ruler, and below it how sure it is and why."""
+
+    settings: tuple[Setting, ...]
+    ruler_mm: float
+    height: float
+
+    def draw(self, plan: SlipPlan, top: float) -> float:
+        y = top
+        if self.ruler_mm:
+            y = draw_years(plan.page, plan.margin, y, plan.width, self.ruler_mm, plan.text.ruler)
+        for setting in self.settings:
+            y = draw_setting(plan.page, plan.margin, y, setting, plan.width, SOFT) + 0.4 * plan.mm
+        return top + self.height
 
 
-def _cautions(page: PdfPage, cautions: Sequence[str], margin: float, scale: float) -> float:
-    """A framed panel at the foot; gives the mm where it begins."""
-    if not cautions:
-        return page.height_mm - margin
-    size = 8.5 * scale
-    pitch = size * LEADING / POINTS_PER_MM
-    inner = page.width_mm - 2 * margin - 8 * scale
-    groups = [wrap(words, typesetting.TEXT_FONT, size, (inner - 3) * POINTS_PER_MM) for words in cautions]
-    height = (sum(len(lines) for lines in groups) + 1.4) * pitch + (len(groups) + 1) * 1.0 * scale + 4 * scale
-    top = page.height_mm - margin - height
-    page.box(margin, top, page.width_mm - 2 * margin, height, round_mm=1.0, grey=SOFT)
-    left, y = margin + 4 * scale, top + 3 * scale
-    page.text(left, y + pitch * 0.8, "Before you use it", typesetting.TITLE_FONT, size * 1.06)
-    y += pitch * 1.4 + 1.0 * scale
-    for lines in groups:
-        page.text(left, y + pitch * 0.75, "•", typesetting.TEXT_FONT, size)
-        for line in lines:
-            page.text(left + 3, y + pitch * 0.75, line, typesetting.TEXT_FONT, size)
-            y += pitch
-        y += 1.0 * scale
-    return top - 4 * scale
+def _years(plan: SlipPlan) -> _Years:
+    lines = [plan.text.doubt, *([] if plan.small else plan.text.reasons[:2])]
+    settings = tuple(
+        setting for line in lines if (setting := plan.words(line, typesetting.WORDS_FONT, 9.0, 2)).lines
+    )
+    ruler = 9.0 * plan.mm if plan.text.ruler else 0.0
+    height = sum(setting.height_mm + 0.4 * plan.mm for setting in settings)
+    if ruler:
+        height += ruler + 5.5
+    return _Years(settings, ruler, height + (2.5 * plan.mm if height else 0.0))
 
 
-def _story(page: PdfPage, text: SlipText, margin: float, y: float, foot: float, scale: float) -> None:
-    """Paragraphs until the foot, then on further pages."""
-    size = 11.0 * scale
-    pitch = size * 1.3 / POINTS_PER_MM
-    width = (page.width_mm - 2 * margin) * POINTS_PER_MM
-    for paragraph in text.story[:20_000].splitlines():
-        for line in wrap(paragraph, "Times-Roman", size, width):
-            if y + pitch > foot:
-                page.turn()
-                page.text(margin, margin, f"{text.number}, continued", typesetting.TEXT_FONT, 9 * scale, SOFT)
-                page.rule(margin, margin + 2, page.width_mm - margin, margin + 2, grey=HAIRLINE)
-                y, foot = margin + 6 * scale, page.height_mm - margin
-            page.text(margin, y + size * 0.9 / POINTS_PER_MM, line, "Times-Roman", size)
-            y += pitch
-        y += pitch * 0.4
+def _draw_foot(plan: SlipPlan, cautions: Sequence[str]) -> float:
+    """Lines to sign on, and above them a framed panel of cautions; gives the mm where the panel begins."""
+    page, margin = plan.page, plan.margin
+    foot = page.height_mm - margin
+    giver = f"{SIGNED[0]} {plan.text.giver}".strip()
+    draw_signatures(page, margin, foot, plan.width, (giver, *SIGNED[1:]))
+    foot -= _SIGNATURES_MM * max(plan.mm, 0.8)
+    inner = plan.width - 8 * plan.mm
+    size = 7.4
+    told = [
+        plan.words(words, typesetting.TEXT_FONT, size, 2 if plan.small else 3, inner - 3)
+        for words in (*plan.text.hazards[:4], *cautions)
+    ]
+    told = [setting for setting in told if setting.lines]
+    if not told:
+        return foot - 3.0 * plan.mm
+    heading = plan.words("Before you use it", typesetting.NUMBER_FONT, 8.8, 1, inner)
+    gap = 0.6 * plan.mm
+    height = sum(each.height_mm + gap for each in told) + heading.height_mm + gap + 3.8 * plan.mm
+    top = foot - height
+    page.box(margin, top, plan.width, height, round_mm=1.0, grey=SOFT)
+    left, y = margin + 4 * plan.mm, top + 2.0 * plan.mm
+    y = draw_setting(page, left, y, heading, inner) + gap
+    for each in told:
+        page.text(left, y + each.size * 0.86 / POINTS_PER_MM, "•", typesetting.TEXT_FONT, each.size)
+        y = draw_setting(page, left + 3, y, each, inner - 3) + gap
+    return top - 4 * plan.mm
+
+
+def _story_sizes(plan: SlipPlan) -> tuple[float, float]:
+    """Points: the size it is set at, and its floor."""
+    return 11.0 * plan.type, 8.5 * max(plan.type, 0.85)
+
+
+def _story(plan: SlipPlan, room: float) -> Setting:
+    largest, smallest = _story_sizes(plan)
+    return set_story(
+        plan.text.story,
+        STORY_FONT,
+        width_mm=plan.width,
+        height_mm=room,
+        largest=largest,
+        smallest=smallest,
+    )
+
+
+def _story_lacks(plan: SlipPlan, room: float) -> int:
+    """Whether it is whole (0), shortened (1), or next to nothing of it (`NO_STORY`) in so many mm."""
+    story = _story(plan, room)
+    if not story.cut:
+        return 0
+    return 1 if len(story.lines) >= _LEAST_STORY_LINES else NO_STORY
+
+
+def _pictures_height(plan: SlipPlan, pictures: Sequence[SlipPicture], room: float) -> float:
+    """As high as leaves the story whole; where that can't be, low enough for a few lines of it."""
+    heights = [
+        pictures_height(pictures, plan.width, PICTURES_MM * plan.mm * share) for share in PICTURE_SHARES
+    ]
+    below = BELOW_PICTURES_MM
+    for height in heights:
+        if (
+            height
+            and not _story(plan, room - height - below).cut
+            and (_story(plan, room - height - below).lines or not plan.text.story)
+        ):
+            return height
+    _, smallest = _story_sizes(plan)
+    least = _LEAST_STORY_LINES * smallest * 1.3 / POINTS_PER_MM if plan.text.story else 0.0
+    return max(0.0, min(heights[-1], room - below - least)) if room - below - least > 12.0 else 0.0

@@ -51,13 +51,16 @@ def sites_with_dangers() -> list[Site]:
     return [site for site in Site.objects.all() if site.danger_lines]
 
 
-def place_for_visitors(site: Site | None) -> str:
+def place_for_visitors(site: Site | None, *, water: bool = False) -> str:
     """Words for a slip or a visitor's page, only as exact as the site is shown.
 
-    A hidden site gives nothing at all: its name or its bay would give the place away as a position does.
+    A hidden site gives nothing at all: its name or its bay would give the place away as a position does. Only
+    the slip, for whoever is given the piece, names its `water`; not where that holds the site's own name.
     """
-    if site is None or site.show_as == Site.ShowAs.HIDDEN:
+    if site is None:
         return ""
+    if site.show_as == Site.ShowAs.HIDDEN:
+        return site.water_body if water and not told_of([site.name], [site.water_body]) else ""
     if site.show_as == Site.ShowAs.EXACT:
         parts = [site.name, site.water_body]
     else:

@@ -24,7 +24,7 @@ from tests.access.address_table import rows
 from tests.access.example_rows import Examples, made_examples
 from tests.photos.drawn import GPS, encoded, exif, picture, upload
 
-SHOWN = [row.address for row in rows() if row.visitor == "shown"]
+SHOWN = [row.address for row in rows() if row.visitor in ("shown", "form")]
 # Of the cell that holds the first: near its corners and its middle.
 WITHIN_ONE_CELL = [(44.51, -67.28), (44.5000001, -67.2999999), (44.599, -67.201), (44.55, -67.25)]
 ANYWHERE = [*WITHIN_ONE_CELL, (44.61, -67.28), (-12.3, 130.9), (0.0, 0.0)]
@@ -83,15 +83,22 @@ def differing(one: dict[str, bytes], other: dict[str, bytes]) -> list[tuple[str,
 
 def test_a_hidden_site_tells_nothing_at_all(examples: Examples) -> None:
     first, *others = [
-        told(
-            examples, show_as="hidden", latitude=lat, longitude=lon, name=f"Site {n}", water_body=f"Water {n}"
-        )
+        told(examples, show_as="hidden", latitude=lat, longitude=lon, name=f"Site {n}", water_body="Sound")
         for n, (lat, lon) in enumerate(ANYWHERE)
     ]
     for other in others:
         assert differing(first, other) == []
-    nowhere = told(examples, show_as="hidden", latitude=None, longitude=None, name="Cove", water_body="")
+    nowhere = told(examples, show_as="hidden", latitude=None, longitude=None, name="Cove", water_body="Sound")
     assert nowhere == first
+
+
+def test_of_a_hidden_site_the_slip_tells_the_water_and_no_page_does(examples: Examples) -> None:
+    """Whoever is given a piece reads from which water it came, but for one that is named as the site is."""
+    told_of_it = told(examples, show_as="hidden", name="Tallow Cove", water_body="Velmoor Sound")
+    assert b"Velmoor Sound" in told_of_it.pop("slip")
+    assert not [address for address, heard in told_of_it.items() if b"Velmoor" in heard]
+    same = told(examples, show_as="hidden", name="Tallow Cove", water_body="Tallow  cove, north")
+    assert b"allow" not in same["slip"]
 
 
 def test_a_rounded_site_tells_its_cell_and_no_more(examples: Examples) -> None:

@@ -11,11 +11,14 @@ from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.common.viewer_dates import day_words
 from catalogue.giving.services import open_handover
 from catalogue.giving.slip import slip_words
+from catalogue.labels.code_address import phone_code
 from catalogue.labels.models import TagRun
-from catalogue.labels.slip import SLIP_PAGES, SlipText, slip
+from catalogue.labels.slip import SLIP_PAGES, slip
+from catalogue.labels.slip_plan import SlipText
 from catalogue.labels.tag_numbers import TagsUsedUp, give_tags, next_number, usual_letters
 from catalogue.labels.tags import TAG_SHEETS, tag_sheet
 from catalogue.pages.labels.forms import TagForm
+from catalogue.pages.labels.slip_pictures import slip_pictures
 from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.sites.queries import sites_with_dangers
@@ -71,16 +74,19 @@ def tag_run(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_safe
 def slip_pdf(request: HttpRequest, number: str) -> HttpResponse:
-    """The slip as PDF: as it was when the piece left, else as it would be today. `?size=A6`: a small one."""
+    """The slip as PDF: as it was when the piece left, else as it would be today. `?size=`: A4, A5, A6."""
     find = plain_find(number)
     given = open_handover(find)
     words = json.loads(given.slip) if given and given.slip else slip_words(find)
+    words["url"] = phone_code(HouseSettings.current(), request, find.number)
     if given:
         on = day_words(given.on)
         named = given.person and not given.person.erased_at
         words["handed_over"] = f"to {given.person}, {on}" if named else on
     size = request.GET.get("size", "A5")
-    made = slip(SlipText(**words), size=size if size in SLIP_PAGES else "A5")
-    answer = HttpResponse(made, content_type="application/pdf")
-    answer["Content-Disposition"] = f'inline; filename="slip-{find.number}.pdf"'
-    return answer
+    made = slip(
+        SlipText.of(words),
+        size=size if size in SLIP_PAGES else "A5",
+        pictures=slip_pictures(words.get("pictures", {})),
+    )
+    return _pdf(made, f"slip-{find.number}")

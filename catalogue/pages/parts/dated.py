@@ -13,6 +13,7 @@ from catalogue.common.drawings.scale import curve_per_year
 from catalogue.common.drawings.year_axis import YearAxis
 from catalogue.common.text import counted, sentence
 from catalogue.specimens.evidence import evidence_of
+from catalogue.specimens.likely_years import likely_words, span
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.services import date_evidence
@@ -21,7 +22,6 @@ from .looks import LookNext, look_to_take, looks_shown
 
 SOFT_BELOW = 0.75  # a piece that weighs less is drawn fainter: it was probable at most
 AGREES_BELOW = 0.05  # bits: a reason that says less changes nothing
-MOST_LIKELY_YEARS = 200  # a wider range tells nobody anything
 UNDATED_WORDS = "not yet dated"
 
 
@@ -133,7 +133,7 @@ def of_finding(finding: dating.Finding, axis: YearAxis) -> Dated:
         ruler=ruler,
         lanes=lanes,
         small=_small_ruler(finding, axis),
-        likely=_likely(finding),
+        likely=likely_words(finding),
         reasons=[_reason(reason) for reason in finding.because],
         conflicts=finding.conflicts,
         corrected=finding.corrected,
@@ -216,18 +216,6 @@ def _lane(lane: dating.Lane) -> RulerLane:
     return RulerLane(lane.label, curve, lane.weight < SOFT_BELOW, lane.start is None, lane.end is None)
 
 
-def _likely(finding: dating.Finding) -> str:
-    """The likely years where they say more than the window does."""
-    runs = [(run.start, run.end) for run in finding.likely]
-    if finding.years or not finding.because or not runs or len(runs) > 4:
-        return ""
-    if sum(last - first + 1 for first, last in runs) > MOST_LIKELY_YEARS:
-        return ""
-    if finding.window and runs == [tuple(finding.window)]:
-        return ""
-    return ", ".join(span(first, last) for first, last in runs)
-
-
 def _reason(reason: dating.Because) -> Reason:
     return Reason(
         evidence=reason.evidence,
@@ -254,11 +242,6 @@ def in_years(first: int | None, last: int | None) -> str:
     if first is None:
         return f"{last} or earlier"
     return span(first, last)
-
-
-def span(first: int, last: int) -> str:
-    """1920 or 1920–1935."""
-    return str(first) if first == last else f"{first}–{last}"
 
 
 def tells(bits: float) -> str:
