@@ -33,6 +33,11 @@ class HouseSettings(models.Model):
         blank=True,
         help_text="Visitors read this beside what is free to take: where you are found, or a telephone.",
     )
+    visitors_may_ask = models.BooleanField(
+        "visitors may ask for a piece here",
+        default=True,
+        help_text="With a form on the page of what is free to take. Only you read what they write.",
+    )
     label_address = models.CharField(
         "address on labels",
         max_length=60,

@@ -8,7 +8,10 @@ from django.utils import timezone
 
 from catalogue.common.forms import CertainDateInput, HouseForm
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, not_in_future
+from catalogue.giving.models import REQUEST_MESSAGE_LENGTH
+from catalogue.giving.rules import GONE_UNGIVEN, why_not_until
 from catalogue.people.name_input import NameInput
+from catalogue.specimens.models import Specimen
 
 
 class ToWhomForm(HouseForm):
@@ -35,19 +38,69 @@ class PromiseForm(ToWhomForm):
         until, on = self.cleaned_data["until"], self.cleaned_data.get("on")
         if until and until.year > 2100:
             raise ValidationError("Check the year.")
-        if until and on and until < on:
-            raise ValidationError("The promise would end before it begins.")
+        if until and on and (why := why_not_until(on, until)):
+            raise ValidationError(why)
         return until
 
 
 class HandOverForm(ToWhomForm):
     """Also says that the cautions were told."""
 
+    story = forms.CharField(
+        label="Its story, for the slip",
+        max_length=Specimen._meta.get_field("story").max_length,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 6}),
+        help_text="Drafted from what is on record: change it, or empty it. It is saved as the piece’s story.",
+    )
     told = forms.BooleanField(
         label="The cautions on the slip were given along: not fit to drink from, sharp edges.",
         error_messages={"required": "Give the cautions along, then tick this."},
     )
-    field_order = ("person", "on", "note", "told")
+    field_order = ("person", "on", "note", "story", "told")
+
+    def __init__(self, *args: Any, has_story: bool = False, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        # A story that its owner wrote is changed on the page of the piece.
+        if has_story:
+            del self.fields["story"]
+
+
+class RequestForm(HouseForm):
+    """A visitor asks for a piece."""
+
+    name = forms.CharField(
+        label="Your name", max_length=NAME_LENGTH, widget=forms.TextInput(attrs={"autocomplete": "name"})
+    )
+    reach = forms.CharField(
+        label="How to reach you",
+        max_length=500,
+        help_text="Telephone, mail or where you live. Only the owner reads it.",
+    )
+    message = forms.CharField(
+        label="Message",
+        max_length=REQUEST_MESSAGE_LENGTH,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 4}),
+    )
+
+
+class DepartureForm(HouseForm):
+    """What became of a piece, when, and why."""
+
+    standing = forms.ChoiceField(
+        label="What became of it",
+        widget=forms.RadioSelect,
+        choices=[(each.value, each.label) for each in GONE_UNGIVEN],
+    )
+    on = forms.DateField(label="On", widget=CertainDateInput(), validators=[not_in_future])
+    reason = forms.CharField(
+        label="Why, or how", max_length=500, help_text="Such as: fell off the bench; the receiver has it."
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["on"].initial = timezone.localdate
 
 
 class BackForm(HouseForm):

@@ -1,13 +1,17 @@
-"""A find promised to somebody, and one that left."""
+"""A find promised to somebody, one that left, and one that a visitor asks for."""
 
 from django.db import models
 from django.db.models import Q
 from simple_history.models import HistoricalRecords
 
-from catalogue.common.limits import NOTE_LENGTH, not_in_future
+from catalogue.access.models import WrongTry
+from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, not_in_future
 from catalogue.common.records import Record
 from catalogue.people.models import Person
-from catalogue.specimens.models import Specimen
+from catalogue.specimens.models import Move, Specimen
+
+# Our own figure: a visitor's words, not an essay.
+REQUEST_MESSAGE_LENGTH = 2000
 
 
 class Promise(Record):
@@ -67,3 +71,82 @@ class HandOver(Record):
 
     def __str__(self) -> str:
         return f"{self.find_id} handed over on {self.on}"
+
+
+class PieceRequest(Record):
+    """A visitor asks for a piece that is free to take. Its words are personal data: no history is kept.
+
+    Erasing blanks them; the row keeps its place in the order of asking.
+    """
+
+    class Ended(models.TextChoices):
+        PROMISED = "promised", "promised"
+        DECLINED = "declined", "declined"
+        TAKEN_BACK = "taken-back", "taken back"
+
+    find = models.ForeignKey(Specimen, on_delete=models.CASCADE, related_name="requests")
+    name = models.CharField("your name", max_length=NAME_LENGTH)
+    reach = models.CharField(
+        "how to reach you",
+        max_length=500,
+        help_text="Telephone, mail or where you live. Only the owner reads it.",
+    )
+    message = models.TextField("message", max_length=REQUEST_MESSAGE_LENGTH, blank=True)
+    # Digest of the token that the visitor's browser holds: only from there it can be taken back.
+    browser = models.CharField(max_length=64, editable=False)
+    ended = models.CharField(max_length=10, choices=Ended, blank=True)
+    ended_at = models.DateTimeField(null=True, blank=True)
+    promise = models.ForeignKey(
+        Promise, on_delete=models.SET_NULL, null=True, blank=True, related_name="requests"
+    )
+    person = models.ForeignKey(
+        Person, on_delete=models.PROTECT, null=True, blank=True, related_name="requests"
+    )
+    # Whether the promise added that person to the address book: its undo takes them out again.
+    person_is_new = models.BooleanField(default=False, editable=False)
+    erased_at = models.DateTimeField(null=True, blank=True, editable=False)
+
+    class Meta(Record.Meta):
+        abstract = False
+        ordering = ["pk"]
+        # Index: how many asked within the last day, of a piece and in all.
+        indexes = [models.Index(fields=["created"], name="requests_of_the_last_day")]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(ended="", ended_at__isnull=True) | (~Q(ended="") & Q(ended_at__isnull=False)),
+                name="request_ended_and_time_agree",
+            ),
+            models.UniqueConstraint(
+                fields=["find", "browser"],
+                condition=Q(ended="", binned_at__isnull=True),
+                name="one_open_request_of_a_browser",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.find_id} asked for"
+
+
+class RequestTry(WrongTry):
+    """A request from an address: counted, as wrong passwords are, so that no script floods the owner."""
+
+
+class Departure(Record):
+    """A piece that is gone without anybody's having it from us: lost or broken, returned, left in place.
+
+    Written once and taken back whole, so that no history of it is kept. Its standing is the find's.
+    """
+
+    find = models.ForeignKey(Specimen, on_delete=models.CASCADE, related_name="departures")
+    standing = models.CharField(max_length=12, choices=Specimen.Standing)
+    on = models.DateField(validators=[not_in_future])
+    reason = models.CharField(max_length=500)
+    # The move that freed its place; empty where it had none.
+    move = models.ForeignKey(Move, on_delete=models.SET_NULL, null=True, blank=True, related_name="+")
+
+    class Meta(Record.Meta):
+        abstract = False
+        ordering = ["-on", "-pk"]
+
+    def __str__(self) -> str:
+        return f"{self.find_id} {self.get_standing_display()} on {self.on}"

@@ -1,7 +1,12 @@
 """Why a piece can't be marked, promised or handed over: the rules of one, asked for one and for many."""
 
 from collections.abc import Iterable
+from datetime import date
 
+from django.utils import timezone
+
+from catalogue.common.limits import or_the_clock
+from catalogue.common.viewer_dates import day_words
 from catalogue.giving.models import HandOver, Promise
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.specimen import STANDINGS_GONE
@@ -9,6 +14,9 @@ from catalogue.specimens.models.words import Standing
 
 # Standings that one tap sets; a promise and a hand-over need to know to whom.
 BY_ONE_TAP = (Standing.KEPT, Standing.FREE, Standing.RETURNED, Standing.LEFT, Standing.LOST)
+
+# Gone without anybody's having it from us: when and why is asked.
+GONE_UNGIVEN = (Standing.RETURNED, Standing.LEFT, Standing.LOST)
 
 
 def why_not_marked(standing: str, promise: Promise | None, given: HandOver | None) -> str:
@@ -33,6 +41,15 @@ def why_not_here(find: Specimen) -> str:
 def why_not_promised(find: Specimen, promise: Promise | None) -> str:
     """Why it can't be promised, but for its hazards; empty where it can."""
     return why_not_here(find) or (f"It is already promised to {promise.person}." if promise else "")
+
+
+def why_not_until(on: date, until: date | None) -> str:
+    """Why a promise can't be given until that day; empty where it can."""
+    if until and until < on:
+        return "The promise would end before it begins."
+    if until and until < timezone.localdate():
+        return f"{day_words(until)} is past already{or_the_clock()}. Give a later day, or none."
+    return ""
 
 
 def open_promises(keys: Iterable[int]) -> dict[int, Promise]:

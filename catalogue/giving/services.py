@@ -14,7 +14,8 @@ from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import ChangedSince, move_to, set_standing, undo_change
 
 from .models import HandOver, Promise
-from .rules import BY_ONE_TAP, why_not_here, why_not_marked, why_not_promised
+from .request_rows import reopen_promised
+from .rules import BY_ONE_TAP, why_not_here, why_not_marked, why_not_promised, why_not_until
 from .slip import slip_words
 
 Standing = Specimen.Standing
@@ -33,10 +34,10 @@ def mark(find: Specimen, standing: str, *, reason: str = "") -> Specimen:
 
     Raises NotGiven, HazardAsksReason.
     """
-    find = _locked(find)
+    find = locked_find(find)
     _unless(why_not_marked(standing, open_promise(find), open_handover(find)))
     if act := ACT_OF_MARK.get(standing):
-        _permitted(find, act, reason)
+        permitted(find, act, reason)
     if standing == Standing.FREE:
         _unless(why_not_here(find))
     return set_standing(find, standing)
@@ -46,7 +47,7 @@ def mark(find: Specimen, standing: str, *, reason: str = "") -> Specimen:
 def share(find: Specimen, *, shared: bool, reason: str = "") -> Specimen:
     """Let visitors see it whatever its standing, or not. Raises NotGiven, HazardAsksReason."""
     if shared:
-        _permitted(find, Act.SHARE, reason)
+        permitted(find, Act.SHARE, reason)
     find.shared = shared
     find.save(update_fields=["shared"])
     return find
@@ -59,7 +60,7 @@ def undo_mark(find: Specimen, entry: int) -> Specimen:
     if before is None or before.standing not in BY_ONE_TAP or find.standing not in BY_ONE_TAP:
         raise NotGiven("That is undone where the piece was promised or handed over.")
     if before.standing == Standing.FREE:
-        _permitted(_locked(find), Act.FREE)
+        permitted(locked_find(find), Act.FREE)
     try:
         return undo_change(find, entry, "standing")
     except ChangedSince as why:
@@ -77,12 +78,11 @@ def promise(
     reason: str = "",
 ) -> Promise:
     """Promise a find to a person; it is no longer free. Raises NotGiven, HazardAsksReason."""
-    find = _locked(find)
+    find = locked_find(find)
     _unless(why_not_promised(find, open_promise(find)))
-    _permitted(find, Act.PROMISE, reason)
+    permitted(find, Act.PROMISE, reason)
     on = on or timezone.localdate()
-    if until and until < on:
-        raise NotGiven("The promise would end before it begins.")
+    _unless(why_not_until(on, until))
     made = Promise.objects.create(find=find, person=person, on=on, until=until, note=note)
     set_standing(find, Standing.PROMISED)
     return made
@@ -94,12 +94,12 @@ def withdraw(find: Specimen, *, free: bool = False, reason: str = "") -> Promise
 
     Raises NotGiven, HazardAsksReason.
     """
-    find = _locked(find)
+    find = locked_find(find)
     ended = open_promise(find)
     if not ended:
         raise NotGiven("It is not promised to anybody.")
     if free:
-        _permitted(find, Act.FREE, reason)
+        permitted(find, Act.FREE, reason)
     _end(ended, Promise.Ended.WITHDRAWN)
     set_standing(find, Standing.FREE if free else Standing.KEPT)
     return ended
@@ -113,9 +113,9 @@ def hand_over(
 
     Raises NotGiven, HazardAsksReason.
     """
-    find = _locked(find)
+    find = locked_find(find)
     _unless(why_not_here(find))
-    _permitted(find, Act.HAND_OVER, reason)
+    permitted(find, Act.HAND_OVER, reason)
     promised = open_promise(find)
     if promised and promised.person_id != person.pk:
         raise NotGiven(f"It is promised to {promised.person}. Withdraw that promise first.")
@@ -134,7 +134,7 @@ def hand_over(
 @transaction.atomic
 def came_back(find: Specimen, *, on: date | None = None) -> HandOver:
     """A find that was handed over is here again, and kept. Raises NotGiven."""
-    find = _locked(find)
+    find = locked_find(find)
     given = open_handover(find)
     if not given:
         raise NotGiven("It has not been handed over.")
@@ -150,12 +150,13 @@ def came_back(find: Specimen, *, on: date | None = None) -> HandOver:
 @transaction.atomic
 def undo_promise(find: Specimen, key: int) -> Specimen:
     """Take that promise back as if it was never given. Raises NotGiven where it is no longer the open one."""
-    find = _locked(find)
+    find = locked_find(find)
     made = open_promise(find)
     if made is None or made.pk != key:
         raise NotGiven(f"Nothing was undone: that promise of {find.number} is no longer open.")
     made.put_in_bin()
-    return _standing_before(find)
+    reopen_promised(made)
+    return standing_before(find)
 
 
 @transaction.atomic
@@ -164,7 +165,7 @@ def undo_hand_over(find: Specimen, key: int) -> Specimen:
 
     Raises NotGiven where the piece has come back or was handed over anew.
     """
-    find = _locked(find)
+    find = locked_find(find)
     given = open_handover(find)
     if given is None or given.pk != key:
         raise NotGiven(f"Nothing was undone: {find.number} has come back since, or was handed over anew.")
@@ -176,17 +177,17 @@ def undo_hand_over(find: Specimen, key: int) -> Specimen:
     out = find.moves.filter(at__gte=given.created, to_place=None).select_related("from_place").last()
     if out and out.from_place and not out.from_place.binned_at and find.place is None:
         move_to(find, out.from_place, "not handed over")
-    return _standing_before(find)
+    return standing_before(find)
 
 
 @transaction.atomic
 def undo_withdraw(find: Specimen, key: int) -> Specimen:
     """That promise was not withdrawn: it is open again. Raises NotGiven where anything was done since."""
-    find = _locked(find)
+    find = locked_find(find)
     latest = Promise.objects.filter(find=find).order_by("-pk").first()
     if latest is None or latest.pk != key or latest.ended != Promise.Ended.WITHDRAWN:
         raise NotGiven(f"Nothing was undone: {find.number} was promised or handed over since.")
-    _permitted(find, Act.PROMISE)
+    permitted(find, Act.PROMISE)
     latest.ended, latest.ended_on = "", None
     latest.save(update_fields=["ended", "ended_on"])
     return _back_to(find, Standing.PROMISED)
@@ -195,7 +196,7 @@ def undo_withdraw(find: Specimen, key: int) -> Specimen:
 @transaction.atomic
 def undo_came_back(find: Specimen, key: int) -> Specimen:
     """A find that did not come back after all is away as before. Raises NotGiven where it is used since."""
-    find = _locked(find)
+    find = locked_find(find)
     latest = HandOver.objects.filter(find=find).order_by("-pk").first()
     if latest is None or latest.pk != key or latest.came_back_on is None:
         raise NotGiven(f"Nothing was undone: {find.number} was handed over since.")
@@ -208,13 +209,13 @@ def undo_came_back(find: Specimen, key: int) -> Specimen:
 
 def _back_to(find: Specimen, standing: str) -> Specimen:
     """Back to that standing, where it was the one before the present. Raises NotGiven."""
-    find = _standing_before(find)
+    find = standing_before(find)
     if find.standing != standing:
         raise NotGiven(f"Nothing was undone: the standing of {find.number} was changed again since.")
     return find
 
 
-def _standing_before(find: Specimen) -> Specimen:
+def standing_before(find: Specimen) -> Specimen:
     """Back to the standing it had before the present one. Raises NotGiven where it had no other."""
     latest = find.history.exclude(standing=find.standing).order_by("-history_id").first()
     made = latest and find.history.filter(history_id__gt=latest.history_id).order_by("history_id").first()
@@ -222,7 +223,7 @@ def _standing_before(find: Specimen) -> Specimen:
         raise NotGiven(f"Nothing was undone: {find.number} had no other standing before.")
     # To go back to being given is an act like the first time: something may have been seen since.
     if latest.standing in ACT_OF_STANDING:
-        _permitted(find, ACT_OF_STANDING[latest.standing])
+        permitted(find, ACT_OF_STANDING[latest.standing])
     return undo_change(find, made.history_id, "standing")
 
 
@@ -236,7 +237,7 @@ def open_handover(find: Specimen) -> HandOver | None:
     return HandOver.objects.filter(find=find, came_back_on=None).select_related("person").first()
 
 
-def _locked(find: Specimen) -> Specimen:
+def locked_find(find: Specimen) -> Specimen:
     """The find as it is now, held until the transaction ends: two taps can't promise one piece twice."""
     return (
         Specimen.objects.select_for_update(of=("self",))
@@ -250,7 +251,7 @@ def _unless(why_not: str) -> None:
         raise NotGiven(why_not)
 
 
-def _permitted(find: Specimen, act: Act, reason: str = "") -> None:
+def permitted(find: Specimen, act: Act, reason: str = "") -> None:
     """Its hazards and its site have nothing against it. Raises NotGiven, HazardAsksReason."""
     try:
         permit([find], act, reason)

@@ -19,6 +19,7 @@ ACCESS = {
     "door": "part of coming in",
     "on": "passes on to another address without looking anything up",
     "shown": "only what visitors may see; what is private answers like what is not there",
+    "form": "shows a form that a visitor may send; what is private answers like what is not there",
     "key": "asks for a key of one's own programs, whoever is let in: without one, status 401",
     "whole": "everything",
 }

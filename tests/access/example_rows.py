@@ -10,6 +10,7 @@ from catalogue.access.services import the_owner
 from catalogue.care.models import BenchPhoto, ConditionReport, SoakReading, Treatment
 from catalogue.care.services import start_load, start_soak
 from catalogue.common.models import Merge
+from catalogue.giving.models import PieceRequest
 from catalogue.labels.models import OwnSheet, TagRun
 from catalogue.photos import files
 from catalogue.photos.models import CardPicture, LaidPair, Photo, ShelfSession
@@ -128,6 +129,10 @@ def made_examples() -> Examples:
         ("history/", "after"): 1,
         ("giving/", "entry"): 1,
         ("giving/", "key"): 1,
+        ("giving/", "ordinal"): dive.date.toordinal(),
+        ("giving/<number:number>/requests/", "key"): PieceRequest.objects.create(
+            find=free, name=f"{PRIVATE[2]} Asker", reach=PRIVATE[0], message=PRIVATE[1], browser="digest"
+        ).pk,
         ("safekeeping/", "what"): "unknown",
         ("safekeeping/take-in/", "pk"): taken([["What", "Height"], [PRIVATE[0], "24 cm"]]).pk,
         ("safekeeping/", "token"): "0" * 32,

@@ -115,6 +115,10 @@ def test_a_visitor_gets_what_the_table_says(address: str, examples: Examples, se
         # the piece that is shown, then the private one, where the address names one
         assert got in (["200"], ["200", "door"], ["200", "nothing"])
         assert {kind for (_, method), kind in told.items() if method == "POST"} == {"method"}
+    elif expected == "form":
+        assert got == ["200", "door"]
+        # nothing was typed: the form comes back
+        assert [kind for (_, method), kind in told.items() if method == "POST"] == ["422", "door"]
     elif expected == "on":
         assert set(got) == {"on"}
     elif expected == "key":

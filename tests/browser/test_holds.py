@@ -40,6 +40,10 @@ def test_a_returned_piece_is_not_free_by_one_tap(page) -> None:
     now = page.locator("#now")
     now.get_by_text("Kept, only you see it").click()
     now.get_by_role("button", name="returned to an authority").click()
+    # When and why is asked first, with what was pressed chosen.
+    expect(page.get_by_role("radio", name="returned to an authority")).to_be_checked()
+    page.get_by_label("Why, or how").fill("The receiver of wreck took it")
+    page.get_by_role("button", name="Save").click()
     expect(now.get_by_text("Returned to an authority, only you see it")).to_be_visible()
     expect(now.get_by_text("An authority has it.")).to_be_visible()
     expect(now.get_by_role("button", name="free to take")).to_be_disabled()

@@ -5,6 +5,7 @@ import json
 
 import pytest
 from django.db import IntegrityError, transaction
+from django.utils import timezone
 
 from catalogue.giving import services
 from catalogue.giving.models import HandOver, Promise
@@ -47,7 +48,7 @@ def test_some_standings_are_not_set_alone(find: Specimen, word: str) -> None:
 
 
 def test_a_promise(find: Specimen, bram: Person) -> None:
-    services.promise(find, bram, on=DAY, until=DAY + datetime.timedelta(days=7))
+    services.promise(find, bram, on=DAY, until=timezone.localdate())
     assert standing(find) == "promised"
     with pytest.raises(NotGiven, match="already promised to Bram Tolley"):
         services.promise(find, make.person("Ivo Lark"))
@@ -66,6 +67,12 @@ def test_the_database_takes_one_open_promise_alone(find: Specimen, bram: Person)
     services.promise(find, bram, on=DAY)
     with pytest.raises(IntegrityError), transaction.atomic():
         Promise.objects.create(find=find, person=bram, on=DAY)
+
+
+def test_a_promise_until_a_day_that_is_past(find: Specimen, bram: Person) -> None:
+    with pytest.raises(NotGiven, match="is past already"):
+        services.promise(find, bram, on=DAY, until=timezone.localdate() - datetime.timedelta(days=1))
+    assert (standing(find), Promise.objects.count()) == ("kept", 0)
 
 
 @pytest.mark.parametrize(("free", "then"), [(False, "kept"), (True, "free")])

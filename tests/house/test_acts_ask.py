@@ -4,13 +4,15 @@ from collections.abc import Callable
 
 import pytest
 from django.test import Client
+from django.utils import timezone
 
 from catalogue.care.acts import Act, act_table
 from catalogue.care.models import HazardReason, SoakMember, ToolUse, WorkStep
 from catalogue.care.services import note_look, start_soak
 from catalogue.giving import services as giving
 from catalogue.giving.batch import SetStanding
-from catalogue.giving.models import HandOver, Promise
+from catalogue.giving.departures import depart
+from catalogue.giving.models import HandOver, PieceRequest, Promise
 from catalogue.specimens.batch.perform import perform
 from catalogue.specimens.models import BatchAct, Specimen
 from tests import factories as make
@@ -59,6 +61,23 @@ def _not_handed_over(find: Specimen) -> Sent:
     return f"/giving/{find.number}/hand-over/undo/{giving.hand_over(find, make.person()).pk}/", {}
 
 
+def _asked_for(find: Specimen) -> Sent:
+    giving.mark(find, "free")
+    asked = PieceRequest.objects.create(find=find, name="Ola", reach="By the slip", browser="digest")
+    return f"/giving/{find.number}/requests/{asked.pk}/promise/", {}
+
+
+def _more_time(find: Specimen) -> Sent:
+    made = giving.promise(find, make.person(), until=timezone.localdate())
+    return f"/giving/{find.number}/promise/extend/{made.pk}/", {}
+
+
+def _not_gone(find: Specimen) -> Sent:
+    giving.mark(find, "free")
+    gone = depart(find, "lost", on=timezone.localdate(), reason="Not on its shelf")
+    return f"/giving/{find.number}/gone/undo/{gone.pk}/", {}
+
+
 def _more_pieces(find: Specimen) -> Sent:
     return f"/workbench/soaks/{start_soak(soak(), []).pk}/pieces/", {"find": [find.number]}
 
@@ -80,6 +99,9 @@ ASKS: dict[str, tuple[Act, Callable[[Specimen], Sent]]] = {
     "finds.many.views.act": (Act.FREE, _many),
     "finds.many.views.undo_many": (Act.FREE, _many_undone),
     "finds.detail.acts.share": (Act.SHARE, here("finds", "share", shared="yes")),
+    "giving.answering.promise_to_asker": (Act.PROMISE, _asked_for),
+    "giving.departures.undo_gone": (Act.FREE, _not_gone),
+    "giving.lapsing.extend": (Act.PROMISE, _more_time),
     "giving.views.standing": (Act.FREE, here("giving", "standing", standing="free")),
     "giving.views.undo_standing": (Act.FREE, _free_again),
     "giving.views.promise": (Act.PROMISE, here("giving", "promise", **GIVEN)),
@@ -101,7 +123,15 @@ ASKS: dict[str, tuple[Act, Callable[[Specimen], Sent]]] = {
     "workbench.soaks.pieces": (Act.SOAK, _more_pieces),
 }
 WORDS = "says which words visitors read of a piece that they see already"
+VISITORS = "a visitor's: the piece must be shown and free (tests/giving/test_asking.py tries each hazard)"
+ANSWERED = "answers a request with no, or lets it wait again: nothing is given by it"
 NEVER_REFUSED = {
+    "giving.asking.ask": VISITORS,
+    **dict.fromkeys(
+        ["giving.answering.decline", "giving.answering.undo_decline", "giving.answering.erase"], ANSWERED
+    ),
+    "giving.lapsing.undo_extend": "takes time from a promise: the piece is nearer to staying here",
+    "giving.departures.gone": RECORDED,
     **dict.fromkeys(["finds.detail.telling.tell", "finds.detail.telling.hold_back"], WORDS),
     **dict.fromkeys(
         [

@@ -36,6 +36,9 @@ WHY_NOT = {
             "finds.detail.telling.hold_back",
             "finds.list.saved_views.take_view_out",
             "finds.many.views.undo_many",
+            "giving.answering.undo_decline",
+            "giving.departures.undo_gone",
+            "giving.lapsing.undo_extend",
             "giving.views.undo_came_back",
             "giving.views.undo_hand_over",
             "giving.views.undo_promise",
@@ -129,11 +132,18 @@ WHY_NOT = {
         DOOR,
     ),
     **dict.fromkeys(
-        ["bin.views.empty", "people.views.erase_person", "safekeeping.views.delete_day"], FOR_GOOD
+        [
+            "bin.views.empty",
+            "giving.answering.erase",
+            "people.views.erase_person",
+            "safekeeping.views.delete_day",
+        ],
+        FOR_GOOD,
     ),
     "labels.own_sheets.own_sheet_delete": FOR_GOOD,
     "labels.own_sheets.own_sheet": "measures of paper: they stand on its package and are set again there",
     "labels.printing.labels": "where a sheet's last print ended is taken back on the same page",
+    "giving.asking.ask": "a visitor's: taken back by the button that stands there from then on",
     "people.views.person": "of people nothing earlier is kept, so that erasing one leaves nothing",
     **dict.fromkeys(
         [

@@ -14,6 +14,7 @@ NOT_COPIED = (
     "access_apikey",
     "access_wrongpassword",
     "access_wrongkey",
+    "giving_requesttry",
 )
 # The index that search reads is made anew from its entries when the copy is opened.
 SEARCH_INDEX = "specimens_search_"

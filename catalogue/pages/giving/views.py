@@ -19,7 +19,10 @@ from catalogue.common.models import HouseSettings
 from catalogue.giving import services
 from catalogue.giving.forms import BackForm, HandOverForm, PromiseForm
 from catalogue.giving.models import Promise
-from catalogue.giving.queries import handed_over, promised, to_show
+from catalogue.giving.queries import asked_for, handed_over, promised, to_show
+from catalogue.giving.rules import GONE_UNGIVEN
+from catalogue.pages.finds.story.views import draft_of
+from catalogue.pages.giving.asking import own_requests
 from catalogue.pages.parts.cards import cards_of
 from catalogue.pages.parts.grounds import grounds_by_find, grounds_of
 from catalogue.pages.parts.hazards import asks_reason, reason_given
@@ -41,20 +44,34 @@ def giving(request: HttpRequest) -> HttpResponse:
     if request.user.is_authenticated and "as-visitor" not in request.GET:
         return _for_owner(request)
     page = Paginator(to_show(), PIECES_PER_PAGE).get_page(request.GET.get("page"))
-    context = {"page": page, "cards": cards_of(page, visitor=True), "house": HouseSettings.current()}
-    return render(request, "pages/giving/for_visitors.html", context)
+    house = HouseSettings.current()
+    own = own_requests(request)
+    context = {
+        "page": page,
+        "cards": cards_of(page, visitor=True),
+        "house": house,
+        "may_ask": house.visitors_may_ask,
+        "own_requests": own,
+    }
+    response = render(request, "pages/giving/for_visitors.html", context)
+    if own:
+        response.headers["Cache-Control"] = "private, no-store"
+    return response
 
 
 def _for_owner(request: HttpRequest) -> HttpResponse:
     free = Specimen.objects.free_to_take().with_card_parts().in_order()
     page = Paginator(free, PIECES_PER_PAGE).get_page(request.GET.get("page"))
-    promises = list(promised())
+    promises = list(promised().prefetch_related("requests"))
+    asked = asked_for()
     grounds = grounds_by_find([*page, *(promise.find for promise in promises)])
     context = {
         "page": page,
         "cards": cards_of(page, grounds=grounds),
         "promises": [(promise, grounds[promise.find_id]) for promise in promises],
         "handovers": list(handed_over()[:MOST_GONE]),
+        "asked_for": asked,
+        "asked_count": sum(len(each.requests) for each in asked),
         "today": timezone.localdate(),
     }
     return render(request, "pages/giving/for_owner.html", context)
@@ -74,8 +91,11 @@ def standing(request: HttpRequest, number: str) -> HttpResponse:
     """Change the standing by one tap."""
     find = get_find(number)
     before = find.standing
+    wanted = request.POST.get("standing", "")
+    if wanted in GONE_UNGIVEN and wanted != before:
+        # When and why is asked first.
+        return redirect(f"{reverse('giving:gone', args=[number])}?standing={wanted}")
     try:
-        wanted = request.POST.get("standing", "")
         find = unless_it_tells(
             request, find, partial(services.mark, standing=wanted, reason=reason_given(request))
         )
@@ -156,12 +176,21 @@ def hand_over(request: HttpRequest, number: str) -> HttpResponse:
     """Hand a piece over; the slip can be printed from the next page."""
     find = get_find(number)
     promised = services.open_promise(find)
-    form = HandOverForm(request.POST or None, initial={"person": promised.person if promised else ""})
+    # Its story is drafted only where it has none, and written only by this form's word.
+    drafted = "" if find.story else draft_of(find)
+    form = HandOverForm(
+        request.POST or None,
+        has_story=bool(find.story),
+        initial={"person": promised.person if promised else "", "story": drafted},
+    )
     if request.method == "POST" and form.is_valid():
         data = form.cleaned_data
         try:
             with transaction.atomic():
                 person = person_named(data["person"])
+                if story := data.get("story", "").strip():
+                    find.story = story
+                    find.save(update_fields=["story"])
                 about = {"on": data["on"], "note": data["note"], "reason": reason_given(request)}
                 given = services.hand_over(find, person, **about)
         except services.NotGiven as why:

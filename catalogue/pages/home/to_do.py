@@ -16,7 +16,7 @@ from catalogue.common.viewer_dates import clock_words, day_words
 from catalogue.exchange.backup import daily
 from catalogue.exchange.backup.daily import Safety
 from catalogue.giving.models import Promise
-from catalogue.giving.queries import promised
+from catalogue.giving.queries import promised, waiting_requests
 from catalogue.photos.services.integrity import count_amiss
 from catalogue.sites.grounds import GroundsState, Outlook
 from catalogue.sites.models import Site
@@ -42,8 +42,8 @@ class ToDo:
 
 
 def to_do(*, undated: int) -> list[ToDo]:
-    """What is most due first. Thirteen queries: three for baths, three for soaks, promises, pictures, what
-    is held back, sites with their permissions, towns without a position, the bench by stages."""
+    """What is most due first. Fourteen queries: three for baths, three for soaks, requests, promises,
+    pictures, what is held back, sites with their permissions, towns without a position, the bench."""
     now, today = timezone.now(), timezone.localdate()
     baths = [_bath(row) for row in open_baths(now) if row.load]
     soaks = [_soak(row) for row in open_soaks(now) if row.change_due]
@@ -53,6 +53,7 @@ def to_do(*, undated: int) -> list[ToDo]:
         *_held_back(),
         *baths,
         *soaks,
+        *_requests(),
         *_promises(list(promised()[: PROMISES + 1]), today),
     ]
     found += _permissions(clock.today())
@@ -150,15 +151,26 @@ def _held_back() -> list[ToDo]:
     return lines
 
 
+def _requests() -> list[ToDo]:
+    """Visitors that wait for an answer, of pieces that are free to take."""
+    waiting, pieces = waiting_requests()
+    if not waiting:
+        return []
+    who = "Somebody asks" if waiting == 1 else f"{waiting} people ask"
+    words = f"{who} for {'a piece' if pieces == 1 else f'{pieces} pieces'}: promise it, or decline"
+    return [ToDo(words, f"{reverse('giving:giving')}#asked-heading", act="Open")]
+
+
 def _promises(promises: list[Promise], today: date) -> list[ToDo]:
     found = []
     for promise in promises[:PROMISES]:
         until = f" by {day_words(promise.until, year=False)}" if promise.until else ""
         overdue = bool(promise.until and promise.until < today)
         words = f"{isolated(promise.find.what)} is promised to {isolated(promise.person.name)}{until}"
-        found.append(
-            ToDo(f"Overdue: {words}" if overdue else words, promise.find.get_absolute_url(), overdue)
-        )
+        if overdue:
+            # Reminded, never done by itself: the page of the piece frees it or gives it more time.
+            words = f"Overdue: {words}. Free it, or give it more time"
+        found.append(ToDo(words, f"{promise.find.get_absolute_url()}#now", overdue))
     if len(promises) > PROMISES:
         found.append(ToDo("More is promised", reverse("giving:giving")))
     return found

@@ -36,6 +36,7 @@ from catalogue.labels.texts_of import (
 )
 from catalogue.pages.labels.forms import SheetForm
 from catalogue.pages.labels.last_choices import first_values, followed_by, kind_asked
+from catalogue.pages.labels.pdf_answer import pdf_answer
 from catalogue.pages.labels.pieces import key_in, pieces_named, places_asked, typed_numbers
 from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.pages.parts.http_methods import GET_OR_POST
@@ -87,7 +88,7 @@ def _print(request: HtmxRequest, form: SheetForm, named: NamedFinds, house: Hous
     try:
         sheet = sheet_of(chosen["sheet"])
         if "test" in request.POST:
-            return _pdf(test_page(sheet, offset_mm=shift), "test-page")
+            return pdf_answer(test_page(sheet, offset_mm=shift), "test-page")
         kind = LABEL_KINDS[chosen["kind"]].with_parts(chosen["parts"])
         of_finds = kind.about != "place"
         wrong = named.too_many or "without" not in request.POST and named.complaints()
@@ -127,7 +128,7 @@ def _print(request: HtmxRequest, form: SheetForm, named: NamedFinds, house: Hous
         shift=shift,
         outlines=chosen["outlines"],
     )
-    return _pdf(pdf, "labels")
+    return pdf_answer(pdf, "labels")
 
 
 def _add_error(form: SheetForm, error: LabelError | SheetError) -> None:
@@ -243,11 +244,3 @@ def _choices(form: SheetForm, sent: QueryDict) -> dict[str, Any]:
         per_page = 1
     place = key_in(sent, "box" if form.is_bound else "place")
     return {"form": form, "kind": form.about, "use": use, "per_page": per_page, "box": place}
-
-
-def _pdf(content: bytes, name: str) -> HttpResponse:
-    return HttpResponse(
-        content,
-        content_type="application/pdf",
-        headers={"Content-Disposition": f'inline; filename="{name}.pdf"', "Cache-Control": "no-store"},
-    )

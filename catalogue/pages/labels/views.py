@@ -8,6 +8,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.common.models import HouseSettings
 from catalogue.common.viewer_dates import day_words
 from catalogue.giving.services import open_handover
 from catalogue.giving.slip import slip_words
@@ -18,6 +19,7 @@ from catalogue.labels.slip_plan import SlipText
 from catalogue.labels.tag_numbers import TagsUsedUp, give_tags, next_number, usual_letters
 from catalogue.labels.tags import TAG_SHEETS, tag_sheet
 from catalogue.pages.labels.forms import TagForm
+from catalogue.pages.labels.pdf_answer import pdf_answer
 from catalogue.pages.labels.slip_pictures import slip_pictures
 from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.pages.parts.http_methods import GET_OR_POST
@@ -62,14 +64,7 @@ def tags(request: HttpRequest) -> HttpResponse:
 def tag_run(request: HttpRequest, pk: int) -> HttpResponse:
     """The sheets of one run; the same each time, so that a spoiled print can be made again."""
     run = get_object_or_404(TagRun, pk=pk)
-    return HttpResponse(
-        tag_sheet(run.tags, run.page),
-        content_type="application/pdf",
-        headers={
-            "Content-Disposition": f'inline; filename="tags-{run.letters}-{run.first}-{run.last}.pdf"',
-            "Cache-Control": "no-store",
-        },
-    )
+    return pdf_answer(tag_sheet(run.tags, run.page), f"tags-{run.letters}-{run.first}-{run.last}")
 
 
 @require_safe
@@ -89,4 +84,4 @@ def slip_pdf(request: HttpRequest, number: str) -> HttpResponse:
         size=size if size in SLIP_PAGES else "A5",
         pictures=slip_pictures(words.get("pictures", {})),
     )
-    return _pdf(made, f"slip-{find.number}")
+    return pdf_answer(made, f"slip-{find.number}")

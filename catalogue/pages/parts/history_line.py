@@ -1,7 +1,7 @@
 """One line of a find's life: found, looked at, treated, moved, promised, handed over. Newest first."""
 
 from dataclasses import dataclass, field
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 
 from django.utils import timezone
 
@@ -11,7 +11,8 @@ from catalogue.care.piece_facts import caution_for
 from catalogue.common.history_hand import reason_of
 from catalogue.common.text import sentence
 from catalogue.common.viewer_dates import day_words
-from catalogue.giving.models import HandOver, Promise
+from catalogue.giving.models import Departure, HandOver, Promise
+from catalogue.giving.rules import GONE_UNGIVEN
 from catalogue.specimens.models import Move, Specimen
 from catalogue.specimens.models.words import Standing
 from catalogue.specimens.services.acts import UNDONE
@@ -148,12 +149,22 @@ def _reason(kept: HazardReason) -> Entry:
     return Entry(at.date(), "Reason kept", f"to {what}", at=at.time(), note=kept.reason)
 
 
-# A hand-over has a row of its own.
-_LEFT_BY_ONE_TAP = frozenset({Standing.RETURNED, Standing.LEFT, Standing.LOST})
+# How far a departure's row and the change of standing in the audit trail lie apart: one transaction.
+_TOGETHER = timedelta(seconds=10)
+
+
+def _departure(gone: Departure) -> Entry:
+    at = timezone.localtime(gone.created)
+    by_clock = at.time() if at.date() == gone.on else time(14)
+    return Entry(gone.on, sentence(gone.get_standing_display()), at=by_clock, note=gone.reason)
 
 
 def _leavings(find: Specimen) -> list[Entry]:
-    """Returned, left in place, lost, and here again, from the audit trail; what was undone never happened."""
+    """Returned, left in place, lost, and here again, from the audit trail; what was undone never happened.
+
+    A departure has a row of its own, with its day and reason: what the trail has of it is not told twice.
+    """
+    departures = list(find.departures.all())
     past = find.history.order_by("history_id").values_list(
         "history_date", "standing", "history_change_reason"
     )
@@ -166,10 +177,12 @@ def _leavings(find: Specimen) -> list[Entry]:
             else:
                 changes.append((timezone.localtime(moment), before, standing))
         before = standing
-    entries = []
+    entries = [_departure(gone) for gone in departures]
     for at, was, now in changes:
-        if now in _LEFT_BY_ONE_TAP:
+        if now in GONE_UNGIVEN:
+            if any(gone.standing == now and abs(gone.created - at) < _TOGETHER for gone in departures):
+                continue
             entries.append(Entry(at.date(), sentence(Standing(now).label), at=at.time()))
-        elif was in _LEFT_BY_ONE_TAP:
+        elif was in GONE_UNGIVEN:
             entries.append(Entry(at.date(), "Here again", f"now {Standing(now).label}", at=at.time()))
     return entries

@@ -36,7 +36,7 @@ SLASH_COOKIE = "siltmark_slash"
 class HouseSettingsForm(HouseModelForm):
     class Meta:
         model = HouseSettings
-        fields = ("owner_name", "ask_line", "label_address", "emergency_lines", "units")
+        fields = ("owner_name", "ask_line", "visitors_may_ask", "label_address", "emergency_lines", "units")
         widgets = {"units": forms.RadioSelect}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

@@ -9,6 +9,7 @@ from catalogue.specimens.models import Specimen, ToldSite
 from tests import factories as make
 from tests.posted import forms_in
 
+LOST = {"standing": "lost", "on": "2025-09-12", "reason": "Not on its shelf"}
 pytestmark = pytest.mark.django_db
 UNDO = re.compile(r'action="([^"]+)">(?:(?!</form>).)*>Undo</button>', re.DOTALL)
 TO_BRAM = {"person": "Bram Tolley", "on": "2025-09-12"}
@@ -46,7 +47,7 @@ def test_free_to_take_asks_first(owner_client, find) -> None:
 
 
 def test_other_standings_ask_nothing(owner_client, find) -> None:
-    owner_client.post(f"/giving/{find.number}/standing/", {"standing": "lost"})
+    owner_client.post(f"/giving/{find.number}/gone/", LOST)
     assert Specimen.objects.get().standing == "lost"
 
 
@@ -69,7 +70,7 @@ def test_undo_that_makes_it_free_again_asks_first(owner_client, find) -> None:
     find.refresh_from_db()
     find.save()
     for act, sent, standing in (
-        ("standing", {"standing": "lost"}, "lost"),
+        ("gone", LOST, "lost"),
         ("promise", TO_BRAM, "promised"),
     ):
         undo = undo_of(owner_client.post(f"/giving/{find.number}/{act}/", sent, follow=True))
@@ -78,7 +79,7 @@ def test_undo_that_makes_it_free_again_asks_first(owner_client, find) -> None:
         again = asked(owner_client.post(undo), standing)
         owner_client.post(*again)
         assert Specimen.objects.get().standing == "free"
-    undo = undo_of(owner_client.post(f"/giving/{find.number}/standing/", {"standing": "lost"}, follow=True))
+    undo = undo_of(owner_client.post(f"/giving/{find.number}/gone/", LOST, follow=True))
     owner_client.post(undo)
     assert Specimen.objects.get().standing == "free"
 

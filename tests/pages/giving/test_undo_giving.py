@@ -9,6 +9,7 @@ from catalogue.giving.services import came_back, withdraw
 from catalogue.specimens.models import Specimen
 from tests import factories as make
 
+LOST = {"standing": "lost", "on": "2025-09-12", "reason": "Not on its shelf"}
 pytestmark = pytest.mark.django_db
 UNDO = re.compile(r'action="([^"]+)">(?:(?!</form>).)*>Undo</button>', re.DOTALL)
 TO_BRAM = {"person": "Bram Tolley", "on": "2025-09-12", "told": "on", "note": "as typed"}
@@ -81,7 +82,7 @@ def test_a_withdrawal_is_not_undone_once_anything_was_done_since(owner_client) -
     find = make.find()
     give(owner_client, find, "promise")
     undo = noticed(owner_client, find, "withdraw")
-    owner_client.post(f"/giving/{find.number}/standing/", {"standing": "lost"})
+    owner_client.post(f"/giving/{find.number}/gone/", LOST)
     assert "Nothing was undone" in owner_client.post(undo, follow=True).content.decode()
     assert Specimen.objects.get().standing == "lost" and Promise.objects.get().ended == "withdrawn"
     owner_client.post(f"/giving/{find.number}/standing/", {"standing": "kept"})

@@ -34,6 +34,8 @@ WITHOUT_PAGE = {
 ONCE = "is written once and never edited: it is itself what happened"
 WITH_WHOLE = "goes with its whole: written anew with it each time"
 WITHOUT_HISTORY = {
+    "giving.PieceRequest": "erasing leaves nothing of what a visitor wrote",
+    "giving.Departure": ONCE,
     "people.Person": "erasing a person leaves nothing of what was written of them",
     "specimens.Move": ONCE,
     "specimens.TwinGroup": "has no words; who is in it stands in the history of each find",

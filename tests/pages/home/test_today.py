@@ -61,9 +61,9 @@ def test_it_costs_the_same_for_many(owner_client, django_assert_num_queries):
         Permission.objects.create(site=factories.site(f"Ledge {n}"), basis="owner")
     owner_client.get("/")
     # session, user; counts by spread, the undated, finds shown, their cuts, the units shown; the last ones,
-    # their covers; what is held back, baths and soaks that are open, promises, originals that are amiss,
+    # their covers; what is held back, baths and soaks that are open, requests, promises, originals amiss,
     # sites with their permissions, towns without a position, the bench by stages
-    with django_assert_num_queries(2 + 5 + 2 + 5 + 2 + 2):
+    with django_assert_num_queries(2 + 5 + 2 + 6 + 2 + 2):
         owner_client.get("/")
 
 
@@ -93,7 +93,7 @@ def test_what_is_overdue_stands_first(owner_client):
         find=lamp, person=ada, on=datetime.date(2020, 5, 1), until=datetime.date(2020, 6, 4)
     )
     assert to_do(owner_client) == [
-        ("Overdue: Lamp glass is promised to Ada by 4 Jun", True),
+        ("Overdue: Lamp glass is promised to Ada by 4 Jun. Free it, or give it more time", True),
         (f"Jar is promised to Ada by {(today + datetime.timedelta(days=3)):%-d %b}", False),
         ("2 pieces are not yet dated: identify the next", False),
         ("2 pieces wet, waiting for fresh water", False),

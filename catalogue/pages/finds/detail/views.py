@@ -16,27 +16,26 @@ from catalogue.access.qr import on_screen
 from catalogue.care.forms import ConditionSheet, TreatmentForm
 from catalogue.care.piece_facts import CAUTIONS, know
 from catalogue.care.safety import DEFER
-from catalogue.common.drawings.year_axis import YearAxis
 from catalogue.common.models import HouseSettings
 from catalogue.common.positions import distance_km
-from catalogue.giving.models import HandOver, Promise
+from catalogue.giving.models import HandOver, PieceRequest, Promise
 from catalogue.giving.rules import BY_ONE_TAP
-from catalogue.giving.told import hold_words_back, is_for_visitors, sites_told_by, told_on_purpose
+from catalogue.giving.told import is_for_visitors, sites_told_by, told_on_purpose
 from catalogue.labels.code_address import code_text, usual_code
 from catalogue.pages.finds.story.views import offer_for
 from catalogue.pages.parts.cards import outline_of
-from catalogue.pages.parts.dated import dated_now, stored
+from catalogue.pages.parts.dated import dated_now
 from catalogue.pages.parts.find_lookup import SHOWN_WITH, visitors_find
 from catalogue.pages.parts.grounds import grounds_of
 from catalogue.pages.parts.history_line import history_of
 from catalogue.photos.queries import completeness_of, gallery_of
 from catalogue.sites.grounds import DayGrounds
 from catalogue.sites.models import Permission, Site
-from catalogue.sites.queries import place_for_visitors
 from catalogue.specimens.models import Maker, Move, Opinion, Specimen
-from catalogue.specimens.queries import catalogue_axis
+from catalogue.specimens.models.specimen import STANDINGS_GONE
 
 from .first_screen import doubt_of, hand_acts
+from .for_visitors import show_to_visitor
 from .forms import MatchForm, MoveForm, OpinionForm, PartForm
 from .looks import BesideForm, aside_in, asked_looks
 from .marks import ReadMark, read_marks
@@ -45,7 +44,7 @@ MOST_OWN_MAKERS = 60
 
 
 def owners_find(number: str) -> Specimen:
-    """Any find, the bin included, with everything its page shows. Nineteen queries."""
+    """Any find, the bin included, with everything its page shows. Twenty-one queries."""
     found = (
         Specimen.everything.filter(number=number)
         .select_related(*SHOWN_WITH)
@@ -62,6 +61,8 @@ def owners_find(number: str) -> Specimen:
             "checks",
             "hazard_reasons",
             Prefetch("promises", Promise.objects.select_related("person")),
+            Prefetch("requests", PieceRequest.objects.exclude(ended=PieceRequest.Ended.TAKEN_BACK)),
+            "departures",
             Prefetch("handovers", HandOver.objects.select_related("person")),
             "dive__site__permissions",
             "site__permissions",
@@ -111,6 +112,7 @@ def owners_page(
         "history": history,
         "promise": next((p for p in find.promises.all() if not p.ended), None),
         "handover": next((h for h in find.handovers.all() if not h.came_back_on), None),
+        **requests_for(find),
         "twins": twins_of(find),
         "parts": parts_of(find),
         "stages": Specimen.Stage,
@@ -135,33 +137,22 @@ def owners_page(
     }
 
 
+def requests_for(find: Specimen) -> dict[str, list[PieceRequest]]:
+    """Who asks for it, in the order of asking, and who was answered or left behind. No query."""
+    rows = list(find.requests.all())
+    waits = find.standing not in STANDINGS_GONE
+    return {
+        "requests": [row for row in rows if not row.ended and waits],
+        "answered": [row for row in rows if row.ended or not waits],
+    }
+
+
 def give_or_take(find: Specimen) -> dict[str, float]:
     """By column the error in mm of each size that was measured in a picture and not changed since."""
     return {
         size.column: size.error_mm
         for size in find.measured_sizes.all()
         if getattr(find, size.column, None) == size.mm
-    }
-
-
-def visitors_page(find: Specimen, *, axis: YearAxis | None = None) -> dict[str, Any]:
-    """What somebody else sees: nothing of where it stands, who had it in hand, or how it was worked on.
-
-    `axis`: visitors' axis of years, where it is known already. Town and site are told apart on purpose: the
-    distance between them would give a hidden place away.
-    """
-    gallery = gallery_of(find, visitor=True)
-    hold_words_back([find], gallery.photos)
-    dated = stored(find, axis or catalogue_axis(visitor=True))
-    return {
-        "find": find,
-        "house": HouseSettings.current(),
-        "dated": dated,
-        "doubt": doubt_of(find, dated),
-        "marks": read_marks(find),
-        "gallery": gallery,
-        "outline": outline_of(find) if not gallery.cover else "",
-        "lay": place_for_visitors(find.where_found),
     }
 
 
@@ -189,6 +180,7 @@ def opinions_on(find: Specimen, marks: list[ReadMark]) -> dict[str, Any]:
         "earlier_opinions": [opinion for opinion in held if not opinion.current],
         "values": opinion_values(marks),
         "today": timezone.localdate().isoformat(),
+        "day_now": timezone.localdate(),
     }
 
 
@@ -272,7 +264,7 @@ def find_page(request: HttpRequest, number: str) -> HttpResponse:
     if find is None:
         # The same answer for a private piece and for none at all, so that numbers can't be tried out.
         return redirect_to_login(request.path)
-    return render(request, "pages/finds/detail/for_visitors.html", visitors_page(find))
+    return show_to_visitor(request, find)
 
 
 @login_not_required

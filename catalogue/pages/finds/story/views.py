@@ -260,6 +260,11 @@ def offer_for(find: Specimen, *, age: str = "") -> Offer:
     return Offer(form, drafted if find.story and find.story.strip() != drafted else "")
 
 
+def draft_of(find: Specimen) -> str:
+    """The story that is on record of a find, by its stored years."""
+    return draft(story_facts(find, treatments=find.treatments.all()))
+
+
 def mark_of(story: str) -> str:
     """Tells one story from another, also in another browser."""
     return hashlib.sha256(story.encode("utf-8", "replace")).hexdigest()[:16]

@@ -12,7 +12,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from catalogue.common.drawings.year_axis import YearAxis
 from catalogue.exchange.public_pages.pictures import FittedPicture, carried_pictures
-from catalogue.pages.finds.detail.views import visitors_page
+from catalogue.pages.finds.detail.for_visitors import visitors_page
 from catalogue.pages.parts.cards import outline_of, ruler_of
 from catalogue.pages.templatetags.pictures import picture_alt
 from catalogue.photos.models import Photo

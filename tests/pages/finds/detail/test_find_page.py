@@ -213,9 +213,9 @@ def test_the_page_takes_few_queries_however_much_is_on_it(
     owner_client, find: Specimen, django_assert_max_num_queries
 ) -> None:
     """Session, user; the find; readings, features, lettering, known years, opinions, moves, reports, damages,
-    treatments, promises, hand-overs, permissions of its sites; what the tables are joined from (4); own
-    marks behind candidates; pictures; twins; parts; own makers; places to move to; looks before treatment;
-    what left and came back, by the audit trail; reasons kept for acts; sizes measured in pictures; the axis
-    of the catalogue; the address on labels; the units set: 33."""
-    with django_assert_max_num_queries(33):
+    treatments, promises, requests, hand-overs, departures, permissions of its sites; what the tables are
+    joined from (4); own marks behind candidates; pictures; twins; parts; own makers; places to move to;
+    looks before treatment; what left and came back, by the audit trail; reasons kept for acts; sizes measured
+    in pictures; the axis of the catalogue; the address on labels; the units set: 35."""
+    with django_assert_max_num_queries(35):
         page(owner_client, find)

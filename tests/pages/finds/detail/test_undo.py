@@ -3,6 +3,7 @@
 import re
 
 import pytest
+from django.utils import timezone
 
 from catalogue.giving.services import promise
 from catalogue.specimens.models import Specimen
@@ -10,7 +11,7 @@ from tests import factories
 
 pytestmark = pytest.mark.django_db
 UNDO = re.compile(r'action="([^"]+)">(?:(?!</form>).)*>Undo</button>', re.DOTALL)
-WAYS = [("workbench", "stage", "soaking", "wet"), ("giving", "standing", "lost", "kept")]
+WAYS = [("workbench", "stage", "soaking", "wet"), ("giving", "standing", "free", "kept")]
 
 
 def change(client, find, room, column, value):
@@ -83,11 +84,13 @@ def test_an_entry_that_is_none_undoes_nothing(owner_client, entry):
 def test_leaving_is_on_the_history_line_and_what_was_undone_is_not(owner_client, standing):
     find = factories.find()
     word = str(Specimen.Standing(standing).label).capitalize()
-    undo = change(owner_client, find, "giving", "standing", standing)
-    assert line(owner_client, find)[0].startswith(word)
+    sent = {"standing": standing, "on": "2025-09-12", "reason": "Fell off the bench"}
+    page = owner_client.post(f"/giving/{find.number}/gone/", sent, follow=True).content.decode()
+    undo = UNDO.search(page)[1]
+    assert any(each.startswith(word) for each in line(owner_client, find))
     owner_client.post(undo)
     assert word not in " ".join(line(owner_client, find))
-    change(owner_client, find, "giving", "standing", standing)
+    owner_client.post(f"/giving/{find.number}/gone/", sent | {"on": f"{timezone.localdate()}"})
     # an authority's piece is kept again only with how it came back
     back = {"standing": "kept", "hazard-reason": "The receiver of wreck released it"}
     owner_client.post(f"/giving/{find.number}/standing/", back)
