@@ -11,7 +11,7 @@ from .models import Place
 class PlaceForm(HouseModelForm):
     class Meta:
         model = Place
-        fields = ("name", "parent", "kind", "notes")
+        fields = ("name", "parent", "kind", "capacity", "dust_months", "light_months", "notes")
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

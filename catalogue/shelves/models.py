@@ -3,12 +3,29 @@
 from typing import Any
 
 from django.core.exceptions import ValidationError
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
+from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH
 from catalogue.common.records import Record, resting
+
+MOST_MONTHS, MOST_CAPACITY = 120, 10_000
+
+
+def every_months(label: str) -> "models.PositiveSmallIntegerField[Any, Any]":
+    """An interval of one's own; empty: as the place that it is inside of, and none where that has none."""
+    return models.PositiveSmallIntegerField(
+        label,
+        null=True,
+        blank=True,
+        validators=[
+            MinValueValidator(1, "Write 1 or more months, or leave it empty."),
+            MaxValueValidator(MOST_MONTHS, f"At most {MOST_MONTHS} months."),
+        ],
+    )
 
 
 class Place(Record):
@@ -28,6 +45,20 @@ class Place(Record):
     )
     kind = models.CharField(max_length=10, choices=Kind, default=Kind.SHELF)
     notes = models.TextField(max_length=NOTE_LENGTH, blank=True)
+    capacity = models.PositiveIntegerField(
+        "room for so many pieces",
+        null=True,
+        blank=True,
+        validators=[
+            MinValueValidator(1, "Write 1 or more, or leave it empty."),
+            MaxValueValidator(MOST_CAPACITY, f"At most {MOST_CAPACITY:,} pieces."),
+        ],
+        help_text="What is inside counts too. More can be put there all the same.",
+    )
+    # Its place among those inside the same one; none: after them, by name.
+    order = models.PositiveIntegerField(null=True, blank=True, editable=False)
+    dust_months = every_months("dust it every so many months")
+    light_months = every_months("look at the light every so many months")
     # "Hall case, third shelf": a derived column, so that a list of finds needs no walk up the tree.
     path = models.CharField(max_length=1000, editable=False, blank=True)
     history = HistoricalRecords()
@@ -88,3 +119,24 @@ class Place(Record):
             if self.pk is not None and above.pk == self.pk:
                 raise ValidationError({"parent": "A place can't be inside itself."})
             above = above.parent
+
+
+class Upkeep(models.Model):
+    """That a place was dusted, or the light there looked at, with all that is inside it."""
+
+    class What(models.TextChoices):
+        DUSTED = "dusted", "dusted"
+        LIGHT = "light", "looked at the light"
+
+    place = models.ForeignKey(Place, on_delete=models.CASCADE, related_name="upkeep")
+    what = models.CharField(max_length=6, choices=What)
+    at = models.DateTimeField(default=timezone.now)
+    note = models.CharField(max_length=NAME_LENGTH, blank=True)
+
+    class Meta:
+        ordering = ["-at", "-pk"]
+        # when each place was last dusted
+        indexes = [models.Index(fields=["place", "what", "at"], name="upkeep_last_done")]
+
+    def __str__(self) -> str:
+        return f"{self.get_what_display()}, {self.place}"

@@ -10,6 +10,7 @@ from django.db.models import Count, Q
 from catalogue.common.drawings.year_axis import YearAxis, axis_of
 from catalogue.specimens.clock import this_year
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.models.specimen import SpecimenQuerySet
 from catalogue.specimens.stored_answer import extent, pieces_a_year
 
 # From so many dated finds on, the axis is asked anew only so often: the query takes a tenth of a second for a
@@ -48,3 +49,16 @@ def axis_of_spreads(counts: Mapping[str, int]) -> YearAxis:
     """
     dated = Counter({text: count for text, count in counts.items() if count and extent([text])})
     return axis_of(pieces_a_year(dated), dated.total(), this_year())
+
+
+def pieces_by_place() -> dict[int, int]:
+    """How many pieces stand in each place itself, by its key. One query, of an index."""
+    counted = (
+        Specimen.objects.filter(place__isnull=False).order_by().values_list("place").annotate(n=Count("pk"))
+    )
+    return dict(counted)
+
+
+def unplaced() -> SpecimenQuerySet[Specimen]:
+    """Pieces that are still here and have no place."""
+    return Specimen.objects.still_here().filter(place__isnull=True)

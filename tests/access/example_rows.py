@@ -16,9 +16,11 @@ from catalogue.photos import files
 from catalogue.photos.models import CardPicture, LaidPair, Photo, ShelfSession
 from catalogue.photos.services import take_in
 from catalogue.photos.services.uploads import hold, store
+from catalogue.shelves.models import Place, Upkeep
 from catalogue.sites.models import Permission
-from catalogue.specimens.models import BatchAct, Move, SavedView, Specimen, Wish
+from catalogue.specimens.models import BatchAct, CheckedPiece, Move, SavedView, Specimen, Wish
 from catalogue.specimens.models.reading import Opinion
+from catalogue.specimens.services.shelf_checks import begin_check, end_check
 from tests import factories as make
 from tests.care.makers import bath, crusted, soak, tool, tub
 from tests.exchange.takein.sheets import taken
@@ -53,6 +55,22 @@ class Examples:
         return (
             "/" + filled.replace("^", "").replace("$", "").replace("\\", "") + self.queries.get(address, "")
         )
+
+
+def _shelves(place: Place, private: Specimen) -> dict[tuple[str, str], object]:
+    """An ended check of the place and one that goes on; a neighbour of it; a piece that stands there."""
+    check = begin_check(place, with_inside=False)
+    end_check(check, [place.pk])
+    begin_check(place, with_inside=False)
+    return {
+        ("shelves/", "check"): check.pk,
+        ("shelves/", "row"): CheckedPiece.objects.create(check_of=check, find=make.find(), seen="here").pk,
+        ("shelves/", "beside"): make.place("Beside it").pk,
+        ("shelves/", "find"): private.pk,
+        ("shelves/", "before"): 0,
+        ("shelves/", "version"): "0",
+        ("shelves/", "key"): Upkeep.objects.create(place=place, what="dusted").pk,
+    }
 
 
 def _fitting(rows: dict[tuple[str, str], object], address: str, name: str) -> object | None:
@@ -114,6 +132,7 @@ def made_examples() -> Examples:
         ("dives/sites/", "slug"): site.slug,
         ("dives/sites/", "pk"): Permission.objects.create(site=site, basis="owner").pk,
         ("shelves/", "pk"): place.pk,
+        **_shelves(place, private),
         ("people/", "pk"): person.pk,
         ("labels/tags/", "pk"): TagRun.objects.create(letters="A", first=1, last=20, page="A4").pk,
         ("labels/sheets/", "pk"): _own_sheet().pk,

@@ -73,6 +73,8 @@ SENT_AS_OFTEN_AS_ONE_LIKES = {
     "settings.views.set_password": ONE_COLUMN,
     "settings.views.sign_out": NOTHING_KEPT,
     "settings.views.phones": "a code that was lost on the way is asked for anew, and the older one dies",
+    "shelves.check.pictures.pictures": "a piece is ticked or not: read again it is ticked still",
+    "shelves.check.walking.tick": ONE_COLUMN,
     "still_looking_for.views.years": ONE_COLUMN,
     "workbench.bath_planning.note_pieces": ONE_COLUMN,
     "workbench.conditions.stage": ONE_COLUMN,

@@ -7,8 +7,9 @@ from tests.house.imports import ROOT
 from tests.house.test_kept_once import VIEWS
 
 # What says it with the button, or leads to something that does.
-SAYS_UNDO = {"say_with_undo", "say_saved", "say_changed", "say_out", "notes_page", "merge_page"} | {
-    "show_back_to"
+SAYS_UNDO = {
+    *("say_with_undo", "say_saved", "say_changed", "say_out", "notes_page", "merge_page"),
+    *("say_moved", "show_back_to"),
 }
 TAKES_BACK = "takes something back itself: what it undoes is done again by the act's own button"
 MADE = "makes a record: its page offers the bin, and that offers Undo"
@@ -53,6 +54,8 @@ WHY_NOT = {
             "safekeeping.restoring.give_up",
             "safekeeping.take_in.undo",
             "settings.town_lists.town_list_restore",
+            "shelves.check.result.go_on",
+            "shelves.upkeep.undo_done",
             "still_looking_for.views.again",
             "towns.merging.undo",
             "workbench.baths.put_all_back",
@@ -74,6 +77,7 @@ WHY_NOT = {
             "makers.files.views.maker_file_in",
             "makers.form.views.maker_new",
             "photos.views.add",
+            "shelves.check.walking.begin",
             "workbench.bath_planning.new",
             "workbench.equipment.add",
             "workbench.equipment.usual",
@@ -114,6 +118,7 @@ WHY_NOT = {
             "products.merging.apart",
             "settings.views.house",
             "settings.views.keyboard",
+            "shelves.check.walking.tick",
             "still_looking_for.views.years",
             "towns.merging.apart",
         ],
@@ -187,6 +192,8 @@ WHY_NOT = {
             "dives.card.views.card",
             "finds.bulk.many.many",
             "finds.bulk.views.shelf_session",
+            "shelves.check.pictures.pictures",
+            "shelves.check.walking.numbers",
             "shelves.views.put_here",
         ],
         PIECEWISE,

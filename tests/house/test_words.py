@@ -28,7 +28,7 @@ CONTROL = re.compile(r"<(button|a|label|summary)\b")
 SAYS_IT_OTHERWISE = re.compile(r"\b(not known|unknown|none given|nothing known)\b(?!_)|>\s*[—–]\s*<", re.I)
 # What a template leaves to the record: a stage, an outcome, a number.
 LEFT_TO_A_VALUE = "{{"
-SIGNS = {"+", "−", "↑", "↓"}
+SIGNS = {"+", "−", "↑", "↓", "←", "→"}
 
 
 def end_of_tag(text: str, at: int) -> int:

@@ -74,8 +74,8 @@ def test_the_shelves_page_costs_the_same_for_many(owner_client, django_assert_nu
     for n in range(6):
         factories.find(place=factories.place(f"shelf {n}", case))
         factories.find()
-    # session, user, places with counts, pieces without a place, their covers, the axis of years, how many
-    with django_assert_num_queries(7):
+    # session, user, places, counts, pieces without a place, covers, the axis of years, the place used last
+    with django_assert_num_queries(8):
         owner_client.get("/shelves/")
 
 
@@ -83,8 +83,9 @@ def test_a_place_page_costs_the_same_for_many(owner_client, django_assert_num_qu
     place = factories.place()
     for _ in range(6):
         factories.find(place=place)
-    # session, user, place with parent, parts, finds, covers, the axis, cut-outs, pictures of the place, units
-    with django_assert_num_queries(10):
+    # session, user, place, keys of its pieces, their order, the page's pieces, places, counts, dustings last
+    # done, cut-outs, units, covers, the axis, pictures of the place, what was done, checks
+    with django_assert_num_queries(16):
         owner_client.get(f"/shelves/{place.pk}/")
 
 

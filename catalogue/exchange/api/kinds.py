@@ -137,7 +137,7 @@ def _where() -> Iterable[ApiKind]:
             ROW_KEY,
             *_own("name", "path", "parent_id"),
             *_said("kind"),
-            *_own("notes"),
+            *_own("capacity", "dust_months", "light_months", "notes"),
             PAGE_OF_ROW,
             *CREATED_CHANGED,
         ),

@@ -24,7 +24,7 @@ from catalogue.photos.services.deletion import delete_with_pictures, pictures_of
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Permission, Site
 from catalogue.sites.papers import bytes_of, papers_of, remove_unneeded
-from catalogue.specimens.models import Bottler, Maker, Product, SavedView, Specimen, Wish
+from catalogue.specimens.models import Bottler, Maker, Product, SavedView, ShelfCheck, Specimen, Wish
 from catalogue.specimens.services.makers import refresh_after_maker
 
 BIN_KINDS: dict[str, tuple[str, type[Record]]] = {
@@ -45,6 +45,7 @@ BIN_KINDS: dict[str, tuple[str, type[Record]]] = {
     "person": ("People", Person),
     "view": ("Saved views", SavedView),
     "shelf": ("Shelves begun from a picture", ShelfSession),
+    "check": ("Shelf checks", ShelfCheck),
 }
 
 # What has to follow when a record of that kind goes into the bin: a maker's marks stop counting in dating.

@@ -17,18 +17,22 @@ from catalogue.exchange.backup import daily
 from catalogue.exchange.backup.daily import Safety
 from catalogue.giving.models import Promise
 from catalogue.giving.queries import promised, waiting_requests
+from catalogue.pages.shelves.due import due_upkeep_now
 from catalogue.photos.services.integrity import count_amiss
 from catalogue.sites.grounds import GroundsState, Outlook
 from catalogue.sites.models import Site
 from catalogue.sites.queries import outlook_at
 from catalogue.specimens import clock
 from catalogue.specimens.models import Specimen, Town
+from catalogue.specimens.queries import unplaced
 from catalogue.specimens.services.which_town import MOST_ASKED, open_towns
 
 PROMISES = 3
 PIECES = 3
 # Sites of one state that have a line of their own before the rest is told in one.
 SITES = 3
+# Places due that have a line of their own.
+PLACES_DUE = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,8 +46,9 @@ class ToDo:
 
 
 def to_do(*, undated: int) -> list[ToDo]:
-    """What is most due first. Fourteen queries: three for baths, three for soaks, requests, promises,
-    pictures, what is held back, sites with their permissions, towns without a position, the bench."""
+    """What is most due first. Sixteen queries: three for baths, three for soaks, requests, promises,
+    pictures, what is held back, sites with their permissions, towns without a position, pieces without a
+    place, intervals of dusting (three more where there are some), the bench by stages."""
     now, today = timezone.now(), timezone.localdate()
     baths = [_bath(row) for row in open_baths(now) if row.load]
     soaks = [_soak(row) for row in open_soaks(now) if row.change_due]
@@ -62,6 +67,7 @@ def to_do(*, undated: int) -> list[ToDo]:
         words = f"{undated} {pieces} not yet dated: identify the next"
         found.append(ToDo(words, reverse("finds:next"), act="Date"))
     found += _towns()
+    found += _shelves(today)
     found += _bench()
     return sorted(found, key=lambda each: not each.urgent)
 
@@ -133,6 +139,24 @@ def _towns() -> list[ToDo]:
         words = f"Which {isolated(asked[0].name)} is it? Several towns fit, or one nearly"
         return [ToDo(words, asked[0].get_absolute_url(), act="Choose")]
     return [ToDo(f"{len(asked)} towns fit several on the list: which ones are they?", reverse("towns:towns"))]
+
+
+def _shelves(today: date) -> list[ToDo]:
+    """Finished pieces that have no place, and where dusting or a look at the light is due."""
+    address = reverse("shelves:shelves")
+    found = []
+    # What is still worked on lies on the bench.
+    if count := unplaced().filter(stage=Specimen.Stage.DONE).count():
+        have = "piece has" if count == 1 else "pieces have"
+        words = f"{count} finished {have} no place: say where {'it stands' if count == 1 else 'they stand'}"
+        found.append(ToDo(words, f"{address}#unplaced", act="Move"))
+    due = due_upkeep_now(today)
+    for each in due[:PLACES_DUE]:
+        place = reverse("shelves:place", args=[each.state.place.pk])
+        found.append(ToDo(each.words, f"{place}#upkeep"))
+    if len(due) > PLACES_DUE:
+        found.append(ToDo("More places are due for dusting or a look at the light", f"{address}#due"))
+    return found
 
 
 def _held_back() -> list[ToDo]:

@@ -89,7 +89,7 @@ HISTORY_KINDS = {
         HistoryKind(
             "permission", Permission, "permission", stays=frozenset({"site", "file", "file_came_as"})
         ),
-        HistoryKind("place", Place, "place", derived=frozenset({"path"})),
+        HistoryKind("place", Place, "place", derived=frozenset({"path", "order"})),
         HistoryKind("town", Town, "town", derived=frozenset({"key", "none_of", "from_gazetteer"})),
         HistoryKind(
             "maker",

@@ -1,12 +1,9 @@
-"""Shelves: the tree of places, one place, and its form."""
-
-from collections.abc import Iterable
-from dataclasses import dataclass
+"""Shelves: the tree of places, the pieces without one, one place, and its form."""
 
 from django.contrib import messages
-from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
@@ -14,84 +11,89 @@ from catalogue.pages.parts.cards import cards_of
 from catalogue.pages.parts.elevations import elevations_of
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
+from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.parts.undo import say_saved
+from catalogue.photos.queries import gallery_of
 from catalogue.shelves.forms import PlaceForm
-from catalogue.shelves.models import Place
+from catalogue.shelves.models import Place, Upkeep
 from catalogue.shelves.services import keep_place
-from catalogue.specimens.models import Specimen
+from catalogue.shelves.tree import PlaceTree, place_tree
+from catalogue.shelves.upkeep import last_done, upkeep_state
+from catalogue.specimens import clock
+from catalogue.specimens.models import Move, ShelfCheck, Specimen
 from catalogue.specimens.named_finds import finds_named
+from catalogue.specimens.queries import pieces_by_place, unplaced
 from catalogue.specimens.services import move_to
 
-MOST_ROWS_OPEN = 40  # places: more of them fold to their rooms
+from .due import due_upkeep
+from .moving import say_moved
+from .pieces import pieces_here
+from .tree_rows import MOST_ROWS_OPEN, in_rooms, place_rows
+
 HOMELESS_SHOWN = 12
-
-
-@dataclass(frozen=True, slots=True)
-class PlaceRow:
-    """A place with its pieces counted, and how deep in the tree it is."""
-
-    place: Place
-    deep: int
-
-
-@dataclass(frozen=True, slots=True)
-class Room:
-    """A place that is in no other, and the rows of all places in it."""
-
-    row: PlaceRow
-    inside: list[PlaceRow]
+CHECKS_SHOWN, UPKEEP_SHOWN = 3, 12
 
 
 @require_safe
 def shelves(request: HttpRequest) -> HttpResponse:
-    """Every place with the number of pieces in it, and the pieces that have no place."""
-    places = Place.objects.annotate(pieces=Count("finds", filter=Q(finds__binned_at=None))).order_by("path")
-    rows = [PlaceRow(place, place.path.count(", ")) for place in places]
-    homeless = Specimen.objects.still_here().filter(place__isnull=True)
+    """Pieces that have no place, what is due, and every place with the number of pieces in it."""
+    tree, counts = place_tree(), pieces_by_place()
+    rows = place_rows(tree, counts)
+    homeless = unplaced()
+    shown = list(homeless.with_card_parts()[:HOMELESS_SHOWN])
+    arranging = "arrange" in request.GET
     context = {
         "rows": rows,
-        "rooms": in_rooms(rows) if len(rows) > MOST_ROWS_OPEN else [],
-        "homeless": cards_of(homeless.with_card_parts()[:HOMELESS_SHOWN]),
-        "count": homeless.count(),
+        "arranging": arranging,
+        "rooms": in_rooms(rows) if len(rows) > MOST_ROWS_OPEN and not arranging else [],
+        "homeless": cards_of(shown),
+        "count": homeless.count() if len(shown) == HOMELESS_SHOWN else len(shown),
+        "usual": _last_used(tree) if shown else None,
+        "due": due_upkeep(tree, counts, clock.today()),
     }
     return render(request, "pages/shelves/shelves.html", context)
 
 
-def in_rooms(rows: Iterable[PlaceRow]) -> list[Room]:
-    """The tree, in the order of paths, as what stands outermost with all that is in it."""
-    rooms: list[Room] = []
-    for row in rows:
-        if not row.deep or not rooms:
-            rooms.append(Room(row, []))
-        else:
-            rooms[-1].inside.append(row)
-    return rooms
+def _last_used(tree: PlaceTree) -> int | None:
+    """The place where a piece was put last: the next one mostly goes there too."""
+    last = Move.objects.exclude(to_place=None).order_by("-pk").values_list("to_place", flat=True).first()
+    return last if last in tree.place else next(iter(tree.place), None)
 
 
 @require_safe
 def place(request: HttpRequest, pk: int) -> HttpResponse:
     """What stands in one place, and what is inside it."""
-    return _page_of(request, get_object_or_404(Place.objects.select_related("parent"), pk=pk))
+    return _page_of(request, get_object_or_404(Place, pk=pk))
 
 
 def _page_of(request: HttpRequest, found: Place, *, wrong: str = "") -> HttpResponse:
     """`wrong` says why the pieces that were named are not put here; what was typed stays in the form."""
-    finds = list(Specimen.objects.on_shelf(found).with_card_parts().in_order())
-    parts = found.parts.filter(binned_at=None).order_by("name")
-    return render(
-        request,
-        "pages/shelves/place.html",
-        {
-            "place": found,
-            "parts": parts,
-            "cards": cards_of(finds),
-            "plate": elevations_of(finds),
-            "photos": found.photos.all(),
-            "wrong_numbers": [wrong] if wrong else [],
-            "typed": {name: request.POST.get(name, "") for name in ("numbers", "why")},
-        },
-        status=422 if wrong else 200,
-    )
+    here = pieces_here(found, request.GET.get("page", ""))
+    tree, counts = place_tree(), pieces_by_place()
+    done = last_done()
+    plate = elevations_of(here.finds)
+    context = {
+        "place": found,
+        "above": tree.place.get(found.parent_id) if found.parent_id else None,
+        "row": next(row for row in place_rows(tree, counts) if row.place.pk == found.pk),
+        "parts": place_rows(tree, counts, found.pk),
+        "page": here.page,
+        "page_said": here.said,
+        "here": here,
+        "arranging": "arrange_pieces" in request.GET,
+        "after": here.after,
+        "standing": here.standing(plate, request.GET.get("at", ""), request.GET.get("way", "")),
+        "cards": cards_of(here.finds),
+        "plate": plate,
+        "gallery": gallery_of(found),
+        "upkeep": [upkeep_state(tree, found, what, done) for what in Upkeep.What],
+        "today": clock.today(),
+        "was_done": list(found.upkeep.all()[:UPKEEP_SHOWN]),
+        "checks": list(ShelfCheck.objects.filter(place=found)[:CHECKS_SHOWN]),
+        "wrong_numbers": [wrong] if wrong else [],
+        "typed": {name: request.POST.get(name, "") for name in ("numbers", "why")},
+    }
+    return render(request, "pages/shelves/place.html", context, status=422 if wrong else 200)
 
 
 @GET_OR_POST
@@ -123,3 +125,19 @@ def put_here(request: HttpRequest, pk: int) -> HttpResponse:
         move_to(find, found, request.POST.get("why", "")[:200])
     messages.success(request, f"{len(finds)} now in {found}.")
     return redirect("shelves:place", found.pk)
+
+
+@require_POST
+@kept_once
+def put_one(request: HttpRequest) -> HttpResponse:
+    """Put one piece in the place that is chosen beside it, by one touch."""
+    find = Specimen.objects.filter(number=request.POST.get("find", "")).first()
+    key = request.POST.get("place", "")
+    is_key = key.isascii() and key.isdigit() and len(key) < 19
+    chosen = Place.objects.filter(pk=int(key)).first() if is_key else None
+    back = redirect(next_address(request, reverse("shelves:shelves")))
+    if find is None or chosen is None:
+        messages.error(request, "Nothing was moved: choose a piece and a place that are still there.")
+        return back
+    say_moved(request, find, chosen)
+    return back

@@ -9,6 +9,7 @@ from .phrase_change import PhraseChange
 from .reading import Inscription, KnownYears, MarkReading, ObservedFeature, Opinion
 from .saved_view import SavedView
 from .search import SearchEntry, SearchWord, WordDeletion
+from .shelf_check import CheckedPiece, PieceOrder, ShelfCheck
 from .specimen import Specimen
 from .told_site import ToldSite
 from .trade import Bottler, Maker, Product, Town, Works
@@ -18,6 +19,7 @@ from .wish import Wish
 __all__ = [
     "BatchAct",
     "Bottler",
+    "CheckedPiece",
     "Inscription",
     "KnownYears",
     "Maker",
@@ -30,10 +32,12 @@ __all__ = [
     "OwnMark",
     "Passed",
     "PhraseChange",
+    "PieceOrder",
     "Product",
     "SavedView",
     "SearchEntry",
     "SearchWord",
+    "ShelfCheck",
     "Specimen",
     "ToldSite",
     "Town",

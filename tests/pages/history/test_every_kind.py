@@ -38,6 +38,7 @@ WITHOUT_HISTORY = {
     "giving.Departure": ONCE,
     "people.Person": "erasing a person leaves nothing of what was written of them",
     "specimens.Move": ONCE,
+    "specimens.ShelfCheck": "a walk round, written as it goes; what it found is told on its own page",
     "specimens.TwinGroup": "has no words; who is in it stands in the history of each find",
     "specimens.SavedView": "a way of looking, no fact",
     "care.ToolUse": ONCE,
@@ -155,6 +156,7 @@ def test_every_kind_of_the_bin_is_walked_or_has_its_reason() -> None:
         "person": "a person is erased, or binned, on their page (tests/pages/people)",
         "view": "in the list of views",
         "shelf": "on its page (shelf.html)",
+        "check": "on its page (check/walk.html, check/result.html)",
     }
     assert set(BIN_KINDS) - set(HISTORY_KINDS) == set(elsewhere)
     assert Photo in {kind.model for kind in HISTORY_KINDS.values()}

@@ -42,7 +42,10 @@ def backed_up(settings):
 def test_what_lies_on_the_bench_is_to_do_and_what_left_waits_no_more(owner_client):
     for stage, standing in (("wet", "kept"), ("wet", "kept"), ("done", "kept"), ("drying", "returned")):
         factories.find(stage=stage, standing=standing)
-    assert [words for words, _ in to_do(owner_client)][1:] == ["2 pieces wet, waiting for fresh water"]
+    assert [words for words, _ in to_do(owner_client)][1:] == [
+        "1 finished piece has no place: say where it stands",
+        "2 pieces wet, waiting for fresh water",
+    ]
 
 
 def test_three_lines_are_seen_and_the_rest_is_behind_one_touch(owner_client):
@@ -52,7 +55,7 @@ def test_three_lines_are_seen_and_the_rest_is_behind_one_touch(owner_client):
     page = owner_client.get("/").content.decode()
     seen, more = page.split('<ul class="rows to-do">')[1:]
     assert seen.count("<li") == 3
-    assert "<summary>2 more</summary>" in seen and more.split("</ul>")[0].count("<li") == 2
+    assert "<summary>3 more</summary>" in seen and more.split("</ul>")[0].count("<li") == 3
 
 
 def test_it_costs_the_same_for_many(owner_client, django_assert_num_queries):
@@ -62,8 +65,9 @@ def test_it_costs_the_same_for_many(owner_client, django_assert_num_queries):
     owner_client.get("/")
     # session, user; counts by spread, the undated, finds shown, their cuts, the units shown; the last ones,
     # their covers; what is held back, baths and soaks that are open, requests, promises, originals amiss,
-    # sites with their permissions, towns without a position, the bench by stages
-    with django_assert_num_queries(2 + 5 + 2 + 6 + 2 + 2):
+    # sites with their permissions, towns without a position, pieces without a place, intervals of dusting,
+    # the bench by stages
+    with django_assert_num_queries(2 + 5 + 2 + 6 + 2 + 4):
         owner_client.get("/")
 
 
