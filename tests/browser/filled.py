@@ -120,7 +120,18 @@ def long_names() -> None:
         promise(find, factories.person(name), note=name)
 
 
-ALL = (little, maker, dive, six, bath, pictured, long_names)
+def shelf() -> None:
+    """A shelf of six pieces of different heights, a box with one more, and a piece without a place."""
+    from tests import factories
+
+    place, box = factories.place("Hall case"), factories.place("Box")
+    for n, height in enumerate((60, 120, 190, 240, 300, 150), 1):
+        factories.find(f"Bottle {n}", place=place, height_mm=height, stage="done")
+    factories.find("Stray flask", place=box, stage="done")
+    factories.find("Loose jar", stage="done")
+
+
+ALL = (little, maker, dive, six, bath, pictured, long_names, shelf)
 
 
 def main(source: Path, folder: Path) -> None:

@@ -52,7 +52,9 @@ def stand(request: HttpRequest, pk: int) -> HttpResponse:
     at = _stand(request, place, int(find), int(before), request.POST.get("version", ""))
     if at is None:
         return redirect(page)
-    return redirect(f"{page}&page={at // PIECES_ON_A_PAGE + 1}&at={find}&way={way}#piece-{find}")
+    # A named part would take the focus from the button that is at hand again.
+    part = f"#piece-{find}" if way == "stand" else ""
+    return redirect(f"{page}&page={at // PIECES_ON_A_PAGE + 1}&at={find}&way={way}{part}")
 
 
 @require_POST
