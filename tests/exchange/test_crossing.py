@@ -122,6 +122,8 @@ def test_before_an_update_a_server_is_copied_and_the_copy_can_be_restored(laptop
 def test_what_waits_is_put_into_the_server_at_the_next_start(laptop, server, tmp_path):
     home = Home(tmp_path / "home", server)
     home.folder.mkdir()
+    # What was there before: another worker's server, beside which this test runs, has nothing yet.
+    home.manage("migrate", "--verbosity", "0")
     # As after "Restore" in the browser, and as after a crash between the two halves of the swap.
     home.run(*STEP, "unpack", str(laptop.folder.parent / "from-sqlite.zip"))
     assert restore_swap.is_ready(home.folder)

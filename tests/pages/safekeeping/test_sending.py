@@ -8,7 +8,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 
 from catalogue.access.startup import restore_swap
 from catalogue.access.startup.folder import INCOMING
-from catalogue.exchange.backup import archive, locked, running, sent
+from catalogue.exchange.backup import locked, running, sent
 from tests.pages.safekeeping.test_restoring import RESTORE, at_once, backup, post_form
 
 pytestmark = pytest.mark.django_db
@@ -185,4 +185,3 @@ def test_neither_or_both_is_said(owner_client, backup, data_folder):
 def test_no_token_leads_out_of_the_room(token):
     assert sent.sent_backup(token) is None
     assert sent._place(token).parent.name == INCOMING
-    assert archive.CHUNK
