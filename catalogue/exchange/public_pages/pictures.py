@@ -14,7 +14,7 @@ from catalogue.photos.renditions import ensure_size
 # Longest side in pixels and most bytes (our own choice): sixteen cards, or one piece with eight more
 # pictures, stay under 200 kB with all that their page asks for.
 SMALL_SHOT_PX, SMALL_SHOT_BYTES = 240, 4_500
-LARGE_SHOT_PX, LARGE_SHOT_BYTES = 900, 88_000
+LARGE_SHOT_PX, LARGE_SHOT_BYTES = 900, 118_000
 BEST_QUALITY, LEAST_QUALITY = 80, 38
 JPEG_ENDS = b"\xff\xd9"
 
@@ -70,9 +70,12 @@ def fitted(jpeg: bytes, longest: int, most_bytes: int) -> FittedPicture:
         image.load()
         picture = image.convert("RGB")
     picture.info = {}
+    # What it weighs in the quality of the catalogue's copies, once it is as small as it has to be.
+    share = min(1.0, longest / max(picture.size))
+    quality = min(BEST_QUALITY, _quality_for(BEST_QUALITY, round(len(jpeg) * share * share), most_bytes))
+    quality = max(quality, LEAST_QUALITY)
     while True:
         shrink(picture, longest)
-        quality = BEST_QUALITY
         while quality >= LEAST_QUALITY:
             made = _baseline(picture, quality)
             if len(made) <= most_bytes:
@@ -80,7 +83,7 @@ def fitted(jpeg: bytes, longest: int, most_bytes: int) -> FittedPicture:
             quality = min(quality - 6, _quality_for(quality, len(made), most_bytes))
         if max(picture.size) < 32:
             return FittedPicture(made, *picture.size)
-        longest = max(picture.size) * 3 // 4
+        longest, quality = max(picture.size) * 3 // 4, BEST_QUALITY
 
 
 def _is_bare(jpeg: bytes, image: Image.Image) -> bool:

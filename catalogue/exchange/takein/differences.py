@@ -1,11 +1,12 @@
 """How a row differs from its find on record: fact, what it says there, what the row says."""
 
 from decimal import Decimal
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from catalogue.common.limits import NOTE_LENGTH
 from catalogue.common.text import folded
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.reading.value import Reading
 
 from .new_rows import check_dated
 from .notes_added import notes_with
@@ -59,7 +60,7 @@ def facts_of_new(said: RowSaid) -> list[PieceChange]:
         found.append(PieceChange("Came up", "", said.where.words))
     found += [PieceChange(f"Opinion, {each.about}", "", each.value) for each in said.opinions]
     for row in said.readings or ():
-        found.append(PieceChange(SHEET_FIELDS["mark"].label, "", row["letters"]))
+        found.append(PieceChange(SHEET_FIELDS["mark"].label, "", _mark(row)))
     for row in said.inscriptions or ():
         found.append(PieceChange(SHEET_FIELDS["inscriptions"].label, "", row["text"]))
     for row in said.features or ():
@@ -171,8 +172,20 @@ def _parts(said: RowSaid, find: Specimen, texts: dict[str, str]) -> list[PieceCh
         after = " | ".join(row.get("text", row.get("feature", "")) for row in rows)
         found.append(PieceChange(SHEET_FIELDS[name].label, texts.get(name, ""), after))
     if said.readings is not None:
-        letters = {row.letters for row in find.readings.all()}
-        said.readings = [row for row in said.readings if row["letters"] not in letters] or None
+        stored_marks = [Reading.of_row(row) for row in find.readings.all()]
+        said.readings = [row for row in said.readings if not _stands(row, stored_marks)] or None
+        before = ", ".join(sorted(mark.letters for mark in stored_marks))
         for row in said.readings or ():
-            found.append(PieceChange(SHEET_FIELDS["mark"].label, ", ".join(sorted(letters)), row["letters"]))
+            found.append(PieceChange(SHEET_FIELDS["mark"].label, before, _mark(row)))
     return found
+
+
+def _stands(row: dict[str, Any], marks: list[Reading]) -> bool:
+    """Whether the find has that mark: of letters alone, one with these; else the same in every part."""
+    if set(row) == {"letters"}:
+        return any(mark.letters == row["letters"] for mark in marks)
+    return Reading(**row) in marks
+
+
+def _mark(row: dict[str, Any]) -> str:
+    return str(row["letters"]) if set(row) == {"letters"} else Reading(**row).in_words()

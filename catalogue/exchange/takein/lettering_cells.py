@@ -7,10 +7,12 @@ from datetime import date
 from typing import Any
 
 from catalogue.common.text import folded
+from catalogue.exchange.mark_cells import mark_from_cell
 from catalogue.exchange.takeout.columns import PARTED_BY
 from catalogue.specimens.models import Inscription, Opinion
 from catalogue.specimens.models.words import Certainty, Where
-from catalogue.specimens.reading.value import LONGEST_LETTERS
+from catalogue.specimens.reading.value import LONGEST_LETTERS, Reading
+from dating import Reference
 
 from .cell_words import CellRefused
 from .row_said import OpinionSaid
@@ -67,6 +69,32 @@ def mark_of(cell: str) -> dict[str, Any]:
     if len(letters) > LONGEST_LETTERS:
         raise CellRefused(f"{len(letters)} letters are too many for a mark, {LONGEST_LETTERS} go in")
     return {"letters": letters}
+
+
+Strange = list[tuple[str, str]]
+
+
+def marks_of(
+    cell: str, reference: Reference, *, before: list[dict[str, Any]] | None
+) -> tuple[list[dict[str, Any]], Strange]:
+    """Marks as the catalogue writes them part by part, after those of the cells `before`; then those with a
+    sign that no mark on record has, in words, and which sign. Raises CellRefused."""
+    found = list(before or ())
+    strange: Strange = []
+    for part in cell.split(PARTED_BY):
+        try:
+            mark = mark_from_cell(part.strip())
+        except ValueError as error:
+            raise CellRefused(
+                f"“{part.strip()[:60]}” can't be read as a mark: {error}".rstrip(".")
+            ) from error
+        known = (("symbol", reference.symbols), ("frame", reference.frames))
+        odd = next((mark[name] for name, words in known if mark[name] and mark[name] not in words), "")
+        if odd:
+            strange.append((Reading(**mark).in_words(), f"no mark on record has “{odd}”"))
+        else:
+            found.append(mark)
+    return found, strange
 
 
 def features_of(cell: str, terms: Mapping[str, str]) -> list[dict[str, str]]:

@@ -18,14 +18,14 @@ from catalogue.specimens.numbers import read_number
 from .answers import SheetAnswers
 from .cell_digests import same_cell
 from .cell_words import CellRefused, DayOrder, read_choice, read_when, read_yes
-from .lettering_cells import features_of, inscriptions_of, mark_of, opinions_of
+from .lettering_cells import features_of, inscriptions_of, mark_of, marks_of, opinions_of
 from .matching import BARE_NUMBER, read_position, unit_in
 from .on_record import OnRecord
 from .picture_names import picture_names
 from .row_said import CellProblem, OpinionSaid, RowSaid
 from .sheet import ReadSheet, SheetRow
 from .sheet_fields import INTO_NOTES, SHEET_FIELDS, CellKind, SheetField
-from .where_found import CellObjection, WhereCells, where_found
+from .where_found import CellObjection, WhereCells, dive_named, where_found
 
 WHERE_KEYS = frozenset(
     [
@@ -74,6 +74,8 @@ class RowReader:
         cells = {key: row.cells[at] for key, at in self.place.items() if row.cells[at]}
         told = {k: v for k, v in cells.items() if texts is None or not same_cell(v, texts.get(k, ""))}
         self._numbers(said, cells)
+        if "marks" in told:
+            told.pop("readings", None)  # the same once more, in words
         for key, cell in told.items():
             self._one(said, key, cell, cells)
         if "maker" in told:
@@ -213,7 +215,7 @@ class RowReader:
                 if not cell.isascii() or not cell.isdigit() or int(cell) > 100_000:
                     raise CellObjection("uncertainty_m", f"“{cell[:40]}” is no number of metres")
                 at.uncertainty_m = int(cell)
-            at.dive = self._dive(cells.get("dive", ""))
+            at.dive = dive_named(cells.get("dive", ""))
             for key, name in (("dived_on", "when"), ("recovered_edtf", "recovered")):
                 if cell := cells.get(key):
                     setattr(at, name, self._when(key, cell))
@@ -236,14 +238,6 @@ class RowReader:
         except CellRefused as refused:
             raise CellObjection(key, str(refused)) from refused
 
-    def _dive(self, cell: str) -> tuple[int, int] | None:
-        if not cell:
-            return None
-        found = re.fullmatch(r"(\d{4})\.(\d{1,6})", cell)
-        if not found:
-            raise CellObjection("dive", f"“{cell[:40]}” is no dive: write year and number, 2026.14")
-        return int(found[1]), int(found[2])
-
     def _position(self, cells: Mapping[str, str]) -> tuple[float, float] | None:
         try:
             if cell := cells.get("position"):
@@ -262,6 +256,11 @@ class RowReader:
 
     def mark(self, said: RowSaid, cell: str) -> None:
         said.readings = [*(said.readings or []), mark_of(cell)]
+
+    def marks(self, said: RowSaid, cell: str) -> None:
+        said.readings, strange = marks_of(cell, self.known.reference, before=said.readings)
+        said.note_lines += [f"Maker's mark as read: {words}" for words, _ in strange]
+        said.remarks += [f"a mark goes into the notes: {why}; take its maker in first" for _, why in strange]
 
     def readings(self, said: RowSaid, cell: str) -> None:
         said.note_lines.append(f"Maker's marks as read: {cell}")
@@ -289,6 +288,7 @@ class RowReader:
 _OTHERS: dict[str, Callable[[RowReader, RowSaid, str], None]] = {
     "inscriptions": RowReader.inscriptions,
     "mark": RowReader.mark,
+    "marks": RowReader.marks,
     "readings": RowReader.readings,
     "features": RowReader.features,
     "opinions": RowReader.opinions,

@@ -145,6 +145,7 @@ SHEET_FIELDS = {
             "inscription,embossing,embossed,lettering,text,reads,wording,label",
         ),
         SheetField("readings", "Maker's marks as read", CellKind.OTHER),
+        SheetField("marks", "Maker's marks, part by part", CellKind.OTHER),
         SheetField("features", "Signs of its making", CellKind.OTHER, "features"),
         SheetField("opinions", "Opinions", CellKind.OTHER),
         SheetField("site", "Site", words="dive site,location,spot,where found,found at,locality,place found"),

@@ -1,5 +1,6 @@
 """Where and when a row says that its find came up: which dive or site that is, or would be."""
 
+import re
 from dataclasses import dataclass
 
 from catalogue.common.text import folded
@@ -32,6 +33,16 @@ class WhereCells:
     number: tuple[int, int] | None = None
     when: WhenSaid | None = None
     recovered: WhenSaid | None = None
+
+
+def dive_named(cell: str) -> tuple[int, int] | None:
+    """Year and number of a dive; None for an empty cell. Raises CellObjection."""
+    if not cell:
+        return None
+    found = re.fullmatch(r"(\d{4})\.(\d{1,6})", cell)
+    if not found:
+        raise CellObjection("dive", f"“{cell[:40]}” is no dive: write year and number, 2026.14")
+    return int(found[1]), int(found[2])
 
 
 @dataclass(slots=True)

@@ -76,6 +76,7 @@ FIND_COLUMNS = (
     SheetColumn("capacity_ml", "Capacity, ml"),
     SheetColumn("inscriptions", "Inscriptions", _lettering),
     SheetColumn("readings", "Maker's marks as read", _lettering),
+    SheetColumn("marks", "Maker's marks, part by part", PARTED_BY.join),
     SheetColumn("features", "Signs of its making", _lettering),
     SheetColumn("opinions", "Opinions", PARTED_BY.join),
     SheetColumn("region", "Made or sold in"),

@@ -12,6 +12,7 @@ from typing import Any
 
 from django.db.models import Prefetch
 
+from catalogue.exchange.mark_cells import mark_in_cell
 from catalogue.exchange.regions import country_words
 from catalogue.giving.told import hold_words_back
 from catalogue.sites.models import Site
@@ -76,6 +77,7 @@ class FindRow:
     uncertainty_m: int | None = None
     # From here on the owner's alone.
     features: tuple[Lettering, ...] = ()
+    marks: tuple[str, ...] = ()
     opinions: tuple[str, ...] = ()
     region: str = ""
     older_numbers: str = ""
@@ -167,6 +169,7 @@ def _whole(find: Specimen, terms: Mapping[str, str]) -> FindRow:
             )
             for each in find.features.all()
         ),
+        marks=tuple(mark_in_cell(Reading.of_row(each)) for each in find.readings.all()),
         opinions=tuple(f"{each} ({each.on.isoformat()})" for each in find.opinions.all()),
         region=country_words(find.region),
         older_numbers=find.older_numbers,
