@@ -10,6 +10,7 @@ from catalogue.care.models import ConditionReport, Damage, Treatment
 from catalogue.care.services import log_treatment, report_condition
 from catalogue.care.services.treatments import note_look
 from catalogue.common.text import free_slug
+from catalogue.giving.asking import ask_for
 from catalogue.giving.services import hand_over, mark, promise
 from catalogue.people.models import Person
 from catalogue.people.services import person_named
@@ -212,6 +213,10 @@ class Scenario:
             hand_over(find, person_named(said["to"]), on=date.fromisoformat(said["on"]), note=said["note"])
         elif "standing" in row:
             mark(find, row["standing"])
+        for n, said in enumerate(row.get("asked", ())):
+            about = {"name": said["name"], "reach": said["reach"], "message": said.get("message", "")}
+            # A browser and an address of nobody's, of the block that is kept for examples (RFC 5737).
+            ask_for(find, **about, token=f"{find.number}-{n}", address=f"192.0.2.{n + 1}")
 
 
 def _parts(row: dict[str, Any]) -> Parts:

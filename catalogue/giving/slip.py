@@ -23,7 +23,7 @@ from catalogue.specimens.year_words import made_line, span_words
 
 from .told import hold_words_back
 
-MOST_REASONS = 2
+REASONS_TOLD = 2
 # They speak against giving and name the site's past: nothing that whoever gets the piece has to mind.
 OF_THE_SITE = frozenset({"hold", "returned"})
 
@@ -94,7 +94,7 @@ def _reasons(finding: dating.Finding | None) -> list[str]:
         years = span_words(reason.start, reason.end) if (reason.start, reason.end) != (None, None) else ""
         lines.append(sentence(f"{reason.evidence}: {years}" if years else reason.evidence).rstrip(".") + ".")
     hidden = Site.objects.exclude(show_as=Site.ShowAs.EXACT).values_list("name", flat=True)
-    return [line for line in lines if not told_of(hidden, [line])][:MOST_REASONS]
+    return [line for line in lines if not told_of(hidden, [line])][:REASONS_TOLD]
 
 
 def _ruler(find: Specimen) -> dict[str, Any]:

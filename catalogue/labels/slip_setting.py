@@ -29,7 +29,7 @@ class Setting(NamedTuple):
         return _height(self.lines, self.size, self.leading)
 
 
-NOTHING = Setting((), "Helvetica", 1.0, LEADING)
+NOT_SET = Setting((), "Helvetica", 1.0, LEADING)
 
 
 def set_words(
@@ -38,7 +38,7 @@ def set_words(
     """One paragraph on at most so many lines; sizes in points."""
     text = clean(text[:_MOST_LETTERS])
     if not text or most_lines < 1:
-        return NOTHING
+        return NOT_SET
     width, size = width_mm * POINTS_PER_MM, largest
     while True:
         lines = wrap(text, font, size, width)
@@ -55,9 +55,9 @@ def set_story(
     """Paragraphs within a height; shrunk to the floor, then shortened at a word."""
     paragraphs = [clean(each) for each in text[:_MOST_LETTERS].splitlines() if clean(each)]
     if not paragraphs:
-        return NOTHING
+        return NOT_SET
     if height_mm < smallest * STORY_LEADING / POINTS_PER_MM:
-        return NOTHING._replace(cut=True)
+        return NOT_SET._replace(cut=True)
     width, size = width_mm * POINTS_PER_MM, largest
     while True:
         lines: list[str] = []
