@@ -89,10 +89,11 @@ def _years(piece: Piece) -> str:
 
 
 def _why(group: Sequence[Piece]) -> str:
-    words = "; ".join(f"{piece.label}: {_years(piece)}" for piece in group)
+    """Their years in their order: the names stand before it in ``between``."""
+    *most, last = map(_years, group)
     doubtful = [piece.label for piece in group if not piece.bounds]
     note = f" ({', '.join(doubtful)} was a doubtful look)" if doubtful else ""
-    return f"no year fits all: {words}{note}"
+    return f"{'; '.join(most)} and {last}: no year fits {'both' if len(group) == 2 else 'all'}{note}"
 
 
 def _too_late(piece: Piece, axis: Axis, recovered: int | None) -> Conflict:

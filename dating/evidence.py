@@ -252,18 +252,17 @@ def mark_reliability(factor: MarkFactor) -> float:
 def mark_detail(reading: MarkReading, leading: Sequence[Candidate], coded: bool) -> str:
     """Which makers it may be, and what the characters beside it are."""
     makers = list(dict.fromkeys(c.mark.maker for c in leading if c.mark))
-    known = f"{len(makers)} makers used it" if len(makers) > 3 else " or ".join(makers)
+    known = f"{len(makers)} makers may have used it" if len(makers) > 3 else " or ".join(makers)
     parts = [known] if makers else ["no mark of the tables reads so"]
+    of_these = "of this maker" if len(makers) < 2 else "of these makers"
     chars = [c for c in reading.slots.values() if c and digits_read(c)]
     if chars and not coded:
         shown = " ".join(chars)
         schemes = any(c.effect.codes for c in leading)
         if schemes and not any(c.effect.years for c in leading):
-            parts.append(
-                f"{shown} is no year of this maker: a mould or catalogue number, which does not date"
-            )
+            parts.append(f"{shown} is no year {of_these}: a mould or catalogue number, which does not date")
         elif not schemes:
-            parts.append(f"no year code of this maker is known: {shown} does not date")
+            parts.append(f"no year code {of_these} is known: {shown} does not date")
     return "; ".join(parts)
 
 

@@ -133,6 +133,7 @@ def _level(posterior: Sequence[float], axis: Axis, years: range, edge: int) -> b
 
 UNDATED = "not yet dated"
 DISAGREE = "the evidence disagrees"
+PROBABLY = "probably "  # before a window, and the age that follows from it
 
 
 def in_words(found: Bounds) -> str:
@@ -152,7 +153,7 @@ def in_words(found: Bounds) -> str:
         words = f"{start}"
     else:
         words = f"about {start} to {end}"
-    return f"probably {words}" if found.probably else words
+    return f"{PROBABLY}{words}" if found.probably else words
 
 
 def age(found: Bounds, this_year: int) -> tuple[int | None, int | None] | None:
@@ -164,19 +165,21 @@ def age(found: Bounds, this_year: int) -> tuple[int | None, int | None] | None:
 
 
 def age_words(found: Bounds, this_year: int) -> str:
-    """The age as a person says it; empty where there is none."""
+    """The age as a person says it, no surer than the years it follows from; empty where there is none."""
     ages = age(found, this_year)
     if ages is None:
         return ""
     least, most = ages
     if found.years:
         listed = [str(this_year - year) for year in reversed(found.years)]
-        return f"{', '.join(listed[:-1])} or {listed[-1]} years old"
-    if least is None:
-        return f"at most {years_old(most or 0)}"
-    if most is None:
-        return f"at least {years_old(least)}"
-    return years_old(least) if least == most else f"about {least} to {most} years old"
+        words = f"{', '.join(listed[:-1])} or {listed[-1]} years old"
+    elif least is None:
+        words = f"at most {years_old(most or 0)}"
+    elif most is None:
+        words = f"at least {years_old(least)}"
+    else:
+        words = years_old(least) if least == most else f"about {least} to {most} years old"
+    return f"{PROBABLY}{words}" if found.probably else words
 
 
 def years_old(years: int) -> str:

@@ -15,7 +15,7 @@ from catalogue.photos.pairs import before_and_after
 from catalogue.sites.models import Site
 from catalogue.sites.queries import place_for_visitors, told_of
 from catalogue.specimens.evidence import evidence_of
-from catalogue.specimens.likely_years import likely_words
+from catalogue.specimens.likely_years import likely_years_words
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import date_evidence
 from catalogue.specimens.stored_answer import NO_YEARS
@@ -78,7 +78,7 @@ def _finding(find: Specimen) -> dating.Finding | None:
 def _doubt(find: Specimen, finding: dating.Finding | None) -> str:
     """How sure the years and the maker are: "90 % sure: 1905–1915." """
     parts = []
-    if finding and (likely := likely_words(finding)):
+    if finding and (likely := likely_years_words(finding)):
         parts.append(f"90 % sure: {likely}.")
     if find.maker and find.maker_how == Specimen.MakerHow.LIKELY and find.maker_probability is not None:
         parts.append(f"{sentence(sure(find.maker_probability))} it is a piece by {find.maker}.")

@@ -29,7 +29,7 @@ def test_a_pair_and_what_each_slip_leaves(ask: Ask) -> None:
     assert conflict.between == ("Early shop", "Late law")
     assert slips(finding) == {("Early shop",): (1926, 1946), ("Late law",): (1871, 1889)}
     assert finding.corrected == "Either Early shop is misread: 1926–1946; or Late law is misread: 1871–1889."
-    assert conflict.why == "no year fits all: Early shop: 1871–1889; Late law: 1926–1946"
+    assert conflict.why == "1871–1889 and 1926–1946: no year fits both"
 
 
 def test_code_years_make_a_group_of_three(ask: Ask) -> None:

@@ -36,7 +36,7 @@ def known(start: int | None, end: int | None, certainty: str = "certain") -> dic
             (1850, 1890),
             "probably about 1850 to 1890",
             "1850?/1890?",
-            "about 136 to 176 years old",
+            "probably about 136 to 176 years old",
         ),
         (
             {"known": [known(1850, 1890), known(1850, 1900, "probable")]},
@@ -50,7 +50,7 @@ def known(start: int | None, end: int | None, certainty: str = "certain") -> dic
             (1860, 1890),
             "probably about 1860 to 1890",
             "1860?/1890?",
-            "about 136 to 166 years old",
+            "probably about 136 to 166 years old",
         ),
         ({"known": [known(1900, 1910), known(1920, 1930)]}, None, "the evidence disagrees", None, ""),
         (

@@ -10,9 +10,11 @@ from dataclasses import dataclass
 from django.http import QueryDict
 
 import dating
+from catalogue.pages.parts.choices import region_words
 from catalogue.pages.parts.evidence_query import GHOST, QueryEvidence
 from catalogue.pages.parts.looks import answers_of, aside_of, at_once, brings_of
 from catalogue.specimens.evidence import FIRED_LABEL
+from catalogue.specimens.models.words import Contents
 from catalogue.specimens.reading.value import IN_ADDRESS, NONE, SIDES, Reading
 
 GHOST_WORDS = ("Only its ghost", "A stain or a faint design where sand may have worn a fired label off.")
@@ -36,9 +38,10 @@ def chips(query: QueryDict, read: QueryEvidence, reference: dating.Reference) ->
     if read.ghost:
         out.append(Chip("the ghost of a fired label (doubtful)", less(query, GHOST)))
     out += [_feature(name, query, read, reference) for name in read.features]
-    for key, label in (("contents", "held {}"), ("region", "from {}")):
-        if key in read.case:
-            out.append(Chip(label.format(read.case[key]), without(query, key)))
+    if "contents" in read.case:
+        out.append(Chip(f"held {Contents(read.case['contents']).label}", without(query, "contents")))
+    if "region" in read.case:
+        out.append(Chip(f"made or sold in: {region_words(read.case['region'])}", without(query, "region")))
     for known in read.sound_known:
         out.append(Chip(known.words, without(query, *known.keys)))
     if "recovered" in read.case:
@@ -141,9 +144,6 @@ def question_of(
 
 
 def promise_of(look: dating.Look) -> str:
-    """What to look at and what it may bring, such as “Look at the lip: likely to halve the range”."""
-    brings = brings_of(look)
-    first, asks, _ = look.ask.partition(":")
-    # a question about a whole group that begins with where to look needs no more than that
-    asked = first if asks and len(look.features) != 1 else look.ask
-    return f"{asked}: {brings}" if not asked.endswith("?") else f"{asked} {brings[:1].upper()}{brings[1:]}"
+    """What to look at and what it may bring: “… how was the lip made? Likely to halve the range”."""
+    ask, brings = look.ask, brings_of(look)
+    return f"{ask} {brings[:1].upper()}{brings[1:]}" if ask.endswith("?") else f"{ask}: {brings}"

@@ -13,10 +13,11 @@ from catalogue.common.drawings.scale import curve_per_year
 from catalogue.common.drawings.year_axis import YearAxis
 from catalogue.common.text import counted, sentence
 from catalogue.specimens.evidence import evidence_of
-from catalogue.specimens.likely_years import likely_words, span
+from catalogue.specimens.likely_years import likely_years_words, span
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.services import date_evidence
+from dating.window import PROBABLY, Bounds, Window, age_words
 
 from .looks import LookNext, look_to_take, looks_shown
 
@@ -133,8 +134,8 @@ def of_finding(finding: dating.Finding, axis: YearAxis) -> Dated:
         ruler=ruler,
         lanes=lanes,
         small=_small_ruler(finding, axis),
-        likely=likely_words(finding),
-        reasons=[_reason(reason) for reason in finding.because],
+        likely=likely_years_words(finding),
+        reasons=[_reason(reason, finding) for reason in finding.because],
         conflicts=finding.conflicts,
         corrected=finding.corrected,
         marks=finding.marks,
@@ -154,7 +155,7 @@ def stored(find: Specimen, axis: YearAxis, *, trouble: str = "") -> Dated:
     drawn = large_ruler(axis, RulerYears(curve, years, window, find.made_best, words=words))
     return Dated(
         words=words,
-        age=_age(years, *window),
+        age=_age(years, *window, words),
         peak=_stored_peak(find),
         edtf=find.made_edtf,
         # safe: the drawing escapes every text it is given
@@ -170,21 +171,16 @@ def _stored_peak(find: Specimen) -> str:
     return dating.Peak(find.made_best).words
 
 
-def _age(years: list[int] | None, first: int | None, last: int | None) -> str:
-    """The age this year, from a stored answer; empty where no side is bounded."""
-    this_year = timezone.localdate().year
-    if years:
-        *most, oldest = [str(this_year - year) for year in reversed(years)]
-        return f"{', '.join(most)} or {oldest} years old"
-    if first is None and last is None:
+def _age(years: list[int] | None, first: int | None, last: int | None, words: str) -> str:
+    """The age this year, from a stored answer, as sure as its words; empty where no side is bounded."""
+    if not years and first is None and last is None:
         return ""
-    if last is None:
-        return f"at most {this_year - (first or 0)} years old"
-    if first is None:
-        return f"at least {this_year - last} years old"
-    if first == last:
-        return f"{this_year - first} years old"
-    return f"about {this_year - last} to {this_year - first} years old"
+    one_of = tuple(years) if years else None
+    window = Window(first, last)
+    return age_words(
+        Bounds((), window, one_of, disagree=False, probably=words.startswith(PROBABLY)),
+        timezone.localdate().year,
+    )
 
 
 def _drawn(finding: dating.Finding, axis: YearAxis) -> tuple[SafeString, SafeString]:
@@ -216,12 +212,12 @@ def _lane(lane: dating.Lane) -> RulerLane:
     return RulerLane(lane.label, curve, lane.weight < SOFT_BELOW, lane.start is None, lane.end is None)
 
 
-def _reason(reason: dating.Because) -> Reason:
+def _reason(reason: dating.Because, finding: dating.Finding) -> Reason:
     return Reason(
         evidence=reason.evidence,
         years=in_years(reason.start, reason.end),
         cut=reason.cut,
-        tells=tells(reason.bits),
+        tells=tells(reason.bits, alone=len(finding.because) == 1, disagrees=bool(finding.corrected)),
         source=reason.source,
         why_weight=reason.why_weight,
         detail=reason.detail,
@@ -244,10 +240,15 @@ def in_years(first: int | None, last: int | None) -> str:
     return span(first, last)
 
 
-def tells(bits: float) -> str:
-    """How much a piece of evidence says (bits of information), in words. Bounds of the words: our own."""
+def tells(bits: float, *, alone: bool = False, disagrees: bool = False) -> str:
+    """How much a piece of evidence says (bits of information), in words. Bounds of the words: our own.
+
+    Where the evidence disagrees nothing is settled, and a piece that stands alone agrees with nothing.
+    """
     if bits < AGREES_BELOW:
-        return "agrees with the rest"
+        return "says nothing of the years" if alone else "agrees with the rest"
     if bits < 0.75:
-        return "narrows it a little"
-    return "narrows it" if bits < 2.5 else "settles most of it"
+        return "counts for little" if disagrees else "narrows it a little"
+    if bits < 2.5:
+        return "counts for something" if disagrees else "narrows it"
+    return "counts for much" if disagrees else "settles most of it"

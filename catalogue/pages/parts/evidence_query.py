@@ -12,7 +12,7 @@ from django.http import QueryDict
 from catalogue.common.forms.fields import as_edtf
 from catalogue.common.limits import EARLIEST_YEAR, year_typed
 from catalogue.specimens.evidence import FIRED_LABEL, GHOST_NOTE
-from catalogue.specimens.reading.value import Reading
+from catalogue.specimens.reading.value import LONGEST_LETTERS, Reading
 from dating import Reference, edtf
 
 LONGEST_ANSWER = 60
@@ -85,10 +85,19 @@ def read_query(query: QueryDict, reference: Reference, this_year: int) -> QueryE
     out.doubtful = {name for name in query.getlist("doubt") if name in out.features}
     out.cannot_tell = [name[:LONGEST_ANSWER] for name in query.getlist("skip")][:200]
     out.mark = Reading.of_query(query, reference)
-    for key, values in (("contents", reference.contents), ("region", reference.regions)):
-        value = query.get(key, "")
+    if (typed := len(query.get("letters", "").strip())) > LONGEST_LETTERS:
+        out.trouble["letters"] = (
+            f"Letters: {typed} are too many for a mark; the first {LONGEST_LETTERS} were taken."
+        )
+    for key, values, label in (
+        ("contents", reference.contents, "It held"),
+        ("region", reference.regions, "Made or sold in"),
+    ):
+        value = query.get(key, "").strip()
         if value in values:
             out.case[key] = value
+        elif value:
+            out.trouble[key] = f"{label}: “{value[:LONGEST_ANSWER]}” is not known. Choose one of the list."
     _years(query, out, this_year)
     out.case["features"] = [{"id": name, "certainty": out.certainty(name)} for name in out.features]
     if out.ghost and not any(name.startswith(FIRED_LABEL) for name in out.features):

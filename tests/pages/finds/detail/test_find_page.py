@@ -139,7 +139,7 @@ def test_evidence_that_disagrees_says_which_slips_would_mend_it(owner_client) ->
     words = plain(page(owner_client, make.find("Bottle", parts)))
     assert "the evidence disagrees" in words
     assert "Either Cellar filled in is misread: 1892 on; or Crown cap finish is misread: to 1850." in words
-    assert "Crown cap finish; Cellar filled in" in words and "no year fits all" in words
+    assert "Crown cap finish; Cellar filled in" in words and "no year fits both" in words
 
 
 def test_evidence_that_can_not_be_dated_falls_back_on_what_is_stored(

@@ -54,6 +54,23 @@ def test_how_much_a_reason_says(bits: float, words: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("bits", "words"),
+    [
+        (0.0, "agrees with the rest"),
+        (0.1, "counts for little"),
+        (1.0, "counts for something"),
+        (4.5, "counts for much"),
+    ],
+)
+def test_nothing_is_settled_where_the_evidence_disagrees(bits: float, words: str) -> None:
+    assert tells(bits, disagrees=True) == words
+
+
+def test_a_reason_alone_that_says_nothing() -> None:
+    assert tells(0.0, alone=True) == "says nothing of the years"
+
+
+@pytest.mark.parametrize(
     ("first", "last", "words"),
     [
         (None, None, ""),
