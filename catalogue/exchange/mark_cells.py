@@ -12,7 +12,7 @@ from django.core.exceptions import ValidationError
 from catalogue.specimens.models import MarkReading
 from catalogue.specimens.reading.value import COLUMNS, Reading
 
-MOST_PARTS = len(COLUMNS)
+MOST_MARK_PARTS = len(COLUMNS)
 
 
 def mark_in_cell(reading: Reading) -> str:
@@ -23,7 +23,7 @@ def mark_in_cell(reading: Reading) -> str:
 
 def mark_from_cell(text: str) -> dict[str, Any]:
     """The columns of a reading. Raises ValueError for what is no such mark."""
-    pairs = parse_qsl(text, keep_blank_values=True, strict_parsing=True, max_num_fields=MOST_PARTS)
+    pairs = parse_qsl(text, keep_blank_values=True, strict_parsing=True, max_num_fields=MOST_MARK_PARTS)
     columns = dict(pairs)
     if not pairs or len(columns) < len(pairs) or set(columns) - set(COLUMNS):
         raise ValueError("a part is named twice, or is no part of a mark")

@@ -14,7 +14,7 @@ from catalogue.photos.renditions import ensure_size
 # Longest side in pixels and most bytes (our own choice): sixteen cards, or one piece with eight more
 # pictures, stay under 200 kB with all that their page asks for.
 SMALL_SHOT_PX, SMALL_SHOT_BYTES = 240, 4_500
-LARGE_SHOT_PX, LARGE_SHOT_BYTES = 900, 118_000
+LARGE_SHOT_PX, LARGE_SHOT_BYTES = 900, 100_000
 BEST_QUALITY, LEAST_QUALITY = 80, 38
 JPEG_ENDS = b"\xff\xd9"
 
