@@ -15,6 +15,8 @@ from catalogue.photos.renditions import ensure_size
 # pictures, stay under 200 kB with all that their page asks for.
 SMALL_SHOT_PX, SMALL_SHOT_BYTES = 240, 4_500
 LARGE_SHOT_PX, LARGE_SHOT_BYTES = 900, 100_000
+# A picture that is opened by itself, with no page around it.
+ALONE_BYTES = 190_000
 BEST_QUALITY, LEAST_QUALITY = 80, 38
 JPEG_ENDS = b"\xff\xd9"
 
@@ -37,8 +39,19 @@ class CarriedPicture:
 
 
 def carried_pictures(photos: Sequence[Photo]) -> list[CarriedPicture | None]:
-    """Both sizes of each, from the copies that the catalogue shows; None for a file that can't be read."""
-    return all_in_turn(_both, [_copies(photo) for photo in photos])
+    """Both sizes of each, from the copies that the catalogue shows; None for a file that can't be read.
+
+    The first stands large in its piece's page, the others are opened by themselves.
+    """
+    copies = [_copies(photo) for photo in photos]
+    made = all_in_turn(
+        _both, [(*each, ALONE_BYTES if n else LARGE_SHOT_BYTES) for n, each in enumerate(copies)]
+    )
+    first = next((n for n, each in enumerate(made) if each), 0)
+    if first:
+        # Those before it can't be read: it stands in their place.
+        made[first] = all_in_turn(_both, [(*copies[first], LARGE_SHOT_BYTES)])[0]
+    return made
 
 
 def _copies(photo: Photo) -> tuple[bytes, bytes]:
@@ -52,10 +65,10 @@ def _copies(photo: Photo) -> tuple[bytes, bytes]:
     return small, medium
 
 
-def _both(small: bytes, medium: bytes) -> CarriedPicture | None:
+def _both(small: bytes, medium: bytes, most_bytes: int) -> CarriedPicture | None:
     try:
         return CarriedPicture(
-            fitted(small, SMALL_SHOT_PX, SMALL_SHOT_BYTES), fitted(medium, LARGE_SHOT_PX, LARGE_SHOT_BYTES)
+            fitted(small, SMALL_SHOT_PX, SMALL_SHOT_BYTES), fitted(medium, LARGE_SHOT_PX, most_bytes)
         )
     except (OSError, ValueError, SyntaxError):
         # A copy damaged on disk; Pillow raises SyntaxError for some.

@@ -9,6 +9,7 @@ from PIL import Image
 
 from catalogue.exchange.public_pages.assets import asked_by_sheet, carried_asset
 from catalogue.exchange.public_pages.pictures import (
+    ALONE_BYTES,
     LARGE_SHOT_BYTES,
     LARGE_SHOT_PX,
     SMALL_SHOT_BYTES,
@@ -69,6 +70,17 @@ def test_a_damaged_copy_is_left_out(db, data_folder):
     files.size(photo.sha256, "medium").unlink()
     files.original(photo.sha256, photo.format).unlink()
     assert carried_pictures([photo]) == [None]
+
+
+def test_only_the_picture_that_stands_in_the_page_is_held_as_small(db, data_folder):
+    find = make.find()
+    photos = [take_in(upload(noise(900, 700 + n, quality=60)), subject=find) for n in range(2)]
+    first, other = carried_pictures(photos)
+    assert first and other
+    assert len(first.large.jpeg) <= LARGE_SHOT_BYTES < len(other.large.jpeg) <= ALONE_BYTES
+    files.size(photos[0].sha256, "medium").write_bytes(b"no picture")
+    first, other = carried_pictures(photos)
+    assert first is None and other and len(other.large.jpeg) <= LARGE_SHOT_BYTES
 
 
 SCRIPTS = sorted(name(path) for path in STATIC.glob("pages/*/**/*.js"))
