@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.browser.judge import open_page, violations_in_light_and_dark
 from tests.shelves.label_shots import shelf_shot
 
 pytestmark = pytest.mark.begins_with("shelf")
@@ -182,3 +183,23 @@ def test_a_piece_without_a_place_is_placed_by_one_touch(phone):
     phone.get_by_role("button", name=re.compile("Move there")).click()
     phone.get_by_text("is now in Box.").wait_for()
     expect(phone.locator("#unplaced")).to_have_count(0)
+
+
+def test_an_outside_judge_finds_them_accessible(phone):
+    year = begin(phone)
+    button(row(phone, f"{year}.1"), "Here", f"{year}.1").click()
+    phone.get_by_text("5 of 6 left").wait_for()
+    found = [("check", *each) for each in violations_in_light_and_dark(phone)]
+    phone.get_by_role("button", name="End the check").click()
+    phone.get_by_text("1 of 6 here").wait_for()
+    found += [("result", *each) for each in violations_in_light_and_dark(phone)]
+    for address in (
+        "/shelves/",
+        "/shelves/?arrange=1",
+        "/shelves/1/",
+        "/shelves/1/?arrange_pieces=1",
+        "/shelves/2/check/",
+    ):
+        open_page(phone, address)
+        found += [(address, *each) for each in violations_in_light_and_dark(phone)]
+    assert found == []
