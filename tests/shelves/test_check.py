@@ -104,6 +104,20 @@ def test_an_ended_check_is_closed_and_says_what_nobody_saw(owner_client, shelf):
     assert two.place == shelf, "nothing is moved by itself"
 
 
+def test_what_was_under_way_when_it_was_ended_is_not_ticked(shelf):
+    find = factories.find(place=shelf)
+    check = checks.begin_check(shelf, with_inside=False)
+    checks.end_check(check, [shelf.pk])
+    for late in (
+        lambda: checks.tick(check, [find], "here", places=[shelf.pk]),
+        lambda: checks.untick(check, find),
+        lambda: checks.note_read(check, ["x"], pictures=1),
+    ):
+        with pytest.raises(checks.CheckEnded):
+            late()
+    assert said(check) == {find.number: "not-said"}
+
+
 def test_the_end_is_undone_unless_another_was_begun(owner_client, shelf):
     one, _ = factories.find(place=shelf), factories.find(place=shelf)
     check = begun(owner_client, shelf)

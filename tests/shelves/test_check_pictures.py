@@ -36,10 +36,10 @@ def send(client, place, *files):
     return client.post(f"/shelves/{place.pk}/check/pictures/", {"pictures": list(files)}, follow=True)
 
 
-@pytest.mark.parametrize("seen_from", ["left", "above"])
-def test_labels_seen_aslant_and_blurred_are_all_read(seen_from):
-    codes = [(f"2026.14.{n}", f"http://192.168.1.20:8737/f/2026.14.{n}") for n in range(1, 13)]
-    shot = shelf_shot(codes, seen_from=seen_from, across=4, blur=1.5)
+@pytest.mark.parametrize(("seen_from", "across", "blur"), [("left", 6, 1.5), ("above", 4, 2.5)])
+def test_labels_seen_aslant_and_blurred_are_all_read(seen_from, across, blur):
+    codes = [(f"2026.14.{n}", f"http://192.168.1.20:8737/f/2026.14.{n}") for n in range(1, 3 * across + 1)]
+    shot = shelf_shot(codes, seen_from=seen_from, across=across, blur=blur)
     assert set(read_codes(shot.convert("L"))) == {code for _, code in codes}
 
 
