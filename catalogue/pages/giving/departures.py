@@ -34,7 +34,7 @@ def gone(request: HttpRequest, number: str) -> HttpResponse:
         else:
             undo = reverse("giving:gone_undo", args=[number, made.pk])
             say_with_undo(request, f"{number} is now: {made.get_standing_display()}.", undo)
-            return redirect(find)
+            return redirect(f"{find.get_absolute_url()}#now")
     status = 422 if request.method == "POST" else 200
     return render(request, "pages/giving/gone.html", {"find": find, "form": form}, status=status)
 
