@@ -45,6 +45,7 @@ def test_a_returned_piece_is_not_free_by_one_tap(page) -> None:
     page.get_by_label("Why, or how").fill("The receiver of wreck took it")
     page.get_by_role("button", name="Save").click()
     expect(now.get_by_text("Returned to an authority, only you see it")).to_be_visible()
+    now.get_by_text("Returned to an authority, only you see it").click()
     expect(now.get_by_text("An authority has it.")).to_be_visible()
     expect(now.get_by_role("button", name="free to take")).to_be_disabled()
 
