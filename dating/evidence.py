@@ -267,8 +267,15 @@ def mark_detail(reading: MarkReading, leading: Sequence[Candidate], coded: bool)
 
 
 def mark_source(leading: Sequence[Candidate], ref: Reference) -> str:
-    """Where the years of the leading marks, and the code, were read (the first few)."""
-    codes = [code for c in leading if c.effect.years for code in c.effect.codes]
-    words = [ref.source_words(code.source, code.locator) for code in codes]
-    words += [ref.source_words(c.mark.source, c.mark.locator) for c in leading if c.mark]
-    return "; ".join(list(dict.fromkeys(words))[:3])
+    """Where the years of the leading marks, and the code, were read (the first few, each named once)."""
+    rows = [(code.source, code.locator) for c in leading if c.effect.years for code in c.effect.codes]
+    rows += [(c.mark.source, c.mark.locator) for c in leading if c.mark]
+    told: set[tuple[str, str]] = set()
+    words = []
+    for source, locator in rows:
+        place, keys = locator.split(";")[0], source.split(";")
+        new = [key for key in keys if (key, place) not in told]
+        told.update((key, place) for key in keys)
+        if new:
+            words.append(ref.source_words(";".join(new), locator if new == keys else ""))
+    return "; ".join(words[:3])

@@ -35,6 +35,7 @@ from .links import chips, more, question_of, with_value, without
 
 MOST_MAKERS = 3
 LEAST_NAMED = 0.01
+UNKNOWN_MAKER = "a mark not in the tables"
 BLANK_ROWS = 2
 WHICH_LOOK = "ask"  # which of the looks worth taking is asked, counted from the first
 MARK_ASIDE = "mark"  # the question of a mark, put aside
@@ -76,7 +77,8 @@ def date_a_bottle(request: HtmxRequest) -> HttpResponse:
     context = {
         "answer": answer,
         "evidence": read,
-        "makers": likely_makers(answer.marks),
+        # of a town, or of what no mark fits, the reasons have said all
+        "makers": [] if answer.misplaced else likely_makers(answer.marks),
         "chips": said,
         "mark": mark_drawing(read.mark) if read.mark.was_read else "",
         "questions": questions,
@@ -113,13 +115,14 @@ def _answer(read: QueryEvidence, reference: dating.Reference) -> tuple[Dated, da
 
 
 def likely_makers(marks: Sequence[dating.MarkShare]) -> list[tuple[str, float]]:
-    """The likeliest makers, each with its chance; marks of one maker count together."""
+    """The likeliest makers, each with its chance, marks of one maker together; none where none is known."""
     chances: dict[str, float] = {}
     for mark in marks:
-        name = mark.maker or "a mark not in the tables"
+        name = mark.maker or UNKNOWN_MAKER
         chances[name] = chances.get(name, 0.0) + mark.probability
     ranked = sorted(chances.items(), key=lambda pair: (-pair[1], pair[0]))
-    return [(name, chance) for name, chance in ranked[:MOST_MAKERS] if chance >= LEAST_NAMED]
+    named = [(name, chance) for name, chance in ranked[:MOST_MAKERS] if chance >= LEAST_NAMED]
+    return [] if [name for name, _ in named] == [UNKNOWN_MAKER] else named
 
 
 def form_context(

@@ -49,6 +49,18 @@ def test_the_age_is_as_doubtful_as_the_years(owner_client):
     assert re.search(r"<span>probably about \d+ to \d+ years old", text)
 
 
+def test_a_source_of_several_makers_is_named_once(owner_client):
+    text = answer(owner_client, "letters=SK[..]AY&right=54")
+    sources = re.findall(r'<span class="src">(.*?)</span>', text, re.S)[0]
+    assert sources.count("Kerr Glass Manufacturing Corporation") == 1
+
+
+def test_nobody_is_asked_whose_mark_a_town_or_an_unknown_mark_is(owner_client):
+    for letters in ("SAN FRANCISCO", "QZXJ"):
+        assert "Whose mark" not in answer(owner_client, f"letters={letters}")
+    assert "Whose mark" in answer(owner_client, "letters=LBC&right=4")
+
+
 def test_no_two_looks_are_told_alike(owner_client):
     text = answer(owner_client, "letters=LBC&right=4")
     looks = re.findall(r"<li>(Look[^<]*)<", text)
