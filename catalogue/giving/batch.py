@@ -78,7 +78,7 @@ def not_shown_again(
 
 
 class SetStanding(PieceAct):
-    """A standing that one tap sets: kept, free to take, returned, left in place, lost."""
+    """A standing that one tap sets: kept, or free to take. What is gone: `batch_departures`."""
 
     key, column, select = "standing", "standing", ("dive__site", "site")
 

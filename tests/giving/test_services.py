@@ -161,5 +161,5 @@ def test_the_slip_keeps_the_words_of_the_day_and_no_name(find: Specimen, bram: P
     words = json.loads(given.slip)
     assert words["story"] == "Told by the fire."
     assert words["place_line"] == "marked for Marrowby"
-    assert words["where_found"] == ""
+    assert words["where_found"] == "June 2024", "its site is hidden and names no water: the month alone"
     assert "Bram" not in given.slip

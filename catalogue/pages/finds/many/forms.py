@@ -6,9 +6,8 @@ from django.urls import reverse
 from catalogue.care.models import Bath, Soak
 from catalogue.common.forms import HouseForm
 from catalogue.common.limits import NAME_LENGTH
-from catalogue.giving.rules import BY_ONE_TAP
 from catalogue.shelves.models import Place
-from catalogue.specimens.models.words import Kind, Stage
+from catalogue.specimens.models.words import Kind, Stage, Standing
 from catalogue.specimens.services.trade import SeveralOfThatName, known_bottler
 
 NOTHING_THERE_HELP = "Write a dash (-) to take away what they have."
@@ -31,7 +30,11 @@ class StageForAll(HouseForm):
 
 
 class StandingForAll(HouseForm):
-    standing = forms.ChoiceField(label="Standing", choices=[(s.value, s.label) for s in BY_ONE_TAP])
+    """Here still. What is gone has a day and a reason: `DepartureForm`."""
+
+    standing = forms.ChoiceField(
+        label="Standing", choices=[(each.value, each.label) for each in (Standing.KEPT, Standing.FREE)]
+    )
 
 
 class WordsForAll(HouseForm):

@@ -8,7 +8,8 @@ from django import forms
 
 from catalogue.care.batch import ForBath, IntoSoak, SetStage
 from catalogue.giving.batch import PromiseFinds, SetStanding, ShareFinds, StopSharing
-from catalogue.giving.forms import PromiseForm
+from catalogue.giving.batch_departures import DepartFinds
+from catalogue.giving.forms import DepartureForm, PromiseForm
 from catalogue.people.models import Person
 from catalogue.people.services import person_named
 from catalogue.specimens.batch.alike import AddWords, MatchAsTwins, PutInBin
@@ -87,6 +88,14 @@ MENU: dict[str, MenuAct] = {
             StandingForAll,
             _of(SetStanding, "standing"),
             SetStanding,
+        ),
+        MenuAct(
+            "gone",
+            "Record what became of them",
+            "Save for",
+            DepartureForm,
+            _of(DepartFinds, "standing", "on", "reason"),
+            DepartFinds,
         ),
         MenuAct("share", "Share with visitors", "Share", NothingToAsk, _of(ShareFinds), ShareFinds),
         MenuAct("unshare", "Stop sharing", "Stop sharing", NothingToAsk, _of(StopSharing), StopSharing),

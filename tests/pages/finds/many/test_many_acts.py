@@ -1,13 +1,16 @@
 """Each act on many finds: shown, done as one step, undone as one step."""
 
+from datetime import date
+
 import pytest
 from django.test import Client
 
 from catalogue.care.models import Bath, BathMember, Soak, SoakMember
-from catalogue.giving.models import Promise
+from catalogue.giving.models import Departure, Promise
 from catalogue.specimens.derived import refresh
 from catalogue.specimens.derived.redating import redate_stale, stale
 from catalogue.specimens.models import Bottler, Move, PhraseChange, Specimen, Town
+from catalogue.specimens.services import move_to
 from catalogue.specimens.stored_answer import WAITING_WORDS
 from tests import factories as make
 from tests.care.makers import bath, soak
@@ -166,6 +169,40 @@ def test_they_are_promised_to_one_person_and_the_undo_takes_each_promise_back(
     assert "3 may not" in page and "already promised to Ola" in page
     undo(owner_client, key)
     assert {find.standing for find in fresh(*three)} == {"kept"} and not Promise.objects.exists()
+
+
+def test_what_is_gone_asks_a_day_and_a_reason_frees_the_place_and_is_taken_back(
+    owner_client: Client, three: list[Specimen]
+) -> None:
+    shelf = make.place()
+    move_to(three[0], shelf)
+    key = choose(owner_client, *three)
+    bare = look(owner_client, key, "gone", standing="lost", on="2026-05-01", reason="")
+    assert "reason" in bare.context["form"].errors, "as for one piece"
+    do(owner_client, key, "gone", standing="lost", on="2026-05-01", reason="the crate fell")
+    assert {(find.standing, find.place_id) for find in fresh(*three)} == {("lost", None)}
+    assert set(Departure.objects.values_list("standing", "on", "reason")) == {
+        ("lost", date(2026, 5, 1), "the crate fell")
+    }
+    assert Departure.objects.count() == 3
+    moved = Move.objects.filter(from_place=shelf, to_place=None).get()
+    assert Departure.objects.get(find=three[0]).move == moved, "its undo finds the place again"
+    assert [find.pk for find in found("hall case")] == []
+    assert "Undone: 3 pieces are as before." in undo(owner_client, key)
+    assert [(find.standing, find.place_id) for find in fresh(*three)] == [
+        ("kept", shelf.pk),
+        ("kept", None),
+        ("kept", None),
+    ]
+    assert not Departure.everything.exists() and Move.objects.filter(to_place=None).count() == 0
+
+
+def test_a_standing_for_many_offers_nothing_that_needs_a_day(
+    owner_client: Client, three: list[Specimen]
+) -> None:
+    key = choose(owner_client, *three)
+    page = look(owner_client, key, "standing", standing="lost")
+    assert "standing" in page.context["form"].errors
 
 
 def test_all_match_and_bring_their_twins_along(owner_client: Client, three: list[Specimen]) -> None:
