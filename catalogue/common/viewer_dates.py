@@ -76,6 +76,11 @@ def day_words(day: date | datetime, *, year: bool = True) -> str:
     return written(day, here.day if year else here.short)
 
 
+def month_words(day: date) -> str:
+    """ "June 2024": no nearer than its month; written alike wherever it is read."""
+    return written(day, "F Y")
+
+
 def clock_words(moment: datetime | time, *, seconds: bool = False) -> str:
     """A time of day: "14:30", "2:30 PM"; to the second "14:30:05", "2:30:05 PM"."""
     if isinstance(moment, datetime):

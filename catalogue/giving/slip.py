@@ -9,6 +9,7 @@ from catalogue.care.models import ConditionReport, Treatment
 from catalogue.care.piece_facts import Knowledge, knowledge_of
 from catalogue.common.models import HouseSettings
 from catalogue.common.text import sentence
+from catalogue.common.viewer_dates import month_words
 from catalogue.common.words import sure
 from catalogue.photos.models import Photo
 from catalogue.photos.pairs import before_and_after
@@ -108,7 +109,7 @@ def _ruler(find: Specimen) -> dict[str, Any]:
 
 def _month(find: Specimen) -> str:
     """When it came up, never nearer than its month."""
-    return f"{find.dive.date:%B %Y}" if find.dive else find.came_up_words
+    return month_words(find.dive.date) if find.dive else find.came_up_words
 
 
 def _maker(find: Specimen) -> str:
@@ -129,7 +130,7 @@ def _condition(find: Specimen) -> str:
     if report is None:
         return ""
     seen = "; ".join(str(damage) for damage in report.damages.all())
-    return f"{report.get_grade_display()} ({report.on:%B %Y}){f': {seen}' if seen else ''}"
+    return f"{report.get_grade_display()} ({month_words(report.on)}){f': {seen}' if seen else ''}"
 
 
 def _hazards(known: Knowledge) -> list[str]:

@@ -44,7 +44,15 @@ def from_disk(chromium: Browser, folder: Path) -> Iterator[Callable[..., Page]]:
         context = chromium.new_context(offline=True, **wanted)
         contexts.append(context)
         context.on("request", lambda request: asked.append(request.url))
-        context.on("requestfailed", lambda request: said.append(f"{request.url}: {request.failure}"))
+        # one that is called off as its page is left, or closed, is none that fails
+        context.on(
+            "requestfailed",
+            lambda request: (
+                None
+                if request.failure == "net::ERR_ABORTED"
+                else said.append(f"{request.url}: {request.failure}")
+            ),
+        )
         context.on("console", lambda told: said.append(told.text) if told.type == "error" else None)
         context.on("weberror", lambda raised: said.append(str(raised.error)))
         page = context.new_page()

@@ -76,7 +76,13 @@ STANDING = (
     '24 cm, 240mm, 9 1/2", 1 lb 2 oz',
 )
 # Label sheets are sold by their mm, and a printer is set right by mm; what programs read is metric alone.
-METRIC_PAGES = {"labels:labels", "api:documentation"}
+METRIC_PAGES = {
+    "labels:labels",
+    "labels:own_sheets",
+    "labels:own_sheet_new",
+    "labels:own_sheet",
+    "api:documentation",
+}
 
 
 def test_no_page_shows_a_size_in_mm_or_a_mass_in_g(filled, owner_client: Client):

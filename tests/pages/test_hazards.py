@@ -78,7 +78,7 @@ def test_sharing_and_soaking_ask_too(owner_client) -> None:
 
 
 def test_a_shelf_label_carries_the_hazard(owner_client) -> None:
-    from catalogue.labels.label_text import label_of
+    from catalogue.labels.texts_of import label_of
 
     find = crusted(found=("sealed",))
     assert label_of(find, "http://x", hazards=["sealed"]).note == "Careful: sealed"

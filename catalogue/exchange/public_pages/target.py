@@ -107,7 +107,7 @@ def _zip_refused(target: Path) -> str:
     try:
         with zipfile.ZipFile(target) as archive:
             return "" if f"{target.stem}/{PAGES_LIST}" in archive.namelist() else other
-    except (OSError, zipfile.BadZipFile):
+    except (OSError, ValueError, NotImplementedError, zipfile.BadZipFile):
         return other
 
 

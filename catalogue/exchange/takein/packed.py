@@ -31,7 +31,7 @@ def open_packed(data: bytes) -> zipfile.ZipFile:
         )
     try:
         archive = zipfile.ZipFile(io.BytesIO(data))
-    except (zipfile.BadZipFile, ValueError, OSError, EOFError):
+    except (zipfile.BadZipFile, NotImplementedError, ValueError, OSError, EOFError):
         raise SheetRefused(
             "This is no spreadsheet, though its name says so: save it as XLSX, ODS or CSV."
         ) from None

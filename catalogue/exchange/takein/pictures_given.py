@@ -43,7 +43,7 @@ def hold_from_zip(take_in: TakeIn, wanted: Iterable[str], file: IO[bytes]) -> No
     """Hold the pictures of a zip that rows name. Raises PicturesRefused where it is no zip."""
     try:
         archive = zipfile.ZipFile(file)
-    except (zipfile.BadZipFile, ValueError, EOFError):
+    except (zipfile.BadZipFile, NotImplementedError, ValueError, EOFError):
         raise PicturesRefused("This is no zip, or it is damaged: pack the pictures anew.") from None
     with closing(archive):
         entries = [entry for entry in archive.infolist() if not entry.is_dir()]
