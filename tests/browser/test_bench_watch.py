@@ -103,7 +103,7 @@ def test_a_look_in_that_falls_due_rings_and_is_notified_once(phone: Page) -> Non
     phone.evaluate("(() => { const real = Date.now; Date.now = () => real() + 25000; })()")
     phone.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
     expect(phone.locator(".bath-bar.late")).to_be_visible()
-    phone.wait_for_function("tones === 6")
+    phone.wait_for_function("() => tones === 6")
     assert phone.evaluate("notices.map(([title]) => title)")[-1].startswith("Acid bath overdue")
     phone.unroute_all(behavior="wait")
 

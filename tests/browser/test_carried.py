@@ -106,7 +106,7 @@ def test_what_was_found_has_picture_and_years_and_comes_in_parts(from_disk) -> N
     assert search(page, "soda") == ["Aqua soda bottle"]
     picture = page.locator("#found img")
     picture.scroll_into_view_if_needed()
-    page.wait_for_function("document.querySelector('#found img').naturalWidth > 100")
+    page.wait_for_function("() => document.querySelector('#found img').naturalWidth > 100")
     expect(page.locator("#found .ruler-labels text:visible").first).to_be_visible()
 
 
@@ -144,7 +144,7 @@ def test_the_exhibit_turns_by_button_and_key(from_disk) -> None:
     assert place(page) == "1 of 30"
     page.click("#exhibit-on")
     assert place(page) == "2 of 30" and page.locator(".exhibit-what").inner_text() != first
-    page.wait_for_function("document.getElementById('exhibit-img').naturalWidth > 100")
+    page.wait_for_function("() => document.getElementById('exhibit-img').naturalWidth > 100")
     page.keyboard.press("ArrowRight")
     assert place(page) == "3 of 30"
     page.keyboard.press("ArrowLeft")
@@ -231,7 +231,7 @@ def test_the_exhibit_in_the_catalogue(visitor_page: Page, served: Served) -> Non
     visitor_page.goto("/giving/")
     visitor_page.click("text=The exhibit")
     expect(visitor_page.locator("#exhibit-place")).to_have_text("1 of 1")
-    visitor_page.wait_for_function("document.getElementById('exhibit-img').naturalWidth > 100")
+    visitor_page.wait_for_function("() => document.getElementById('exhibit-img').naturalWidth > 100")
     visitor_page.keyboard.press("ArrowRight")
     assert violations_in_light_and_dark(visitor_page) == []
     visitor_page.click("text=Leave")
