@@ -61,7 +61,7 @@ def test_labels_photographed_at_an_angle_are_ticked_and_the_rest_by_thumb(phone)
     read = [f"{year}.{n}" for n in (1, 2, 3, 4)]
     shot(phone, "begun")
     picture = photographed([*read, f"{year}.7"])
-    # It took seconds to draw: the browser's connection may be closed by now just as the picture is sent on it.
+    # It took seconds to draw: the connection may be closed just as the picture is sent on it.
     phone.reload()
     phone.get_by_label("Photograph the labels").set_input_files([picture])
     phone.get_by_role("button", name="Read the labels").click()
