@@ -1,6 +1,10 @@
 """Every page of an empty catalogue answers its owner and is closed to everybody else."""
 
+import re
+
 import pytest
+
+from catalogue.pages.context import NAVIGATION
 
 PAGES = [
     "/",
@@ -43,6 +47,10 @@ def test_a_page_answers_its_owner(owner_client, path: str) -> None:
     text = answer.content.decode()
     assert text.count("<h1") == 1
     assert "</html>" in text
+    # a page's own words never take the place of those of the frame: /shelves/ once hid all rooms
+    head = text[text.index('<nav class="rooms"') : text.index("</header>")]
+    for name, url in NAVIGATION:
+        assert re.search(rf'<a href="{url}"[^>]*>{name}</a>', head)
 
 
 @pytest.mark.django_db

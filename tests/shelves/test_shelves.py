@@ -95,7 +95,7 @@ def test_many_places_fold_to_their_rooms(owner_client):
         factories.place(f"shelf {n}", hall)
     factories.place("Attic")
     page = owner_client.get("/shelves/")
-    assert [(room.row.place.name, len(room.inside)) for room in page.context["rooms"]] == [
+    assert [(room.row.place.name, len(room.inside)) for room in page.context["folded"]] == [
         ("Attic", 0),
         ("Hall", 41),
     ]
@@ -107,7 +107,7 @@ def test_many_places_fold_to_their_rooms(owner_client):
 def test_few_places_stand_open(owner_client):
     factories.place("third shelf", factories.place("Hall"))
     page = owner_client.get("/shelves/")
-    assert page.context["rooms"] == [] and "inside</small>" not in page.content.decode()
+    assert page.context["folded"] == [] and "inside</small>" not in page.content.decode()
 
 
 def test_of_many_pieces_without_a_place_a_few_are_shown_and_the_rest_led_to(owner_client):

@@ -45,7 +45,7 @@ def shelves(request: HttpRequest) -> HttpResponse:
     context = {
         "rows": rows,
         "arranging": arranging,
-        "rooms": in_rooms(rows) if len(rows) > MOST_ROWS_OPEN and not arranging else [],
+        "folded": in_rooms(rows) if len(rows) > MOST_ROWS_OPEN and not arranging else [],
         "homeless": cards_of(shown),
         "count": homeless.count() if len(shown) == HOMELESS_SHOWN else len(shown),
         "usual": _last_used(tree) if shown else None,
