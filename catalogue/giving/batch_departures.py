@@ -50,7 +50,8 @@ class DepartFinds(SetStanding):
     def undo_beside(self, keys: Sequence[int], made: Made) -> None:
         Departure.objects.filter(pk__in=rows_of(keys, made.get("departures", []))).delete()
         Move.everything.filter(pk__in=rows_of(keys, made.get("moves", []))).delete()
-        places: dict[int, Any] = {find: place for find, place in made.get("places", []) if find in set(keys)}
+        wanted = set(keys)
+        places: dict[int, Any] = {find: place for find, place in made.get("places", []) if find in wanted}
         # One that was put somewhere since stays there, and a place that was deleted is none to go back to.
         finds = list(Specimen.everything.filter(pk__in=places, place=None).only(*LOADED))
         there = set(Place.objects.filter(pk__in=set(places.values())).values_list("pk", flat=True))
