@@ -6,6 +6,7 @@ from typing import Final
 from django.http import QueryDict
 
 from catalogue.shelves.models import Place
+from catalogue.shelves.tree import place_tree
 from catalogue.specimens.derived.batches import BATCH
 from catalogue.specimens.models import BatchAct, Specimen
 from catalogue.specimens.named_finds import NamedFinds, finds_named
@@ -19,7 +20,6 @@ PIECES_OF: Final[Mapping[str, str]] = {
     "product": "product",
     "dive": "dive",
 }
-_MOST_DEEP: Final = 40  # places inside each other
 
 
 def pieces_named(sent: QueryDict) -> NamedFinds:
@@ -53,7 +53,7 @@ def _of_link(sent: QueryDict) -> str:
     """The numbers of all pieces of a place with what is inside it, of a town, a dive …; oldest first."""
     finds = Specimen.objects.still_here()
     if (place := key_in(sent, "place")) is not None:
-        finds = finds.filter(place__in=[place, *keys_inside(place)])
+        finds = finds.filter(place__in=place_tree().inside(place))
     else:
         name = next((name for name in PIECES_OF if key_in(sent, name) is not None), None)
         if name is None:
@@ -63,21 +63,9 @@ def _of_link(sent: QueryDict) -> str:
     return as_ranges(finds.order_by(*order).values_list("number", flat=True))
 
 
-def keys_inside(pk: int) -> list[int]:
-    """The keys of all places inside one. A query for each level."""
-    found: list[int] = []
-    level = [pk]
-    for _ in range(_MOST_DEEP):
-        level = list(Place.objects.filter(parent__in=level).values_list("pk", flat=True))
-        if not level:
-            break
-        found += level
-    return found
-
-
 def places_asked(place: Place | None, *, inside: bool) -> list[Place]:
     """The place, and each inside it where that is asked too, in the order of the tree."""
     if place is None:
         return []
-    keys = [place.pk, *(keys_inside(place.pk) if inside else [])]
+    keys = place_tree().inside(place.pk) if inside else [place.pk]
     return list(Place.objects.filter(pk__in=keys).select_related("parent").order_by("path"))
