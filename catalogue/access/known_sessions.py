@@ -24,8 +24,8 @@ def replace(keys: set[str]) -> None:
 
 
 def add(key: str | None) -> None:
-    """A browser was signed in."""
-    if key:
+    """A browser was signed in, or showed a page as one that is."""
+    if key and key not in _known:
         with _changing:
             _known.add(key)
 

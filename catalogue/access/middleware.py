@@ -9,6 +9,7 @@ from django.http import Http404, HttpRequest, HttpResponse, StreamingHttpRespons
 from django.http.response import HttpResponseBase
 from django.urls import get_resolver
 
+from catalogue.access import known_sessions
 from catalogue.access.browsers import NOTE
 from catalogue.access.startup.network import is_own_machine
 
@@ -81,6 +82,9 @@ class OwnersPages:
         vars(request)["hand"] = "" if near else note.get("words", "")
         # Before the view: the answer to signing out is the owner's still.
         owner = request.user.is_authenticated
+        if owner:
+            # The database says so, though this server's memory may not: a catalogue was put back under it.
+            known_sessions.add(request.session.session_key)
         response = self.get_response(request)
         if (owner or request.user.is_authenticated) and "Cache-Control" not in response.headers:
             response.headers["Cache-Control"] = "private, no-store"

@@ -86,6 +86,21 @@ def test_sign_ins_and_sign_outs_are_followed(client, owner, settings):
     assert not known()
 
 
+def test_a_session_that_memory_lost_is_known_again_by_the_first_page_it_is_shown(client, owner):
+    """Forgotten as when a catalogue is put back under a server that runs; a stranger's is never known."""
+
+    def known() -> bool:
+        return known_sessions.is_signed_in(client.cookies.output(header="", sep=";"))
+
+    client.force_login(owner)
+    known_sessions.replace(set())
+    client.get("/giving/")
+    assert known()
+    client.logout()
+    client.get("/giving/")
+    assert not known()
+
+
 @contextmanager
 def serving(connected: dict | None = None):
     """Our channel on a socket, answering every request with the length of its body.
