@@ -71,6 +71,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "catalogue.access.middleware.SignInOutsideParts",
     "catalogue.access.middleware.OwnersPages",
     # Every page is the owner's unless its view says @login_not_required.
     "django.contrib.auth.middleware.LoginRequiredMiddleware",

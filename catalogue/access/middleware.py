@@ -2,18 +2,20 @@
 
 from collections.abc import Callable
 
+from django.conf import settings
 from django.contrib.auth.models import AnonymousUser
 from django.core.exceptions import BadRequest, DisallowedHost
 from django.db import DataError
 from django.http import Http404, HttpRequest, HttpResponse, StreamingHttpResponse
 from django.http.response import HttpResponseBase
-from django.urls import get_resolver
+from django.urls import get_resolver, reverse
 
 from catalogue.access import known_sessions
 from catalogue.access.browsers import NOTE
 from catalogue.access.startup.network import is_own_machine
 
 LEADS_NOWHERE = "There is nothing at this address."
+SIGNED_OUT = "This browser was signed out."
 ASKED_BY, LEADS_TO = "X-Stay", "X-Leads-To"
 Next = Callable[[HttpRequest], HttpResponseBase]
 
@@ -88,6 +90,22 @@ class OwnersPages:
         response = self.get_response(request)
         if (owner or request.user.is_authenticated) and "Cache-Control" not in response.headers:
             response.headers["Cache-Control"] = "private, no-store"
+        return response
+
+
+class SignInOutsideParts:
+    """Answer 403 where a part of a page (htmx) is led to the sign-in page: it would show that within itself."""
+
+    def __init__(self, get_response: Next) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponseBase:
+        response = self.get_response(request)
+        leads_to = response.headers.get("Location", "").partition("?")[0]
+        if "HX-Request" in request.headers and leads_to == reverse(settings.LOGIN_URL):
+            said = HttpResponse(SIGNED_OUT, status=403, content_type="text/plain; charset=utf-8")
+            said["Cache-Control"] = "private, no-store"
+            return said
         return response
 
 

@@ -1,6 +1,6 @@
 // Parts of the page that are swapped in place (htmx): an answer waits until no finger is down and no word is half
 // composed in what it replaces; what was typed or tapped since it was asked for is carried over into the new part.
-import { standing } from "./fetch.js";
+import { SignedOut, standing } from "./fetch.js";
 import { whenReleased } from "./pointer.js";
 
 const asked = new WeakMap(); // request -> { fields: field -> its value when the catalogue was asked, press }
@@ -56,21 +56,40 @@ function pressAgain(note) {
 // A form whose words did not get through says so; they still stand in it.
 function notKept({ detail: { elt, xhr } }) {
   if (!elt.matches("form[hx-post]")) return;
-  elt.querySelector("[data-not-kept]")?.remove();
+  const why = xhr.status === 507 ? "The disk of the catalogue is full." : xhr.status ? "The catalogue did not take it." : "The connection was lost.";
+  say(elt, `${why} Nothing of this was kept; it still stands here: do it once more.`);
+}
+
+// One notice a part, the latest.
+function say(part, ...words) {
+  part.querySelector("[data-not-kept]")?.remove();
   const said = Object.assign(document.createElement("p"), { className: "message warn" });
   said.setAttribute("role", "alert");
   said.dataset.notKept = "";
-  const why = xhr.status === 507 ? "The disk of the catalogue is full." : xhr.status ? "The catalogue did not take it." : "The connection was lost.";
-  said.textContent = `${why} Nothing of this was kept; it still stands here: do it once more.`;
-  elt.prepend(said);
+  said.append(...words);
+  part.prepend(said);
 }
 document.addEventListener("htmx:sendError", notKept);
 document.addEventListener("htmx:responseError", notKept);
 
 // A CSRF token that had gone stale, by a sign-in on another page of this browser: the next question carries one that holds.
-document.addEventListener("htmx:responseError", ({ detail: { xhr } }) => {
-  if (xhr.status === 403) standing().catch(() => {});
+// A browser that was signed out says so there, and leaves the page as it stands.
+document.addEventListener("htmx:responseError", async ({ detail: { xhr, elt, target } }) => {
+  if (xhr.status !== 403) return;
+  try {
+    await standing();
+  } catch (error) {
+    if (error instanceof SignedOut) saySignedOut(elt.matches("form") ? elt : target);
+  }
 });
+
+function saySignedOut(part) {
+  // Suggestions for a field are shown by the browser itself, words alone.
+  if (part.matches("datalist")) return;
+  const here = encodeURIComponent(location.pathname + location.search);
+  const way = Object.assign(document.createElement("a"), { href: `/enter/?next=${here}`, target: "_blank", textContent: "Sign in in another window" });
+  say(part, "This browser was signed out. ", way, " and do this once more: what you typed still stands here.");
+}
 
 // What differs from the value it had when the catalogue was asked was entered since.
 document.addEventListener("htmx:beforeSwap", ({ detail: { xhr, target, shouldSwap } }) => {

@@ -89,3 +89,18 @@ def test_a_phones_session_stays_when_its_address_changes():
     moved = Client(REMOTE_ADDR="192.168.7.23")
     moved.cookies = phone.cookies
     assert moved.get("/finds/").status_code == 200
+
+
+@pytest.mark.django_db
+def test_a_part_of_a_page_is_refused_to_a_stranger_not_led_to_the_sign_in_page(client, owner_client):
+    """The page would show the sign-in page within itself; asked for as a page, it leads there."""
+    find, part = factories.find(), {"HX-Request": "true"}
+    for answer in (
+        client.get("/finds/", headers=part),
+        client.post("/finds/dating/", {}, headers=part),
+        client.get(find.get_absolute_url(), headers=part),
+    ):
+        assert (answer.status_code, answer.content) == (403, b"This browser was signed out.")
+        assert "no-store" in answer["Cache-Control"]
+    assert client.get("/finds/")["Location"] == "/enter/?next=/finds/"
+    assert owner_client.get("/finds/", headers=part).status_code == 200

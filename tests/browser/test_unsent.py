@@ -15,7 +15,7 @@ from tests.running import start
 
 FIND = re.compile(r"/finds/\d{4}\.\d+\.\d+/$")
 # What htmx says of a question that did not get through, or that had a token from before the sign-in.
-OF_THE_CUT = ("net::ERR", "htmx:sendError", "Error Code 403 from /finds/dating/")
+OF_THE_CUT = ("net::ERR", "htmx:sendError", "Error Code 403 from /finds/")
 HOLD = "**/photos/hold/**"
 
 
@@ -221,6 +221,20 @@ def test_an_unsent_record_survives_a_sign_in_that_ended(phone, served):
     phone.get_by_text("“Aqua soda bottle” was kept").wait_for()
     phone.get_by_role("link", name="Look at it").click()
     is_kept_with(phone, 2)
+
+
+def test_a_part_of_the_page_says_that_the_browser_was_signed_out(phone, served):
+    """It never shows the sign-in page within itself."""
+    phone.goto("/finds/new/")
+    signed_out(served)
+    phone.locator("#id_what").fill("Aqua soda bottle")
+    said = phone.locator("#answer").get_by_role("alert")
+    expect(said).to_contain_text("This browser was signed out.")
+    expect(said.get_by_role("link", name="Sign in")).to_have_attribute(
+        "href", "/enter/?next=%2Ffinds%2Fnew%2F"
+    )
+    expect(phone.get_by_role("heading", level=1)).to_have_count(1)
+    expect(phone.locator("#id_what")).to_have_value("Aqua soda bottle")
 
 
 def test_signed_in_again_elsewhere_the_open_page_goes_on(phone, served):
