@@ -25,6 +25,8 @@ from catalogue.sites import papers
 from catalogue.sites.models import Permission
 from catalogue.specimens.derived.check import differences, differences_elsewhere, mend
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.town_files.room import IN_USE, LAID_ASIDE, country_of, paths_of
+from catalogue.specimens.town_files.store import check_list
 
 # Of what is amiss so many are named.
 NAMED_IN_SENTENCE = 5
@@ -47,6 +49,7 @@ def verify() -> Iterator[VerifiedPart]:
     yield _database()
     yield _tables()
     yield _papers()
+    yield _town_lists()
     yield from _pictures()
     yield _orphans()
     yield _derived()
@@ -106,6 +109,24 @@ def _papers() -> VerifiedPart:
     if amiss:
         return VerifiedPart("Papers", False, f"{_few(amiss)}: bring them back from a backup.")
     return VerifiedPart("Papers", True, f"{len(names)} read and compared.")
+
+
+def _town_lists() -> VerifiedPart:
+    """Lists of towns that were added: each what its name says, and one that can be looked up."""
+    paths, amiss = [*paths_of(IN_USE), *paths_of(LAID_ASIDE)], []
+    for path in paths:
+        try:
+            if digest_of(path) != path.stem:
+                amiss.append(f"that of {country_of(path)} is damaged")
+            else:
+                check_list(path)
+        except (OSError, sqlite3.Error, KeyError):
+            amiss.append(f"that of {country_of(path)} can't be read")
+    if amiss:
+        words = f"{_few(amiss)}: add it anew in the settings, or bring it back from a backup."
+        return VerifiedPart("Added lists of towns", False, words)
+    told = f"{len(paths)} read and compared." if paths else "None was added."
+    return VerifiedPart("Added lists of towns", True, told)
 
 
 def _pictures() -> Iterator[VerifiedPart]:

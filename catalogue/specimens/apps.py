@@ -16,6 +16,7 @@ class SpecimensConfig(AppConfig):
         from .derived.town_keys import follow_town_names
         from .reference_makers import bring_in_reference_makers
         from .search.index import make_after_migrating
+        from .town_files.room import move_older_room
 
         post_migrate.connect(bring_in_reference_makers, sender=self, dispatch_uid="reference makers")
         # After the makers: their rows are there to be read.
@@ -25,4 +26,5 @@ class SpecimensConfig(AppConfig):
         follow_town_names()
         start_checks.register(clock.check)
         start_checks.register(fill_missing)
+        start_checks.register(move_older_room)
         background.register(worker.run)

@@ -14,18 +14,21 @@ from catalogue.photos.models import Photo
 from catalogue.photos.services import store
 from catalogue.sites.models import Permission
 from catalogue.sites.papers import keep_paper
+from catalogue.specimens.town_files.added import add_country
 from tests import factories
+from tests.gazetteer.country_files import line, text
 from tests.pages.pictures import picture
 
 
 def fill() -> None:
-    """Two finds with a picture each, a permission with its paper, a size that can be made again."""
+    """Two finds with a picture each, a permission with its paper, a country of towns that was added."""
     CatalogueId.objects.get_or_create(pk=1, defaults={"value": "a" * 32})
     for number, what in enumerate(("Aqua soda bottle", "Flask")):
         find = factories.find(what)
         Photo.objects.create(find=find, **store(picture(f"{number}.jpg", (number * 90, 170, 150))))
     paper = SimpleUploadedFile("letter.pdf", b"%PDF-1.4 a letter")
     Permission.objects.create(site=factories.site(), basis=Permission.Basis.NOT_ASKED, file=keep_paper(paper))
+    add_country(text([line("Quarlpur")]), "IN.txt")
 
 
 @pytest.fixture

@@ -6,18 +6,27 @@ from io import BytesIO
 
 import pytest
 
+from catalogue.common.kept_files import digest_of
 from catalogue.specimens.gazetteer import candidates, named, suggest
 from catalogue.specimens.town_files import country_file
 from catalogue.specimens.town_files.added import add_country, added_countries, put_back, take_away
 from catalogue.specimens.town_files.country_file import CountryFileError
+from catalogue.specimens.town_files.room import move_older_room
 from catalogue.specimens.town_files.store import lists_version
 from tests.gazetteer.country_files import line, packed, text
 
 
 @pytest.fixture(autouse=True)
 def room(settings, tmp_path):
-    settings.DATA_DIR = tmp_path
-    return tmp_path / "towns"
+    settings.DATA_DIR, settings.MEDIA_ROOT = tmp_path, tmp_path / "files"
+    return tmp_path / "files" / "towns"
+
+
+def lists_in(room) -> list[str]:
+    """What lies there, each named by its digest."""
+    found = [path for path in room.rglob("*") if path.is_file()]
+    assert all(path.stem == digest_of(path) for path in found)
+    return sorted(f"{path.parent.name}: {path.suffix[1:]}" for path in found)
 
 
 TWO = [line("Quarlpur", people=9, others="Quarlabad,QRL,kvarlapura"), line("River Quarl", kind="H")]
@@ -49,7 +58,7 @@ def test_it_is_taken_away_and_put_back(room):
     assert [each.in_use for each in added_countries()] == [False]
     assert put_back("IN") and candidates("QUARLPUR")
     assert not take_away("FR") and not put_back("FR") and not take_away("../x")
-    assert [each.name for each in room.iterdir()] == ["IN.sqlite3"]
+    assert lists_in(room) == ["IN: sqlite3"]
 
 
 def test_a_newer_file_takes_its_place_and_the_older_can_be_put_back():
@@ -58,6 +67,27 @@ def test_a_newer_file_takes_its_place_and_the_older_can_be_put_back():
     assert named("Odgepur") and not named("Quarlpur")
     assert put_back("IN") and named("Quarlpur") and not named("Odgepur")
     assert put_back("IN") and named("Odgepur")
+
+
+def test_of_one_country_two_are_kept_at_most(room):
+    for name in ("First", "Second", "Third"):
+        add_country(text([line(name)]), f"{name}.txt")
+    assert lists_in(room) == ["IN: aside", "IN: sqlite3"] and named("Third")
+    assert put_back("IN") and named("Second")
+    add_country(text([line("Third")]), "Third.txt")
+    assert lists_in(room) == ["IN: aside", "IN: sqlite3"] and named("Third")
+
+
+def test_lists_from_before_they_were_in_backups_are_moved(room, settings):
+    add_country(text(TWO), "IN.txt")
+    older = settings.DATA_DIR / "towns"
+    older.mkdir()
+    (path,) = room.glob("IN/*.sqlite3")
+    path.rename(older / "IN.sqlite3")
+    assert not named("Quarlpur")
+    assert move_older_room() == []
+    assert named("Quarlpur") and not older.exists() and lists_in(room) == ["IN: sqlite3"]
+    assert move_older_room() == []
 
 
 def bomb() -> BytesIO:
@@ -112,7 +142,7 @@ def test_what_is_none_is_refused_with_a_reason_and_nothing_is_half(case, room):
     source.seek(0)
     with pytest.raises(CountryFileError, match=reason):
         add_country(source, "bad.zip")
-    assert [each.name for each in room.iterdir()] == ["IN.sqlite3"]
+    assert lists_in(room) == ["IN: sqlite3"]
     assert named("Odgepur") and added_countries()[0].called == "good.txt"
 
 

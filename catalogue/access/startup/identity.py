@@ -23,6 +23,8 @@ WAITING_FILE = f"{ID_FILE}.new"
 ID = re.compile(r"[0-9a-f]{32}")
 # What can be made again, or is not whole: a folder that holds nothing else has nothing to lose.
 REMADE = ("sizes", "arriving")
+# Lists of towns that were added are in backups, but are nobody's own: they can be had again.
+HAD_AGAIN = ("towns",)
 # One row in any of these, and somebody has worked with the database.
 WORKED_IN = ("specimens_specimen", "sites_dive", "sites_site", "photos_photo", "photos_heldpicture")
 
@@ -164,9 +166,10 @@ def _write(path: Path, value: str) -> None:
 
 
 def has_files(folder: Path) -> bool:
-    """Whether the folder holds an original picture or a paper: anything that can't be made again."""
+    """Whether the folder holds an original picture or a paper: anything that can't be made or had again."""
+    others = REMADE + HAD_AGAIN
     try:
-        rooms = [room for room in (folder / "files").iterdir() if room.is_dir() and room.name not in REMADE]
+        rooms = [room for room in (folder / "files").iterdir() if room.is_dir() and room.name not in others]
     except OSError:
         return False
     return any(path.is_file() for room in rooms for path in room.rglob("*"))

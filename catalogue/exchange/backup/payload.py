@@ -10,6 +10,7 @@ from django.conf import settings
 from catalogue.access.startup.identity import REMADE
 from catalogue.exchange.backup.bagit import PAYLOAD, BagError
 from catalogue.exchange.backup.bagit import check_path as check_bag_path
+from catalogue.specimens.town_files.room import TOWN_FILE, TOWN_ROOM
 
 DATABASE_PATH = f"{PAYLOAD}catalogue.sqlite3"
 FILES_PREFIX = f"{PAYLOAD}files/"
@@ -64,5 +65,8 @@ def check_payload_path(path: str) -> None:
     check_bag_path(path)
     if path == DATABASE_PATH:
         return
-    if not path.startswith(FILES_PREFIX) or path[len(FILES_PREFIX) :].split("/")[0] in REMADE:
+    below = path.removeprefix(FILES_PREFIX)
+    room = below.split("/")[0]
+    odd_list = room == TOWN_ROOM and not TOWN_FILE.fullmatch(below)
+    if not path.startswith(FILES_PREFIX) or room in REMADE or odd_list:
         raise BagError(f"it holds {path[:80]}, which is no part of a catalogue of this program")

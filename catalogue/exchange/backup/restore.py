@@ -4,39 +4,29 @@ Nothing of the catalogue is touched; `access/startup/restore_swap.py` puts the f
 """
 
 import hashlib
-import sqlite3
 import threading
 import zipfile
 import zlib
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
-from dataclasses import dataclass
+from contextlib import contextmanager
+from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
 
-from django.db.migrations.loader import MigrationLoader
-
 from catalogue.access.startup import restore_swap
-from catalogue.access.startup.folder import free_bytes
-from catalogue.access.startup.sqlite_copy import check_integrity
+from catalogue.access.startup.folder import PICTURES, free_bytes
 from catalogue.common.kept_files import OWNER_FOLDER, copy_file, new_file, sync_folder
 from catalogue.database_url import FILE
 from catalogue.exchange.backup import bagit, locked
 from catalogue.exchange.backup.bagit import BagError
 from catalogue.exchange.backup.beside import Beside, ReadBack
-from catalogue.exchange.backup.contents import (
-    CONTENTS_FILE,
-    MAX_BYTES,
-    BackupContents,
-    DatabaseFacts,
-    database_facts,
-    lacking,
-    read_contents,
-)
+from catalogue.exchange.backup.contents import CONTENTS_FILE, MAX_BYTES, BackupContents, read_contents
 from catalogue.exchange.backup.copying import Copier, Progress
 from catalogue.exchange.backup.locked import PasswordRefused
-from catalogue.exchange.backup.payload import DATABASE_PATH, FILES_PREFIX, check_payload_path
+from catalogue.exchange.backup.payload import DATABASE_PATH, check_payload_path
+from catalogue.exchange.backup.restored_database import check_database, facts_of_whole, few_names
 from catalogue.exchange.backup.sources import BagSource, open_source
+from catalogue.exchange.backup.town_lists import check_lists, countries_in
 
 TAG_FILES = (bagit.DECLARATION_FILE, bagit.INFO_FILE, CONTENTS_FILE)
 RESTORE_ROOM_BYTES = 20_000_000
@@ -48,12 +38,16 @@ class RestoreError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """What a backup holds, by its own word and its list; `bytes` is what it needs on disk."""
+    """What a backup holds, by its own word and its list; `bytes` is what it needs on disk.
+
+    `towns`: countries whose lists of towns were added.
+    """
 
     path: Path
     contents: BackupContents
     files: int
     bytes: int
+    towns: list[str] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +90,8 @@ def unpack(
             checked = _checked(path, bag)
             _check_room(data_folder, checked.bytes)
             _unpack_all(bag, fresh, progress, stop or threading.Event())
-            _check_database(fresh / FILE, bag)
+            check_database(fresh / FILE, bag.contents, set(bag.digests))
+            check_lists(fresh / PICTURES, bag.digests)
             restore_swap.make_ready(data_folder, bag.contents.catalogue_id)
             done = True
     finally:
@@ -116,7 +111,7 @@ def unpack_copy(path: Path, data_folder: Path) -> int:
         with refusing(path):
             copy_file(path, fresh / FILE)
             # Our own copy, which has triggers of ours.
-            facts = _facts_of(fresh / FILE, own=True)
+            facts = facts_of_whole(fresh / FILE, own=True)
             restore_swap.make_ready(data_folder, facts.catalogue_id, with_files=False)
             done = True
     finally:
@@ -140,7 +135,7 @@ def _plain(path: Path, password: str, room: Path) -> Iterator[Path]:
 
 def _checked(path: Path, bag: _Bag) -> Checked:
     payload = [length for name, length in bag.source.lengths.items() if name.startswith(bagit.PAYLOAD)]
-    return Checked(path, bag.contents, len(payload), sum(payload))
+    return Checked(path, bag.contents, len(payload), sum(payload), countries_in(bag.digests))
 
 
 def _check_room(folder: Path, needed: int) -> None:
@@ -174,9 +169,9 @@ def _read_bag(source: BagSource) -> _Bag:
 
 def _check_same(listed: set[str], there: set[str], name: str) -> None:
     if missing := sorted(listed - there):
-        raise BagError(f"{_few(missing)} in its {name} {_is(missing)} missing from it")
+        raise BagError(f"{few_names(missing)} in its {name} {_is(missing)} missing from it")
     if extra := sorted(there - listed):
-        raise BagError(f"{_few(extra)} in it {_is(extra)} not in its {name}")
+        raise BagError(f"{few_names(extra)} in it {_is(extra)} not in its {name}")
 
 
 def _check_tag_files(source: BagSource, names: set[str]) -> None:
@@ -188,7 +183,7 @@ def _check_tag_files(source: BagSource, names: set[str]) -> None:
     listed = bagit.read_manifest(content, bagit.TAG_MANIFEST_FILE)
     _check_same(set(listed), names - {bagit.TAG_MANIFEST_FILE}, bagit.TAG_MANIFEST_FILE)
     if strange := sorted(names - own - set(TAG_FILES)):
-        raise BagError(f"it holds {_few(strange)}, which no backup of this program has")
+        raise BagError(f"it holds {few_names(strange)}, which no backup of this program has")
     for name, digest in listed.items():
         if hashlib.sha256(_small(source, name)).hexdigest() != digest:
             raise BagError(f"its file {name} is damaged")
@@ -250,48 +245,6 @@ def _check_written(bag: _Bag, path: str, crc: int | None, found: ReadBack) -> No
         raise BagError(f"its file {path} is damaged: it is not what its manifest says")
     if crc is not None and found.crc != crc:
         raise BagError(f"its file {path} is damaged (Bad CRC-32): the zip's own list says otherwise")
-
-
-def _check_database(path: Path, bag: _Bag) -> None:
-    """Raise BagError for a database that is damaged, newer than this program, or not the one said."""
-    facts = _facts_of(path)
-    if facts.catalogue_id != bag.contents.catalogue_id:
-        raise BagError("its database is not the one that it says it holds")
-    said = set(bag.contents.missing)
-    paths = {path[len(FILES_PREFIX) :] for path in bag.digests if path.startswith(FILES_PREFIX)}
-    if gone := [name for name in lacking(facts, paths) if name not in said]:
-        raise BagError(f"it lacks {_few(gone)}, which its database names")
-
-
-def _facts_of(path: Path, *, own: bool = False) -> DatabaseFacts:
-    """What a database says that is whole and that this program can open. Raises BagError."""
-    try:
-        with closing(sqlite3.connect(path, isolation_level=None)) as direct:
-            if not own:
-                _check_schema(direct)
-            check_integrity(direct)
-        facts = database_facts(path)
-    except sqlite3.Error as error:
-        raise BagError(f"its database is damaged, or not a catalogue ({error})") from None
-    known = {
-        f"{app}.{name}" for app, name in MigrationLoader(None, ignore_no_migrations=True).disk_migrations
-    }
-    if newer := sorted(set(facts.migrations) - known):
-        raise BagError(f"it was made by a newer version of the program (its database has {newer[0]})")
-    return facts
-
-
-def _check_schema(direct: sqlite3.Connection) -> None:
-    """Raise BagError for what could run by itself in a database that somebody else made."""
-    for kind, name, text in direct.execute("SELECT type, name, sql FROM sqlite_master"):
-        virtual = (text or "").lstrip().upper().startswith("CREATE VIRTUAL TABLE")
-        if kind in ("trigger", "view") or (virtual and "USING FTS5" not in text.upper()):
-            raise BagError(f"its database holds {name}, which no catalogue of this program has")
-
-
-def _few(names: list[str]) -> str:
-    more = f" and {len(names) - 2} more" if len(names) > 2 else ""
-    return f"{', '.join(name[:80] for name in names[:2])}{more}"
 
 
 def _is(names: list[str]) -> str:

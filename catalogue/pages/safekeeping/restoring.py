@@ -22,6 +22,7 @@ from catalogue.exchange.backup.copying import Progress
 from catalogue.exchange.backup.day_folder import days_in
 from catalogue.exchange.backup.restore import RestoreError, unpack, unpack_copy
 from catalogue.exchange.backup.sent import drop_restored, whole_ones
+from catalogue.exchange.backup.town_lists import lists_words
 from catalogue.exchange.models import BackupPlan
 from catalogue.pages.parts.http_methods import GET_OR_POST
 
@@ -101,7 +102,8 @@ def _work(file: str, password: str) -> running.Work:
         lacks = f" {len(told.missing)} pictures were missing when it was made." if told.missing else ""
         return (
             f"{path.name}, made {made}: {told.finds} finds, {told.pictures} pictures, "
-            f"{filesizeformat(checked.bytes)}; every file is whole.{lacks} It is open from the next start on."
+            f"{filesizeformat(checked.bytes)}; every file is whole.{lacks}"
+            f"{lists_words(checked.towns)} It is open from the next start on."
         )
 
     return work

@@ -1,10 +1,9 @@
-"""Countries that the owner added: each a file of towns in the data folder, put there whole or not at all.
+"""Countries that the owner added: each a file of towns, put there whole or not at all.
 
-The one taken away or replaced last stays beside it and can be put back.
+Backups take them. The one taken away or replaced last stays beside it and can be put back.
 """
 
 import os
-import re
 import secrets
 import sqlite3
 import zlib
@@ -15,15 +14,14 @@ from itertools import chain
 from pathlib import Path
 from typing import IO
 
-from catalogue.common.kept_files import make_folder, sync_folder
+from catalogue.common.kept_files import digest_of, make_folder, sync_folder
 
 from .country_file import CountryFileError, country_rows, opened
 from .making import RegionRow, Regions, write_town_file
-from .room import IN_USE, LAID_ASIDE, paths_of, town_room
+from .room import IN_USE, LAID_ASIDE, country_of, paths_of, town_room
 from .store import EXTRACT, about, open_file
 
 _ARRIVING = "part"
-_CODE = re.compile(r"^[A-Z]{2}$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +43,7 @@ def added_countries() -> list[AddedCountry]:
             told = about(path)
             at = datetime.fromtimestamp(path.stat().st_mtime, UTC)
             in_use = path.suffix == f".{IN_USE}"
-            found.append(AddedCountry(path.stem, int(told["towns"]), told["called"], at, in_use))
+            found.append(AddedCountry(country_of(path), int(told["towns"]), told["called"], at, in_use))
     return found
 
 
@@ -64,11 +62,7 @@ def add_country(source: IO[bytes], called: str) -> AddedCountry:
             write_town_file(arriving, chain([first], rows), _regions_of(first.country), told)
         with arriving.open("rb") as file:
             os.fsync(file.fileno())
-        there = _path(first.country, IN_USE)
-        if there.exists():
-            os.replace(there, _path(first.country, LAID_ASIDE))
-        os.replace(arriving, there)
-        sync_folder(town_room())
+        _take_in(first.country, arriving)
     except (sqlite3.Error, OSError, EOFError, zlib.error) as error:
         raise CountryFileError(f"It could not be read or written ({error})") from error
     finally:
@@ -78,32 +72,48 @@ def add_country(source: IO[bytes], called: str) -> AddedCountry:
 
 def take_away(country: str) -> bool:
     """Look a country's file up no more; it can be put back. Whether there was one."""
-    return _move(country, IN_USE, LAID_ASIDE)
+    used = _of(country, IN_USE)
+    for path in used:
+        _lay_aside(path)
+    return bool(used)
 
 
 def put_back(country: str) -> bool:
     """Look up again the file that was taken away or replaced last; one in use meanwhile is laid aside."""
-    aside, there = _path(country, LAID_ASIDE), _path(country, IN_USE)
-    if not (_CODE.match(country) and aside.exists()):
+    aside, used = _of(country, LAID_ASIDE), _of(country, IN_USE)
+    if not aside:
         return False
-    if there.exists():
-        waiting = town_room() / f"{secrets.token_hex(8)}.{_ARRIVING}"
-        os.replace(there, waiting)
-        os.replace(aside, there)
-        os.replace(waiting, aside)
-    else:
-        os.replace(aside, there)
-    sync_folder(town_room())
+    os.replace(aside[-1], aside[-1].with_suffix(f".{IN_USE}"))
+    for path in used:
+        _lay_aside(path)
+    sync_folder(aside[-1].parent)
     return True
 
 
-def _move(country: str, here: str, there: str) -> bool:
-    path = _path(country, here)
-    if not (_CODE.match(country) and path.exists()):
-        return False
-    os.replace(path, _path(country, there))
-    sync_folder(town_room())
-    return True
+def _take_in(country: str, arriving: Path) -> None:
+    """Put a whole file in its place; the one that was there is laid aside, alone."""
+    there = town_room() / country / f"{digest_of(arriving)}.{IN_USE}"
+    make_folder(there.parent)
+    used = [path for path in _of(country, IN_USE) if path != there]
+    if used:
+        for path in _of(country, LAID_ASIDE):
+            path.unlink()
+    os.replace(arriving, there)
+    there.with_suffix(f".{LAID_ASIDE}").unlink(missing_ok=True)
+    for path in used:
+        _lay_aside(path)
+    sync_folder(there.parent)
+
+
+def _lay_aside(path: Path) -> None:
+    os.replace(path, path.with_suffix(f".{LAID_ASIDE}"))
+    sync_folder(path.parent)
+
+
+def _of(country: str, ending: str) -> list[Path]:
+    """The lists of a country, the one that was put there last at the end."""
+    found = [path for path in paths_of(ending) if country_of(path) == country]
+    return sorted(found, key=lambda path: path.stat().st_mtime)
 
 
 def _regions_of(country: str) -> Regions:
@@ -111,7 +121,3 @@ def _regions_of(country: str) -> Regions:
     with closing(open_file(EXTRACT)) as file:
         rows = file.execute("SELECT admin1, region, name FROM regions WHERE country=?", (country,))
         return {(country, admin1): RegionRow(region, name) for admin1, region, name in rows}
-
-
-def _path(country: str, ending: str) -> Path:
-    return town_room() / f"{country}.{ending}"

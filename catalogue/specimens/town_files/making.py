@@ -13,6 +13,7 @@ from catalogue.specimens.place_keys import place_key, place_keys
 DEGREE = 10_000
 # The version of the tables below; a file of another one is not read.
 LAYOUT = 1
+TABLES = ("about", "regions", "counties", "towns", "names")
 _CACHE_KB = 8_000
 _TABLES = """
 CREATE TABLE about (what TEXT PRIMARY KEY, words TEXT NOT NULL) WITHOUT ROWID;

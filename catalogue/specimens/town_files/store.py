@@ -13,7 +13,7 @@ from typing import Protocol
 
 from catalogue.specimens.place_keys import place_key
 
-from .making import DEGREE, LAYOUT
+from .making import DEGREE, LAYOUT, TABLES
 from .room import IN_USE, paths_of
 
 EXTRACT = Path(__file__).resolve().parent.parent / "reference" / "towns.sqlite3"
@@ -134,6 +134,15 @@ def about(path: Path) -> dict[str, str]:
     """What a file says of itself: its source, and how many towns it has."""
     with closing(open_file(path)) as file:
         return dict(file.execute("SELECT what, words FROM about").fetchall())
+
+
+def check_list(path: Path) -> None:
+    """Raise sqlite3.Error for a file that is no list of towns, whoever made it: nothing in it may run."""
+    with closing(open_file(path)) as file:
+        found = {tuple(row) for row in file.execute("SELECT type, name FROM sqlite_master")}
+        if found != {("table", name) for name in TABLES}:
+            raise sqlite3.DatabaseError("other tables than those of a list of towns")
+        dict(file.execute("SELECT what, words FROM about").fetchall())["towns"]
 
 
 def lists_version() -> str:

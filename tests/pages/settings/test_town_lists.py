@@ -13,8 +13,8 @@ PAGE = "/settings/towns/"
 
 @pytest.fixture(autouse=True)
 def room(settings, tmp_path):
-    settings.DATA_DIR = tmp_path
-    return tmp_path / "towns"
+    settings.DATA_DIR, settings.MEDIA_ROOT = tmp_path, tmp_path / "files"
+    return tmp_path / "files" / "towns"
 
 
 def brought(content: bytes, name: str = "IN.zip") -> dict[str, SimpleUploadedFile]:

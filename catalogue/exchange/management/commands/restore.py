@@ -27,6 +27,7 @@ from catalogue.exchange.backup import locked
 from catalogue.exchange.backup.copying import Interrupted
 from catalogue.exchange.backup.locked import PasswordRefused
 from catalogue.exchange.backup.restore import Checked, RestoreError, unpack, unpack_copy
+from catalogue.exchange.backup.town_lists import lists_words
 from catalogue.exchange.management.commands.backup import Line
 
 
@@ -101,6 +102,7 @@ def told(checked: Checked) -> str:
     return (
         f"{checked.path.name}, made {contents.made}: {contents.finds} finds, {contents.pictures} pictures, "
         f"{filesizeformat(checked.bytes)}; every file was compared with its digest.{lacks}"
+        f"{lists_words(checked.towns)}"
     )
 
 
