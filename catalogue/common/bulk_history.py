@@ -11,21 +11,25 @@ from django.db.models import Model
 from django.utils import timezone
 
 from catalogue.common.history_hand import hand_now, with_hand
+from catalogue.common.linked_history import note_links
 
 CREATED_MARK, CHANGED_MARK = "+", "~"
 
 
 def note_history(model: type[Model], keys: Collection[int], *, mark: str = CHANGED_MARK) -> None:
-    """An entry for each of these rows: changed (or made), now, by whoever this request is of. One query."""
+    """An entry for each of these rows: changed (or made), now, by whoever this request is of. One query.
+
+    What its rows are linked to by a table between is kept too, where their history keeps that.
+    """
     if not keys:
         return
     kept: Any = model._default_manager.model.history.model  # type: ignore[attr-defined]
     store = connections[router.db_for_write(kept)]
     quote = store.ops.quote_name
     columns = ", ".join(quote(str(field.column)) for field in kept.tracked_fields)
-    user = kept.get_default_history_user(model())
+    user, now = kept.get_default_history_user(model()), timezone.now()
     own = {
-        "history_date": kept._meta.get_field("history_date").get_db_prep_save(timezone.now(), store),
+        "history_date": kept._meta.get_field("history_date").get_db_prep_save(now, store),
         "history_change_reason": with_hand(None, hand_now()),
         "history_type": mark,
         "history_user": user.pk if user else None,
@@ -39,3 +43,4 @@ def note_history(model: type[Model], keys: Collection[int], *, mark: str = CHANG
             f"SELECT {columns}, {marks} FROM {table} WHERE {key} IN ({wanted}) ORDER BY {key}",
             [*own.values(), *keys],
         )
+    note_links(model, keys, now)

@@ -4,6 +4,8 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import models
+from django.urls import reverse
+from simple_history.models import HistoricalRecords
 
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.common.quantities import Units
@@ -61,13 +63,17 @@ class HouseSettings(models.Model):
         default=Units.METRIC.value,
         help_text="How they are shown, and what a number without a unit means. Any unit can be typed.",
     )
+    history = HistoricalRecords()
 
     class Meta:
         verbose_name_plural = "house settings"
         constraints = [models.CheckConstraint(condition=models.Q(pk=1), name="one_row_of_house_settings")]
 
     def __str__(self) -> str:
-        return "house settings"
+        return "this catalogue’s settings"
+
+    def get_absolute_url(self) -> str:
+        return reverse("settings:house")
 
     def save(self, *args: Any, **kwargs: Any) -> None:
         self.pk = 1

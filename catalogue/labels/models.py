@@ -1,8 +1,11 @@
 """Field tags printed so far; sheets of one's own; where the last print on each sheet ended."""
 
 from django.db import models
+from django.urls import reverse
+from simple_history.models import HistoricalRecords
 
 from catalogue.common.limits import NAME_LENGTH
+from catalogue.common.records import Record
 
 from .cut_sheets import roll_of
 from .sheets import LENGTHS, PAGES_MM, Sheet, SheetError
@@ -49,10 +52,10 @@ class TagRun(models.Model):
         return [f"{self.letters}-{number}" for number in range(self.first, self.last + 1)]
 
 
-class OwnSheet(models.Model):
+class OwnSheet(Record):
     """A sheet or a roll by its measures, mm. A roll has but its label's width and height."""
 
-    name = models.CharField(max_length=NAME_LENGTH, unique=True)
+    name = models.CharField(max_length=NAME_LENGTH)
     roll = models.BooleanField("a roll, each label a page of its own", default=False)
     page = models.CharField(
         "paper",
@@ -71,11 +74,25 @@ class OwnSheet(models.Model):
     pitch_x_mm = models.FloatField("from a label’s left edge to the next one’s, mm", null=True, blank=True)
     pitch_y_mm = models.FloatField("from a label’s top edge to the next one’s, mm", null=True, blank=True)
 
-    class Meta:
+    history = HistoricalRecords()
+
+    class Meta(Record.Meta):
+        abstract = False
         ordering = ["name", "pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["name"],
+                condition=models.Q(binned_at__isnull=True),
+                name="own_sheet_of_a_name",
+                violation_error_message="You have a sheet of that name already.",
+            )
+        ]
 
     def __str__(self) -> str:
         return self.name
+
+    def get_absolute_url(self) -> str:
+        return reverse("labels:own_sheet", args=[self.pk])
 
     @property
     def key(self) -> str:

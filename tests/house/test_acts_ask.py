@@ -231,7 +231,6 @@ NEVER_REFUSED = {
     "giving.views.undo_came_back": "it never came back: it is away as it was",
     "labels.printing.labels": PAPER,
     "labels.own_sheets.own_sheet": PAPER,
-    "labels.own_sheets.own_sheet_delete": PAPER,
     "labels.views.tags": PAPER,
 }
 # Rooms and parts of them in which no find is touched; pictures are seen where their find is, never without.

@@ -66,11 +66,16 @@ def _but_for_bin(entries: Iterable[Any]) -> list[Any]:
     left: list[Any] = []
     before: Any = None
     for entry in entries:
-        moved = before is not None and entry.binned_at != before.binned_at
+        moved = before is not None and binned_at_of(entry) != binned_at_of(before)
         if not moved or entry.diff_against(before, foreign_keys_are_objs=False).changed_fields:
             left.append(entry)
         before = entry
     return left
+
+
+def binned_at_of(entry: Any) -> datetime | None:
+    """When an entry's record was put in the bin; None of what has no bin, such as settings."""
+    return getattr(entry, "binned_at", None)
 
 
 def check_version(record: WithHistory, version: str, *, derived: Container[str] = ()) -> None:

@@ -15,6 +15,7 @@ from django.views.decorators.http import require_POST, require_safe
 from catalogue.care.models import ConditionReport, SoakReading, Tool, Treatment
 from catalogue.common.merged import lying_in_bin, merged_into
 from catalogue.common.records import Record, StillNeeded
+from catalogue.labels.models import OwnSheet
 from catalogue.pages.parts.from_bin import CannotComeBack, take_out
 from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.parts.undo import say_with_undo
@@ -46,6 +47,7 @@ BIN_KINDS: dict[str, tuple[str, type[Record]]] = {
     "view": ("Saved views", SavedView),
     "shelf": ("Shelves begun from a picture", ShelfSession),
     "check": ("Shelf checks", ShelfCheck),
+    "sheet": ("Sheets of labels", OwnSheet),
 }
 
 # What has to follow when a record of that kind goes into the bin: a maker's marks stop counting in dating.

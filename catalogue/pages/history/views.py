@@ -21,6 +21,7 @@ from catalogue.pages.parts.history_restoring import (
 )
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
+from catalogue.specimens.models import Specimen
 
 CHANGED_AFTER = "It was changed again since, so this was not undone. Its history leads back to any state."
 
@@ -29,7 +30,7 @@ CHANGED_AFTER = "It was changed again since, so this was not undone. Its history
 def history(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
     """Who changed what, the latest first."""
     known, record = _found(kind, pk)
-    if known.by_moment:
+    if isinstance(record, Specimen):
         return redirect(history_address(record))
     return show_history(request, known, record)
 
@@ -40,7 +41,7 @@ def back_to(request: HttpRequest, kind: str, pk: int, entry: int) -> HttpRespons
     """What going back to that state would change; on confirmation, do it."""
     known, record = _found(kind, pk)
     then = _state(known, pk, entry)
-    if known.by_moment:
+    if isinstance(record, Specimen):
         return redirect(back_address(known, record, entry))
     return show_back_to(request, known, record, then)
 
@@ -54,22 +55,27 @@ def undo(request: HttpRequest, kind: str, pk: int, before: int, after: int) -> H
     try:
         if state_version(record) != str(after):
             raise NotRestored(CHANGED_AFTER)
-        bring_back(known, pk, then, str(after), whole=True)
+        done = bring_back(known, pk, then, str(after), whole=True)
     except NotRestored as error:
         messages.error(request, str(error))
     else:
-        record = known.model.everything.get(pk=pk)
+        record = known.rows.get(pk=pk)
         stayed = stays_otherwise(known, record, then)
         if getattr(record, "file", "") != getattr(then.entry, "file", ""):
             stayed.append("letter or permit")
         left = f", but for its {' and '.join(stayed)}" if stayed else ""
-        messages.success(request, f"Undone: {record} is as it was before{left}.")
+        said = [
+            f"Undone: {record} {known.as_before}{left}.",
+            *(f"{line}." for line in done.left),
+            done.follows,
+        ]
+        messages.success(request, " ".join(filter(None, said)))
     return redirect(next_address(request, page_of_record(record)))
 
 
 def _found(kind: str, pk: int) -> tuple[HistoryKind, Any]:
     known = HISTORY_KINDS.get(kind)
-    record = known.model.everything.filter(pk=pk).first() if known else None
+    record = known.rows.filter(pk=pk).first() if known else None
     if known is None or record is None:
         raise Http404("There is no such record.")
     if into := merged_into(record):

@@ -1,14 +1,15 @@
 """Sheets and rolls of one's own; the short address that a place's own label holds."""
 
-from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_POST, require_safe
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.labels.models import OwnSheet
 from catalogue.pages.labels.forms import OwnSheetForm
+from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
+from catalogue.pages.parts.undo import say_saved
 
 
 @require_safe
@@ -21,25 +22,14 @@ def own_sheets(request: HttpRequest) -> HttpResponse:
 @kept_once
 def own_sheet(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """Add one, or change one."""
-    known = get_object_or_404(OwnSheet, pk=pk) if pk else None
+    known = record_to_edit(request, OwnSheet.everything.all(), pk=pk) if pk else None
     form = OwnSheetForm(request.POST or None, instance=known)
     if request.method == "POST" and form.is_valid():
         saved = form.save()
-        messages.success(request, f"{saved.name} is saved.")
+        say_saved(request, saved, f"{saved} is saved.")
         return redirect("labels:own_sheets")
     status = 422 if request.method == "POST" else 200
     return render(request, "pages/labels/own_sheet.html", {"form": form, "sheet": known}, status=status)
-
-
-@require_POST
-@kept_once
-def own_sheet_delete(request: HttpRequest, pk: int) -> HttpResponse:
-    """Delete one for good: its measures are on its package, and nothing else hangs on it."""
-    sheet = get_object_or_404(OwnSheet, pk=pk)
-    name = sheet.name
-    sheet.delete()
-    messages.success(request, f"{name} is deleted.")
-    return redirect("labels:own_sheets")
 
 
 @require_safe

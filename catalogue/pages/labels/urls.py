@@ -10,7 +10,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("sheets/", own_sheets.own_sheets, name="own_sheets"),
     path("sheets/new/", own_sheets.own_sheet, name="own_sheet_new"),
     path("sheets/<whole:pk>/", own_sheets.own_sheet, name="own_sheet"),
-    path("sheets/<whole:pk>/delete/", own_sheets.own_sheet_delete, name="own_sheet_delete"),
     path("tags/", views.tags, name="tags"),
     path("tags/<whole:pk>/", views.tag_run, name="tag_run"),
     path("slip/<number:number>/", views.slip_pdf, name="slip"),

@@ -8,7 +8,9 @@ from typing import Any
 
 from django.db import models
 
+from catalogue.common.forms.optimistic_lock import binned_at_of
 from catalogue.common.history_hand import hand_of
+from catalogue.common.linked_history import kept_links, links_then
 from catalogue.common.viewer_dates import clock_words, day_words
 
 from .history_kinds import HistoryKind, screen_name, told_columns
@@ -90,12 +92,17 @@ def _own(kind: HistoryKind, key: int) -> Iterator[_Step]:
     names = named_rows(columns, entries)
     before: Any = None
     for entry in entries:
-        said = ["Recorded"] if before is None else []
+        said = [_first_words(entry)] if before is None else []
         fields = [] if before is None else field_changes_of(columns, before, entry, names)
-        if before is not None and before.binned_at != entry.binned_at:
-            said.append("Put in the bin" if entry.binned_at else "Taken out of the bin")
+        if before is not None and binned_at_of(before) != binned_at_of(entry):
+            said.append("Put in the bin" if binned_at_of(entry) else "Taken out of the bin")
         yield _Step(entry.history_date, _hand(entry), entry.history_id, said, fields)
         before = entry
+
+
+def _first_words(entry: Any) -> str:
+    """What the first entry tells; of a record that is older than its history, no more than is known."""
+    return "Recorded" if entry.history_type == "+" else "So it stood; what was before is not on record"
 
 
 def _of_part(part: HistoryPart, key: int) -> Iterator[_Step]:
@@ -109,7 +116,7 @@ def _in_own_words(part: HistoryPart, entries: Sequence[Any]) -> Iterator[_Step]:
     assert part.words
     before: dict[int, tuple[str, bool]] = {}
     for entry in entries:
-        words, in_bin = part.words(entry.instance), bool(getattr(entry, "binned_at", None))
+        words, in_bin = part.words(entry.instance), bool(binned_at_of(entry))
         known, was_in_bin = before.get(entry.id, (words, in_bin))
         done = DONE_TO_PART[entry.history_type]
         if in_bin != was_in_bin:
@@ -122,17 +129,22 @@ def _in_own_words(part: HistoryPart, entries: Sequence[Any]) -> Iterator[_Step]:
 def _by_columns(part: HistoryPart, entries: Sequence[Any]) -> Iterator[_Step]:
     columns = told_columns(part.model, frozenset({part.column}))
     names = named_rows(columns, entries)
+    links = links_then(part.model, [entry.history_id for entry in entries])
     before: dict[int, Any] = {}
     for entry in entries:
         known = before.get(entry.id)
         fields = field_changes_of(columns, known, entry, names) if known else []
-        if entry.history_type != "~" or fields or (known and known.binned_at != entry.binned_at):
+        if known and entry.history_type != "-":
+            fields += link_changes(part.model, links[known.history_id], links[entry.history_id])
+        moved = known is not None and known.binned_at != entry.binned_at
+        if entry.history_type != "~" or fields or moved:
             done = DONE_TO_PART[entry.history_type]
-            if known and known.binned_at != entry.binned_at:
+            if moved:
                 done = "put in the bin" if entry.binned_at else "taken out of the bin"
             told = ", ".join(f"{each.name}: {each.was} → {each.now}" for each in fields)
-            words = told or _row_words(columns, entry, names)
-            yield _Step(entry.history_date, _hand(entry), 0, [f"{part.name} {done}: {words}"], [])
+            which = f" {entry.instance}" if told and part.several else ""
+            words = told or row_words(columns, entry, names)
+            yield _Step(entry.history_date, _hand(entry), 0, [f"{part.name}{which} {done}: {words}"], [])
         before[entry.id] = entry
 
 
@@ -149,6 +161,20 @@ def field_changes_of(
         for column in columns
         if column.name != "binned_at" and getattr(was, column.attname) != getattr(now, column.attname)
     ]
+
+
+def link_changes(model: Any, was: dict[str, Any], now: dict[str, Any]) -> list[FieldChange]:
+    """The links to many that differ, in words. One query a link that differs."""
+    changes = []
+    for link in kept_links(model):
+        before, after = was[link.field.name], now[link.field.name]
+        if before != after:
+            rows = link.field.related_model._base_manager.in_bulk({*before, *after})
+            told = [
+                ", ".join(str(rows.get(key, "one since removed")) for key in keys) for keys in (before, after)
+            ]
+            changes.append(FieldChange(screen_name(link.field), told[0] or "all", told[1] or "all"))
+    return changes
 
 
 Names = dict[type[models.Model], dict[Any, models.Model]]
@@ -202,7 +228,7 @@ def _cut(text: str) -> str:
     return text if len(text) <= CUT_AT else text[:CUT_AT].rstrip() + "…"
 
 
-def _row_words(columns: "Sequence[models.Field[Any, Any]]", entry: Any, names: Names) -> str:
+def row_words(columns: "Sequence[models.Field[Any, Any]]", entry: Any, names: Names) -> str:
     """A part in a few words, from its own entry: what is filled in."""
     told = [
         value_words(column, getattr(entry, column.attname), names)

@@ -13,7 +13,8 @@ from django.urls import reverse
 from catalogue.care.models import Bath, ConditionReport, Soak, Tool, Treatment, Vessel
 from catalogue.care.models.bath import BathMember
 from catalogue.care.models.soak import SoakMember
-from catalogue.common.records import Record
+from catalogue.common.models import HouseSettings
+from catalogue.labels.models import OwnSheet
 from catalogue.photos.models import Photo
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Permission, Site
@@ -40,7 +41,7 @@ class HistoryKind:
     """`derived`: columns that are worked out. `stays`: columns that no earlier state brings back, or None
     where nothing of it goes back: it says what was done, not what somebody wrote. `acts`: those of them that
     acts with rows and ways back of their own write; Undo leaves them too. `follows`: worked out, and told all
-    the same."""
+    the same. `many`: its name is a plural."""
 
     key: str
     model: Any
@@ -50,6 +51,22 @@ class HistoryKind:
     stays: frozenset[str] | None = frozenset()
     acts: frozenset[str] = frozenset()
     follows: frozenset[str] = frozenset()
+    many: bool = False
+
+    @property
+    def rows(self) -> Any:
+        """All rows of it, those in the bin too, where it has one."""
+        return getattr(self.model, "everything", self.model._base_manager)
+
+    @property
+    def was(self) -> str:
+        """ "it was", "they were"."""
+        return "they were" if self.many else "it was"
+
+    @property
+    def as_before(self) -> str:
+        """The end of the sentence that says it is undone."""
+        return f"{'are' if self.many else 'is'} as {self.was} before"
 
     @property
     def by_moment(self) -> bool:
@@ -96,9 +113,9 @@ HISTORY_KINDS = {
             Maker,
             "maker",
             (
-                HistoryPart(Works, "maker", "Works"),
-                HistoryPart(OwnMark, "maker", "Mark"),
-                HistoryPart(OwnCode, "maker", "Code"),
+                HistoryPart(Works, "maker", "Works", goes_back="works", several=True),
+                HistoryPart(OwnMark, "maker", "Mark", goes_back="marks", several=True),
+                HistoryPart(OwnCode, "maker", "Code", goes_back="codes", several=True),
             ),
             derived=frozenset({"reference_key"}),
         ),
@@ -127,6 +144,8 @@ HISTORY_KINDS = {
             stays=None,
         ),
         HistoryKind("soak", Soak, "soak", (HistoryPart(SoakMember, "soak", "Piece"),), stays=None),
+        HistoryKind("sheet", OwnSheet, "sheet of labels"),
+        HistoryKind("house", HouseSettings, "settings", many=True),
     )
 }
 
@@ -138,6 +157,8 @@ SCREEN_NAMES = {
     "ended_how": "how it ended",
     "from_year": "from the year",
     "to_year": "to the year",
+    "from_circa": "first year about",
+    "to_circa": "last year about",
     "look_for_years": "missing years are listed",
     "mixed_at": "mixed",
     "valid_from": "valid from",
@@ -158,6 +179,7 @@ SCREEN_NAMES = {
     "where_on_site": "where on the site",
     "found_with": "found with",
     "twin_group": "twins",
+    "label_number_alone": "labels hold the number alone",
 }
 
 
@@ -174,7 +196,7 @@ def history_address(record: models.Model) -> str:
     return reverse("history:history", args=[kind.key, record.pk]) if kind else ""
 
 
-def told_columns(model: type[Record], left_out: frozenset[str]) -> "list[models.Field[Any, Any]]":
+def told_columns(model: type[models.Model], left_out: frozenset[str]) -> "list[models.Field[Any, Any]]":
     """The columns of a record that its history tells, in their order."""
     tracked = {field.name for field in model.history.model._meta.fields}  # type: ignore[attr-defined]
     return [

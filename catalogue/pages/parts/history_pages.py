@@ -7,6 +7,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 
+from catalogue.common.forms.optimistic_lock import binned_at_of
 from catalogue.pages.parts.history import history_changes
 from catalogue.pages.parts.history_kinds import HistoryKind, history_address
 from catalogue.pages.parts.history_restoring import (
@@ -23,7 +24,7 @@ from catalogue.specimens.models import Specimen
 def show_history(request: HttpRequest, kind: HistoryKind, record: Any) -> HttpResponse:
     """Who changed what, the latest first."""
     changes = history_changes(kind, record.pk)
-    leads_back = kind.stays is not None and not record.binned_at
+    leads_back = kind.stays is not None and not binned_at_of(record)
     told = [
         (change, back_address(kind, record, stamp) if leads_back and number and stamp else "")
         for number, change in enumerate(changes)
@@ -42,9 +43,10 @@ def show_back_to(request: HttpRequest, kind: HistoryKind, record: Any, then: Ear
         except NotRestored as error:
             why, status = str(error), 422
         else:
-            record = kind.model.everything.get(pk=record.pk)
+            record = kind.rows.get(pk=record.pk)
             if changed.differs:
-                say_saved(request, record, f"{record} is back as it was then.", before)
+                said = [f"{record} {'are' if kind.many else 'is'} back as {kind.was} then."]
+                say_saved(request, record, " ".join(filter(None, [*said, changed.follows])), before)
             else:
                 messages.info(request, "Nothing differs from how it was then.")
             return redirect(history_address(record))

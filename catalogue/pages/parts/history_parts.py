@@ -19,8 +19,9 @@ from catalogue.specimens.models import Inscription, KnownYears, MarkReading, Obs
 class HistoryPart:
     """Rows that belong to a record: their link to it, and what one is called.
 
-    `words` tells a row, where its columns one after the other don't. `goes_back` names them among the `Parts`
-    of a find, where an earlier state brings them back; other rows stay as they are.
+    `words` tells a row, where its columns one after the other don't. `goes_back` names them among what the
+    service that keeps the record takes, where an earlier state brings them back; other rows stay as they are.
+    `several`: a change of one says of which, by its own name.
     """
 
     model: Any
@@ -28,6 +29,7 @@ class HistoryPart:
     name: str
     words: Callable[[models.Model], str] | None = None
     goes_back: str = ""
+    several: bool = False
 
 
 def feature_words(feature: str) -> str:

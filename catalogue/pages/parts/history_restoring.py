@@ -3,22 +3,26 @@
 It is a change like any other: checked as a form is, kept in the history, and taken back by one more step.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 from django.db import IntegrityError, models, transaction
 
-from catalogue.common.forms.optimistic_lock import version_of
+import dating
+from catalogue.common.forms.optimistic_lock import binned_at_of, version_of
 from catalogue.sites.models import Site
 from catalogue.sites.services import change_site
-from catalogue.specimens.models import Specimen
+from catalogue.specimens.models import Maker, OwnCode, OwnMark, Specimen
 from catalogue.specimens.services import Parts, keep_find
+from catalogue.specimens.services.makers import keep_maker
 
 from .history import FieldChange, field_changes_of, moment_number, named_rows
 from .history_kinds import HistoryKind, history_kind_of, screen_name, told_columns
 from .history_parts import HistoryPart
+from .history_rows import TOGETHER, RowsBack, rows_back
+from .years_changed import phrases
 
 SHOWN_BEFORE_CHANGE = "It was changed since this page was opened: look at what would change now."
 IN_THE_BIN = "It is in the bin: take it out first."
@@ -47,6 +51,9 @@ class Preview:
     rows: list[str]
     left: list[str]
     version: str
+    # Rows of a maker, by their kind; what followed from it, in a sentence.
+    back: dict[HistoryPart, RowsBack] = field(default_factory=dict)
+    follows: str = ""
 
     @property
     def differs(self) -> bool:
@@ -109,8 +116,18 @@ def preview_of(kind: HistoryKind, record: Any, then: EarlierState, *, whole: boo
         else:
             going.append(column)
     changes = field_changes_of(going, record, entry, names)
-    rows = [line for part, was in then.rows.items() for line in _row_lines(part, record, was)]
-    return Preview(changes, [column.name for column in going], rows, left, state_version(record))
+    names_of = [column.name for column in going]
+    version = state_version(record)
+    if isinstance(record, Specimen):
+        rows = [line for part, was in then.rows.items() for line in _row_lines(part, record, was)]
+        return Preview(changes, names_of, rows, left, version)
+    back = rows_back(record, then.rows)
+    left += [line for each in back.values() for line in each.stays]
+    if hinders := [line for each in back.values() for line in each.hinders]:
+        left += [TOGETHER, *hinders]
+        back = {}
+    rows = [line for each in back.values() for line in each.lines]
+    return Preview(changes, names_of, rows, left, version, back)
 
 
 def _row_lines(part: HistoryPart, record: Any, was: list[models.Model]) -> list[str]:
@@ -147,8 +164,8 @@ def bring_back(
     kind: HistoryKind, key: int, then: EarlierState, version: str, *, whole: bool = False
 ) -> Preview:
     """Go back to that state; answers what it changed. Raises NotRestored, with nothing changed."""
-    record = kind.model.everything.select_for_update(of=("self",)).get(pk=key)
-    if record.binned_at:
+    record = kind.rows.select_for_update(of=("self",)).get(pk=key)
+    if binned_at_of(record):
         raise NotRestored(IN_THE_BIN)
     shown = preview_of(kind, record, then, whole=whole)
     if version != shown.version:
@@ -161,23 +178,44 @@ def bring_back(
     try:
         _check(record, shown.columns)
         with transaction.atomic():
-            _save(record, shown.columns, then)
+            follows = _save(record, shown, then)
+    except dating.ReferenceError as error:
+        raise NotRestored(f"A mark or code of then can't join the tables: {error.message}.") from None
     except ValidationError as error:
         raise NotRestored(" ".join(_sentences(kind, error))) from None
     except IntegrityError:
         raise NotRestored("Another record has taken its name since: rename that one first.") from None
-    return shown
+    return replace(shown, follows=follows)
 
 
-def _save(record: Any, columns: list[str], then: EarlierState) -> None:
+def _save(record: Any, shown: Preview, then: EarlierState) -> str:
+    """Save it as its form would; what followed from it, in a sentence."""
+    columns = shown.columns
     if isinstance(record, Site):
         # A wreck that is noted again sets a hold again.
         change_site(record, columns)
     elif isinstance(record, Specimen):
         rows: dict[str, Any] = {part.goes_back: was for part, was in then.rows.items()}
         keep_find(record, Parts(**rows), fields=columns)
+    elif isinstance(record, Maker):
+        return phrases(_save_maker(record, columns, shown.back))
     else:
         record.save(update_fields=columns)
+    return ""
+
+
+def _save_maker(maker: Maker, columns: list[str], back: dict[HistoryPart, RowsBack]) -> int:
+    """How many finds are dated otherwise by it."""
+    rows: dict[str, Any] = {part.goes_back: [row for row, _ in each.was] for part, each in back.items()}
+    only = [
+        # Asked only once the marks are there again.
+        (row, OwnMark.everything.filter(pk__in=links["marks"]))
+        for each in back.values()
+        for row, links in each.was
+        if isinstance(row, OwnCode)
+    ]
+    gone = [row for each in back.values() for row in each.gone]
+    return keep_maker(maker, gone=gone, only_marks=only, fields=columns, **rows).rephrased
 
 
 def _check(record: Any, columns: list[str]) -> None:

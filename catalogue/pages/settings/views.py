@@ -21,7 +21,9 @@ from catalogue.common.forms import HouseModelForm
 from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.common.models import HouseSettings
 from catalogue.pages.access.forms import PasswordForm
+from catalogue.pages.parts.history_restoring import state_version
 from catalogue.pages.parts.http_methods import GET_OR_POST
+from catalogue.pages.parts.undo import say_saved
 
 
 def _owner(request: HttpRequest) -> User:
@@ -51,13 +53,18 @@ class HouseSettingsForm(HouseModelForm):
 @kept_once
 def house(request: HttpRequest) -> HttpResponse:
     """Whose catalogue it is, how to ask for a piece, what address labels carry, whom to call."""
-    form = HouseSettingsForm(request.POST or None, instance=HouseSettings.current())
+    known = HouseSettings.current()
+    if request.method == "POST" and known._state.adding:
+        # Nothing was set yet: what stands there at first is kept too, so that Undo leads back to it.
+        known.save()
+    before, is_new = state_version(known), known._state.adding
+    form = HouseSettingsForm(request.POST or None, instance=known)
     if request.method == "POST" and form.is_valid():
-        form.save()
-        messages.success(request, "Saved.")
+        say_saved(request, form.save(), "Saved.", before)
         return redirect("settings:house")
     status = 422 if request.method == "POST" else 200
-    return render(request, "pages/settings/house.html", {"form": form}, status=status)
+    shown = {"form": form, "known": None if is_new else known}
+    return render(request, "pages/settings/house.html", shown, status=status)
 
 
 def page(request: HttpRequest, form: PasswordForm, status: int = 200) -> HttpResponse:

@@ -111,7 +111,7 @@ class OwnCode(Record):
     )
     source = models.CharField(max_length=500, blank=True)
     note = models.TextField(max_length=NOTE_LENGTH, blank=True)
-    history = HistoricalRecords()
+    history = HistoricalRecords(m2m_fields=["marks"])
 
     class Meta(Record.Meta):
         abstract = False

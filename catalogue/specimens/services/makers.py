@@ -1,6 +1,6 @@
 """Makers a person adds: with works, marks and codes, joined to the tables at once."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from django.db.models import Model
 from django.utils.text import slugify
@@ -21,18 +21,23 @@ def keep_maker(
     marks: Sequence[OwnMark] = (),
     codes: Sequence[OwnCode] = (),
     gone: Sequence[Model] = (),
-    only_marks: Sequence[tuple[OwnCode, Sequence[OwnMark]]] = (),
+    only_marks: Sequence[tuple[OwnCode, Iterable[OwnMark]]] = (),
+    fields: Sequence[str] | None = None,
 ) -> Maker:
     """Save a maker with what belongs to it, drop the rows in `gone`, then redate every find it may bear on.
 
     `only_marks` says of a code for which of the marks alone it holds; a code with none holds for all.
+    `fields`: what a form changed of the maker itself, on one that is on record.
     How many finds now have another phrase is left on the maker as `rephrased`. Raises dating.ReferenceError
     for a mark or code that can't join the tables; nothing is saved then.
     """
     if not maker.slug:
         taken = slugify(maker.name, allow_unicode=True) in NOT_A_MAKER
         maker.slug = free_slug(Maker, f"{maker.name} maker" if taken else maker.name)
-    maker.save()
+    if fields is None or maker.pk is None:
+        maker.save()
+    elif fields:
+        maker.save(update_fields=list(fields))
     for row in gone:
         # The history keeps what it said.
         row.delete()

@@ -6,6 +6,8 @@ import pytest
 
 from catalogue.common.models import HouseSettings
 from catalogue.labels.models import OwnSheet, SheetUse
+from catalogue.labels.sheet_memory import sheet_of
+from catalogue.labels.sheets import SheetError
 from catalogue.specimens.models import BatchAct
 from tests import factories
 from tests.pages.labels.test_labels_page import SHEET, codes
@@ -191,8 +193,10 @@ def test_an_own_sheet_is_added_used_changed_and_deleted(owner_client):
             "/labels/", SHEET | {"find": find.number, "sheet": own.key, "start_at": "8"}
         ).content.decode()
     )
-    owner_client.post(f"/labels/sheets/{own.pk}/delete/", {"once": "k3"})
+    owner_client.post(f"/bin/sheet/{own.pk}/", {"once": "k3"})
     assert not OwnSheet.objects.exists()
+    with pytest.raises(SheetError, match="no such sheet any more"):
+        sheet_of(own.key)
     page = owner_client.get("/labels/")
     assert page.status_code == 200
 

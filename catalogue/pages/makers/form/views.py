@@ -3,7 +3,6 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST
 
 from catalogue.common.forms.composite import with_one_more
@@ -11,6 +10,8 @@ from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.notes import notes_page
+from catalogue.pages.parts.undo import say_saved
+from catalogue.pages.parts.years_changed import phrases
 from catalogue.specimens.models import Bottler, Maker, Product, Town
 from catalogue.specimens.services.makers import put_maker_in_bin, take_maker_back
 
@@ -64,13 +65,6 @@ def maker_back(request: HttpRequest, slug: str) -> HttpResponse:
     return redirect(maker)
 
 
-def phrases(changed: int) -> str:
-    """How many finds are now dated otherwise, in a sentence."""
-    if not changed:
-        return "No find's years changed."
-    return ngettext("The years of %d find changed.", "The years of %d finds changed.", changed) % changed
-
-
 def _maker_form(request: HttpRequest, maker: Maker) -> HttpResponse:
     more, status, known_as = request.POST.get("more", ""), 200, maker.name
     if request.method == "POST":
@@ -81,7 +75,7 @@ def _maker_form(request: HttpRequest, maker: Maker) -> HttpResponse:
         elif whole.is_valid():
             new = maker.pk is None
             changed = whole.save()
-            messages.success(request, f"{maker} is {'added' if new else 'saved'}. {phrases(changed)}")
+            say_saved(request, maker, f"{maker} is {'added' if new else 'saved'}. {phrases(changed)}")
             return redirect(maker)
         else:
             status = 422

@@ -72,7 +72,8 @@ class WholeMakerForm(CompositeForm):
             if form.instance in rows["works"]:
                 form.instance.town = town_named(form.cleaned_data.get("town_name", ""))
         only_marks = bind(*self._three)
-        kept = keep_maker(self.maker, gone=gone, only_marks=only_marks, **rows)
+        changed = self.form.changed_columns()
+        kept = keep_maker(self.maker, gone=gone, only_marks=only_marks, fields=changed, **rows)
         return kept.rephrased
 
     @property
