@@ -87,7 +87,7 @@ def test_looked_and_nothing_there(ref: Reference) -> None:
     ).marks
     assert (reading.symbol, reading.frame, reading.arrangement) == ("", "none", "plain")
     (sign,) = Case.from_dict({"mark": {"letters": "", "symbol": "acorn"}}, ref).marks
-    assert (sign.letters, sign.label) == ("", "acorn sign")
+    assert (sign.letters, sign.label) == ("", "an acorn")
 
 
 def test_a_sign_or_arrangement_told_as_the_frame(ref: Reference) -> None:

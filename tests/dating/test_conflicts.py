@@ -41,11 +41,11 @@ def test_code_years_make_a_group_of_three(ask: Ask) -> None:
         }
     )
     (conflict,) = finding.conflicts
-    assert set(conflict.between) == {"BW wave sign, 7 at the right", "Opened", "Closed"}
+    assert set(conflict.between) == {"BW over a wave, 7 at the right", "Opened", "Closed"}
     left = {one.without: one for one in finding.corrections}
     assert left[("Opened",)].start == left[("Opened",)].end == 1927
     assert left[("Closed",)].years == (1937, 1947)
-    mark = left[("BW wave sign, 7 at the right",)]
+    mark = left[("BW over a wave, 7 at the right",)]
     assert (mark.start, mark.end, mark.years) == (1930, 1936, None)
 
 

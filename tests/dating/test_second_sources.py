@@ -14,6 +14,9 @@ from dating import Reference
 from dating.library import TABLE_NAMES, load
 from dating.tables import PUBLISHED
 
+from .firm_limits import LIMIT_MOVED, limits, limits_amiss
+from .second_sources import Row, lines
+
 HERE = Path(__file__).parent
 CORNERS = ("earliest", "common_from", "common_to", "latest")
 
@@ -21,17 +24,6 @@ CORNERS = ("earliest", "common_from", "common_to", "latest")
 def rows(name: str) -> list[dict[str, str]]:
     with (HERE / f"{name}.csv").open(encoding="utf-8", newline="") as lines:
         return list(csv.DictReader(lines))
-
-
-def limits(ref: Reference) -> dict[tuple[str, str], int | None]:
-    """Every firm limit of the features, by feature and side."""
-    found = {}
-    for feature in ref.features.values():
-        if feature.hard_limit in ("start", "both"):
-            found[feature.id, "start"] = feature.earliest or feature.common_from
-        if feature.hard_limit in ("end", "both"):
-            found[feature.id, "end"] = feature.latest or feature.common_to
-    return found
 
 
 def moved_limits(ref: Reference) -> list[tuple[str, str]]:
@@ -51,15 +43,33 @@ def moved_years(ref: Reference) -> list[str]:
 
 def test_every_firm_limit_is_the_one_that_was_checked(ref: Reference) -> None:
     assert moved_limits(ref) == []
-    for row in rows("second_sources"):
-        assert row["verdict"] in ("agree", "differ", "none found")
-        assert row["second_source"] and (row["where"] or row["verdict"] == "none found"), row["id"]
+    assert limits_amiss(ref) == []
 
 
-def test_a_limit_that_a_second_source_disputes_says_why(ref: Reference) -> None:
-    for row in rows("second_sources"):
-        if row["verdict"] == "differ" and (row["id"], row["side"]) in limits(ref):
-            assert row["note"], row["id"]
+def test_no_tolerance_hides_a_move_of_twenty_years(ref: Reference) -> None:
+    for (name, side), year in limits(ref).items():
+        line = next(one for one in lines("second_sources") if (one["id"], one["side"]) == (name, side))
+        if line["found"]:
+            assert year is not None
+            assert abs(year - int(line["found"])) + int(line["tolerance"]) < LIMIT_MOVED + 5, name
+
+
+@pytest.mark.parametrize(
+    ("name", "changed", "said"),
+    [
+        ("federal-law-forbids", {"found": "1925"}, "1935 in the table, 1925 in"),
+        ("federal-law-forbids", {"verdict": "perhaps"}, "unknown verdict"),
+        ("federal-law-forbids", {"verdict": "none found"}, "a year, but nothing found"),
+        ("federal-law-forbids", {"where": ""}, "no second source, or not where in it"),
+        ("federal-law-forbids", {"tolerance": "6"}, "agrees with a tolerance of 6 years"),
+        ("valve-mark", {"note": ""}, "differs without saying why"),
+        ("loop-seal", {"second_source": "William Painter's Baltimore Loop Seal"}, "is the row's own"),
+        ("loop-seal", {"id": "nothing"}, "loop-seal start: no line in second_sources.csv"),
+    ],
+)
+def test_a_line_that_proves_nothing_is_refused(ref: Reference, name: str, changed: Row, said: str) -> None:
+    given = [{**line, **changed} if line["id"] == name else line for line in lines("second_sources")]
+    assert any(said in problem for problem in limits_amiss(ref, given))
 
 
 def test_every_year_is_the_one_that_was_copied(ref: Reference) -> None:

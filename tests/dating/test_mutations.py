@@ -1,0 +1,20 @@
+"""Mutation analysis: what share of moved years a second source notices, computed and told."""
+
+from dating import Reference
+from tests.running import ROOT
+
+from .mutations import in_words, survey
+
+# No less than when the lines were written; DEVELOPERS.md names what is printed.
+LEAST = (0.89, 0.87, 0.50, 0.27)
+
+
+def test_second_sources_notice_what_is_moved(ref: Reference) -> None:
+    found = survey(ref)
+    print(in_words(found))
+    assert [one.what for one, least in zip(found, LEAST, strict=True) if one.share < least] == []
+    assert all(one.noticed < one.made for one in found)  # a share of all would be one that can't fail
+
+
+def test_developers_are_told_the_share_that_is_computed(ref: Reference) -> None:
+    assert in_words(survey(ref)) in (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
