@@ -12,6 +12,7 @@ from .edit_distance import GAP, LONGEST_READING, pattern
 from .known import Known, read_known
 from .library import Reference
 from .places import region_given
+from .spoken import mark_in_words
 
 SLOTS = ("left", "right", "above", "below")
 SLOT_WORDS = {"left": "at the left", "right": "at the right", "above": "above", "below": "below"}
@@ -46,15 +47,10 @@ class MarkReading:
 
     @property
     def label(self) -> str:
-        """How a person names it: ``LG, 69 at the right``."""
-        parts = []
-        if self.letters:
-            parts.append(self.letters)
-        if self.symbol:
-            parts.append(f"{self.symbol} sign")
-        if self.frame and self.frame != "none":
-            parts.append(f"in a {self.frame}" if parts else f"{self.frame} frame")
-        head = " ".join(parts) or "a mark not read"
+        """How a person names it: "T&H in a hexagon, 29 at the right"."""
+        letters, symbol, frame = self.letters or "", self.symbol or "", self.frame or ""
+        nothing = "a mark" if frame and frame != "none" else "a mark not read"
+        head = mark_in_words(letters, symbol, frame, self.arrangement or "", nothing)
         for slot, words in SLOT_WORDS.items():
             chars = getattr(self, slot)
             if chars:

@@ -15,13 +15,19 @@ from .years import Axis
 def open_copies(
     case: Case, pieces: Sequence[Piece], after: Sequence[float], axis: Axis, ref: Reference
 ) -> tuple[Reproduction, ...]:
-    """The copies of what was seen whose tell-tales were not; of marks only the likely ones."""
+    """The copies of what was seen whose tell-tales were not; of marks only the likely ones.
+
+    A piece that is known for certain to be older than the copies is none of them.
+    """
     seen = {one.id for one in case.features}
     names = seen | {ref.variants.taken(name, case.region, case.contents).id for name in seen}
     if ref.copied_marks and case.marks:
         shares = mark_shares(case, pieces, after, axis, ref)
         names |= {one.id for one in shares if one.id and one.probability >= NAMED_LEAST}
-    return tuple(copy for copy in copies_of(names, ref) if copy.id not in seen)
+    last = min(
+        (k.end for k in case.known if k.end is not None and k.certainty == "certain"), default=axis.last
+    )
+    return tuple(copy for copy in copies_of(names, ref) if copy.id not in seen and copy.start <= last)
 
 
 EFFORT_OF_COPY = "a loupe"

@@ -153,7 +153,9 @@ class Reference:
         return member.family if member else ""
 
     def source_words(self, keys: str, locator: str = "") -> str:
-        """Authors and titles of a source cell, as a reader expects them."""
+        """Authors and titles of a source cell; of an own row what it names itself."""
+        if keys == "own" and locator:
+            return locator
         words = [
             self.sources[k].words if k in self.sources else ("own note" if k == "own" else k)
             for k in keys.split(";")

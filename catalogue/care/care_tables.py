@@ -202,7 +202,7 @@ def _method(cells: Cells) -> CareMethod:
         cells.text("strength"),
         cells.text("lasts"),
         cells.text("mind"),
-        why_of(cells, cells.text("mind")),
+        why_of(cells, cells.text("mind").removesuffix(".")),
     )
 
 

@@ -86,10 +86,14 @@ class Completeness:
         return len(self.facts) - len(self.missing)
 
 
-def completeness_of(find: Specimen, roles: Collection[str], looks: Collection[str] = ()) -> Completeness:
+def completeness_of(
+    find: Specimen, roles: Collection[str], looks: Collection[str] = (), *, at_hand: bool = True
+) -> Completeness:
     """How complete the record of a find is. `roles`: of the pictures it has; `looks`: what the dating
-    service would look at next. No query where the find's rows are prefetched."""
-    return Completeness(inventory_facts(find, pictured=bool(roles)), next_steps(find, roles, looks))
+    service would look at next; `at_hand`: whether it may be taken up and looked at, which nobody is asked
+    to do else. No query where the find's rows are prefetched."""
+    steps = next_steps(find, roles, looks) if at_hand else []
+    return Completeness(inventory_facts(find, pictured=bool(roles)), steps)
 
 
 def next_steps(find: Specimen, roles: Collection[str], looks: Collection[str] = ()) -> list[str]:

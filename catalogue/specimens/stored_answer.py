@@ -16,6 +16,7 @@ from typing import Any
 
 import dating
 from catalogue.common.drawings.scale import curve_per_year
+from dating.window import DISAGREE
 
 # Stands where the years would until the worker has dated the find: nothing old is shown as if it were so.
 WAITING_WORDS = "years being worked out"
@@ -99,6 +100,15 @@ def maker_shares(finding: dating.Finding) -> list[MakerShare]:
         best[name] = max(best.get(name, 0.0), share)
     ranked = sorted(best.items(), key=lambda item: (-item[1], item[0]))
     return [MakerShare(name, share, example[name]) for name, share in ranked]
+
+
+def likeliest_maker(finding: dating.Finding) -> MakerShare | None:
+    """The maker that a find may be filed under; none where the evidence disagrees.
+
+    What speaks against the mark's years speaks against its maker too, and which of the two was seen wrongly
+    is for a person to say. The reading still shows whose mark it would be.
+    """
+    return None if finding.words == DISAGREE else next(iter(maker_shares(finding)), None)
 
 
 LOWEST = 0.01

@@ -12,7 +12,7 @@ import dating
 from catalogue.specimens.models.words import MakerHow
 
 from .models import Bottler, Maker, OwnCode, OwnMark
-from .stored_answer import maker_shares
+from .stored_answer import likeliest_maker
 
 _joined: dict[str, dating.Reference] = {}
 
@@ -156,7 +156,7 @@ def maker_shown(
     """
     if opinion is not None:
         return Shown(opinion, MakerHow.OPINION, None)
-    likeliest = next(iter(maker_shares(finding)), None)
+    likeliest = likeliest_maker(finding)
     return maker_by_chance((likeliest.mark_id, likeliest.share) if likeliest else None, maker_of)
 
 

@@ -1,7 +1,7 @@
 """Mutation analysis of the tables: every row's years moved one at a time, and who notices.
 
-A firm limit is moved by twenty years either way, and by ten, as a law would be; a side of a mark and the years
-of a code by forty. Noticed by a second source: a check value that is not of the row's own source then
+A firm limit is moved by twenty years either way, and by ten, as a law would be; a side of a mark and the
+years of a code by forty. Noticed by a second source: a check value that is not of the row's own source then
 differs. Noticed by the copy: ``copied_years.csv`` differs, which any moved year of a feature or mark does.
 """
 

@@ -90,12 +90,33 @@ def test_looked_and_nothing_there(ref: Reference) -> None:
     assert (sign.letters, sign.label) == ("", "an acorn")
 
 
+@pytest.mark.parametrize(
+    ("mark", "said"),
+    [
+        ({"letters": "TH", "frame": "hexagon", "arrangement": "with-ampersand", "right": "29"},
+         "T&H in a hexagon, 29 at the right"),
+        ({"letters": "RCO", "frame": "none", "arrangement": "with-ampersand"}, "R & CO"),
+        ({"letters": "?W", "symbol": "acorn"}, "(unread) W with an acorn"),
+        ({"letters": "A??", "symbol": "anchor"}, "A (2 unread) with an anchor"),
+        ({"letters": "BC", "arrangement": "monogram", "frame": "inverted-triangle"},
+         "BC as a monogram in a triangle standing on its point"),
+        ({"letters": "", "frame": "square"}, "a mark in a square"),
+        ({"letters": "B&C", "arrangement": "with-ampersand"}, "B&C"),
+    ],
+)  # fmt: skip
+def test_a_reading_is_named_as_it_stands_on_the_glass(
+    ref: Reference, mark: dict[str, str], said: str
+) -> None:
+    (reading,) = Case.from_dict({"mark": mark}, ref).marks
+    assert reading.label == said
+
+
 def test_a_sign_or_arrangement_told_as_the_frame(ref: Reference) -> None:
     (sign,) = Case.from_dict({"mark": {"letters": "", "frame": "acorn"}}, ref).marks
     assert (sign.symbol, sign.frame) == ("acorn", None)
     (joined,) = Case.from_dict({"mark": {"letters": "TMC", "frame": "stylised monogram"}}, ref).marks
     assert (joined.arrangement, joined.frame) == ("monogram", None)
-    assert joined.label == "TMC"
+    assert joined.label == "TMC as a monogram"
 
 
 def test_an_ampersand_tells_the_arrangement(ref: Reference) -> None:

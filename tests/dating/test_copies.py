@@ -161,3 +161,16 @@ def test_no_copy_is_older_than_what_it_copies(ref: Reference) -> None:
         for name in copy.applies_to:
             usual = ref.features[name].common_from or ref.features[name].earliest
             assert usual is None or copy.start > usual, (copy.id, name)
+
+
+def test_a_piece_that_is_known_to_be_older_than_its_copies_is_none_of_them(ask: Ask) -> None:
+    assert "rep-demijohn" in {copy.id for copy in ask({"features": ["free-blown"]}).copies}
+    sealed = {"what": "Lay below stones set in 1691", "to": 1691}
+    assert not ask({"features": ["free-blown"], "known": [sealed]}).copies
+    doubtful = {**sealed, "certainty": "probable"}
+    assert ask({"features": ["free-blown"], "known": [doubtful]}).copies
+
+
+@pytest.mark.parametrize("plain", ["panel-medicine", "ball-neck-panel", "round-milk"])
+def test_a_plain_form_is_not_said_to_have_been_copied(ask: Ask, plain: str) -> None:
+    assert not ask({"features": [plain]}).copies

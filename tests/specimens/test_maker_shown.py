@@ -3,7 +3,7 @@
 import pytest
 
 import dating
-from catalogue.specimens.models import Maker, MarkReading, OwnMark
+from catalogue.specimens.models import KnownYears, Maker, MarkReading, OwnMark
 from catalogue.specimens.reference_makers import bring_in_reference_makers
 from catalogue.specimens.services import Parts
 from catalogue.specimens.services.makers import keep_maker
@@ -30,6 +30,17 @@ def test_a_published_mark_shows_the_published_maker():
 def test_one_letter_that_many_share_shows_nobody():
     find = factories.find(parts=Parts(readings=[MarkReading(letters="B")]))
     assert find.maker is None and find.maker_how == "" and find.maker_probability is None
+
+
+def test_a_mark_that_the_rest_speaks_against_names_no_maker():
+    factories.brackwater()
+    parts = Parts(
+        readings=[MarkReading(letters="BW", symbol="wave", frame="none", right="6")],
+        known=[KnownYears(what="Cellar filled in", to_year=1850, source="the yard's own plan")],
+    )
+    find = factories.find(parts=parts)
+    assert find.made_words == "the evidence disagrees"
+    assert (find.maker, find.maker_how, find.maker_probability) == (None, "", None)
 
 
 def test_nothing_read_shows_nobody():

@@ -94,7 +94,12 @@ class Damage(Record):
         ordering = ["pk"]
 
     def __str__(self) -> str:
-        return f"{self.get_kind_display()}, {self.get_part_display()}, {self.get_extent_display()}"
+        return ", ".join([self.get_kind_display(), *self.where])
+
+    @property
+    def where(self) -> list[str]:
+        """The part and how much of it, once where one word says both: "all over"."""
+        return list(dict.fromkeys([self.get_part_display(), self.get_extent_display()]))
 
 
 class HazardReason(Record):

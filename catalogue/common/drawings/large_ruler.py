@@ -59,7 +59,8 @@ def large_ruler(axis: YearAxis, shown: RulerYears) -> str:
     if not drawn:
         return ""
     marked = _marked(axis, curve, years, best)
-    spoken = f"{words}, most likely {best}" if marked and not years else words
+    one_year = window[0] is not None and window[0] == window[1]
+    spoken = f"{words}, most likely {best}" if marked and not years and not one_year else words
     return ruler_of("ruler ruler-large", _above(marked), year_band(axis, drawn, spoken), year_labels(axis))
 
 

@@ -39,6 +39,7 @@ GAP_WORDS = words_of("said")["missing"]
 def sure(chance: float) -> str:
     """A chance from 0 to 1 as the house says it: "90 % sure"."""
     said = words_of("said")
+    chance = round(chance, 4)  # as it is stored: one figure wherever it stands
     if chance >= 0.995:
         return said["sure-over"]
     return said["sure-under"] if chance < 0.005 else said["sure"].format(max(1, round(chance * 100)))

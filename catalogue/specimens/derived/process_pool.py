@@ -16,7 +16,7 @@ from typing import Any
 from zlib import crc32
 
 import dating
-from catalogue.specimens.stored_answer import columns_of, maker_shares
+from catalogue.specimens.stored_answer import columns_of, likeliest_maker
 
 # Fewer finds are dated sooner than the processes have started.
 FEWEST = 1500
@@ -35,7 +35,7 @@ def answer_to(question: str, reference: dating.Reference) -> dict[str, Any]:
     case, maker_known = json.loads(question)
     finding = dating.assess(dating.Case.from_dict(case, reference), reference, reasons=False)
     informed = bool(case["features"] or case["marks"] or case["known"])
-    likeliest = None if maker_known else next(iter(maker_shares(finding)), None)
+    likeliest = None if maker_known else likeliest_maker(finding)
     return columns_of(finding, informed) | {
         "made_with": reference.version,
         "likeliest": likeliest and (likeliest.mark_id, likeliest.share),

@@ -4,8 +4,9 @@ from django.utils.safestring import SafeString, mark_safe
 
 from catalogue.common.drawings.mark_shapes import BELOW_THE_LETTERS, frame_path, placed, room_in
 from catalogue.common.drawings.svg import drawing, esc, key, num, text
+from dating.spoken import with_ampersand
 
-from .value import Reading, with_ampersand
+from .value import Reading
 
 SIDE = 160.0
 _MIDDLE = SIDE / 2

@@ -3,7 +3,6 @@
 The values themselves are those of the tables (`dating`). Parts of the vessel are `Where` beside the model.
 """
 
-import re
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, fields, replace
 from functools import lru_cache
@@ -20,6 +19,7 @@ from catalogue.specimens.models import MarkReading
 from catalogue.specimens.models.words import Certainty, Where
 from dating import Reference
 from dating.case import SLOT_WORDS
+from dating.spoken import ARRANGEMENT_WORDS, mark_in_words
 
 Choice = tuple[str, str | SafeString]
 Choices = list[Choice]
@@ -31,23 +31,6 @@ NOT_LOOKED: Choice = ("", "not looked")
 FRAME_WORDS: Mapping[str, str] = MappingProxyType(
     {NONE: "no frame", "inverted-triangle": "triangle, point down", "other": "another shape"}
 )
-FRAME_SPOKEN: Mapping[str, str] = MappingProxyType(
-    {"inverted-triangle": "a triangle standing on its point", "other": "a frame of another shape"}
-)
-ARRANGEMENT_WORDS: Mapping[str, str] = MappingProxyType(
-    {
-        "plain": "side by side",
-        "stacked": "one above the other",
-        "with-ampersand": "with an & between",
-        "monogram": "as a monogram",
-        "interlaced": "interlaced",
-        "script": "in script",
-        "separate": "set apart",
-        "other": "another way",
-    }
-)
-# Arrangements of which a spoken description says nothing: they are seen in the letters, or unknown.
-UNSPOKEN = frozenset({"", "plain", "with-ampersand", "other"})
 
 
 def frame_choice(frame: str) -> Choice:
@@ -187,7 +170,7 @@ class Reading:
 
     def in_words(self, town: str = "") -> str:
         """For example "BW over a wave, 6 at the right"; what was not looked at is not mentioned."""
-        parts = [self._mark_in_words()]
+        parts = [mark_in_words(self.letters, self.symbol or "", self.frame or "", self.arrangement or "")]
         for side, chars in self.beside.items():
             shown = chars.strip()
             what = "something unread" if shown == "?" else shown or "nothing"
@@ -195,23 +178,6 @@ class Reading:
         if town:
             parts.append(f"{town} round the edge")
         return ", ".join(parts)
-
-    def _mark_in_words(self) -> str:
-        letters, how = self.letters.strip(), self.arrangement or ""
-        if letters and how == "with-ampersand":
-            letters = with_ampersand(letters)
-        said = re.sub(r"\?+", lambda found: _unread(len(found.group())), letters.replace("/", " / "))
-        words = " ".join(said.split())
-        if words and how not in UNSPOKEN and how in ARRANGEMENT_WORDS and len(letters) > 1:
-            words += f" {ARRANGEMENT_WORDS[how]}"
-        if self.symbol:
-            thing = _with_article(self.symbol.replace("-", " "))
-            words = f"{words} {'over' if self.symbol == 'wave' else 'with'} {thing}" if words else thing
-        words = words or "no letters"
-        if self.frame and self.frame != NONE:
-            shape = FRAME_SPOKEN.get(self.frame) or _with_article(self.frame.replace("-", " "))
-            words += f" in {shape}"
-        return words
 
 
 COLUMNS = tuple(field.name for field in fields(Reading))  # attributes of a reading = columns of its row
@@ -222,16 +188,6 @@ def of_rows(rows: Iterable[MarkReading]) -> list[Reading]:
     return [Reading.of_row(row) for row in rows]
 
 
-def with_ampersand(letters: str) -> str:
-    """The letters with an ampersand where such names have one: before CO or SON, else after the first."""
-    if "&" in letters or len(letters) < 2:
-        return letters
-    for ending in ("CO", "SONS", "SON", "BROS"):
-        if letters.upper().endswith(ending) and len(letters) > len(ending):
-            return f"{letters[: -len(ending)]} & {letters[-len(ending) :]}"
-    return f"{letters[0]}&{letters[1:]}"
-
-
 def _typed(query: QueryDict, key: str, longest: int | None = None) -> str:
     return str(query.get(key, "")).replace("\x00", "").strip()[:longest].strip()
 
@@ -239,11 +195,3 @@ def _typed(query: QueryDict, key: str, longest: int | None = None) -> str:
 def _known(query: QueryDict, key: str, words: tuple[str, ...]) -> str | None:
     word = _typed(query, key)
     return word if word in words else None
-
-
-def _unread(count: int) -> str:
-    return " (unread) " if count == 1 else f" ({count} unread) "
-
-
-def _with_article(noun: str) -> str:
-    return f"{'an' if noun[:1].lower() in 'aeiou' else 'a'} {noun}"

@@ -27,7 +27,7 @@ pytestmark = pytest.mark.django_db
 def test_a_look_is_written_down(owner_client) -> None:
     find = crusted(looked=False)
     here = f"/workbench/{find.number}/"
-    assert "Nobody has written down a look" in html(owner_client.get(here))
+    assert "Nobody has checked its glass" in html(owner_client.get(here))
     owner_client.post(f"{here}look/", {"found": ["crack", "metal"]})
     owner_client.post(f"{here}look/", {})
     assert Check.objects.get().found == ["crack", "metal"]
@@ -43,7 +43,7 @@ def test_no_look_before_acid_is_asked_of_a_piece_that_is_left_alone(owner_client
     find = crusted(looked=False)
     report = ConditionReport.objects.create(find=find, on=date(2025, 6, 2), grade="fragile")
     report.damages.create(kind="munition")
-    assert "Nobody has written down a look" not in html(owner_client.get(f"/workbench/{find.number}/"))
+    assert "Nobody has checked its glass" not in html(owner_client.get(f"/workbench/{find.number}/"))
 
 
 def test_two_taps_record_what_worked(owner_client) -> None:

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from catalogue.common.drawings.mark_shapes import FRAMES, SYMBOLS, frame_drawing, symbol_drawing
 from catalogue.specimens.reading import drawing
 from catalogue.specimens.reading.drawing import lines_of
-from catalogue.specimens.reading.value import Reading, with_ampersand
+from catalogue.specimens.reading.value import Reading
+from dating.spoken import with_ampersand
 from tests.common.svg import numbers, of_class, parsed, said
 
 ARRANGEMENTS = ("plain", "stacked", "with-ampersand", "monogram", "interlaced", "script", "separate", "other")

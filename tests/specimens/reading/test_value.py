@@ -12,7 +12,6 @@ import dating
 from catalogue.specimens.models import MarkReading, OwnMark
 from catalogue.specimens.models.words import Certainty, Where
 from catalogue.specimens.reading.value import (
-    ARRANGEMENT_WORDS,
     COLUMNS,
     DATING_CALLS,
     FRAME_WORDS,
@@ -25,6 +24,7 @@ from catalogue.specimens.reading.value import (
     symbols,
 )
 from dating.case import PLACES, read_mark_reading
+from dating.spoken import ARRANGEMENT_WORDS
 from tests import factories
 
 REFERENCE = dating.reference()

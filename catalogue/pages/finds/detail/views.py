@@ -93,6 +93,7 @@ def owners_page(
     gallery.cleaned = bool(find.treatments.all())
     condition = ConditionSheet()
     known, seen = know(find), is_for_visitors(find)
+    gone = find.standing in STANDINGS_GONE
     history = history_of(find)
     return {
         "find": find,
@@ -105,7 +106,10 @@ def owners_page(
         "looks": asked_looks(find, dated.looks, aside, beside_form),
         "marks": marks,
         "provenance": provenance_of(find),
-        "completeness": completeness_of(find, {photo.role for photo in gallery.photos}),
+        "completeness": completeness_of(
+            find, {photo.role for photo in gallery.photos}, at_hand=not (gone or known.leave_alone)
+        ),
+        "at_hand": not gone,
         "offer": offer_for(find, age="" if dated.conflicts else dated.age),
         "gallery": gallery,
         "outline": outline_of(find) if not gallery.cover else "",
@@ -130,8 +134,8 @@ def owners_page(
         "damages": condition.damages,
         "treatment_form": TreatmentForm(find=find),
         "aside": aside,
-        # Nobody is asked to take up and turn what is to be left alone.
-        "looking": looking or (dated.undated and not known.leave_alone),
+        # Nobody is asked to take up and turn what is to be left alone, or is not here.
+        "looking": looking or (dated.undated and not gone and not known.leave_alone),
         **opinions_on(find, marks),
         **forms,
     }
@@ -226,14 +230,17 @@ def provenance_of(find: Specimen) -> Provenance:
 
 
 def town_distance_km(find: Specimen) -> int | None:
-    """Whole km between where it lay and the town it is marked for; None where either is unknown."""
+    """Whole km between where it lay and the town it is marked for; None where either is unknown.
+
+    Nothing under a kilometre: both are positions of places, not of a bottle.
+    """
     site, town = find.where_found, find.town
     if site is None or town is None:
         return None
     if site.latitude is None or site.longitude is None or town.latitude is None or town.longitude is None:
         return None
     here = (float(site.latitude), float(site.longitude))
-    return round(distance_km(here, (town.latitude, town.longitude)))
+    return round(distance_km(here, (town.latitude, town.longitude))) or None
 
 
 def age_lines(first: int | None, last: int | None) -> str:

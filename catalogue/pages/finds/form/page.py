@@ -26,7 +26,7 @@ from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.reading.drawing import mark_drawing
 from catalogue.specimens.reading.value import SIDES
 from catalogue.specimens.services import date_evidence
-from catalogue.specimens.stored_answer import maker_shares
+from catalogue.specimens.stored_answer import likeliest_maker, maker_shares
 from catalogue.specimens.tables import SHOWN_FROM, current_reference
 
 from .dive_form import UNKNOWN_DIVE, WhichDiveForm
@@ -249,7 +249,10 @@ def _left_out(sheet: RecordSheet) -> int:
 def _makers(finding: dating.Finding) -> list[tuple[str, float, bool]]:
     """The makers that it may be, the likeliest first, each with whether that is likely enough to show."""
     ranked = maker_shares(finding)[:MAKERS_SHOWN]
-    return [(row.name, row.share, row.share >= SHOWN_FROM) for row in ranked if row.share >= MAKER_FROM]
+    agreed = likeliest_maker(finding) is not None
+    return [
+        (row.name, row.share, agreed and row.share >= SHOWN_FROM) for row in ranked if row.share >= MAKER_FROM
+    ]
 
 
 def _ruler(finding: dating.Finding) -> SafeString:

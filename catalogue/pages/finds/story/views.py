@@ -22,6 +22,7 @@ from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.photos.queries import UNDESCRIBED
 from catalogue.sites.models import Site
 from catalogue.specimens.models import Inscription, Specimen
+from dating.spoken import letters_in_words
 
 UNDATED_PHRASES = ("", "not yet dated", "the evidence disagrees")
 YEARS_IN = re.compile(r"one of (.+)")
@@ -91,7 +92,7 @@ def _trade(facts: StoryFacts) -> str:
 def _marked_for(facts: StoryFacts) -> str:
     if not facts.town:
         return ""
-    return f"It is marked for {facts.town}, where it was sold; the glass may have been made elsewhere."
+    return f"It is marked for {facts.town}; the glass may have been made elsewhere."
 
 
 def _read(facts: StoryFacts) -> str:
@@ -179,7 +180,10 @@ MOST_QUOTED = 3
 def story_facts(find: Specimen, *, age: str = "", treatments: Iterable[Treatment] = ()) -> StoryFacts:
     """No query where the find's dive, trade and rows are prefetched."""
     quoted = [row.text for row in find.inscriptions.all() if row.says not in NOT_QUOTED]
-    mark = next((row.letters for row in find.readings.all() if row.letters), "")
+    mark = next(
+        (letters_in_words(row.letters, row.arrangement or "") for row in find.readings.all() if row.letters),
+        "",
+    )
     done = sorted(treatments, key=lambda row: (row.begun, row.pk))
     return StoryFacts(
         what="bottle" if find.what == UNDESCRIBED else find.what,

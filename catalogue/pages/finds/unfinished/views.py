@@ -7,6 +7,8 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 
+from catalogue.care.acts import is_left_alone
+from catalogue.care.stored_flags import read
 from catalogue.common.forms.idempotency_key import keep_once
 from catalogue.pages.parts.cards import outline_of
 from catalogue.pages.parts.http_methods import GET_OR_POST
@@ -78,6 +80,7 @@ def _page(
     assert find is not None  # the page is of a find; there is another one for the end of the queue
     photos = sorted(Photo.objects.of(find), key=cover_rank_of)
     roles = {photo.role for photo in photos}
+    left_alone = is_left_alone(read(find.care_flags))
     context: dict[str, Any] = {
         "position": position,
         "shelf": shelf,
@@ -86,7 +89,7 @@ def _page(
         "picked": picked,
         "photos": photos[:4],
         "outline": outline_of(find) if not photos else "",
-        "completeness": completeness_of(find, roles, looks_next(find)),
+        "completeness": completeness_of(find, roles, looks_next(find), at_hand=not left_alone),
         "known_names": known_names(),
         "first_role": Photo.Role.BASE,
         "back_url": reverse("finds:shelf_session", args=[shelf.pk]) if shelf else reverse("finds:finds"),

@@ -10,8 +10,9 @@ from catalogue.common.drawings.mark_shapes import FRAMES, SYMBOLS
 from catalogue.common.forms.base import RecordForm
 from catalogue.specimens.models import Maker, OwnMark
 from catalogue.specimens.reading.form import NO_HELP_TYPING
-from catalogue.specimens.reading.value import ARRANGEMENT_WORDS, Choices, frame_choice, symbol_choice
+from catalogue.specimens.reading.value import Choices, frame_choice, symbol_choice
 from catalogue.specimens.year_words import span_words
+from dating.spoken import ARRANGEMENT_WORDS
 
 from .maker import years_in_order
 from .rows import Rows

@@ -105,7 +105,7 @@ def _treatment(done: Treatment) -> RecordLine:
 
 def _report(report: ConditionReport) -> RecordLine:
     damages = ", ".join(
-        f"{damage.get_kind_display()} ({damage.get_extent_display()}, {damage.get_part_display()})"
+        f"{damage.get_kind_display()} ({', '.join(reversed(damage.where))})"
         for damage in report.damages.all()
     )
     return RecordLine(

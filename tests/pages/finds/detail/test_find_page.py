@@ -6,6 +6,7 @@ import re
 import pytest
 
 import dating
+from catalogue.care.models import ConditionReport
 from catalogue.sites.models import Permission, Site
 from catalogue.specimens.models import KnownYears, ObservedFeature, Specimen
 from catalogue.specimens.services import Parts
@@ -140,6 +141,43 @@ def test_evidence_that_disagrees_says_which_slips_would_mend_it(owner_client) ->
     assert "the evidence disagrees" in words
     assert "Either Cellar filled in is misread: 1892 on; or Crown cap finish is misread: to 1850." in words
     assert "Crown cap finish; Cellar filled in" in words and "no year fits both" in words
+
+
+def test_a_mark_that_the_rest_speaks_against_is_said_with_its_if(owner_client) -> None:
+    make.brackwater()
+    parts = Parts(
+        readings=[make.reading("BW", symbol="wave", frame="none", right="6", where="base")],
+        known=[KnownYears(what="Cellar filled in", to_year=1850, source="the yard's own plan")],
+    )
+    words = plain(page(owner_client, make.find("Bottle", parts)))
+    assert "it is a piece by" not in words
+    assert "If this was read right: what was seen of the piece speaks against it." in words
+    assert "Either BW over a wave, 6 at the right is misread" in words  # as the reading itself is told
+    assert "On the base: BW over a wave, 6 at the right" in words
+
+
+@pytest.mark.parametrize("standing", ["handed-over", "returned", "left", "lost"])
+def test_nobody_is_asked_to_look_at_what_is_not_here(owner_client, standing: str) -> None:
+    words = plain(page(owner_client, make.find("Unmarked bottle", kind="wine", standing=standing)))
+    assert "Nothing on record tells its years yet." not in words
+    assert "Would help most next" not in words and "What may be done to it" not in words
+
+
+def test_nobody_is_sent_to_look_at_a_munition(owner_client) -> None:
+    find = make.find("Rusted body with fins")
+    assert "Would help most next" in plain(page(owner_client, find))
+    report = ConditionReport.objects.create(find=find, on=datetime.date(2025, 6, 2), grade="fragile")
+    report.damages.create(kind="munition", extent="all", part="whole")
+    words = plain(page(owner_client, find))
+    assert "Would help most next" not in words
+    assert "munition or part of one, all over" in words and "all over, all over" not in words
+
+
+def test_a_town_beside_the_site_is_not_no_kilometres_away(owner_client) -> None:
+    cove = make.site("Quarl Harbour", latitude="44.5", longitude="-67.25")
+    town = make.town("Quarl", latitude=44.501, longitude=-67.25)
+    words = plain(page(owner_client, make.find("Jar", site=cove, town=town)))
+    assert "Marked for" in words and "km from there" not in words
 
 
 def test_evidence_that_can_not_be_dated_falls_back_on_what_is_stored(

@@ -84,7 +84,7 @@ def test_a_full_draft():
     )
     assert draft(facts).split("\n\n") == [
         "A ginger-beer bottle. The glass is aqua. It held Velmoor Fizz (soda or mineral water), filled by "
-        "Quill & Sons. It is marked for Marrowby, where it was sold; the glass may have been made elsewhere. "
+        "Quill & Sons. It is marked for Marrowby; the glass may have been made elsewhere. "
         "On it one reads “QUILL & SONS MARROWBY”.",
         "It was likely made by Brackwater Bottle Company, in one of the years 1926, 1936 or 1946; the mark "
         "reads BW. That makes it 80, 90 or 100 years old.",
