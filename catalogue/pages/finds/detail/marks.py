@@ -7,6 +7,7 @@ from urllib.parse import urlencode
 from django.utils.safestring import SafeString
 
 import dating
+from catalogue.pages.parts.table_marks import MARK_BASIS_WORDS
 from catalogue.specimens.models import Maker, MarkReading, OwnMark, Specimen
 from catalogue.specimens.reading.drawing import mark_drawing
 from catalogue.specimens.reading.value import Reading
@@ -80,7 +81,7 @@ def _candidates(shares: Sequence[dating.MarkShare], makers: dict[str, Maker]) ->
             name,
             makers.get(marks[0].id or ""),
             sum(mark.probability for mark in marks),
-            _used([mark.used for mark in marks if mark.used]),
+            _used(marks),
         )
         for name, marks in by_maker.items()
     ]
@@ -109,15 +110,32 @@ def makers_of(mark_ids: Sequence[str]) -> dict[str, Maker]:
     return found
 
 
-def _used(windows: Sequence[tuple[int | None, int | None]]) -> str:
-    """The years in which any of these marks was used, in words."""
+def _used(shares: Sequence[dating.MarkShare]) -> str:
+    """The years in which any of these marks was used, in words.
+
+    Where only the firm's years are known, and where they are from memory, it is said.
+    """
+    windows = [share.used for share in shares if share.used]
+    tabled = dating.reference().marks
+    rows = [tabled[share.id] for share in shares if share.id and share.id in tabled]
+    of_firm = bool(rows) and len(rows) == len(shares) and all(row.window_of == "firm" for row in rows)
+    span = _span(windows)
+    if not span:
+        return ""
+    bases = {row.basis for row in rows} - {"published"}
+    recalled = f", {MARK_BASIS_WORDS['memory' if bases == {'memory'} else 'partly']}" if bases else ""
+    return f"{'the firm’s years:' if of_firm else 'used'} {span}{recalled}"
+
+
+def _span(windows: Sequence[tuple[int | None, int | None]]) -> str:
+    """From the first to the last year of any of these windows."""
     firsts = [first for first, _ in windows if first is not None]
     lasts = [last for _, last in windows if last is not None]
     # open on a side where any of them is
     first = min(firsts) if firsts and len(firsts) == len(windows) else None
     last = max(lasts) if lasts and len(lasts) == len(windows) else None
     if first is not None and last is not None:
-        return f"used {first}–{last}" if first != last else f"used {first}"
+        return f"{first}–{last}" if first != last else f"{first}"
     if first is not None:
-        return f"used from {first}"
-    return f"used until {last}" if last is not None else ""
+        return f"from {first}"
+    return f"until {last}" if last is not None else ""

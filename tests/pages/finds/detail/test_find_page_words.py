@@ -5,6 +5,7 @@ import types
 
 import pytest
 
+import dating
 from catalogue.giving.services import came_back, hand_over, promise, withdraw
 from catalogue.pages.finds.detail.marks import _used
 from catalogue.pages.finds.detail.views import age_lines
@@ -97,7 +98,24 @@ def test_the_ages_that_rules_key_on(first: int | None, last: int | None, words: 
     ],
 )
 def test_when_a_mark_was_used(windows: list, words: str) -> None:
-    assert _used(windows) == words
+    assert _used([dating.MarkShare("own-7", "Brackwater", 0.5, window) for window in windows]) == words
+
+
+@pytest.mark.parametrize(
+    ("marks", "words"),
+    [
+        (["tibby-bros"], "the firm’s years: {}"),
+        (["wheaton-w-circle"], "used {}, from memory"),
+        (["dominion-d-diamond"], "used {}, in part from memory"),
+        (["barnett-foster"], "the firm’s years: {}, from memory"),
+        (["tibby-bros", "own-7"], "used {}"),
+    ],
+)
+def test_years_of_the_firm_and_years_from_memory_say_so(marks: list[str], words: str) -> None:
+    tabled = dating.reference().marks
+    first, last = tabled[marks[0]].used_from, tabled[marks[0]].used_to
+    shares = [dating.MarkShare(mark, "somebody", 0.5, (first, last)) for mark in marks]
+    assert _used(shares) == words.format(f"{first}–{last}")
 
 
 def test_values_in_a_change() -> None:
