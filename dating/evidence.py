@@ -70,7 +70,7 @@ def likelihood(heights: tuple[float, ...], weight: float, axis: Axis) -> tuple[f
 CERTAINTY_WORDS = {
     "certain": "seen for certain",
     "probable": "probably seen so",
-    "doubtful": "a doubtful look",
+    "doubtful": "counted as doubtful",
 }
 
 RELIABILITY_WORDS = {

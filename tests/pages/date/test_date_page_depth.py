@@ -72,7 +72,7 @@ def test_an_answer_can_be_doubted_and_trusted_again(owner_client):
     doubted = re.search(r'class="turn" href="\?([^"]*)"', text)[1].replace("&amp;", "&")
     assert "doubt=crown-finish" in doubted
     text = page(owner_client, doubted)
-    assert "a doubtful look" in text and "sure after all" in text
+    assert "counted as doubtful" in text and "sure after all" in text
     back = re.search(r'class="turn" href="\?([^"]*)"', text)[1].replace("&amp;", "&")
     assert "doubt" not in back and "f=crown-finish" in back
 
