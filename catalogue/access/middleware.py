@@ -94,7 +94,7 @@ class OwnersPages:
 
 
 class SignInOutsideParts:
-    """Answer 403 where a part of a page (htmx) is led to the sign-in page: it would show that within itself."""
+    """Answer 403 where a part of a page (htmx) is led to the sign-in page: it would show it within itself."""
 
     def __init__(self, get_response: Next) -> None:
         self.get_response = get_response
