@@ -47,15 +47,20 @@ def stretch(shape: Trapezoid, axis: Axis) -> Stretch:
     if shape.latest is not None and shape.common_to is not None:
         years += range(max(shape.common_to + 1, first), min(shape.latest, axis.last) + 1)
     ramps = tuple((year - first, shape.at(year)) for year in years)
-    alone = sum(axis.prior[low:high]) + sum(axis.prior[n] * value for n, value in ramps)
-    return Stretch(low, high, ramps, alone, bends(shape.over(axis)))
+    alone = axis.sums[high] - axis.sums[low] + sum(axis.prior[n] * value for n, value in ramps)
+    # elsewhere the height is that of the two years before
+    near = sorted({n + k for n in (0, low, high, *(n for n, _ in ramps)) for k in range(3)})
+    return Stretch(low, high, ramps, alone, bends(shape, first, [n for n in near if n < size]))
 
 
-def bends(heights: Sequence[float]) -> tuple[tuple[int, float], ...]:
-    """Where the slope of the heights changes, and by how much; before the first they are 0."""
-    before = (0.0, 0.0, *heights)
-    changes = (a - 2 * b + c for a, b, c in zip(before, before[1:], heights, strict=False))
-    return tuple((n, change) for n, change in enumerate(changes) if abs(change) > ROUNDING_OF_SUMS)
+def bends(shape: Trapezoid, first: int, near: Sequence[int]) -> tuple[tuple[int, float], ...]:
+    """Where the slope of the shape changes, and by how much: of these years by their number, in order.
+
+    Before the first year the height counts as 0.
+    """
+    heights = {n: shape.at(first + n) if n >= 0 else 0.0 for year in near for n in (year - 2, year - 1, year)}
+    changes = ((n, heights[n] - 2 * heights[n - 1] + heights[n - 2]) for n in near)
+    return tuple((n, change) for n, change in changes if abs(change) > ROUNDING_OF_SUMS)
 
 
 class Part(NamedTuple):

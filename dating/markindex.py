@@ -1,22 +1,23 @@
-"""Index for approximate string matching: a reading against all spellings at once, pruned by upper bounds.
+"""Index for approximate string matching: a reading against all spellings at once, also turned over.
 
-What cannot matter even at the best is left out (branch and bound). Letters that a short reading can't tell
-apart are one and the same to it, so spellings that differ in nothing else are aligned once.
+Those that cannot matter by an upper limit are left out (branch and bound): of a short reading by their
+length alone, of others by the letters in common. What is left is aligned one by one where it is little, else
+at once.
 """
 
 from bisect import bisect_right
-from collections.abc import Collection, Iterable, Mapping, Sequence
-from operator import mul
+from collections.abc import Collection, Iterable, Mapping
 
+from .alignments import Alignments
 from .codes import DateCode
 from .constants import COMMONNESS, TABLED_SHARE, TURNED
-from .edit_distance import Alignment, Pattern, place_of, turned
-from .limits import Lanes
+from .edit_distance import Alignment, Pattern, turned
+from .subsequences import Subsequences, limits_of
 from .tables import Mark
 
-PROBES = 3  # aligned first, so that the rest must stand beside what they show
 ROUNDING = 1 - 1e-9
-ALIKE_BELOW = 4  # places; of longer readings hardly any two spellings look alike
+LENGTH_TELLS_BELOW = 7  # places; of longer readings the letters in common tell more than they cost
+FEW = 24  # strings; so few are aligned one by one in less time than all at once
 
 
 class Spellings:
@@ -26,68 +27,46 @@ class Spellings:
         self.strings = sorted(set(letters), key=lambda string: (len(string), string))
         self.number = {string: n for n, string in enumerate(self.strings)}
         self._sizes = list(map(len, self.strings))
-        self._alphabet = sorted(set("".join(self.strings)))
-        self._lanes = Lanes(self.strings)
+        self._alignments = Alignments(self.strings)
+        self._subsequences = Subsequences(self.strings)
+
+    def chances(self, reading: Pattern, least: float = 0.0) -> list[float]:
+        """For each of ``strings`` the chance of this reading at its best alignment, turned over at a price.
+
+        What stays below ``least`` may be 0 instead.
+        """
+        found = [0.0] * len(self.strings)
+        self._raise(found, reading, least, 1.0, len(self.strings))
+        for other in turned(reading):  # of marks no longer than what was read
+            self._raise(found, other, least, TURNED, bisect_right(self._sizes, len(reading)))
+        return found
+
+    def _raise(self, found: list[float], reading: Pattern, least: float, price: float, number: int) -> None:
+        """Raise what was found to the chances of this reading at a price, of the first strings, so many."""
+        least *= ROUNDING / price
+        wanted = [n for n, limit in enumerate(self.limits(reading)[:number]) if limit >= least]
+        if not wanted:
+            return
+        shortest, longest = self._sizes[wanted[0]], self._sizes[wanted[-1]]
+        if len(wanted) < FEW:
+            alignment = Alignment(reading, longest)
+            values = [alignment.chance(self.strings[n]) for n in wanted]
+        else:
+            wanted = list(range(self._alignments.starts[shortest], self._alignments.starts[longest + 1]))
+            values = self._alignments.chances(reading, shortest, longest)
+        for n, value in zip(wanted, values, strict=True):
+            if price * value > found[n]:
+                found[n] = price * value
 
     def limits(self, reading: Pattern) -> list[float]:
         """For each of ``strings``: the chance of the reading, not turned over, is not above this."""
-        return self._lanes.limits(reading, len(self.strings))
-
-    def chances(
-        self,
-        reading: Pattern,
-        weights: Sequence[float] | None = None,
-        raised: Sequence[float] | None = None,
-        least: float = 0.0,
-        share: float = 0.0,
-    ) -> dict[str, float]:
-        """Spelling → chance of this reading at its best alignment, also turned over at a price.
-
-        Left out is what times its ``raised`` weight stays below ``least`` and below the ``share`` of some
-        other one's chance times its weight (one for each of ``strings``; all alike where none are given).
-        """
-        weights = weights or [1.0] * len(self.strings)
-        at_best = list(map(mul, self.limits(reading), raised or weights))
-        likely = sorted(range(len(at_best)), key=at_best.__getitem__, reverse=True)
-        found = self._aligned(reading, [self.strings[n] for n in likely[:PROBES]])
-        beside = [share * value * weights[self.number[string]] for string, value in found.items()]
-        least = max([least, *beside]) * ROUNDING
-        wanted = [self.strings[n] for n in likely[PROBES:] if at_best[n] >= least]
-        found |= self._aligned(reading, wanted)
-        for other in turned(reading):
-            for string, value in self._turned(other, raised or weights, least).items():
-                found[string] = max(found.get(string, 0.0), value)
-        return found
-
-    def _turned(self, reading: Pattern, raised: Sequence[float], least: float) -> dict[str, float]:
-        """The same for a reading turned over, where that can matter, of marks no longer than it."""
-        number = bisect_right(self._sizes, len(reading))
-        most = max(raised[:number], default=0.0) * TURNED
-        if self._lanes.highest(reading, number) * most < least:
-            return {}
-        limits = self._lanes.limits(reading, number)
-        tried = [
-            string
-            for string, limit, weight in zip(self.strings, limits, raised, strict=False)
-            if limit * TURNED * weight >= least
-        ]
-        return {s: value * TURNED for s, value in self._aligned(reading, tried).items()}
-
-    def _aligned(self, reading: Pattern, strings: Sequence[str]) -> dict[str, float]:
-        """The chances of these strings, worked out once for all that look alike to the reading."""
-        if not strings:
-            return {}
-        alignment = Alignment(reading, max(self._sizes, default=0))
-        alike = self._alike(reading, strings) if len(reading) < ALIKE_BELOW else strings
-        known = {like: alignment.chance(like) for like in set(alike)}
-        return {string: known[like] for string, like in zip(strings, alike, strict=True)}
-
-    def _alike(self, reading: Pattern, strings: Sequence[str]) -> list[str]:
-        """Each string with its letters replaced by the first one that the reading can't tell from it."""
-        places = [place_of(token) for token in reading]
-        first: dict[tuple[float, ...], str] = {}
-        same = {ord(c): first.setdefault(tuple([place[c] for place in places]), c) for c in self._alphabet}
-        return "\n".join(strings).translate(same).split("\n")
+        if len(reading) >= LENGTH_TELLS_BELOW:
+            return self._subsequences.limits(reading)
+        limits, starts = limits_of(reading), self._alignments.starts
+        out: list[float] = []
+        for size, (start, stop) in enumerate(zip(starts, starts[1:], strict=False)):
+            out += [limits[size, min(size, limits.solid)]] * (stop - start)
+        return out
 
 
 ONE_FIGURE = ("monogram", "interlaced")
@@ -112,7 +91,10 @@ class MarkList:
         for n, mark in enumerate(self.marks):
             self.spelled.setdefault(mark.letters, []).append(n)
         self.one_figure = [n for n, mark in enumerate(self.marks) if mark.arrangement in ONE_FIGURE]
+        self.ampersand = [n for n, mark in enumerate(self.marks) if mark.arrangement == "with-ampersand"]
         self.spellings = Spellings(self.spelled)
+        self.spelling = [self.spellings.number[mark.letters] for mark in self.marks]
+        """Of each mark the number of its spelling."""
 
 
 def _shares(marks: Iterable[Mark]) -> list[float]:

@@ -3,7 +3,7 @@
 Π over letters, symbol, frame and arrangement; what was not looked at counts 1. The numbers are our own.
 """
 
-from collections.abc import Mapping
+from operator import mul
 from typing import NamedTuple
 
 from .case import MarkReading
@@ -45,17 +45,16 @@ class Reads(NamedTuple):
 
 
 class Weights(NamedTuple):
-    """What the chance of the letters counts for, by the number of a mark and by spelling.
+    """What the chance of the letters counts for, by the number of a mark.
 
     ``parts`` are the chances of what was seen beside the letters, ``by_mark`` these times the mark's share.
-    ``raised`` is how much its year code may lift a mark at most.
+    ``raised`` is what they count at most, as its year code may lift a mark; ``most`` the highest of these.
     """
 
     parts: list[float]
     by_mark: list[float]
     raised: list[float]
-    by_spelling: list[float]
-    raised_by_spelling: list[float]
+    most: float
 
 
 def part_chance(seen: str | None, real: str, nothing: str) -> float:
@@ -114,13 +113,14 @@ def _candidates(reading: MarkReading, ref: Reference, narrowed: bool, weights: W
         unknown = 0.0
     floor = 100 * IRRELEVANT * unknown
     chances = reading_chances(reading, ref, weights, floor)
-    by_mark, raised, rank = weights.by_mark, weights.raised, listed.rank
-    best = max([by_mark[n] * chance for n, chance in chances.items()], default=0.0)
+    scores = list(map(mul, weights.by_mark, chances))
+    best = max(scores, default=0.0)
     least = max(IRRELEVANT * best, floor)
+    rank = listed.rank
     found = [
-        (-score, rank[n], n)
-        for n, chance in chances.items()
-        if (score := by_mark[n] * chance) * raised[n] >= least and score > 0
+        (-scores[n], rank[n], n)
+        for n, at_best in enumerate(map(mul, weights.raised, chances))
+        if at_best >= least and scores[n] > 0
     ]
     found.sort()
     top = max(unknown, best) or 1.0
@@ -151,49 +151,36 @@ def _weights(
         if region and not ref.places.mark_fits(mark.country, region):
             share *= MARK_ELSEWHERE
         by_mark.append(share * part)
-    lifted = [raised if coded else 1.0 for coded in listed.coded]
-    numbers = [listed.spelled[string] for string in listed.spellings.strings]
-    return Weights(
-        parts,
-        by_mark,
-        lifted,
-        [max(by_mark[n] for n in each) for each in numbers],
-        [max(by_mark[n] * lifted[n] for n in each) for each in numbers],
-    )
+    lifted = [
+        raised * weight if coded else weight for coded, weight in zip(listed.coded, by_mark, strict=True)
+    ]
+    return Weights(parts, by_mark, lifted, max(lifted, default=0.0))
 
 
 def reading_chances(
     reading: MarkReading, ref: Reference, weights: Weights, floor: float = 0.0
-) -> dict[int, float]:
-    """Number of a mark → chance of the letters; marks that cannot come to matter may be missing.
+) -> list[float]:
+    """By the number of a mark the chance of the letters; 0 for one that cannot come to matter.
 
-    What matters scores (chance × weight) at least ``floor`` and is not lost beside the best, if its year code
-    raises it as far as it may.
+    What matters scores (chance × weight) at least ``floor``, if its year code raises it as far as it may.
     """
     listed = ref.listed
     if reading.letters is None:
-        return dict.fromkeys(range(len(listed.marks)), 1.0)
+        return [1.0] * len(listed.marks)
+    if not weights.most:  # an opinion on a maker that has no marks
+        return [0.0] * len(listed.marks)
     places = pattern(reading.letters)
-    spelled = listed.spelled
-    by_letters = _by_letters(places, ref, weights, floor)
-    out = {n: chance for string, chance in by_letters.items() for n in spelled[string]}
-    best = max([weights.by_mark[n] * chance for n, chance in out.items()], default=0.0)
-    others = _in_any_order(places, ref, weights, max(floor, IRRELEVANT * best))
+    least = floor / weights.most
+    by_spelling = listed.spellings.chances(places, least)
+    out = [by_spelling[n] for n in listed.spelling]
+    for n, chance in _in_any_order(places, ref, weights, floor).items():
+        out[n] = max(out[n], chance)
     without = tuple(place for place in places if place != {"8"})  # an 8 may be a worn ampersand
     if without and without != places:
-        for string, chance in _by_letters(without, ref, weights, floor).items():
-            joined = (n for n in spelled[string] if listed.marks[n].arrangement == "with-ampersand")
-            others.update((n, chance * LETTER_WORN) for n in joined)
-    for n, chance in others.items():
-        out[n] = max(out.get(n, 0.0), chance)
+        by_spelling = listed.spellings.chances(without, least)
+        for n in listed.ampersand:
+            out[n] = max(out[n], LETTER_WORN * by_spelling[listed.spelling[n]])
     return out
-
-
-def _by_letters(places: Pattern, ref: Reference, weights: Weights, floor: float) -> Mapping[str, float]:
-    """The chances of the letters alone, by spelling."""
-    return ref.listed.spellings.chances(
-        places, weights.by_spelling, weights.raised_by_spelling, floor, IRRELEVANT
-    )
 
 
 def _in_any_order(places: Pattern, ref: Reference, weights: Weights, least: float) -> dict[int, float]:
@@ -204,6 +191,6 @@ def _in_any_order(places: Pattern, ref: Reference, weights: Weights, least: floa
         letters = marks[n].letters
         # what one has more than the other was lost or added
         limit = LETTER_LOST ** abs(solid - len(letters))
-        if weights.by_mark[n] * weights.raised[n] * limit >= least:
+        if weights.raised[n] * limit >= least:
             out[n] = any_order(places, letters)
     return out

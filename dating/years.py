@@ -29,6 +29,8 @@ class Axis:
     first: int
     last: int
     prior: tuple[float, ...]
+    sums: tuple[float, ...]
+    """Running sums of the prior: by a year's number, of all before it."""
 
     @property
     def years(self) -> range:
@@ -59,7 +61,8 @@ def axis_to(last: int, segments: Segments = PRIOR) -> Axis:
     total = sum(prior)
     if total <= 0:
         raise ValueError("the prior holds no year of the axis")
-    return Axis(AXIS_START, last, tuple(p / total for p in prior))
+    scaled_prior = tuple(p / total for p in prior)
+    return Axis(AXIS_START, last, scaled_prior, (0.0, *accumulate(scaled_prior)))
 
 
 OPEN_LOW, OPEN_HIGH = -1_000_000, 1_000_000
