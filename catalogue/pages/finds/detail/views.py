@@ -33,6 +33,7 @@ from catalogue.sites.grounds import DayGrounds
 from catalogue.sites.models import Permission, Site
 from catalogue.specimens.models import Maker, Move, Opinion, Specimen
 from catalogue.specimens.models.specimen import STANDINGS_GONE
+from dating.window import PROBABLY
 
 from .first_screen import doubt_of, hand_acts
 from .for_visitors import show_to_visitor
@@ -224,7 +225,7 @@ def provenance_of(find: Specimen) -> Provenance:
         grounds=grounds_of(find),
         on_hold=bool(site and site.holds),
         was_cleared=bool(site and site.hold_cleared_reason),
-        age_lines=age_lines(find.made_from, find.made_to),
+        age_lines=age_lines(find.made_from, find.made_to, find.made_words),
         town_km=town_distance_km(find),
     )
 
@@ -243,8 +244,11 @@ def town_distance_km(find: Specimen) -> int | None:
     return round(distance_km(here, (town.latitude, town.longitude))) or None
 
 
-def age_lines(first: int | None, last: int | None) -> str:
-    """Which of the ages that rules key on it has passed, by its window; empty where it has none."""
+def age_lines(first: int | None, last: int | None, words: str) -> str:
+    """Which of the ages that rules key on it has passed, by its window, no surer than the words of its years.
+
+    Empty where it has no window.
+    """
     this_year = timezone.localdate().year
     sure = [line for line in AGE_LINES if last is not None and this_year - last >= line]
     perhaps = [
@@ -252,12 +256,13 @@ def age_lines(first: int | None, last: int | None) -> str:
     ]
     if first is None and last is None:
         return ""
+    doubt = PROBABLY if words.startswith(PROBABLY) else ""
     parts = []
     if sure:
-        parts.append(f"over {sure[-1]} years old")
+        parts.append(f"{doubt}over {sure[-1]} years old")
     if perhaps:
         parts.append(f"perhaps over {perhaps[-1]}")
-    return ", ".join(parts) or f"under {AGE_LINES[0]} years old"
+    return ", ".join(parts) or f"{doubt}under {AGE_LINES[0]} years old"
 
 
 @login_not_required

@@ -72,18 +72,21 @@ def test_a_reason_alone_that_says_nothing() -> None:
 
 
 @pytest.mark.parametrize(
-    ("first", "last", "words"),
+    ("first", "last", "made", "words"),
     [
-        (None, None, ""),
-        (THIS_YEAR - 120, THIS_YEAR - 110, "over 100 years old"),
-        (THIS_YEAR - 90, THIS_YEAR - 60, "over 50 years old, perhaps over 75"),
-        (None, THIS_YEAR - 60, "over 50 years old, perhaps over 100"),
-        (THIS_YEAR - 20, None, "perhaps over 10"),
-        (THIS_YEAR - 5, THIS_YEAR - 2, "under 10 years old"),
+        (None, None, "not yet dated", ""),
+        (THIS_YEAR - 120, THIS_YEAR - 110, "about", "over 100 years old"),
+        (THIS_YEAR - 90, THIS_YEAR - 60, "about", "over 50 years old, perhaps over 75"),
+        (THIS_YEAR - 90, THIS_YEAR - 60, "probably about", "probably over 50 years old, perhaps over 75"),
+        (None, THIS_YEAR - 60, "before", "over 50 years old, perhaps over 100"),
+        (THIS_YEAR - 20, None, "or later", "perhaps over 10"),
+        (THIS_YEAR - 5, THIS_YEAR - 2, "about", "under 10 years old"),
+        (THIS_YEAR - 5, THIS_YEAR - 2, "probably about", "probably under 10 years old"),
     ],
 )
-def test_the_ages_that_rules_key_on(first: int | None, last: int | None, words: str) -> None:
-    assert age_lines(first, last) == words
+def test_the_ages_that_rules_key_on(first: int | None, last: int | None, made: str, words: str) -> None:
+    """No surer than the years that they follow from."""
+    assert age_lines(first, last, made) == words
 
 
 @pytest.mark.parametrize(
