@@ -2,7 +2,8 @@
 
 Which marks bound the window is decided after the years, by the shares that ``ranking.shares`` shows: marks
 that are much less likely than the best bound nothing, and where a mark outside the tables holds too much of
-the posterior, the whole reading bounds nothing. A window that holds less than half is not stated.
+the posterior, the whole reading bounds nothing. A window that holds less than half is not stated: where a
+piece or two less leave one that does, it rests on the others.
 """
 
 from collections.abc import Sequence
@@ -12,16 +13,17 @@ from operator import truediv
 from typing import NamedTuple
 
 from .case import Case, MarkReading
-from .constants import NAMED_LEAST, SUPPORT_SHARE, UNKNOWN_SILENCES
+from .constants import HEADLINE_LEAST, NAMED_LEAST, SUPPORT_SHARE, UNKNOWN_SILENCES
 from .evidence import Piece, mark_detail, mark_source
 from .library import Reference
 from .markfactor import Candidate, MarkFactor, mark_factor, support_of
 from .ranking import LEAST_SHARE, mass_of, named, shares, whole_mass
 from .tables import Mark
-from .window import UNDATED, Bounds, bounds, guarded, in_words
+from .window import UNDATED, Bounds, bounds, guarded, held, in_words
 from .years import EVER, Axis
 
 LONGEST_MAKER = 120  # letters of a maker's name in the phrase, which labels and stored answers must hold
+MOST_WEIGHED = 24  # pieces; of more, none is left out
 UNLIKELY_TABLED = "more likely a mark that is not in the tables"
 
 
@@ -53,6 +55,8 @@ def headline(
     found = bounds(out, axis)
     # Marks that are likely one by one may share no year: then what was read stands, guarded all the same.
     rests_on, left = (list(pieces), read) if found.disagree else (out, found)
+    if left.window and held(left, after, axis) < HEADLINE_LEAST:
+        rests_on, left = resting_on_fewer(rests_on, left, after, axis)
     left = guarded(left, after, axis)
     return Headline(rests_on, left, in_words(left) if left.window else instead or UNDATED)
 
@@ -81,6 +85,26 @@ def _after_the_years(
         ),
         "",
     )
+
+
+def resting_on_fewer(
+    pieces: list[Piece], found: Bounds, after: Sequence[float], axis: Axis
+) -> tuple[list[Piece], Bounds]:
+    """Where the years that all allow hold too little: those that are left by fewer, if these hold enough.
+
+    Pieces are left out one by one, each time the one without which the rest hold most. Such years are only
+    probable, as something that was seen speaks against them.
+    """
+    bounding = [piece for piece in pieces if piece.bounds and piece.support != EVER]
+    rest = bounding
+    while 1 < len(rest) <= MOST_WEIGHED:
+        tried = [[piece for piece in rest if piece is not one] for one in rest]
+        share, number = max((held(bounds(some, axis), after, axis), n) for n, some in enumerate(tried))
+        rest = tried[number]
+        if share >= HEADLINE_LEAST:
+            out = [replace(p, left_out=True) if p in bounding and p not in rest else p for p in pieces]
+            return out, replace(bounds(out, axis), probably=True)
+    return pieces, found
 
 
 def leading(

@@ -12,7 +12,7 @@ from itertools import combinations, product
 from operator import mul
 
 from .constants import SOFT_CONFLICT
-from .evidence import Piece
+from .evidence import BOUNDING, Piece
 from .library import Reference
 from .window import allowed, span_words
 from .years import OPEN_LOW, Axis, Spans, ends, meet_all, years_in
@@ -91,7 +91,7 @@ def _years(piece: Piece) -> str:
 def _why(group: Sequence[Piece]) -> str:
     """Their years in their order: the names stand before it in ``between``."""
     *most, last = map(_years, group)
-    doubtful = [piece.label for piece in group if not piece.bounds]
+    doubtful = [piece.label for piece in group if piece.certainty not in BOUNDING]
     note = f" ({', '.join(doubtful)} was a doubtful look)" if doubtful else ""
     return f"{'; '.join(most)} and {last}: no year fits {'both' if len(group) == 2 else 'all'}{note}"
 

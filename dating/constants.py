@@ -18,7 +18,7 @@ ASSUMPTIONS: list[Assumption] = []
 
 # The state of the arithmetic: changed where an answer changes though no table and no number below does, so
 # that what was dated by older rules is dated again.
-RULES = "5: a reading turned over counts however worn it is"
+RULES = "6: where all pieces together would hold too little, the window rests on fewer"
 
 
 def _own(name: str, value: T, unit: str, reason: str) -> T:

@@ -46,11 +46,13 @@ class Piece:
     reading: MarkReading | None = None
     copies: tuple[Reproduction, ...] = ()
     """Copies of a mark whose tell-tales were seen; its years hold theirs."""
+    left_out: bool = False
+    """With it the window would hold too little to be stated (``belief``): it moves the odds alone."""
 
     @property
     def bounds(self) -> bool:
         """Whether it takes part in the window."""
-        return self.certainty in BOUNDING
+        return self.certainty in BOUNDING and not self.left_out
 
     @property
     def order(self) -> tuple[str, str, str, float]:

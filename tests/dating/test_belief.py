@@ -3,6 +3,7 @@
 import random
 import re
 import string
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -11,6 +12,8 @@ from hypothesis import strategies as st
 
 from dating import Case, Finding, assess, reference
 from dating.ranking import NOT_TABLED
+from dating.reasons import LEFT_OUT
+from dating.window import bounds, held
 
 REF = reference()
 LETTERS = string.ascii_uppercase
@@ -105,6 +108,35 @@ def test_letters_at_random_date_nothing_that_the_tables_do_not_hold(size: int) -
 def test_evidence_that_disagrees_stays_said_where_it_makes_a_mark_unlikely() -> None:
     marks = [{"letters": "ROOT"}, {"letters": "LG", "right": "69"}]
     assert ask(marks).words == "the evidence disagrees"
+
+
+def test_where_all_together_hold_too_little_the_window_rests_on_fewer() -> None:
+    """Club sauce finish (1840–1955) and D.B.G.M. (1949 on): 1949 to 1955 holds an eighth of the posterior."""
+    features = [{"id": name, "certainty": "probable"} for name in ("club-sauce-finish", "dbgm-de")]
+    finding = assess(Case.from_dict({"features": features, "this_year": 2026}, REF), REF)
+    assert finding.conflicts == ()
+    assert finding.words == "probably about 1840 to 1955"
+    assert in_headline(finding) >= 0.5
+    left_out = [piece.label for piece in finding.pieces if piece.left_out]
+    (reason,) = [reason for reason in finding.because if reason.cut == LEFT_OUT]
+    assert left_out == [reason.evidence] and (reason.start, reason.end) == (1949, None)
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.lists(st.sampled_from(sorted(REF.features)), min_size=2, max_size=4, unique=True))
+def test_what_rests_on_fewer_pieces_leaves_out_none_in_vain(features: list[str]) -> None:
+    """Each piece that was left out, put back in, leaves less than half; and such years are only probable."""
+    finding = ask([], features=features)
+    left_out = [piece for piece in finding.pieces if piece.left_out]
+    if not left_out:
+        return
+    assert finding.words.startswith("probably ")
+    everything = [replace(piece, left_out=False) for piece in finding.pieces]
+    whole = bounds(everything, finding.span)
+    assert held(whole, finding.posterior, finding.span) < 0.5
+    for one in left_out if len(left_out) < 3 else ():
+        back = [replace(p, left_out=False) if p is one else p for p in finding.pieces]
+        assert held(bounds(back, finding.span), finding.posterior, finding.span) < 0.5
 
 
 def test_a_mark_of_unknown_years_is_not_named_with_years() -> None:

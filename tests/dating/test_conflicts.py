@@ -126,7 +126,7 @@ def test_soft_quarrel(ask: Ask) -> None:
     soft = ask({"features": ["free-blown", "ball-neck-panel"]})
     assert [c.kind for c in soft.conflicts] == ["soft"]
     assert (soft.corrections, soft.corrected) == ((), "")
-    assert soft.window is None  # 1867 to 1870 holds less than half of the posterior
+    assert soft.words == "probably before 1871"  # 1867 to 1870 holds less than half of the posterior
 
 
 def test_members_of_one_family_do_not_quarrel_softly(ask: Ask) -> None:

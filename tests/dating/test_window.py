@@ -84,7 +84,13 @@ def known(start: int | None, end: int | None, certainty: str = "certain") -> dic
         ),
         ({"known": [known(1550, 1650)]}, (1550, 1650), None, "1550/1650", None),
         ({"known": [known(2000, 2100)]}, (2000, 2026), None, "2000/2026", None),
-        ({"features": ["crown-finish", "applied-finish"]}, None, "not yet dated", None, ""),
+        (
+            {"features": ["crown-finish", "applied-finish"]},
+            (1892, None),
+            "probably 1892 or later",
+            "1892?/..",
+            "probably at most 134 years old",
+        ),
     ],
 )
 def test_answers(
