@@ -1,11 +1,11 @@
-"""Keys that the owner's own programs read the catalogue with: made, looked up, ended."""
+"""Keys that the owner's own programs read the catalogue with: made, looked up, counted, ended."""
 
 import secrets
 from contextlib import suppress
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from django.db import DatabaseError, transaction
-from django.db.models import Q
+from django.db.models import Case, F, Q, Value, When
 from django.utils import timezone
 
 from catalogue.access.models import ApiKey, WrongKey
@@ -16,6 +16,16 @@ from catalogue.access.tries import count_a_try
 BEGINS_WITH = "siltmark-"
 # How exactly "last used" is told: each request would otherwise write.
 USED_STEP = timedelta(minutes=1)
+# Our own figures: a program that reads ten thousand finds asks fifty times.
+MOST_REQUESTS, RATE_SPAN = 300, timedelta(minutes=1)
+
+
+class TooManyRequests(Exception):
+    """Raised while a key has asked as often as it may: `wait_s`, at least 1, until it may again."""
+
+    def __init__(self, wait_s: int) -> None:
+        super().__init__(f"That is more than {MOST_REQUESTS} requests in a minute: wait {wait_s} s.")
+        self.wait_s = wait_s
 
 
 def make_api_key(name: str, sees: str) -> str:
@@ -34,6 +44,43 @@ def api_key_of(sent: str, address: str) -> ApiKey | None:
     if known is None:
         count_a_try(WrongKey, address, MOST_WRONG_KEYS, "keys")
     return known
+
+
+def count_a_request(key: ApiKey) -> None:
+    """Count a request in the row of its key, for all processes and threads together, also over a start.
+
+    Raises TooManyRequests. One that is refused writes nothing, so that a program gone wild holds nobody up;
+    a disk that is full keeps nobody from reading.
+    """
+    now = timezone.now()
+    if key.counted >= MOST_REQUESTS and key.counted_since and _goes_on(key.counted_since, now):
+        raise TooManyRequests(_wait_s(key.counted_since, now))
+    # A span that began in the future began while the clock was wrong.
+    over = (
+        Q(counted_since=None) | Q(counted_since__lte=now - RATE_SPAN) | Q(counted_since__gt=now + RATE_SPAN)
+    )
+    try:
+        with transaction.atomic():
+            # Judged and counted by one statement: between two, others would be counted too.
+            may = ApiKey.objects.filter(over | Q(counted__lt=MOST_REQUESTS), pk=key.pk)
+            asked = may.update(
+                counted=Case(When(over, then=Value(1)), default=F("counted") + 1),
+                counted_since=Case(When(over, then=Value(now)), default=F("counted_since")),
+            )
+    except DatabaseError:
+        return
+    if not asked:
+        since = ApiKey.objects.filter(pk=key.pk).values_list("counted_since", flat=True).first()
+        raise TooManyRequests(_wait_s(since or now, now))
+
+
+def _goes_on(since: datetime, now: datetime) -> bool:
+    return now - RATE_SPAN < since <= now + RATE_SPAN
+
+
+def _wait_s(since: datetime, now: datetime) -> int:
+    """Whole seconds until a span that began at `since` is over."""
+    return max(1, -(-(since + RATE_SPAN - now) // timedelta(seconds=1)))
 
 
 def note_use(key: ApiKey) -> None:

@@ -48,6 +48,9 @@ class ApiKey(models.Model):
     used_at = models.DateTimeField("last used", null=True, blank=True)
     # An ended one stays, so that the program that still sends it is told so and not that it is unknown.
     ended_at = models.DateTimeField(null=True, blank=True)
+    # Requests since then, so that the limit holds over all processes and after a start (`count_a_request`).
+    counted_since = models.DateTimeField(null=True, blank=True)
+    counted = models.PositiveIntegerField(default=0)
 
     class Meta:
         ordering = ["-created", "-pk"]

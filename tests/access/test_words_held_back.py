@@ -9,7 +9,6 @@ from django.test import Client, override_settings
 from catalogue.access.api_keys import make_api_key
 from catalogue.exchange.takeout.rows import keys_of, rows_of
 from catalogue.giving.told import let_it_tell
-from catalogue.pages.api import asking
 from catalogue.photos.models import Photo
 from catalogue.sites.models import Site
 from catalogue.specimens.models import Specimen, ToldSite
@@ -49,7 +48,6 @@ def examples(made: tuple[Examples, Path], db: None) -> Iterator[Examples]:
 
 def heard(examples: Examples) -> dict[str, str]:
     """All that visitors are told, by address: pages, searches, the take-out for others, programs."""
-    asking.forget_counts()
     key = {"Authorization": f"Bearer {make_api_key('Page', 'public')}"}
     said = {}
     for address in SHOWN:

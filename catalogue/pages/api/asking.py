@@ -5,8 +5,6 @@ import json
 from collections.abc import Callable
 from functools import wraps
 from http import HTTPStatus
-from threading import Lock
-from time import monotonic
 from typing import Any
 
 from django.contrib.auth.decorators import login_not_required
@@ -15,20 +13,15 @@ from django.http import HttpRequest, HttpResponse
 from django.utils.cache import get_conditional_response
 from django.views.decorators.csrf import csrf_exempt
 
-from catalogue.access.api_keys import api_key_of, note_use
+from catalogue.access.api_keys import TooManyRequests, api_key_of, count_a_request, note_use
 from catalogue.access.models import ApiKey
 from catalogue.access.tries import TooManyTries
 
 from .problems import ApiProblem, problem_answer
 
-# Our own figures: a program that reads ten thousand finds asks fifty times.
-MOST_IN_A_SPAN, RATE_SPAN_S = 300, 60.0
 IN_AN_ADDRESS = ("key", "api_key", "access_token", "token")
 METHODS = ("GET", "HEAD", "OPTIONS")
 CHALLENGE = 'Bearer realm="Siltmark"'
-
-_asked: dict[int, tuple[float, int]] = {}
-_counting = Lock()
 
 
 def api_view(view: Callable[..., Any]) -> Callable[..., HttpResponse]:
@@ -44,8 +37,11 @@ def api_view(view: Callable[..., Any]) -> Callable[..., HttpResponse]:
                 words = "Nothing is changed by this way: ask with GET."
                 raise ApiProblem(HTTPStatus.METHOD_NOT_ALLOWED, words, {"Allow": ", ".join(METHODS)})
             key = _key_of(request)
-            _count(key.pk)
+            count_a_request(key)
             found = view(request, key, **named)
+        except TooManyRequests as error:
+            after = {"Retry-After": str(error.wait_s)}
+            return problem_answer(HTTPStatus.TOO_MANY_REQUESTS, str(error), after)
         except ApiProblem as why:
             return problem_answer(why.status, why.detail, why.headers)
         note_use(key)
@@ -95,23 +91,3 @@ def _key_of(request: HttpRequest) -> ApiKey:
 
 def _not_let_in(words: str, challenge: str) -> ApiProblem:
     return ApiProblem(HTTPStatus.UNAUTHORIZED, words, {"WWW-Authenticate": challenge})
-
-
-def _count(key: int) -> None:
-    """Count a request of a key, in this process. Raises ApiProblem where it asks too often."""
-    now = monotonic()
-    with _counting:
-        began, count = _asked.get(key, (now, 0))
-        if now - began >= RATE_SPAN_S:
-            began, count = now, 0
-        _asked[key] = (began, count + 1)
-    if count >= MOST_IN_A_SPAN:
-        wait = int(began + RATE_SPAN_S - now) + 1
-        words = f"That is more than {MOST_IN_A_SPAN} requests in a minute: wait {wait} s."
-        raise ApiProblem(HTTPStatus.TOO_MANY_REQUESTS, words, {"Retry-After": str(wait)})
-
-
-def forget_counts() -> None:
-    """From now on no key has asked anything. For tests."""
-    with _counting:
-        _asked.clear()

@@ -8,6 +8,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
+from catalogue.access.api_keys import MOST_REQUESTS
 from catalogue.access.models import ApiKey
 from catalogue.exchange.api.finds import find_values, photo_values, photos_asked, value_or_null
 from catalogue.exchange.api.kinds import PLAIN_KINDS, ApiKind
@@ -16,7 +17,7 @@ from catalogue.pages.photos.showing import size_response
 from catalogue.photos.files import SIZES_PX
 from catalogue.specimens.models import Specimen
 
-from .asking import MOST_IN_A_SPAN, api_view
+from .asking import api_view
 from .choosing import FIND_FILTERS, PUBLIC_FILTERS, finds_asked
 from .paging import LONGEST_PART, USUAL_PART, answer_part, part_of, unknown_names
 from .problems import BEGINS, ApiProblem
@@ -36,7 +37,7 @@ def documentation(request: HttpRequest) -> HttpResponse:
         "public_filters": PUBLIC_FILTERS,
         "at_once": USUAL_PART,
         "most_at_once": LONGEST_PART,
-        "most_in_a_minute": MOST_IN_A_SPAN,
+        "most_in_a_minute": MOST_REQUESTS,
     }
     return render(request, "pages/api/api.html", shown)
 

@@ -12,7 +12,6 @@ import pytest
 from django.urls import reverse
 
 from catalogue.access.api_keys import make_api_key
-from catalogue.pages.api import asking
 from catalogue.photos.services import take_in
 from tests import factories as make
 from tests.photos.drawn import jpeg
@@ -28,7 +27,6 @@ def examples_of(page: str) -> list[tuple[str, str]]:
 def test_every_example_runs_as_it_is_written(
     live_server, owner_client, settings, monkeypatch, tmp_path, data_folder
 ):
-    asking.forget_counts()
     settings.PORT = int(live_server.url.rpartition(":")[2])
     settings.ALLOWED_HOSTS = ["*"]
     find = make.find("Soda bottle", colour="aqua", height_mm=201)

@@ -1,27 +1,24 @@
 """Keys for one's own programs: shown once, stored hashed, sent in a header, ended in the settings."""
 
 import re
+import threading
 from datetime import timedelta
 
 import pytest
+from django.db import OperationalError, connections
+from django.db.models import QuerySet
 from django.test import Client
 from django.utils import timezone
 
-from catalogue.access import services
+from catalogue.access import api_keys, services
 from catalogue.access.api_keys import make_api_key
 from catalogue.access.models import ApiKey, WrongKey
-from catalogue.pages.api import asking
 from catalogue.pages.api.problems import KIND
 from tests.access.address_table import rows
 from tests.access.example_rows import Examples, made_examples
 
 pytestmark = pytest.mark.django_db
 ADDRESSES = [row.address for row in rows() if row.visitor == "key"]
-
-
-@pytest.fixture(autouse=True)
-def fresh_counts():
-    asking.forget_counts()
 
 
 @pytest.fixture
@@ -113,17 +110,74 @@ def test_wrong_keys_are_limited_by_address_and_hold_no_right_one_up():
 
 
 def test_requests_of_a_key_are_limited_and_those_of_another_are_not(monkeypatch):
-    monkeypatch.setattr(asking, "MOST_IN_A_SPAN", 3)
+    monkeypatch.setattr(api_keys, "MOST_REQUESTS", 3)
     busy, other = make_api_key("Busy", "public"), make_api_key("Other", "public")
     for _ in range(3):
         assert ask(busy, "/api/v1/").status_code == 200
     said = ask(busy, "/api/v1/")
-    assert_problem(said, 429, "wait")
-    assert 0 < int(said["Retry-After"]) <= 61
+    assert_problem(said, 429, "more than 3 requests in a minute: wait")
+    assert 0 < int(said["Retry-After"]) <= 60
     assert ask(other, "/api/v1/").status_code == 200
-    now = asking.monotonic() + asking.RATE_SPAN_S
-    monkeypatch.setattr(asking, "monotonic", lambda: now)
+    ApiKey.objects.filter(name="Busy").update(counted_since=timezone.now() - api_keys.RATE_SPAN)
     assert ask(busy, "/api/v1/").status_code == 200
+    row = ApiKey.objects.get(name="Busy")
+    assert row.counted == 1 and timezone.now() - row.counted_since < api_keys.RATE_SPAN
+
+
+def test_a_request_that_is_refused_writes_nothing(monkeypatch, django_assert_num_queries):
+    monkeypatch.setattr(api_keys, "MOST_REQUESTS", 1)
+    key = make_api_key("Busy", "public")
+    ask(key, "/api/v1/")
+    with django_assert_num_queries(1):
+        assert ask(key, "/api/v1/").status_code == 429
+    assert ApiKey.objects.get().counted == 1
+
+
+def test_a_span_that_began_while_the_clock_was_wrong_holds_nobody_up(monkeypatch):
+    monkeypatch.setattr(api_keys, "MOST_REQUESTS", 1)
+    key = make_api_key("Busy", "public")
+    ApiKey.objects.update(counted=1, counted_since=timezone.now() + timedelta(days=400))
+    assert ask(key, "/api/v1/").status_code == 200
+
+
+def test_a_database_that_takes_nothing_keeps_no_program_from_reading(monkeypatch):
+    key = make_api_key("Reads", "public")
+
+    def full(*args, **named):
+        raise OperationalError("database or disk is full")
+
+    monkeypatch.setattr(QuerySet, "update", full)
+    assert ask(key, "/api/v1/").status_code == 200
+
+
+@pytest.mark.django_db(transaction=True)
+def test_the_limit_holds_over_all_that_ask_at_once(monkeypatch):
+    """Each thread has its row read before the others count, as another process may have."""
+    monkeypatch.setattr(api_keys, "MOST_REQUESTS", 10)
+    make_api_key("Busy", "public")
+    read, answers = threading.Barrier(4), []
+
+    def many() -> None:
+        try:
+            row = ApiKey.objects.get()
+            read.wait(30)
+            for _ in range(5):
+                try:
+                    api_keys.count_a_request(row)
+                    answers.append("counted")
+                except api_keys.TooManyRequests as error:
+                    answers.append(error.wait_s)
+        finally:
+            connections.close_all()
+
+    threads = [threading.Thread(target=many) for _ in range(4)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert len(answers) == 20 and answers.count("counted") == 10
+    # A thread may read the clock just before another begins the span.
+    assert all(0 < wait <= 61 for wait in answers if wait != "counted")
 
 
 def test_last_used_is_written_once_a_minute():
