@@ -6,12 +6,16 @@ import signal
 import socket
 import subprocess
 import sys
+import tempfile
 import time
 from dataclasses import dataclass
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 PATIENCE_S = 240
+# What Python compiles is kept, beside the checkout: where the environment forbids to keep it, each start of
+# the program compiled all of it anew, most of the time of a start.
+BYTECODE = Path(tempfile.gettempdir()) / "siltmark-bytecode"
 
 
 def free_port() -> int:
@@ -27,8 +31,9 @@ def command(*words: str) -> list[str]:
 def surroundings(home: Path, **more: str) -> dict[str, str]:
     """The environment of a person who has set nothing."""
     kept = {k: v for k, v in os.environ.items() if not k.startswith(("SILTMARK", "COV_", "DJANGO"))}
-    kept.pop("DATABASE_URL", None)
-    return kept | {"HOME": str(home), **more}
+    for name in ("DATABASE_URL", "PYTHONDONTWRITEBYTECODE"):
+        kept.pop(name, None)
+    return kept | {"HOME": str(home), "PYTHONPYCACHEPREFIX": str(BYTECODE), **more}
 
 
 def refusal(home: Path, *words: str, **more: str) -> tuple[int, str, str]:

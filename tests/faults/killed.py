@@ -26,6 +26,7 @@ from tests.attacks._catalogue import (
 from tests.attacks._report import Report
 from tests.faults._filled import filled, verified
 from tests.faults._imports import import_one, imported_by_half
+from tests.faults._warm import Warm
 
 WRITERS = 3
 # A moment comes after so many more acknowledgements at most, and then within half a second.
@@ -140,9 +141,9 @@ class Killed:
             self.promised.broken[f"{kind} {status}"] += 1
         return status == 302
 
-    def moment(self, room: Path, chance: random.Random) -> bool:
+    def moment(self, warm: Warm, chance: random.Random) -> bool:
         """Open it, let them write, kill it at a random moment; whether it opened, and ran until then."""
-        with catalogue(room, self.folder) as (running, owner):
+        with warm.catalogue() as (running, owner):
             self.stop.clear()
             threads = [
                 threading.Thread(target=self.write, args=(owner.window(), which), daemon=True)
@@ -168,8 +169,9 @@ def fault(room: Path, report: Report, moments: int) -> None:
     backups.mkdir()
     killed = Killed(filled(room), backups)
     chance, went_on, worst = random.Random(SEED), 0, ""
+    warm = Warm(room, killed.folder)
     for moment in range(moments):
-        went_on += killed.moment(room, chance)
+        went_on += killed.moment(warm, chance)
         if amiss := [*missing(killed), *by_half(killed), *integrity(killed.folder)]:
             worst = f"moment {moment}: {amiss[:3]}"
             break
