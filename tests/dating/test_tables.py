@@ -43,6 +43,7 @@ def test_sources_in_words(ref: Reference) -> None:
     assert ref.source_words("angelfire-glenshaw") == "Collector's Corner, The Glenshaw Glass Co. Coded Dates"
     assert "; " in ref.source_words("bbr-2020;lock-rylands", "lot 70").split(": lot 70")[0]
     assert ref.source_words("own") == "own note"
+    assert ref.source_words("own", "the mould book") == "the mould book"
     assert ref.source_words("my aunt's letter") == "my aunt's letter"
 
 
