@@ -11,11 +11,12 @@ from catalogue.specimens.code_words import explain
 from catalogue.specimens.year_words import span_words
 from dating.codes import DateCode
 from dating.constants import Assumption
+from dating.evidence import reliability_of
 from dating.facts import BASIS_WORDS, Source
 from dating.tables import Exclusion, Feature, Mark
 
 from .choices import region_words
-from .table_marks import MARK_BASIS_WORDS, drawn, text_of, years_of
+from .table_marks import MARK_BASIS_WORDS, basis_of, drawn, source_of, text_of, years_of
 
 LIMIT_WORDS = {
     "start": "the beginning is firm",
@@ -52,8 +53,8 @@ def mark_row(mark: Mark, ref: dating.Reference) -> ReferenceRow:
         text_of(mark),
         years_of(mark),
         [r for r in remarks if r],
-        "your own" if mark.source == "own" else ref.source_words(mark.source, mark.locator),
-        MARK_BASIS_WORDS.get(mark.basis, mark.basis),
+        source_of(mark, ref),
+        basis_of(mark),
         drawn(mark),
         mark.letters,
     )
@@ -63,15 +64,14 @@ def feature_row(feature: Feature, ref: dating.Reference) -> ReferenceRow:
     """A way of making."""
     common = span_words(feature.common_from, feature.common_to)
     whole = span_words(feature.earliest, feature.latest)
-    read = ", ".join(word.replace("_", " ") for word in feature.years_read) or "none"
     where = region_words(feature.region)
-    held = "" if feature.applies_to in ("", "any") else f"; for {feature.applies_to}"
+    held = "" if feature.applies_to in ("", "any") else f"; for {ref.held[feature.applies_to].name}"
     remarks = [
         feature.how_to_see,
         f"{feature.group.replace('-', ' ')}; {where}{held}",
         _beside(feature, ref),
         f"first to last: {whole}" + (f"; {limit}" if (limit := LIMIT_WORDS.get(feature.hard_limit)) else ""),
-        f"years read in a text: {read}; the others are a compiler's reading and count as soft",
+        _years_read(feature),
         feature.note,
     ]
     return ReferenceRow(
@@ -84,6 +84,17 @@ def feature_row(feature: Feature, ref: dating.Reference) -> ReferenceRow:
         # safe: drawn from numbers of our own
         mark_safe(sketch) if (sketch := making_sketch(feature.id)) else None,
     )
+
+
+def _years_read(feature: Feature) -> str:
+    """Which of its years were read in a text; nothing of a row from memory, which is said beside it."""
+    if feature.basis != "published":
+        return ""
+    read = [word.replace("_", " ") for word in feature.years_read]
+    rest = "the others are a compiler's reading and count as soft"
+    if reliability_of(feature) == "published":
+        return "all its years were read in a text"
+    return f"years read in a text: {', '.join(read) or 'none'}; {rest}"
 
 
 def copy_row(copy: dating.Reproduction, ref: dating.Reference) -> ReferenceRow:
@@ -122,8 +133,8 @@ def code_row(code: DateCode, ref: dating.Reference) -> ReferenceRow:
         explain(code),
         "",
         [r for r in remarks if r],
-        "your own" if code.source == "own" else ref.source_words(code.source, code.locator),
-        MARK_BASIS_WORDS.get(code.basis, code.basis),
+        source_of(code, ref),
+        basis_of(code),
     )
 
 

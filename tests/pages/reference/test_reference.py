@@ -92,6 +92,17 @@ def test_ones_own_marks_stand_among_them(owner_client):
     factories.brackwater()
     (row,) = all_rows(owner_client, "marks", q="brackwater")
     assert row.source == "your own" and "BW over a wave" in row.drawing
+    assert row.basis == ""  # nobody read it in a source
+
+
+def test_a_feature_says_which_of_its_years_were_read(owner_client):
+    rows = {row.id: " ".join(row.remarks) for row in all_rows(owner_client, "features")}
+    assert "all its years were read in a text" in rows["machine-seam-over-finish"]
+    assert "years read in a text: common to; the others are a compiler's reading" in rows["free-blown"]
+    assert (
+        "years read in a text" not in rows["bead-finish"]
+        and "the others" not in rows["machine-seam-over-finish"]
+    )
 
 
 @pytest.mark.parametrize(
