@@ -106,7 +106,7 @@ def _write_waiting() -> None:
 
 
 def write_entries(kind: SearchKind, keys: Collection[int]) -> int:
-    """Bring the entries of these records up to date; how many held something else. Six queries a batch."""
+    """Bring the entries of these records up to date; how many held something else. Four queries a batch."""
     changed = 0
     for part in batches_of(keys):
         new, gone, words = _different(kind, part)
@@ -130,7 +130,7 @@ def _different(kind: SearchKind, keys: list[int]) -> tuple[list[SearchEntry], li
     }
     new: list[SearchEntry] = []
     words: Counter[str] = Counter()
-    for row in kind.rows(keys):
+    for row in kind.read(keys):
         key, (text, public) = key_of(kind, row.pk), texts_of(kind, row)
         before = stored.pop(key, ("", ""))
         if text and before != (text, public):

@@ -99,7 +99,7 @@ def _of_kind(
     """The best of a kind; of more than are ranked the last recorded."""
     best = _ranked(kind, found.keys, texts, units) if found.ranked else list(found.keys)
     if kind.model is not Maker:
-        return FoundKind(kind, _in_order(kind.rows(best[:most]), best), found.total, found.counted)
+        return FoundKind(kind, _in_order(kind.read(best[:most]), best), found.total, found.counted)
     # One's own, and those that pieces are of, before the many of the published tables.
     mine = Exists(Specimen.objects.filter(maker=OuterRef("pk")))
     shown = _in_order(kind.rows(best[: 4 * most]).annotate(has_pieces=mine), best)
@@ -108,7 +108,9 @@ def _of_kind(
 
 
 def _texts(keys: Iterable[int], column: str = "text") -> dict[int, str]:
-    return dict(SearchEntry.objects.filter(pk__in=list(keys)).values_list("pk", column))
+    """What the index holds of them. One query, none for none: Django works long at what it never asks."""
+    keys = list(keys)
+    return dict(SearchEntry.objects.filter(pk__in=keys).values_list("pk", column)) if keys else {}
 
 
 def _ranked(kind: SearchKind, keys: Sequence[int], texts: dict[int, str], units: Sequence[Unit]) -> list[int]:

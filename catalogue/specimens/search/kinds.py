@@ -5,27 +5,25 @@ A public field is one that a visitor reads where the record is shown at all.
 """
 
 import calendar
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from django.db.models import Field, Model, Prefetch, QuerySet
+from django.db.models import Field, Model, QuerySet
 
 from catalogue.people.models import Person
 from catalogue.shelves.models import Place
 from catalogue.sites.models import Dive, Site
 from catalogue.specimens.models import (
     Bottler,
-    Inscription,
     Maker,
-    MarkReading,
-    Opinion,
     Product,
     Specimen,
     Town,
 )
 
+from .find_parts import read_find_parts
 from .folding import fold
 
 
@@ -53,9 +51,20 @@ class SearchKind:
     prefetched: tuple[Any, ...]
     fields: Callable[[Any], Fields]
     columns: str = ""  # all that is read of it, where reading the rest costs much
+    beside: Callable[[Sequence[Any]], None] = lambda _: None  # reads what `fields` wants beside the rows
+
+    def read(self, keys: Collection[int]) -> list[Any]:
+        """Those that are not in the bin, with all that `fields` reads. The queries of `rows`, one beside."""
+        return self.read_on(self.rows(keys))
+
+    def read_on(self, rows: Iterable[Any]) -> list[Any]:
+        """Rows of `rows`, with what is read beside them."""
+        read = list(rows)
+        self.beside(read)
+        return read
 
     def rows(self, keys: Collection[int]) -> QuerySet[Any]:
-        """Those that are not in the bin, with all that `fields` reads, in no order.
+        """Those that are not in the bin, with what they lead to, in no order; `fields` takes those of `read`.
 
         One query, and one a prefetch.
         """
@@ -65,16 +74,16 @@ class SearchKind:
 
 
 def find_fields(find: Any) -> Fields:
-    """Of a find read by `FIND.rows`, in the order of what explains best why it was found."""
+    """Of a find read by `FIND.read`, in the order of what explains best why it was found."""
     yield SearchField("number", find.number, True)
     yield SearchField("older number", find.older_numbers)
     yield SearchField("field tag", find.field_tag)
     yield SearchField("what it is", find.what, True)
-    for inscription in find.searched_inscriptions:
-        where = _display(inscription, "where")
-        yield SearchField(f"lettering on the {where}", inscription.text.replace("/", " "), True)
-    for reading in find.searched_readings:
-        yield SearchField(f"mark on the {_display(reading, 'where')}", reading.letters, True)
+    parts = find.searched_parts
+    for where, text in parts.lettering:
+        yield SearchField(f"lettering on the {where}", text.replace("/", " "), True)
+    for where, letters in parts.marks:
+        yield SearchField(f"mark on the {where}", letters, True)
     yield SearchField("town", str(find.town or ""), True)
     yield SearchField("maker", str(find.maker or ""), True)
     yield SearchField("bottler", str(find.bottler or ""), True)
@@ -88,8 +97,8 @@ def find_fields(find: Any) -> Fields:
     yield SearchField("found with", find.found_with)
     yield SearchField("notes", find.notes)
     yield SearchField("story", find.story, True)
-    for opinion in find.searched_opinions:
-        yield SearchField(f"opinion on the {_display(opinion, 'about')}", f"{opinion.value} {opinion.reason}")
+    for about, text in parts.opinions:
+        yield SearchField(f"opinion on the {about}", text)
 
 
 def _display(row: Model, name: str) -> str:
@@ -181,18 +190,14 @@ FIND = SearchKind(
     "Finds",
     Specimen,
     ("product", "bottler", "town", "maker", "dive__site", "site", "place"),
-    (
-        # as lists: a query set for each of them was a quarter of the time of an index of thousands
-        Prefetch("inscriptions", Inscription.objects.only("find", "where", "text"), "searched_inscriptions"),
-        Prefetch("readings", MarkReading.objects.only("find", "where", "letters"), "searched_readings"),
-        Prefetch("opinions", Opinion.objects.only("find", "about", "value", "reason"), "searched_opinions"),
-    ),
+    (),
     find_fields,
     # what a row of the search shows beside its fields stands last
     "number older_numbers field_tag what kind contents colour where_on_site found_with notes story "
     "product__name bottler__name town__name town__region maker__name "
     "dive__site__name site__name place__name place__path "
     "made_words made_from made_to care_flags",
+    read_find_parts,
 )
 KINDS = (
     FIND,
@@ -208,12 +213,12 @@ KINDS = (
 KIND_OF = {kind.key: kind for kind in KINDS}
 
 
-def text_of(fields: Fields) -> str:
-    """Fields as the index holds them: a line for each, so that no phrase reaches from one into the next."""
-    return "\n".join(dict.fromkeys(folded for field in fields if (folded := fold(field.text))))
+def text_of(folded: Iterable[str]) -> str:
+    """Folded fields as the index holds them: a line for each, so that no phrase reaches into the next."""
+    return "\n".join(dict.fromkeys(line for line in folded if line))
 
 
 def texts_of(kind: SearchKind, row: Any) -> tuple[str, str]:
     """The whole text of a row, and the part of it that visitors read."""
-    fields = list(kind.fields(row))
-    return text_of(iter(fields)), text_of(field for field in fields if field.public)
+    fields = [(fold(field.text), field.public) for field in kind.fields(row)]
+    return text_of(line for line, _ in fields), text_of(line for line, public in fields if public)

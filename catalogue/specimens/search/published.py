@@ -13,6 +13,7 @@ from catalogue.common.words.trade_terms import trade_terms
 from dating.copies import COPIES
 from dating.inscription import known_phrases
 
+from .folding import fold
 from .kinds import Fields, SearchField, text_of
 from .spelling import NearWords
 from .units import Unit
@@ -36,7 +37,7 @@ class PublishedRow:
     @cached_property
     def folded(self) -> str:
         """As an entry of the index holds it."""
-        return text_of(self.fields())
+        return text_of(fold(field.text) for field in self.fields())
 
     def get_absolute_url(self) -> str:
         """The page of the reference on which it stands, with the row open."""

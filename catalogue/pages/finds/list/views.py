@@ -59,14 +59,14 @@ def finds(request: HttpRequest) -> HttpResponse:
     units = filters.understood(filters.words).units if filters.words else ()
     if units:
         # a hit may be in the notes, so they are read here
-        rows = rows.defer(None).select_related(*FIND.related).prefetch_related(*FIND.prefetched)
+        rows = rows.defer(None).select_related(*FIND.related)
     counts = counts_beside(filters)
     keys = in_order(shown, order, turned)
     whole = request.GET.get("all") == "1"
     per_page = MOST_ON_PAPER if whole else FINDS_PER_PAGE
     pages = CountedPaginator(rows, per_page, total(filters, counts), keys=keys)
     page, complaint = page_of(pages, request.GET.get("page", ""))
-    found = list(page.object_list)
+    found = FIND.read_on(page.object_list) if units else list(page.object_list)
     hits = {find.pk: marked_reasons(fields_with_years(find, units), units) for find in found} if units else {}
     complaints += filters.complaints() + ([complaint] if complaint else [])
     if not understood:

@@ -222,8 +222,8 @@ PLAIN = 6 + 19 + 1 + 2 + 5 + GROUNDS + UNITS
 # GROUP BY for the town's own.
 NARROWED = 6 + 1 + 2 + 1 + 5 + GROUNDS + AXIS + UNITS
 # With a search: which index there is and which finds have the words (2), one pass over them, and lettering,
-# readings and opinions of the page's finds for the reasons.
-SEARCHED = 6 + 2 + 3 + 1 + 1 + 5 + GROUNDS + AXIS + UNITS
+# readings and opinions of the page's finds for the reasons (1).
+SEARCHED = 6 + 2 + 1 + 1 + 1 + 5 + GROUNDS + AXIS + UNITS
 # With years chosen: one pass, and the year ruler as it is without that choice.
 YEARS = 6 + 2 + 1 + 5 + GROUNDS + AXIS + UNITS
 
