@@ -1,5 +1,6 @@
 """Records of a room that look like one: its list says so, with the way to merge them; none merges itself."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -63,13 +64,14 @@ class LookAlikes:
 
 
 def alike_in(room: MergeRoom) -> LookAlikes:
-    """The pairs that look like one and were not said to be two: two to five queries."""
+    """The pairs that look like one and were not said to be two: two to six queries."""
     apart = set(KeptApart.objects.filter(kind=room.word).values_list("one", "other"))
     asked = room.may_be_one([pair for pair in _pairs(room) if _ends(*pair) not in apart])
     pairs = asked[:MOST_ALIKE]
-    rows = room.rows().in_bulk([row.key for pair in pairs for row in pair]) if pairs else {}
+    keys = {row.key for pair in pairs for row in pair}
+    rows, empty = (room.rows().in_bulk(keys), _without_pieces(room, keys)) if pairs else ({}, set())
     shown = [
-        LookAlike(*_kept_first(rows[one.key], rows[other.key]), room)
+        LookAlike(*_kept_first(rows[one.key], rows[other.key], empty), room)
         for one, other in pairs
         if one.key in rows and other.key in rows
     ]
@@ -100,9 +102,20 @@ def _ends(one: NamedRow, other: NamedRow) -> tuple[int, int]:
     return first, second
 
 
-def _kept_first(one: Any, other: Any) -> tuple[Any, Any]:
-    """The one to keep: published, else the one that says more of where it is, else the older."""
-    if one.why_not_merged(other) or (_says(other) > _says(one) and not other.why_not_merged(one)):
+def _without_pieces(room: MergeRoom, keys: Collection[int]) -> set[int]:
+    """Those of which no find is, in a room whose records have finds: many were given another name at once."""
+    rows = room.rows()
+    if not any(link.get_accessor_name() == "finds" for link in rows.model._meta.related_objects):
+        return set()
+    return set(rows.filter(pk__in=keys, finds=None).order_by().values_list("pk", flat=True))
+
+
+def _kept_first(one: Any, other: Any, empty: Collection[int]) -> tuple[Any, Any]:
+    """The one to keep: published, else the one that pieces are of, else the one that says more of where it
+    is, else the older.
+    """
+    worth = [(row.pk not in empty, _says(row)) for row in (one, other)]
+    if one.why_not_merged(other) or (worth[1] > worth[0] and not other.why_not_merged(one)):
         return other, one
     return one, other
 

@@ -12,7 +12,7 @@ from catalogue.pages.parts.lettered import lettered
 from catalogue.pages.parts.look_alikes import alike_in
 from catalogue.pages.parts.undo import say_saved
 from catalogue.specimens.models import Product
-from catalogue.specimens.services.trade import keep_product
+from catalogue.specimens.services.trade import keep_product, told_apart
 
 from .form import ProductForm
 from .merging import PRODUCT_MERGING
@@ -21,7 +21,7 @@ from .merging import PRODUCT_MERGING
 @require_safe
 def products(request: HttpRequest) -> HttpResponse:
     """Every product, those with pieces first; two of one name are told apart by their bottlers."""
-    rows = Product.objects.select_related("bottler")
+    rows = Product.objects.select_related("bottler__town")
     context = lettered(request, rows, "product", _beside)
     context["alike"] = alike_in(PRODUCT_MERGING)
     return render(request, "pages/products/list.html", context)
@@ -44,4 +44,4 @@ def product_edit(request: HttpRequest, slug: str) -> HttpResponse:
 
 
 def _beside(product: Product) -> str:
-    return product.bottler.name if product.bottler else str(product.get_contents_display())
+    return told_apart(product.bottler) if product.bottler else str(product.get_contents_display())
