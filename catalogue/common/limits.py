@@ -37,6 +37,20 @@ def a_few_words(text: str) -> bool:
     return len({word.casefold() for word in _WORD.findall(text)}) >= FEWEST_WORDS
 
 
+def says_no_name(text: str) -> bool:
+    """Whether something stands there without a letter or a figure in it: "???" names nothing."""
+    return bool(text.strip()) and not any(map(str.isalnum, text))
+
+
+NO_NAME = "there is no letter in it; leave it empty where none can be read"
+
+
+def some_letter(text: str) -> None:
+    """Raises ValidationError for a name without any letter or figure."""
+    if says_no_name(text):
+        raise ValidationError("There is no letter in that. Leave it empty where none can be read.")
+
+
 def not_in_future(day: date | None) -> None:
     """Raises ValidationError for a day after today (the machine's own day)."""
     if day and day > timezone.localdate():

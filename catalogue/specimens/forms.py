@@ -5,6 +5,7 @@ from typing import Any
 from django import forms
 
 from catalogue.common.forms import AngleField, HouseModelForm
+from catalogue.common.limits import some_letter
 from catalogue.common.positions import LATITUDE, LONGITUDE
 from catalogue.specimens.models import Bottler, Product, Town
 
@@ -20,6 +21,11 @@ class TownForm(HouseModelForm):
     class Meta:
         model = Town
         fields = ["name", "region", "country", "latitude", "longitude", "notes"]
+
+    def clean_name(self) -> str:
+        name = str(self.cleaned_data["name"])
+        some_letter(name)
+        return name
 
     def clean_country(self) -> str:
         country = str(self.cleaned_data["country"]).upper()

@@ -8,6 +8,7 @@ from datetime import date
 from enum import StrEnum
 from functools import lru_cache
 
+from catalogue.common.limits import NO_NAME, says_no_name
 from catalogue.common.text import folded
 from dating import edtf
 
@@ -208,6 +209,13 @@ def read_yes(text: str) -> bool:
     if word in NO_WORDS:
         return False
     raise CellRefused(f"“{_short(text)}” is neither yes nor no")
+
+
+def why_no_name(words: str, longest: int, field: str) -> str:
+    """Why a cell is no name of what its column holds; empty where it may be one. Length in letters."""
+    if len(words) > longest:
+        return f"{len(words):,} letters are too many, {longest:,} go in"
+    return f"“{words}” names no town: {NO_NAME}" if field == "town" and says_no_name(words) else ""
 
 
 def read_choice(text: str, choices: Mapping[str, str], also: Mapping[str, str] | None = None) -> str:

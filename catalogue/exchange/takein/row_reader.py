@@ -17,7 +17,7 @@ from catalogue.specimens.numbers import read_number
 
 from .answers import SheetAnswers
 from .cell_digests import same_cell
-from .cell_words import CellRefused, DayOrder, read_choice, read_when, read_yes
+from .cell_words import CellRefused, DayOrder, read_choice, read_when, read_yes, why_no_name
 from .lettering_cells import features_of, inscriptions_of, mark_of, marks_of, opinions_of
 from .matching import BARE_NUMBER, read_position, unit_in
 from .on_record import OnRecord
@@ -192,8 +192,8 @@ class RowReader:
             if country and not short:
                 said.note_lines.append(f"Country: {country}")
         longest = SHEET_FIELDS[name].longest
-        if len(words) > longest:
-            self.problem(said, name, f"{len(words):,} letters are too many, {longest:,} go in", "")
+        if why := why_no_name(words, longest, name):
+            self.problem(said, name, why, words if len(words) <= longest else "")
             return
         if name == "shelf" and folded(words) not in self.known.places and not self.answers.make_places:
             self.problem(said, "shelf", f"no place on record is called “{words[:80]}”")

@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 
 from catalogue.common.forms import HouseModelForm
-from catalogue.common.limits import NAME_LENGTH
+from catalogue.common.limits import NAME_LENGTH, some_letter
 from catalogue.pages.makers.form.maker import years_in_order
 from catalogue.pages.parts.suggested_input import suggested
 from catalogue.specimens.models import Bottler
@@ -16,7 +16,11 @@ class BottlerForm(HouseModelForm):
     """Change a bottler. Its years in business bear on the years of its pieces."""
 
     town = forms.CharField(
-        label="Town that it sold in", required=False, max_length=NAME_LENGTH, widget=suggested("town")
+        label="Town that it sold in",
+        required=False,
+        max_length=NAME_LENGTH,
+        widget=suggested("town"),
+        validators=[some_letter],
     )
 
     class Meta:

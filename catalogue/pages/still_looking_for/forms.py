@@ -7,7 +7,7 @@ from django import forms
 from django.http import QueryDict
 
 from catalogue.common.forms import HouseModelForm
-from catalogue.common.limits import NAME_LENGTH
+from catalogue.common.limits import NAME_LENGTH, some_letter
 from catalogue.common.merged import once_named
 from catalogue.pages.parts.suggested_input import suggested
 from catalogue.specimens.models import Bottler, Maker, Product, Town, Wish
@@ -25,7 +25,13 @@ class WishForm(HouseModelForm):
     bottler = forms.CharField(
         label="Bottler", required=False, max_length=NAME_LENGTH, widget=suggested("bottler")
     )
-    town = forms.CharField(label="Town", required=False, max_length=NAME_LENGTH, widget=suggested("town"))
+    town = forms.CharField(
+        label="Town",
+        required=False,
+        max_length=NAME_LENGTH,
+        widget=suggested("town"),
+        validators=[some_letter],
+    )
     maker = forms.CharField(
         label="Glassmaker",
         required=False,

@@ -183,6 +183,7 @@ def test_undo_says_what_it_can_not_take_back(bottle: Specimen) -> None:
         ("Signs of its making", "gilding", "no sign of making"),
         ("Opinions", "old", "can't be read as an opinion"),
         ("Year", "x" * 201, "201 letters are too many"),
+        ("Town", "???", "“???” names no town: there is no letter in it"),
         ("Date", "31.2.2019", "no day of the calendar"),
         ("Came up about (EDTF)", "soon", "can't be read"),
         ("Site", "x" * 201, "longer than 200 letters"),

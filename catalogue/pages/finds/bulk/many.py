@@ -14,7 +14,7 @@ from catalogue.common.forms import HouseForm
 from catalogue.common.forms.composite import CompositeForm, MaybeBlank, RowSet, row_set
 from catalogue.common.forms.fields import RecoveredField
 from catalogue.common.forms.idempotency_key import kept_once
-from catalogue.common.limits import NAME_LENGTH
+from catalogue.common.limits import NAME_LENGTH, some_letter
 from catalogue.common.text import folded
 from catalogue.common.words import GAP_WORDS
 from catalogue.pages.parts.http_methods import GET_OR_POST
@@ -61,7 +61,9 @@ class ManyRow(MaybeBlank, HouseForm):
 
     what = forms.CharField(label="What it is", required=False, max_length=NAME_LENGTH)
     kind = forms.ChoiceField(label="Kind", required=False, choices=[("", ""), *Specimen.Kind.choices])
-    town = forms.CharField(label="Town named on it", required=False, max_length=NAME_LENGTH)
+    town = forms.CharField(
+        label="Town named on it", required=False, max_length=NAME_LENGTH, validators=[some_letter]
+    )
     letters = forms.CharField(
         label="Letters of the mark",
         required=False,

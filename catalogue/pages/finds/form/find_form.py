@@ -11,7 +11,7 @@ from catalogue.common.forms.base import ModelFormBase
 from catalogue.common.forms.composite import RowForm, RowSet, row_set
 from catalogue.common.forms.fields import YearsField, choice_field, row_field
 from catalogue.common.forms.quantity_field import quantity_of
-from catalogue.common.limits import NAME_LENGTH
+from catalogue.common.limits import NAME_LENGTH, some_letter
 from catalogue.common.quantities import DEPTH, LENGTH, MASS, VOLUME
 from catalogue.common.words import GAP_WORDS
 from catalogue.pages.parts import choices
@@ -35,6 +35,7 @@ class FindForm(WritingForm, ModelFormBase):
         required=False,
         max_length=NAME_LENGTH,
         widget=suggested("town"),
+        validators=[some_letter],
         help_text="Where the bottler sold; the glass may come from elsewhere.",
     )
     bottler = forms.CharField(required=False, max_length=NAME_LENGTH, widget=suggested("bottler"))

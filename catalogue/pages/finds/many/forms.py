@@ -5,7 +5,7 @@ from django.urls import reverse
 
 from catalogue.care.models import Bath, Soak
 from catalogue.common.forms import HouseForm
-from catalogue.common.limits import NAME_LENGTH
+from catalogue.common.limits import NAME_LENGTH, some_letter
 from catalogue.shelves.models import Place
 from catalogue.specimens.models.words import Kind, Stage, Standing
 from catalogue.specimens.services.trade import SeveralOfThatName, known_bottler
@@ -66,6 +66,12 @@ class TownForAll(NameForAll):
         help_text=NOTHING_THERE_HELP,
         widget=forms.TextInput(attrs={"list": "names-known", "autocomplete": "off"}),
     )
+
+    def clean_name(self) -> str:
+        typed = str(self.cleaned_data["name"]).strip()
+        if typed != DASH:
+            some_letter(typed)
+        return typed
 
 
 class BottlerForAll(NameForAll):

@@ -6,7 +6,7 @@ from django import forms
 
 from catalogue.common.forms import HouseForm
 from catalogue.common.forms.fields import RecoveredField
-from catalogue.common.limits import NAME_LENGTH
+from catalogue.common.limits import NAME_LENGTH, some_letter
 from catalogue.common.words import GAP_WORDS
 from catalogue.pages.parts.suggested_input import suggested
 from catalogue.photos.queries import UNDESCRIBED
@@ -45,7 +45,11 @@ class NextForm(HouseForm):
         help_text="A dash where nothing stands there.",
     )
     town = forms.CharField(
-        label="Town named on it", required=False, max_length=NAME_LENGTH, widget=suggested("town")
+        label="Town named on it",
+        required=False,
+        max_length=NAME_LENGTH,
+        widget=suggested("town"),
+        validators=[some_letter],
     )
     place = forms.ModelChoiceField(
         Place.objects.only("path", "name"),

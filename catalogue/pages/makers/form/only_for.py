@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING, Any
 
 from django import forms
 
+from catalogue.common.limits import some_letter
 from catalogue.specimens.models import OwnCode, Works
 from catalogue.specimens.services.towns import bottler_named, product_named
 
@@ -19,6 +20,7 @@ def name_field(label: str, listed: str, help_text: str = "") -> forms.CharField:
         label=label,
         required=False,
         max_length=200,
+        validators=[some_letter],
         widget=forms.TextInput(attrs={"list": listed, "autocomplete": "off"}),
         help_text=help_text,
     )
