@@ -5,20 +5,25 @@ Each check says what it found in a sentence; what is safe to mend can be mended,
 
 import platform
 import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import wraps
 from pathlib import Path
 
 import django
 from django.conf import settings
 from django.db import DatabaseError, connection
+from django.db.migrations.executor import MigrationExecutor
+from django.utils import timezone
 
 from catalogue import __version__
 from catalogue.access.startup import schema
+from catalogue.access.startup.database import one_line
 from catalogue.access.startup.folder import GOOD_ROOM_MB, room_mb
 from catalogue.common.kept_files import digest_of
 from catalogue.exchange.backup.daily import Safety, state
 from catalogue.exchange.backup.payload import digest_in
+from catalogue.photos.renditions import make_and_note
 from catalogue.photos.services import set_aside
 from catalogue.photos.services.integrity import check_pictures
 from catalogue.sites import papers
@@ -34,16 +39,23 @@ NAMED_IN_SENTENCE = 5
 
 @dataclass(frozen=True, slots=True)
 class VerifiedPart:
-    """What one check found: in which part, whether all is well, and how it can safely be mended."""
+    """What one check found: in which part, and whether all is well.
+
+    `mend` mends what is safe to mend, and says what is there afterwards.
+    """
 
     part: str
     sound: bool
     words: str
-    mend: Callable[[], object] | None = None
+    mend: "Look | None" = None
 
 
 def verify() -> Iterator[VerifiedPart]:
-    """Every check in turn, the cheapest first. Reads every original: minutes for a large catalogue."""
+    """Every check in turn, the cheapest first. Reads every original: minutes for a large catalogue.
+
+    A check that can't be made (a damaged table, a folder that can't be read) says so, and the others go on.
+    Nothing is mended.
+    """
     yield VerifiedPart("Versions", True, _versions())
     yield _room()
     yield _database()
@@ -54,6 +66,25 @@ def verify() -> Iterator[VerifiedPart]:
     yield _orphans()
     yield _derived()
     yield _backups()
+
+
+Look = Callable[[], VerifiedPart]
+
+
+def _or_said(part: str) -> Callable[[Look], Look]:
+    """Decorator of a check: where it can't be made, that is what it found."""
+
+    def of(look: Look) -> Look:
+        @wraps(look)
+        def looked() -> VerifiedPart:
+            try:
+                return look()
+            except (DatabaseError, OSError) as error:
+                return VerifiedPart(part, False, f"It can't be looked at ({one_line(error)}).")
+
+        return looked
+
+    return of
 
 
 def _versions() -> str:
@@ -68,9 +99,13 @@ def _versions() -> str:
     )
 
 
+@_or_said("Room on the disk")
 def _room() -> VerifiedPart:
     free = room_mb(Path(settings.DATA_DIR))
-    return VerifiedPart("Room on the disk", free >= GOOD_ROOM_MB, f"{free} MB are free.")
+    if free < GOOD_ROOM_MB:
+        words = f"Only {free} MB are free: make room before adding pictures, {GOOD_ROOM_MB} MB at least."
+        return VerifiedPart("Room on the disk", False, words)
+    return VerifiedPart("Room on the disk", True, f"{free} MB are free.")
 
 
 def _database() -> VerifiedPart:
@@ -84,18 +119,24 @@ def _database() -> VerifiedPart:
                     return VerifiedPart("Database", False, f"It is damaged ({found}): restore a backup.")
         connection.check_constraints()
     except DatabaseError as error:
-        words = f"It is not sound ({' '.join(str(error).split())}): restore a backup."
+        words = f"It is not sound ({one_line(error)}): restore a backup."
         return VerifiedPart("Database", False, words)
     return VerifiedPart("Database", True, "Every page, index and reference is as it should be.")
 
 
+@_or_said("Tables")
 def _tables() -> VerifiedPart:
+    steps = MigrationExecutor(connection)
+    if steps.migration_plan(steps.loader.graph.leaf_nodes()):
+        words = "It is of an earlier version: start the catalogue once, which brings it up to date."
+        return VerifiedPart("Tables", False, words)
     lacking = schema.missing(connection)
     if lacking:
         return VerifiedPart("Tables", False, f"It lacks {_few(lacking)}: restore a backup.")
     return VerifiedPart("Tables", True, "Every table and column is there.")
 
 
+@_or_said("Papers")
 def _papers() -> VerifiedPart:
     amiss = []
     names = {name for name in Permission.everything.values_list("file", flat=True) if name}
@@ -130,49 +171,85 @@ def _town_lists() -> VerifiedPart:
 
 
 def _pictures() -> Iterator[VerifiedPart]:
-    report = check_pictures()
+    try:
+        report = check_pictures(make_sizes=False)
+    except (DatabaseError, OSError) as error:
+        yield VerifiedPart("Original pictures", False, f"They can't be looked at ({one_line(error)}).")
+        return
     if report.sound:
         yield VerifiedPart("Original pictures", True, f"{report.checked} read and compared.")
     else:
         amiss = [*report.missing, *report.damaged]
         words = f"{_few(amiss)}: bring them back from a backup, or send the pictures again."
         yield VerifiedPart("Original pictures", False, words)
-    if report.sizes_made:
-        yield VerifiedPart("Smaller pictures", True, f"Made anew for {report.sizes_made}.")
+    yield _sizes(report.without_sizes)
 
 
+def _sizes(lacking: Sequence[tuple[str, str]]) -> VerifiedPart:
+    """The smaller copies of pictures whose originals are whole, but for those of `lacking`."""
+    part, count = "Smaller pictures", len(lacking)
+    if not lacking:
+        return VerifiedPart(part, True, "Every whole original has them.")
+
+    def make() -> VerifiedPart:
+        return _sizes([each for each in lacking if not make_and_note(*each)])
+
+    of = "1 original has" if count == 1 else f"{count} originals have"
+    return VerifiedPart(part, False, f"{of} none, or not all: they can be made again.", make)
+
+
+@_or_said("Pictures that belong to nothing")
 def _orphans() -> VerifiedPart:
-    unknown, found = set_aside.unknown(), set_aside.leftovers()
+    part, unknown, found = "Pictures that belong to nothing", set_aside.unknown(), set_aside.leftovers()
     if unknown:
+        lie = "1 picture lies" if len(unknown) == 1 else f"{len(unknown)} pictures lie"
         words = (
-            f"{len(unknown)} pictures lie here that this database does not know: it is an older copy, or not "
-            "this folder's. Safekeeping lists them."
+            f"{lie} here that this database does not know: it is an older copy, or not this folder's. "
+            "Safekeeping lists them."
         )
-        return VerifiedPart("Pictures that belong to nothing", False, words)
+        return VerifiedPart(part, False, words)
     if found:
-        words = f"{len(found)} were never saved with anything: they can be set aside."
-        return VerifiedPart(
-            "Pictures that belong to nothing", False, words, lambda: set_aside.set_aside(found)
-        )
-    return VerifiedPart("Pictures that belong to nothing", True, "None.")
+
+        def set_apart() -> VerifiedPart:
+            set_aside.set_aside(found)
+            return _orphans()
+
+        was, it = ("1 was", "it") if len(found) == 1 else (f"{len(found)} were", "they")
+        words = f"{was} never saved with anything: {it} can be set aside, where nothing is deleted."
+        return VerifiedPart(part, False, words, set_apart)
+    return VerifiedPart(part, True, "None.")
 
 
+@_or_said("Worked-out columns")
 def _derived() -> VerifiedPart:
     keys = list(Specimen.everything.order_by("pk").values_list("pk", flat=True))
     found = sum(1 for _ in (*differences_elsewhere(), *differences(keys)))
-    if found:
-        words = f"{found} stored values are not what follows from the rest: they can be worked out again."
-        return VerifiedPart("Worked-out columns", False, words, lambda: mend(keys))
-    return VerifiedPart("Worked-out columns", True, f"Those of {len(keys)} finds agree.")
+    if not found:
+        of = "1 find" if len(keys) == 1 else f"{len(keys)} finds"
+        return VerifiedPart("Worked-out columns", True, f"Those of {of} agree.")
+
+    def work_out() -> VerifiedPart:
+        mend(keys)
+        return _derived()
+
+    are, it = ("1 stored value is", "it") if found == 1 else (f"{found} stored values are", "they")
+    words = f"{are} not what follows from the rest: {it} can be worked out again."
+    return VerifiedPart("Worked-out columns", False, words, work_out)
 
 
+@_or_said("Backups")
 def _backups() -> VerifiedPart:
     found = state()
-    last = f"The last good one was made on {found.last.at:%Y-%m-%d}." if found.last else "None was made."
+    made = found.last and timezone.localtime(found.last.at)
+    last = f"The last good one was made on {made:%Y-%m-%d}." if made else "None was made."
     where = {
-        Safety.NOT_CHOSEN: " No folder is chosen for one each day.",
-        Safety.DISK_MISSING: f" The folder {found.place} is not there.",
+        Safety.NOT_CHOSEN: " No folder is chosen for one each day: choose one under Safekeeping.",
+        Safety.DISK_MISSING: f" The folder {found.place} is not there: plug its disk in, or choose another "
+        "under Safekeeping.",
         Safety.AMISS: f" {found.trouble}",
+        Safety.NEVER: f" Start the catalogue, which makes one in {found.place}.",
+        Safety.OLD: " That is long ago: start the catalogue, which makes one each day."
+        + (f" The last try failed: {found.trouble}" if found.trouble else ""),
     }
     return VerifiedPart("Backups", found.safety is Safety.GOOD, last + where.get(found.safety, ""))
 

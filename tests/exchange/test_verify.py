@@ -1,19 +1,29 @@
 """The whole look through a catalogue, tried by breaking one thing after the other."""
 
+import hashlib
+import os
+import time
 from collections.abc import Callable
+from datetime import timedelta
 from io import StringIO
 
 import pytest
-from django.core.management import call_command
-from django.db import connection
+from django.core.management import CommandError, call_command
+from django.db import DatabaseError, OperationalError, connection
+from django.db.migrations.loader import MigrationLoader
+from django.db.migrations.recorder import MigrationRecorder
+from django.utils import timezone
 
+from catalogue.access.startup import database
+from catalogue.exchange import verify as verifying
 from catalogue.exchange.models import BackupPlan, BackupRun
 from catalogue.exchange.verify import verify
 from catalogue.photos import files
 from catalogue.photos.models import Photo
+from catalogue.photos.services import integrity
 from catalogue.sites import papers
 from catalogue.sites.models import Permission
-from catalogue.specimens.models import Specimen
+from tests.attacks._catalogue import jpeg
 from tests.exchange.conftest import fill
 
 
@@ -21,6 +31,8 @@ from tests.exchange.conftest import fill
 def sound(db, data_folder, tmp_path_factory) -> None:
     """A small catalogue with nothing amiss."""
     fill()
+    # Files that were put there beside the program have no smaller copies yet.
+    integrity.check_pictures()
     BackupPlan(pk=1, place=str(tmp_path_factory.mktemp("stick"))).save()
     BackupRun.objects.create(place="x", kind=BackupRun.Kind.DAY, files=1, bytes=1)
 
@@ -64,6 +76,36 @@ def no_plan() -> None:
     BackupPlan.objects.all().delete()
 
 
+def no_backup() -> None:
+    BackupRun.objects.all().delete()
+
+
+def old_backup() -> None:
+    BackupRun.objects.update(at=timezone.now() - timedelta(days=40))
+
+
+def unplugged() -> None:
+    BackupPlan.objects.update(place="/nowhere/stick")
+
+
+def lose_size() -> None:
+    files.size(Photo.objects.first().sha256, "small").unlink()
+
+
+def orphan() -> None:
+    """As an upload that was given up leaves it, two days ago."""
+    content = jpeg(7)
+    path = files.original(hashlib.sha256(content).hexdigest(), "JPEG")
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(content)
+    os.utime(path, (time.time() - 2 * 86400,) * 2)
+
+
+def earlier_version() -> None:
+    recorder = MigrationRecorder(connection)
+    recorder.record_unapplied(*MigrationLoader(connection).graph.leaf_nodes("access")[0])
+
+
 @pytest.mark.parametrize(
     ("break_it", "part", "said"),
     [
@@ -72,7 +114,13 @@ def no_plan() -> None:
         (spoil_picture, "Original pictures", "not what was taken in"),
         (lose_picture, "Original pictures", "its file is gone"),
         (stale_column, "Worked-out columns", "can be worked out again"),
-        (no_plan, "Backups", "No folder is chosen"),
+        (no_plan, "Backups", "No folder is chosen for one each day: choose one"),
+        (no_backup, "Backups", "None was made. Start the catalogue"),
+        (old_backup, "Backups", "That is long ago"),
+        (unplugged, "Backups", "The folder /nowhere/stick is not there: plug its disk in"),
+        (lose_size, "Smaller pictures", "1 original has none, or not all: they can be made again"),
+        (orphan, "Pictures that belong to nothing", "1 was never saved with anything: it can be set aside"),
+        (earlier_version, "Tables", "of an earlier version: start the catalogue once"),
     ],
 )
 def test_what_is_broken_is_found_and_nothing_else(sound, break_it: Callable[[], None], part, said):
@@ -82,17 +130,84 @@ def test_what_is_broken_is_found_and_nothing_else(sound, break_it: Callable[[], 
     assert said in found[part]
 
 
-def test_what_is_safe_is_mended_on_the_owners_word_alone(sound, monkeypatch):
-    stale_column()
-    monkeypatch.setattr("builtins.input", lambda words: "no")
-    with pytest.raises(SystemExit) as ended:
-        call_command("verify", stdout=StringIO())
-    assert ended.value.code == 1
-    assert Specimen.objects.filter(made_words="made up").exists()
+def files_there() -> dict[str, bytes]:
+    return {str(path): path.read_bytes() for path in files.root().rglob("*") if path.is_file()}
+
+
+@pytest.mark.parametrize("break_it", [stale_column, lose_size, orphan])
+def test_what_is_safe_is_mended_on_the_owners_word_alone(sound, monkeypatch, break_it):
+    break_it()
+    (said,) = amiss().values()
+    before = files_there()
+    asked: list[str] = []
+    for answer in ("no", "", "perhaps"):
+        monkeypatch.setattr("builtins.input", lambda words, answer=answer: asked.append(words) or answer)
+        with pytest.raises(SystemExit) as ended:
+            call_command("verify", stdout=StringIO())
+        assert ended.value.code == 1
+    assert len(asked) == 3
+    assert list(amiss().values()) == [said] and files_there() == before
     monkeypatch.setattr("builtins.input", lambda words: "yes")
-    call_command("verify", stdout=StringIO())
-    assert not Specimen.objects.filter(made_words="made up").exists()
-    assert amiss() == {}
+    out = StringIO()
+    call_command("verify", stdout=out)
+    assert "      Mended." in out.getvalue() and amiss() == {}
+    assert set(before.values()) <= set(files_there().values()), "nothing was deleted"
+
+
+def test_a_mend_that_fails_is_not_called_one(sound, monkeypatch):
+    lose_size()
+    monkeypatch.setattr(verifying, "make_and_note", lambda sha256, kind: False)
+    out = StringIO()
+    with pytest.raises(SystemExit):
+        call_command("verify", mend=True, stdout=out)
+    assert "Mended" not in out.getvalue() and out.getvalue().count("AMISS Smaller pictures") == 2
+
+    def full(*_: object) -> bool:
+        raise OSError("No space left on device")
+
+    monkeypatch.setattr(verifying, "make_and_note", full)
+    with pytest.raises(SystemExit):
+        call_command("verify", mend=True, stdout=out)
+    assert "It could not be mended (No space left on device)." in out.getvalue()
+
+
+def test_on_a_full_disk_it_looks_all_the_same(sound, monkeypatch):
+    """What was found can't be noted then; it is told."""
+    spoil_picture()
+    monkeypatch.setattr(verifying, "room_mb", lambda folder: 3)
+
+    def full(*_: object, **__: object) -> None:
+        raise OperationalError("database or disk is full")
+
+    monkeypatch.setattr(integrity, "note", full)
+    found = amiss()
+    assert set(found) == {"Room on the disk", "Original pictures"}
+    assert "Only 3 MB are free: make room" in found["Room on the disk"]
+
+
+def test_what_can_not_be_looked_at_is_said_and_the_rest_goes_on(sound, monkeypatch):
+    def malformed(*_: object, **__: object) -> None:
+        raise DatabaseError("database disk image is\nmalformed")
+
+    words = "can't be looked at (database disk image is malformed)."
+    monkeypatch.setattr(verifying, "digest_in", malformed)
+    lose_size()
+    assert amiss()["Papers"] == f"It {words}" and set(amiss()) == {"Papers", "Smaller pictures"}
+    for part, broken in (
+        ("Room on the disk", "room_mb"),
+        ("Original pictures", "check_pictures"),
+        ("Worked-out columns", "differences"),
+        ("Backups", "state"),
+    ):
+        monkeypatch.setattr(verifying, broken, malformed)
+        assert words in amiss()[part]
+
+
+def test_where_there_is_no_catalogue_none_is_made(tmp_path, monkeypatch):
+    monkeypatch.setattr(database, "file", lambda: tmp_path / "catalogue.sqlite3")
+    with pytest.raises(CommandError, match="There is no catalogue in"):
+        call_command("verify", stdout=StringIO())
+    assert not list(tmp_path.iterdir())
 
 
 def test_what_can_not_be_mended_stays_said(sound):

@@ -2,12 +2,13 @@
 
 import logging
 import time
+from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from threading import Event
 
-from django.db import DatabaseError
+from django.db import DatabaseError, transaction
 from django.utils import timezone
 
 from catalogue.common import kept_files
@@ -31,12 +32,16 @@ NEVER = datetime.min.replace(tzinfo=UTC)
 
 @dataclass(slots=True)
 class IntegrityReport:
-    """What `check_pictures` found. `missing` and `damaged` name digests and what they are pictures of."""
+    """What `check_pictures` found. `missing` and `damaged` name digests and what they are pictures of.
+
+    `without_sizes` are digest and kind of whole ones whose smaller copies are not there.
+    """
 
     checked: int = 0
     missing: list[str] = field(default_factory=list)
     damaged: list[str] = field(default_factory=list)
     sizes_made: int = 0
+    without_sizes: list[tuple[str, str]] = field(default_factory=list)
     left_over: list[Path] = field(default_factory=list)
 
     @property
@@ -56,15 +61,24 @@ class AmissOriginal:
         return f"{self.subjects}: {self.state.label}"
 
 
-def check_pictures() -> IntegrityReport:
-    """Compare every original with its digest and make the sizes that are missing. Removes nothing."""
+def check_pictures(*, make_sizes: bool = True) -> IntegrityReport:
+    """Compare every original with its digest; make the sizes that are missing, or only name those pictures.
+
+    Removes nothing. What was found is told also where it can't be noted, as on a full disk.
+    """
     report = IntegrityReport()
     for sha256, (kind, _) in sorted(every_original().items()):
         report.checked += 1
-        state = read_one(sha256, kind)
+        state = _state_of(sha256, kind)
+        with suppress(DatabaseError), transaction.atomic():
+            note(sha256, kind, state, read_at=timezone.now())
         if state is CheckState.WHOLE:
-            if not files.has_sizes(sha256):
-                report.sizes_made += make_and_note(sha256, kind)
+            if files.has_sizes(sha256):
+                continue
+            if not (make_sizes and make_and_note(sha256, kind)):
+                report.without_sizes.append((sha256, kind))
+            else:
+                report.sizes_made += 1
             continue
         named = report.missing if state is CheckState.MISSING else report.damaged
         named.append(f"{subjects(sha256)}: {state.label}")
@@ -91,13 +105,17 @@ def subjects(sha256: str) -> str:
 
 def read_one(sha256: str, kind: str) -> OriginalCheck.State:
     """Read an original's bytes, and write down what was found."""
-    try:
-        whole = kept_files.digest_of(files.original(sha256, kind)) == sha256
-        state = CheckState.WHOLE if whole else CheckState.DAMAGED
-    except OSError:
-        state = CheckState.MISSING
+    state = _state_of(sha256, kind)
     note(sha256, kind, state, read_at=timezone.now())
     return state
+
+
+def _state_of(sha256: str, kind: str) -> OriginalCheck.State:
+    try:
+        whole = kept_files.digest_of(files.original(sha256, kind)) == sha256
+    except OSError:
+        return CheckState.MISSING
+    return CheckState.WHOLE if whole else CheckState.DAMAGED
 
 
 def glance(sha256: str, kind: str, length: int) -> OriginalCheck.State:

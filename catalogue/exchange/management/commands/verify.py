@@ -2,11 +2,15 @@
 
 import sys
 from argparse import ArgumentParser
+from collections.abc import Callable
 from typing import Any
 
-from django.core.management.base import BaseCommand
+from django.conf import settings
+from django.core.management.base import BaseCommand, CommandError
+from django.db import DatabaseError
 
-from catalogue.exchange.verify import verify
+from catalogue.access.startup import EXIT_CODE, database
+from catalogue.exchange.verify import VerifiedPart, verify
 
 
 class Command(BaseCommand):
@@ -20,19 +24,34 @@ class Command(BaseCommand):
         parser.add_argument("--data", metavar="DIR", help="folder of the catalogue")
 
     def handle(self, *args: Any, mend: bool, **options: Any) -> None:
+        path = database.file()
+        if path and not path.exists():
+            words = f"There is no catalogue in {settings.DATA_DIR}: name its folder with --data."
+            raise CommandError(words, returncode=EXIT_CODE)
         amiss = 0
         for part in verify():
-            self.stdout.write(f"{'      ' if part.sound else 'AMISS '}{part.part}: {part.words}")
-            if part.sound:
-                continue
-            if part.mend and (mend or agreed()):
-                part.mend()
-                self.stdout.write("      Mended.")
-            else:
+            self.tell(part)
+            if not part.sound and not (part.mend and (mend or agreed()) and self.mended(part.mend)):
                 amiss += 1
         if amiss:
             sys.exit(1)
         self.stdout.write("Everything is sound.")
+
+    def tell(self, part: VerifiedPart) -> None:
+        self.stdout.write(f"{'      ' if part.sound else 'AMISS '}{part.part}: {part.words}")
+
+    def mended(self, mend: Callable[[], VerifiedPart]) -> bool:
+        """Mend it, and tell what is there afterwards; whether that is sound."""
+        try:
+            after = mend()
+        except (DatabaseError, OSError) as error:
+            self.stdout.write(f"      It could not be mended ({database.one_line(error)}).")
+            return False
+        if after.sound:
+            self.stdout.write("      Mended.")
+        else:
+            self.tell(after)
+        return after.sound
 
 
 def agreed() -> bool:
