@@ -29,7 +29,8 @@ def database_settings(data_folder: Path) -> dict[str, Any]:
     if chosen["ENGINE"] == SQLITE:
         # A writer takes its lock at the start of a transaction, so that two writers queue instead of failing.
         options["transaction_mode"] = "IMMEDIATE"
-        options["timeout"] = 20
+        # Seconds. Forms hand the turn on among themselves (`idempotency_key`); this is for the rest.
+        options["timeout"] = 60
         options["init_command"] = "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON;"
     else:
         options.setdefault("connect_timeout", CONNECT_TIMEOUT_S)

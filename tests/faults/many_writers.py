@@ -9,6 +9,8 @@ from tests.attacks._catalogue import Browser, catalogue, integrity, jpeg, rows
 from tests.attacks._report import Report
 
 WRITERS, TIMES = 50, 3
+# Whoever comes last waits for all others, on a machine that may have other work.
+PATIENCE_S = 900
 
 
 def fault(room: Path, report: Report, moments: int) -> None:
@@ -23,6 +25,7 @@ def fault(room: Path, report: Report, moments: int) -> None:
         gate = threading.Barrier(WRITERS)
 
         def write(which: int, window: Browser) -> None:
+            window.patience_s = PATIENCE_S
             gate.wait()
             for time_ in range(TIMES):
                 what = f"w{which}t{time_}"

@@ -170,8 +170,11 @@ def _keep(request: HttpRequest, answer: Callable[[], HttpResponse], words: str) 
 
 @contextmanager
 def in_turn_of_forms() -> Iterator[None]:
-    """Write beside the pages, in turn with forms: they wait for it, and none gives up on a busy database."""
-    with _turn():
+    """Write beside the pages, in turn with forms: they wait for it, and none gives up on a busy database.
+
+    Within a transaction the turn was had already: who waited for another's then would hold up all others.
+    """
+    with nullcontext() if connection.in_atomic_block else _turn():
         yield
 
 

@@ -27,6 +27,7 @@ from django.db import transaction
 from django.db.models import Max, Model
 from django.http import HttpRequest
 
+from catalogue.common.forms.idempotency_key import in_turn_of_forms
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.photos import files
 from catalogue.photos.decoding import in_turn
@@ -230,9 +231,11 @@ def hold(upload: UploadSource, *, holder: str, role: str = Photo.Role.DETAIL) ->
     The same picture sent again by the same user is the one already held.
     """
     facts = store(upload)
-    held, _ = HeldPicture.objects.get_or_create(
-        holder=holder, sha256=facts["sha256"], defaults={**facts, "role": Photo.Role(role)}
-    )
+    # Where fifty send pictures at once to a slow machine, some waited outside until SQLite gave up.
+    with in_turn_of_forms():
+        held, _ = HeldPicture.objects.get_or_create(
+            holder=holder, sha256=facts["sha256"], defaults={**facts, "role": Photo.Role(role)}
+        )
     return held
 
 
