@@ -2,6 +2,7 @@
 
 A picture of a shelf holds many labels, each of few pixels, and those at its ends are seen at an angle: it is
 looked at whole, in parts, in parts drawn larger and pulled wide or tall, and all that was read is joined.
+No look is left out once others read much: what one reads says nothing of what else hangs there.
 """
 
 from collections.abc import Iterator
@@ -19,7 +20,7 @@ TILE_PX, TILE_OVERLAP_PX = 1100, 300
 SHRUNK_PX = 1400
 # How wide and tall a part is drawn: what is seen at an angle is narrow in one direction alone.
 STRETCHES = ((2.0, 2.0), (3.0, 1.5), (1.5, 3.0))
-SOFT_EDGES, LARGER_EDGES = ImageFilter.UnsharpMask(2, 150, 0), ImageFilter.UnsharpMask(4, 250, 0)
+SOFT_EDGES, SHARP_EDGES = ImageFilter.UnsharpMask(2, 150, 0), ImageFilter.UnsharpMask(2, 250, 0)
 
 
 def read_labels(path: Path) -> tuple[str, ...]:
@@ -51,11 +52,15 @@ def _parts(grey: Image.Image) -> Iterator[str]:
 
 
 def _larger(grey: Image.Image) -> Iterator[str]:
-    """Each part drawn larger, which takes most of the time and finds what is far away or seen aslant."""
-    for part in _tiles(grey):
+    """Each part drawn larger, which takes most of the time and finds what is far away or seen aslant.
+
+    Edges are sharpened once, before: sharpening what is larger already took three quarters of the time, and
+    read one label less of 84. Our labels are dark on light, as `_parts` need not be.
+    """
+    for part in _tiles(grey.filter(SHARP_EDGES)):
         for wide, tall in STRETCHES:
             size = (round(part.width * wide), round(part.height * tall))
-            yield from _codes(part.resize(size, Image.Resampling.BICUBIC).filter(LARGER_EDGES))
+            yield from _codes(part.resize(size, Image.Resampling.BILINEAR), try_invert=False)
 
 
 def _tiles(grey: Image.Image) -> Iterator[Image.Image]:
@@ -66,5 +71,6 @@ def _tiles(grey: Image.Image) -> Iterator[Image.Image]:
             yield grey.crop((left, top, min(grey.width, left + TILE_PX), min(grey.height, top + TILE_PX)))
 
 
-def _codes(grey: Image.Image) -> list[str]:
-    return [code.text.strip() for code in zxingcpp.read_barcodes(grey, formats=QR_CODES) if code.text.strip()]
+def _codes(grey: Image.Image, *, try_invert: bool = True) -> list[str]:
+    read = zxingcpp.read_barcodes(grey, formats=QR_CODES, try_invert=try_invert)
+    return [text for code in read if (text := code.text.strip())]

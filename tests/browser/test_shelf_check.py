@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.judge import open_page, violations_in_light_and_dark
-from tests.shelves.label_shots import shelf_shot
+from tests.shelves.label_shots import code_shot, shelf_shot
 
 pytestmark = pytest.mark.begins_with("shelf")
 # Where to leave pictures of the walk, for whoever wants to look at it.
@@ -66,6 +66,7 @@ def test_labels_photographed_at_an_angle_are_ticked_and_the_rest_by_thumb(phone)
     phone.get_by_text(
         "5 labels of pieces read in 1 picture: 4 ticked as here, 1 not recorded here."
     ).wait_for()
+    phone.get_by_text("1 of 1 read, 5 labels of pieces").wait_for()
     phone.get_by_text("2 of 6 left").wait_for()
     fits(phone)
     shot(phone, "read")
@@ -96,6 +97,64 @@ def test_labels_photographed_at_an_angle_are_ticked_and_the_rest_by_thumb(phone)
     phone.get_by_text(f"{year}.7 is now in Hall case.").wait_for()
     phone.get_by_role("button", name="Undo").click()
     expect(button(phone, "Move here", f"{year}.7")).to_be_visible()
+
+
+def as_file(name: str, data: bytes) -> dict:
+    return {"name": name, "mimeType": "image/png", "buffer": data}
+
+
+def test_a_pile_of_pictures_is_read_one_by_one_and_what_was_lost_is_sent_again(phone, watch):
+    year = begin(phone)
+    pile = [as_file(f"{n}.png", code_shot(f"{year}.{n}")) for n in (1, 2, 7)]
+    pile.insert(1, as_file("words.png", b"no picture"))
+    lost = []
+
+    def line(route):
+        # the third picture's answer never comes, the first time
+        lost.append(route)
+        if len(lost) == 3:
+            route.abort()
+        else:
+            route.continue_()
+
+    phone.route("**/check/pictures/", line)
+    phone.evaluate("window.same = true")
+    phone.get_by_label("Photograph the labels").set_input_files(pile)
+    phone.get_by_role("button", name="Read the labels").click()
+    said = phone.locator("[data-reading-said]")
+    expect(said).to_have_text("2 of 4 read, 2 labels of pieces", timeout=60_000)
+    expect(phone.get_by_text("words.png:")).to_be_visible()
+    expect(phone.locator("#check-progress")).to_have_text("5 of 6 left")
+    expect(phone.locator("#check-strays")).to_contain_text(f"{year}.7")
+    fits(phone)
+    shot(phone, "pile")
+    watch.complaints.remove("Failed to load resource: net::ERR_FAILED")  # that line
+    phone.get_by_role("button", name="Send again").click()
+    expect(phone.locator("#check-progress")).to_have_text("4 of 6 left", timeout=60_000)
+    expect(phone.get_by_role("button", name="Send again")).to_have_count(0)
+    assert phone.evaluate("window.same"), "the page was never left"
+    # a row that was put in answers a thumb as the others do
+    button(row(phone, f"{year}.1"), "Not here", f"{year}.1").click()
+    expect(row(phone, f"{year}.1").locator(".check-said")).to_have_text("not here")
+
+
+def test_a_pile_that_is_stopped_sends_no_more(phone):
+    year = begin(phone)
+    pile = [as_file(f"{n}.png", code_shot(f"{year}.{n}")) for n in (1, 2, 3, 4)]
+    sent = []
+
+    def line(route):
+        sent.append(route)
+        if len(sent) == 2:
+            phone.locator("[data-reading-stop]").dispatch_event("click")
+        route.continue_()
+
+    phone.route("**/check/pictures/", line)
+    phone.get_by_label("Photograph the labels").set_input_files(pile)
+    phone.get_by_role("button", name="Read the labels").click()
+    expect(phone.locator("[data-reading-said]")).to_contain_text("Stopped:", timeout=60_000)
+    assert len(sent) == 2
+    expect(phone.locator("[data-reading-stop]")).to_be_hidden()
 
 
 def test_a_check_that_was_left_goes_on_in_another_window(phone, owner_browser):

@@ -170,6 +170,7 @@ NEVER_REFUSED = {
             "history.views.undo",
             "shelves.check.pictures.pictures",
             "shelves.check.result.act",
+            "shelves.check.result.move_all",
             "shelves.check.walking.begin",
             "shelves.check.walking.end",
             "shelves.check.walking.numbers",

@@ -6,10 +6,12 @@ import cv2
 import numpy
 from PIL import Image
 
+from catalogue.common.qr_code import modules
 from catalogue.labels.label_text import LabelText
 from catalogue.labels.sheet_pdf import label_sheet
 from catalogue.labels.sheets import sheet
 from tests.labels.rendering import pages
+from tests.photos.drawn import encoded
 
 SHEET, DPI = "a4-65", 300
 PIXELS = (4032, 3024)  # as most phones take them
@@ -56,3 +58,19 @@ def shelf_shot(
     lit = aslant * numpy.linspace(0.55, 1.0, PIXELS[0])[None, :]
     lit += numpy.random.default_rng(7).normal(0, 4, lit.shape)
     return Image.fromarray(numpy.clip(lit, 0, 255).astype(numpy.uint8)).convert("RGB")
+
+
+def code_shot(*texts: str, px: int = 6) -> bytes:
+    """Codes side by side, straight, on grey."""
+    drawn = []
+    for text in texts:
+        rows = numpy.array([list(row) for row in modules(text)], dtype=numpy.uint8)
+        drawn.append(Image.fromarray(255 - 255 * numpy.pad(rows, 4).repeat(px, 0).repeat(px, 1)))
+    shot = Image.new(
+        "L", (sum(each.width + 40 for each in drawn), max(each.height for each in drawn) + 80), 200
+    )
+    at = 20
+    for each in drawn:
+        shot.paste(each, (at, 40))
+        at += each.width + 40
+    return encoded(shot.convert("RGB"))

@@ -111,7 +111,7 @@ def test_what_was_under_way_when_it_was_ended_is_not_ticked(shelf):
     for late in (
         lambda: checks.tick(check, [find], "here", places=[shelf.pk]),
         lambda: checks.untick(check, find),
-        lambda: checks.note_read(check, ["x"], pictures=1),
+        lambda: checks.note_read(check, ["x"], pictures=["ab"]),
     ):
         with pytest.raises(checks.CheckEnded):
             late()
@@ -150,6 +150,49 @@ def test_what_stands_here_and_is_recorded_elsewhere_is_moved_by_one_touch_and_ba
     assert stray.place == box
     move_to(stray, factories.place("Drawer"))
     assert "was moved since, to Drawer" in text_of(owner_client.post(move, follow=True))
+
+
+def test_all_strays_are_moved_here_by_one_touch_and_back_by_one(owner_client, shelf):
+    box = factories.place("Box")
+    strays = [factories.find(place=box) for _ in range(3)]
+    unplaced = factories.find()
+    check = begun(owner_client, shelf)
+    sent = {"numbers": " ".join(find.number for find in (*strays, unplaced))}
+    owner_client.post(f"/shelves/{shelf.pk}/check/numbers/", sent)
+    assert "Move all 4 here" in text_of(ended(owner_client, shelf))
+    move_to(strays[0], factories.place("Drawer"))
+    assert "Move all 3 here" in text_of(owner_client.get(f"/shelves/{shelf.pk}/checks/{check.pk}/"))
+    address = f"/shelves/{shelf.pk}/checks/{check.pk}/all/{shelf.pk}/"
+    done = text_of(owner_client.post(address, follow=True))
+    assert "3 pieces are now in Hall case. 1 was moved since and stays." in done and "Move all" not in done
+    assert set(Specimen.objects.filter(place=shelf)) == {*strays[1:], unplaced}
+    assert Move.objects.order_by("-pk")[0].why.startswith("stood there, check of")
+    owner_client.post(re.search(r' action="(/finds/many/\d+/undo/)"', done)[1])
+    assert not Specimen.objects.filter(place=shelf).exists()
+    assert set(Specimen.objects.filter(place=box)) == set(strays[1:])
+    move_to(strays[1], shelf)
+    case = factories.place("Case")
+    for find in (strays[2], unplaced):
+        move_to(find, case)
+    again = text_of(owner_client.post(address, follow=True))
+    assert "Nothing was moved: none is recorded where it was then" in again
+
+
+def test_a_place_in_the_bin_takes_none_of_them(owner_client, shelf):
+    room = factories.place("Attic", shelf)
+    inside = factories.place("Shelf 2", room)
+    strays = [factories.find(place=factories.place("Box")), factories.find()]
+    check = begun(owner_client, shelf, inside="on")
+    sent = {"numbers": " ".join(find.number for find in strays), "stand": str(inside.pk)}
+    page = owner_client.post(f"/shelves/{shelf.pk}/check/numbers/", sent, follow=True)
+    assert "2 ticked as in Hall case, Attic, Shelf 2." in text_of(page)
+    ended(owner_client, shelf)
+    inside.put_in_bin()
+    result = f"/shelves/{shelf.pk}/checks/{check.pk}/"
+    assert "Move to" not in text_of(owner_client.get(result))
+    for address in (f"{result}all/{inside.pk}/", f"{result}{check.pieces.first().pk}/"):
+        assert "is in the bin" in text_of(owner_client.post(address, follow=True))
+    assert not Specimen.objects.filter(place=inside).exists()
 
 
 def test_an_unknown_number_ticks_none(owner_client, shelf):
@@ -240,9 +283,9 @@ def test_a_check_costs_the_same_for_many(owner_client, shelf, django_assert_num_
     begun(owner_client, shelf)
     for find in finds[:4]:
         tick(owner_client, shelf, find, "here")
-    # session, user, place, its check, the last one, places, keys, their order, what was said, finds, covers
-    # (strays only where there are some)
-    with django_assert_num_queries(11):
+    # session, user, place, its check, the last one, places, keys, their order, what was said, finds, covers,
+    # what was said of those on the page, strays
+    with django_assert_num_queries(13):
         owner_client.get(f"/shelves/{shelf.pk}/check/")
     ended(owner_client, shelf)
     check = ShelfCheck.objects.get()

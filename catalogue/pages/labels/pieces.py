@@ -68,4 +68,5 @@ def places_asked(place: Place | None, *, inside: bool) -> list[Place]:
     if place is None:
         return []
     keys = place_tree().inside(place.pk) if inside else [place.pk]
-    return list(Place.objects.filter(pk__in=keys).select_related("parent").order_by("path"))
+    found = Place.objects.select_related("parent").in_bulk(keys)
+    return [found[key] for key in keys if key in found]

@@ -30,5 +30,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("<whole:pk>/check/<number:number>/", walking.tick, name="check_tick"),
     path("<whole:pk>/checks/<whole:check>/", result.result, name="check_result"),
     path("<whole:pk>/checks/<whole:check>/go-on/", result.go_on, name="check_go_on"),
+    path("<whole:pk>/checks/<whole:check>/all/<whole:to>/", result.move_all, name="check_move_all"),
     path("<whole:pk>/checks/<whole:check>/<whole:row>/", result.act, name="check_act"),
 ]

@@ -30,7 +30,9 @@ class ShelfCheck(Record):
     ended_at = models.DateTimeField(null=True, blank=True, editable=False)
     # Codes that were read in pictures and name no piece, each once.
     unknown = models.JSONField(default=list, editable=False)
-    # Pictures read; they are not kept.
+    # Pictures read, by the beginning of their digest: one that is sent again counts once. They are not kept.
+    pictures_read = models.JSONField(default=list, editable=False)
+    # How many they are.
     pictures = models.PositiveIntegerField(default=0, editable=False)
 
     RESTS_ON = ("place",)
@@ -78,7 +80,8 @@ class CheckedPiece(models.Model):
     check_of = models.ForeignKey(ShelfCheck, on_delete=models.CASCADE, related_name="pieces")
     find = models.ForeignKey(Specimen, on_delete=models.CASCADE, related_name="+")
     seen = models.CharField(max_length=9, choices=Seen)
-    # Where it stood by the record when it was seen; and where it was seen instead.
+    # Where it stood by the record when it was seen; and where it was seen instead. Of a piece that is here
+    # and is not recorded here: in which place of those that the check goes round, where that was said.
     recorded = models.ForeignKey(Place, on_delete=models.SET_NULL, null=True, blank=True, related_name="+")
     elsewhere = models.ForeignKey(Place, on_delete=models.SET_NULL, null=True, blank=True, related_name="+")
     # Whether it should stand there by the record.
@@ -92,3 +95,20 @@ class CheckedPiece(models.Model):
 
     def __str__(self) -> str:
         return f"{self.find}: {self.get_seen_display()}"
+
+    @property
+    def seen_in(self) -> Place | None:
+        """The place that it may be moved to, where it was seen; None where that is in the bin, or was not."""
+        place = self.elsewhere
+        if self.seen == self.Seen.HERE and not self.expected:
+            place = place or self.check_of.place
+        elif self.seen != self.Seen.ELSEWHERE:
+            return None
+        return place if place and not place.binned_at else None
+
+    @property
+    def move_words(self) -> str:
+        """What the button says that moves it to where it was seen; empty where it can't."""
+        if not self.seen_in:
+            return ""
+        return f"Move to {self.elsewhere.name}" if self.elsewhere else "Move here"

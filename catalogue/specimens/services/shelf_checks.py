@@ -15,6 +15,8 @@ from catalogue.specimens.models import CheckedPiece, ShelfCheck, Specimen
 Seen = CheckedPiece.Seen
 # Codes that name no piece, kept of one check: more are a poster or a parcel service.
 MOST_UNKNOWN = 100
+# Of a picture's digest: enough to tell those of one check apart.
+DIGEST_KEPT = 16
 
 
 class CheckEnded(ValueError):
@@ -62,19 +64,40 @@ def tick(
 
     `places`: those that the check goes round. Raises CheckEnded.
     """
-    _still_open(check)
-    rows = [
-        CheckedPiece(
-            check_of=check,
-            find=find,
-            seen=seen,
-            elsewhere=elsewhere,
-            recorded_id=find.place_id,
-            expected=find.place_id in places,
-            by_picture=by_picture,
-        )
+    rows = (
+        CheckedPiece(find=find, seen=seen, elsewhere=elsewhere, expected=find.place_id in places)
         for find in finds
-    ]
+    )
+    _keep_said(check, rows, by_picture=by_picture)
+
+
+@transaction.atomic
+def tick_here(
+    check: ShelfCheck,
+    finds: Iterable[Specimen],
+    *,
+    stand_in: Place | None = None,
+    places: Sequence[int],
+    by_picture: bool = False,
+) -> None:
+    """Say of pieces that they are here; `stand_in`: in which place of those that the check goes round.
+
+    One that is recorded in another of these was seen elsewhere. Raises CheckEnded.
+    """
+    rows = []
+    for find in finds:
+        expected = find.place_id in places
+        other = stand_in if stand_in and find.place_id != stand_in.pk else None
+        seen = Seen.ELSEWHERE if expected and other else Seen.HERE
+        rows.append(CheckedPiece(find=find, seen=seen, elsewhere=other, expected=expected))
+    _keep_said(check, rows, by_picture=by_picture)
+
+
+def _keep_said(check: ShelfCheck, said: Iterable[CheckedPiece], *, by_picture: bool) -> None:
+    _still_open(check)
+    rows = list(said)
+    for row in rows:
+        row.check_of, row.recorded_id, row.by_picture = check, row.find.place_id, by_picture
     CheckedPiece.objects.bulk_create(
         rows,
         update_conflicts=True,
@@ -91,12 +114,15 @@ def untick(check: ShelfCheck, find: Specimen) -> None:
 
 
 @transaction.atomic
-def note_read(check: ShelfCheck, unknown: Iterable[str], *, pictures: int) -> None:
-    """Add what pictures held beside the pieces' codes. Raises CheckEnded."""
+def note_read(check: ShelfCheck, unknown: Iterable[str], *, pictures: Iterable[str]) -> None:
+    """Add what pictures held beside the pieces' codes; `pictures`: their digests. Raises CheckEnded."""
     locked = _still_open(check)
     locked.unknown = list(dict.fromkeys([*locked.unknown, *unknown]))[:MOST_UNKNOWN]
-    locked.pictures += pictures
-    locked.save(update_fields=["unknown", "pictures"])
+    known = len(locked.pictures_read)
+    digests = (digest[:DIGEST_KEPT] for digest in pictures)
+    locked.pictures_read = list(dict.fromkeys([*locked.pictures_read, *digests]))
+    locked.pictures += len(locked.pictures_read) - known
+    locked.save(update_fields=["unknown", "pictures", "pictures_read"])
 
 
 @transaction.atomic
@@ -162,6 +188,8 @@ class CheckResult:
 def result_of(check: ShelfCheck) -> CheckResult:
     """Add up an ended check and compare it with the one of that place before. Three queries."""
     rows = list(check.pieces.select_related("find__place", "recorded", "elsewhere").order_by("pk"))
+    for row in rows:
+        row.check_of = check
     before = (
         ShelfCheck.objects.filter(place=check.place_id, ended_at__isnull=False, pk__lt=check.pk)
         .order_by("-pk")

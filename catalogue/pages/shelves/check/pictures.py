@@ -1,80 +1,122 @@
-"""Labels photographed: every code in each picture is read, and the pieces ticked."""
+"""Labels photographed: every code in each picture is read, and the pieces ticked.
+
+A form without script sends several at once and is answered by the page; the page's script sends one after the
+other, and each is answered by the parts of the page that it changed.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect
+from django.template.loader import render_to_string
 from django.views.decorators.http import require_POST
 
 from catalogue.photos.image_file import PictureRefused
 from catalogue.photos.services.label_pictures import codes_noted_in
 from catalogue.photos.services.uploads import FILES_FIELD, too_heavy
 from catalogue.shelves.tree import place_tree
+from catalogue.specimens.models import ShelfCheck
 from catalogue.specimens.services import shelf_checks
 from catalogue.specimens.services.shelf_checks import CheckEnded
 
 from .codes import CodesSorted, sort_codes
-from .walking import Seen, get_open
+from .said import sentences_of
+from .walking import get_open, place_stood_at, rows_of, whole_state
 
 READ_AT_ONCE = 8
+NO_PICTURE = "No picture arrived: choose one or several."
+
+
+@dataclass(slots=True)
+class PicturesRead:
+    """What was read in pictures, their digests, and a sentence for each that was not of use."""
+
+    texts: list[str] = field(default_factory=list)
+    digests: list[str] = field(default_factory=list)
+    failed: list[str] = field(default_factory=list)
 
 
 @require_POST
 def pictures(request: HttpRequest, pk: int) -> HttpResponse:
     """Read the labels in each picture and tick their pieces as here; pictures are not kept."""
     check = get_open(pk)
-    texts: list[str] = []
-    count = 0
-    failed = [f"{name}: {too_heavy()}" for name in getattr(request, "too_large", ())]
     uploads = request.FILES.getlist(FILES_FIELD)
+    read = _read(uploads[:READ_AT_ONCE])
+    read.failed += [f"{name}: {too_heavy()}" for name in getattr(request, "too_large", ())]
     if len(uploads) > READ_AT_ONCE:
-        failed.append(
-            f"{READ_AT_ONCE} pictures are read at once: send the last {len(uploads) - READ_AT_ONCE} again."
-        )
-    for upload in uploads[:READ_AT_ONCE]:
+        late = len(uploads) - READ_AT_ONCE
+        read.failed.append(f"{READ_AT_ONCE} pictures are read at once: send the last {late} again.")
+    found = sort_codes(dict.fromkeys(read.texts))
+    try:
+        said = _kept(check, found, read, request.POST.get("stand", "")) if read.digests else ""
+    except CheckEnded as why:
+        return _told(request, check, read, found, ended=str(why))
+    return _told(request, check, read, found, said=said)
+
+
+def _read(uploads: Iterable[Any]) -> PicturesRead:
+    read = PicturesRead()
+    for upload in uploads:
         try:
-            read = codes_noted_in(upload)
+            labels = codes_noted_in(upload)
         except PictureRefused as why:
-            failed.append(f"{upload.name}: {why}")
+            read.failed.append(f"{upload.name}: {why}")
             continue
-        count += 1
-        texts += read
-        if not read:
-            failed.append(
+        read.digests.append(labels.sha256)
+        read.texts += labels.codes
+        if not labels.codes:
+            read.failed.append(
                 f"{upload.name}: no code was found in it. Go nearer, with more light, and hold still."
             )
-    for sentence in failed:
-        messages.error(request, sentence)
-    if not count:
-        if not failed:
-            messages.error(request, "No picture arrived: choose one or several.")
-        return redirect("shelves:check", pk)
-    found = sort_codes(dict.fromkeys(texts))
-    places = shelf_checks.places_of(check, place_tree())
-    try:
-        shelf_checks.note_read(check, found.unknown, pictures=count)
-        shelf_checks.tick(check, found.finds, Seen.HERE, places=places, by_picture=True)
-    except CheckEnded as why:
-        messages.error(request, str(why))
-        return redirect("shelves:check", pk)
-    messages.success(request, _said(found, places, count))
-    return redirect("shelves:check", pk)
+    return read
 
 
-def _said(found: CodesSorted, places: list[int], count: int) -> str:
-    """ "12 labels read in 2 pictures: 10 are ticked as here, 2 are recorded elsewhere." """
-    labels, pictures_said = len(found.finds), "1 picture" if count == 1 else f"{count} pictures"
-    strays = sum(find.place_id not in places for find in found.finds)
-    said = f"{labels} label{'' if labels == 1 else 's'} of pieces read in {pictures_said}"
-    if strays:
-        said += f": {labels - strays} ticked as here, {strays} not recorded here"
-    sentences = [f"{said}."]
-    if found.places:
-        other = [str(place) for place in found.places if place.pk not in places]
-        sentences.append(
-            f"A label of another place was read too: {', '.join(other)}."
-            if other
-            else "The place's own label was read."
-        )
-    if found.unknown:
-        sentences.append(f"{len(found.unknown)} codes name nothing on record; they are listed below.")
-    return " ".join(sentences)
+def _kept(check: ShelfCheck, found: CodesSorted, read: PicturesRead, stand: str) -> str:
+    """Tick what was read; what there is to say of it. Raises CheckEnded."""
+    tree = place_tree()
+    places = shelf_checks.places_of(check, tree)
+    stand_in = place_stood_at(check, tree, stand)
+    shelf_checks.note_read(check, found.unknown, pictures=read.digests)
+    shelf_checks.tick_here(check, found.finds, stand_in=stand_in, places=places, by_picture=True)
+    return sentences_of(found, tree, places, len(read.digests), stand_in)
+
+
+def _told(
+    request: HttpRequest,
+    check: ShelfCheck,
+    read: PicturesRead,
+    found: CodesSorted,
+    *,
+    said: str = "",
+    ended: str = "",
+) -> HttpResponse:
+    """The page, or for its script what changed on it."""
+    if "one" in request.POST:
+        wrong = ended or " ".join(read.failed) or ("" if said else NO_PICTURE)
+        answer = {"said": said if found.finds or not wrong else "", "wrong": wrong, "ended": bool(ended)}
+        if not ended:
+            answer |= {"read": len(read.digests), "pieces": len(found.finds)}
+            answer["parts"] = _parts(request, check, found)
+        return JsonResponse(answer, status=409 if ended else 200)
+    for sentence in (*read.failed, ended):
+        if sentence:
+            messages.error(request, sentence)
+    if said:
+        messages.success(request, said)
+    elif not read.failed and not ended:
+        messages.error(request, NO_PICTURE)
+    return redirect("shelves:check", check.place_id)
+
+
+def _parts(request: HttpRequest, check: ShelfCheck, found: CodesSorted) -> str:
+    """Rows of the pieces that were read, how far the check has come, strays and codes of nothing."""
+    check.refresh_from_db()
+    context = whole_state(check)
+    context |= {
+        "read_rows": rows_of(check, [find.pk for find in found.finds]),
+        "at": request.POST.get("at", ""),
+    }
+    return render_to_string("pages/shelves/check/parts.html", context, request)

@@ -1,16 +1,19 @@
 """The check while one walks round: begun, each piece ticked at once, ended on purpose."""
 
 from dataclasses import dataclass
+from typing import Any
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.core.paginator import Page, Paginator
+from django.core.paginator import Paginator
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.functional import SimpleLazyObject
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.common.text import isolated
 from catalogue.labels.scanned import place_key_of
 from catalogue.pages.finds.bulk.many import Places
 from catalogue.pages.parts.htmx import HtmxRequest
@@ -18,7 +21,7 @@ from catalogue.pages.parts.paging import page_of
 from catalogue.pages.parts.undo import say_with_undo
 from catalogue.photos.models import Photo
 from catalogue.shelves.models import Place
-from catalogue.shelves.tree import place_tree
+from catalogue.shelves.tree import PlaceTree, place_tree
 from catalogue.specimens.models import CheckedPiece, ShelfCheck, Specimen
 from catalogue.specimens.named_finds import finds_named
 from catalogue.specimens.services import shelf_checks
@@ -63,39 +66,62 @@ def walk(request: HttpRequest, pk: int) -> HttpResponse:
 def _page(request: HttpRequest, check: ShelfCheck, *, wrong: str = "") -> HttpResponse:
     """`wrong`: why the typed numbers were not followed."""
     tree = place_tree()
-    places = shelf_checks.places_of(check, tree)
-    expected = shelf_checks.expected_pieces(places)
-    keys = in_shelf_order(expected, places)
-    said = {row.find_id: row for row in check.pieces.select_related("elsewhere")}
+    state = whole_state(check, tree)
+    keys = in_shelf_order(state["expected"], state["places"])
+    said = set(check.pieces.values_list("find", flat=True))
     left = [key for key in keys if key not in said]
     only_left = "left" in request.GET
     page, page_said = page_of(
         Paginator(left if only_left else keys, ROWS_ON_A_PAGE), request.GET.get("page", "")
     )
-    strays = [row for row in said.values() if not row.expected]
     context = {
-        "check": check,
-        "place": check.place,
-        "rows": _rows(page, said),
+        **state,
+        "count": len(keys),
+        "left": len(left),
+        "rows": rows_of(check, list(page.object_list)),
         "page": page,
         "page_said": page_said,
         "page_query": f"?{request.GET.urlencode()}" if request.GET else "",
         "only_left": only_left,
-        "count": len(keys),
-        "left": len(left),
-        "strays": check.pieces.filter(pk__in=[row.pk for row in strays]).select_related("find", "recorded"),
         "known": [place.path for place, _ in tree.rows()],
+        "inside": [tree.place[key] for key in state["places"][1:]],
+        "stand": request.POST.get("stand", ""),
         "wrong_numbers": [wrong] if wrong else [],
         "typed": request.POST.get("numbers", ""),
     }
     return render(request, "pages/shelves/check/walk.html", context, status=422 if wrong else 200)
 
 
-def _rows(page: "Page[int]", said: dict[int, CheckedPiece]) -> list[CheckRow]:
-    keys = list(page.object_list)
+def whole_state(check: ShelfCheck, tree: PlaceTree | None = None) -> dict[str, Any]:
+    """How far a check has come: its places, what should stand there, how many are left, strays."""
+    places = shelf_checks.places_of(check, tree or place_tree())
+    expected = shelf_checks.expected_pieces(places)
+    count = SimpleLazyObject(expected.count)
+    left = SimpleLazyObject(expected.exclude(pk__in=check.pieces.values("find")).count)
+    strays = check.pieces.filter(expected=False).select_related("find", "recorded", "elsewhere")
+    return {
+        "check": check,
+        "place": check.place,
+        "places": places,
+        "expected": expected,
+        "count": count,
+        "left": left,
+        "strays": strays,
+    }
+
+
+def rows_of(check: ShelfCheck, keys: list[int]) -> list[CheckRow]:
+    """Pieces with what was said of them. Three queries."""
     finds = Specimen.objects.with_card_parts().in_bulk(keys)
     covers = Photo.objects.covers_of(keys)
+    said = {row.find_id: row for row in check.pieces.filter(find__in=keys).select_related("elsewhere")}
     return [CheckRow(finds[key], covers.get(key), said.get(key)) for key in keys if key in finds]
+
+
+def place_stood_at(check: ShelfCheck, tree: PlaceTree, key: str) -> Place | None:
+    """The place inside, as it was chosen; None for anywhere in the place that is checked."""
+    inside = shelf_checks.places_of(check, tree)[1:]
+    return next((tree.place[each] for each in inside if str(each) == key), None)
 
 
 @require_POST
@@ -185,12 +211,15 @@ def numbers(request: HttpRequest, pk: int) -> HttpResponse:
         return _page(request, check, wrong=f"Nothing was ticked. {said}")
     finds = list(Specimen.objects.filter(pk__in=named.keys.values()))
     try:
-        places = shelf_checks.places_of(check, place_tree())
-        shelf_checks.tick(check, finds, Seen.HERE, places=places)
+        tree = place_tree()
+        places = shelf_checks.places_of(check, tree)
+        stand_in = place_stood_at(check, tree, request.POST.get("stand", ""))
+        shelf_checks.tick_here(check, finds, stand_in=stand_in, places=places)
     except CheckEnded as why:
         messages.error(request, str(why))
     else:
-        messages.success(request, f"{len(finds)} ticked as here.")
+        where = f"in {isolated(str(stand_in))}" if stand_in else "here"
+        messages.success(request, f"{len(finds)} ticked as {where}.")
     return redirect("shelves:check", pk)
 
 
