@@ -1,4 +1,4 @@
-"""A finding as a find keeps it, and read back: columns, curve, spread over the years, likely makers.
+"""A finding as a find keeps it, and read back: columns, curve, spread over the years.
 
 Free of the database, as the processes of the pool use it. The curve is simplified as a polyline
 (Douglas–Peucker, with the distance taken upwards only). The spread is how the one piece that a find is
@@ -16,7 +16,6 @@ from typing import Any
 
 import dating
 from catalogue.common.drawings.scale import curve_per_year
-from dating.window import DISAGREE
 
 # Stands where the years would until the worker has dated the find: nothing old is shown as if it were so.
 WAITING_WORDS = "years being worked out"
@@ -71,44 +70,6 @@ def _decades(finding: dating.Finding, informed: bool) -> list[int]:
     else:
         return []
     return sorted({year // 10 * 10 for year in years})
-
-
-@dataclass(frozen=True, slots=True)
-class MakerShare:
-    """A maker it may be: the summed chance of its marks, and the likeliest of these."""
-
-    name: str
-    share: float
-    mark_id: str
-
-
-def maker_shares(finding: dating.Finding) -> list[MakerShare]:
-    """Makers by the chance of their marks together, the likeliest first.
-
-    Within one reading the marks of a maker add up; of several readings the one that tells most counts.
-    What is left for marks not in the tables has no id and no maker.
-    """
-    sums: dict[tuple[int, str], float] = {}
-    example: dict[str, str] = {}
-    for candidate in finding.marks:
-        if candidate.id is not None:
-            key = (candidate.reading, candidate.maker)
-            sums[key] = sums.get(key, 0.0) + candidate.probability
-            example.setdefault(candidate.maker, candidate.id)
-    best: dict[str, float] = {}
-    for (_, name), share in sums.items():
-        best[name] = max(best.get(name, 0.0), share)
-    ranked = sorted(best.items(), key=lambda item: (-item[1], item[0]))
-    return [MakerShare(name, share, example[name]) for name, share in ranked]
-
-
-def likeliest_maker(finding: dating.Finding) -> MakerShare | None:
-    """The maker that a find may be filed under; none where the evidence disagrees.
-
-    What speaks against the mark's years speaks against its maker too, and which of the two was seen wrongly
-    is for a person to say. The reading still shows whose mark it would be.
-    """
-    return None if finding.words == DISAGREE else next(iter(maker_shares(finding)), None)
 
 
 LOWEST = 0.01

@@ -11,8 +11,8 @@ from django.db.models import Count, Max
 import dating
 from catalogue.specimens.models.words import MakerHow
 
+from .likely_maker import likeliest_maker
 from .models import Bottler, Maker, OwnCode, OwnMark
-from .stored_answer import likeliest_maker
 
 _joined: dict[str, dating.Reference] = {}
 

@@ -16,7 +16,8 @@ from typing import Any
 from zlib import crc32
 
 import dating
-from catalogue.specimens.stored_answer import columns_of, likeliest_maker
+from catalogue.specimens.likely_maker import likeliest_maker
+from catalogue.specimens.stored_answer import columns_of
 
 # Fewer finds are dated sooner than the processes have started.
 FEWEST = 1500

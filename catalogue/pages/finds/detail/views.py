@@ -94,7 +94,7 @@ def owners_page(
     gallery.cleaned = bool(find.treatments.all())
     condition = ConditionSheet()
     known, seen = know(find), is_for_visitors(find)
-    gone = find.standing in STANDINGS_GONE
+    here, roles = find.standing not in STANDINGS_GONE, {photo.role for photo in gallery.photos}
     history = history_of(find)
     return {
         "find": find,
@@ -107,10 +107,8 @@ def owners_page(
         "looks": asked_looks(find, dated.looks, aside, beside_form),
         "marks": marks,
         "provenance": provenance_of(find),
-        "completeness": completeness_of(
-            find, {photo.role for photo in gallery.photos}, at_hand=not (gone or known.leave_alone)
-        ),
-        "at_hand": not gone,
+        "completeness": completeness_of(find, roles, at_hand=here and not known.leave_alone),
+        "at_hand": here,
         "offer": offer_for(find, age="" if dated.conflicts else dated.age),
         "gallery": gallery,
         "outline": outline_of(find) if not gallery.cover else "",
@@ -118,8 +116,7 @@ def owners_page(
         "promise": next((p for p in find.promises.all() if not p.ended), None),
         "handover": next((h for h in find.handovers.all() if not h.came_back_on), None),
         **requests_for(find),
-        "twins": twins_of(find),
-        "parts": parts_of(find),
+        **matching_of(find),
         "stages": Specimen.Stage,
         "plain_standings": BY_ONE_TAP,
         "seen_by_visitors": seen,
@@ -128,15 +125,13 @@ def owners_page(
         "cautions": CAUTIONS,
         "defer": DEFER,
         "move_form": MoveForm(initial={"place": find.place_id}),
-        "match_form": MatchForm(find=find),
-        "part_form": PartForm(),
         "opinion_form": OpinionForm(find=find),
         "condition_form": condition.form,
         "damages": condition.damages,
         "treatment_form": TreatmentForm(find=find),
         "aside": aside,
         # Nobody is asked to take up and turn what is to be left alone, or is not here.
-        "looking": looking or (dated.undated and not gone and not known.leave_alone),
+        "looking": looking or (dated.undated and here and not known.leave_alone),
         **opinions_on(find, marks),
         **forms,
     }
@@ -158,6 +153,16 @@ def give_or_take(find: Specimen) -> dict[str, float]:
         size.column: size.error_mm
         for size in find.measured_sizes.all()
         if getattr(find, size.column, None) == size.mm
+    }
+
+
+def matching_of(find: Specimen) -> dict[str, Any]:
+    """Twins and parts, and the forms that add to them."""
+    return {
+        "twins": twins_of(find),
+        "parts": parts_of(find),
+        "match_form": MatchForm(find=find),
+        "part_form": PartForm(),
     }
 
 
