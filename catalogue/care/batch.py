@@ -9,13 +9,15 @@ from django.utils import timezone
 
 from catalogue.care.acts import Act
 from catalogue.care.models import Bath, BathMember, Soak, SoakMember
-from catalogue.care.piece_facts import knowledge_of
+from catalogue.care.piece_facts import knowledge_as_read
 from catalogue.care.services.bath_checks import why_not
 from catalogue.care.services.permits import hazard_answers, keep_reasons
 from catalogue.care.services.soaks import ENDED, IN_ACID, SoakRefused, in_acid, no_bath_in
 from catalogue.care.services.treatments import act_of_stage
+from catalogue.common.bulk_history import CREATED_MARK, note_history
 from catalogue.specimens.batch.links import rows_of
 from catalogue.specimens.batch.piece_act import (
+    SITES,
     Made,
     Objections,
     PieceAct,
@@ -76,7 +78,7 @@ def not_here(finds: Sequence[Specimen]) -> Objections:
 class SetStage(PieceAct):
     """How far along they are, as by one tap on the bench."""
 
-    key, column = "stage", "stage"
+    key, column, select = "stage", "stage", SITES
 
     def __init__(self, stage: str = "") -> None:
         self.stage = Stage(stage).value if stage else ""
@@ -111,7 +113,7 @@ class SetStage(PieceAct):
 class IntoSoak(PieceAct):
     """Into the water of a soak that goes on."""
 
-    key, column, overwrites = "soak", "stage", False
+    key, column, overwrites, select = "soak", "stage", False, SITES
 
     def __init__(self, soak: Soak | None = None) -> None:
         self.soak = soak
@@ -163,7 +165,7 @@ class IntoSoak(PieceAct):
             SoakMember(soak=soak, find=find, in_at=max(now, soak.began_at, last.get(find.pk, now)))
             for find in finds
         )
-        SoakMember.history.bulk_history_create(members)
+        note_history(SoakMember, [member.pk for member in members], mark=CREATED_MARK)
         return {"soaked": [[member.find_id, member.pk] for member in members]}
 
     def done_words(self, count: int) -> str:
@@ -182,7 +184,7 @@ class IntoSoak(PieceAct):
 class ForBath(PieceAct):
     """Chosen for the next load of a bath. Its gates are asked now, and once more before it is mixed."""
 
-    key, overwrites = "bath", False
+    key, overwrites, select = "bath", False, SITES
 
     def __init__(self, bath: Bath | None = None) -> None:
         self.bath = bath
@@ -202,7 +204,7 @@ class ForBath(PieceAct):
         keys = [find.pk for find in finds]
         here = BathMember.objects.filter(find__in=keys, bath=self.bath, in_at=None)
         chosen, acid = set(here.values_list("find_id", flat=True)), in_acid(keys)
-        for pk, known in knowledge_of(finds).items():
+        for pk, known in knowledge_as_read(finds).items():
             why, gates = why_not(BathMember(find=known.find), known)
             if pk in chosen:
                 said[pk] = PieceObjection(refused="it is chosen for this bath already")
@@ -222,7 +224,7 @@ class ForBath(PieceAct):
 
     def beside(self, finds: Sequence[Specimen], reasons: Mapping[str, str]) -> Made:
         members = BathMember.objects.bulk_create(BathMember(bath=self.bath, find=find) for find in finds)
-        BathMember.history.bulk_history_create(members)
+        note_history(BathMember, [member.pk for member in members], mark=CREATED_MARK)
         return {"chosen": [[member.find_id, member.pk] for member in members]}
 
     def done_words(self, count: int) -> str:
@@ -253,7 +255,6 @@ def put_away(members: Sequence[SoakMember] | Sequence[BathMember]) -> None:
     if not members:
         return
     model, now = type(members[0]), timezone.now()
-    for member in members:
-        member.binned_at = now
-    model.objects.filter(pk__in=[member.pk for member in members]).update(binned_at=now, changed=now)
-    model.history.bulk_history_create(members, update=True)
+    keys = [member.pk for member in members]
+    model.objects.filter(pk__in=keys).update(binned_at=now, changed=now)
+    note_history(model, keys)

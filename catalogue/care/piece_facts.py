@@ -1,12 +1,12 @@
 """Contraindications and cautions: what is known of a piece that bears on its treatment, where it is known
 from, and what to mind with a method."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any
 
-from django.db.models import Prefetch, QuerySet
+from django.db.models import Prefetch, QuerySet, prefetch_related_objects
 from django.utils import timezone
 
 from catalogue.care.acts import Act, ActAnswer, HazardObjection, answer_for, hazards_of, is_left_alone
@@ -164,6 +164,15 @@ def knowledge_of(finds: Iterable[Specimen]) -> dict[int, Knowledge]:
     return {find.pk: know(find) for find in with_facts(_of_keys(keys))}
 
 
+def knowledge_as_read(finds: Sequence[Specimen]) -> dict[int, Knowledge]:
+    """The same of finds that the caller has just read, each with its sites: they are not read again.
+
+    Of an act on thousands of pieces, which it holds locked. Four queries, none for an empty list.
+    """
+    prefetch_related_objects(finds, *_facts())
+    return {find.pk: know(find) for find in finds}
+
+
 def _of_keys(keys: list[int]) -> QuerySet[Specimen]:
     """What nobody reads of a piece's knowledge stays in the store: it is long."""
     return Specimen.objects.filter(pk__in=keys).defer("made_ruler", "made_spread")
@@ -171,17 +180,19 @@ def _of_keys(keys: list[int]) -> QuerySet[Specimen]:
 
 def with_facts(finds: QuerySet[Specimen]) -> QuerySet[Specimen]:
     """Finds with all that `know` reads of them. Four queries more."""
-    return finds.select_related("dive__site", "site").prefetch_related(
+    return finds.select_related("dive__site", "site").prefetch_related(*_facts())
+
+
+def _facts() -> list[Any]:
+    reports = ConditionReport.objects.order_by("-on", "-pk")
+    damages: Any = Prefetch("damages", to_attr=READ_AHEAD["damages"])
+    # most lettering says nothing of how to treat the piece, and is left in the store
+    telling = Inscription.objects.filter(how__in=list(GATE_OF_LETTERING)).only("find", "how")
+    return [
         Prefetch("checks", Check.objects.order_by("-at", "-pk"), READ_AHEAD["checks"]),
-        Prefetch(
-            "condition_reports",
-            ConditionReport.objects.order_by("-on", "-pk").prefetch_related(
-                Prefetch("damages", to_attr=READ_AHEAD["damages"])
-            ),
-            READ_AHEAD["condition_reports"],
-        ),
-        Prefetch("inscriptions", to_attr=READ_AHEAD["inscriptions"]),
-    )
+        Prefetch("condition_reports", reports.prefetch_related(damages), READ_AHEAD["condition_reports"]),
+        Prefetch("inscriptions", telling, READ_AHEAD["inscriptions"]),
+    ]
 
 
 # Rows that `with_facts` read, as lists: Django makes a query set for each find and relation otherwise, which

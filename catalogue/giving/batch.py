@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from catalogue.care.acts import Act
 from catalogue.care.batch import hazards_object, keep_answers
+from catalogue.common.bulk_history import CREATED_MARK, note_history
 from catalogue.common.text import isolated
 from catalogue.giving.models import Promise
 from catalogue.giving.rules import (
@@ -24,6 +25,7 @@ from catalogue.giving.told import is_for_visitors, sites_told_by_each
 from catalogue.people.models import Person
 from catalogue.specimens.batch.links import rows_of
 from catalogue.specimens.batch.piece_act import (
+    SITES,
     Made,
     Objections,
     PieceAct,
@@ -80,7 +82,7 @@ def not_shown_again(
 class SetStanding(PieceAct):
     """A standing that one tap sets: kept, or free to take. What is gone: `batch_departures`."""
 
-    key, column, select = "standing", "standing", ("dive__site", "site")
+    key, column, select = "standing", "standing", SITES
 
     def __init__(self, standing: str = "") -> None:
         self.standing = Standing(standing).value if standing else ""
@@ -124,7 +126,7 @@ class SetStanding(PieceAct):
 class ShareFinds(PieceAct):
     """Let visitors see them whatever their standing, or no longer."""
 
-    key, column = "share", "shared"
+    key, column, select = "share", "shared", SITES
 
     def __init__(self, *, shared: bool = True) -> None:
         self.shared = shared
@@ -172,7 +174,7 @@ class StopSharing(ShareFinds):
 class PromiseFinds(PieceAct):
     """Promised to one person, all on one day."""
 
-    key, column, select = "promise", "standing", ("dive__site", "site")
+    key, column, select = "promise", "standing", SITES
 
     def __init__(
         self, person: Person | None = None, on: date | None = None, until: date | None = None, note: str = ""
@@ -205,7 +207,7 @@ class PromiseFinds(PieceAct):
         keep_answers(finds, Act.PROMISE, reasons, self.said)
         about = {"person": self.person, "on": self.on or timezone.localdate(), "until": self.until}
         promises = Promise.objects.bulk_create(Promise(find=find, note=self.note, **about) for find in finds)
-        Promise.history.bulk_history_create(promises)
+        note_history(Promise, [promise.pk for promise in promises], mark=CREATED_MARK)
         return {"promises": [[promise.find_id, promise.pk] for promise in promises]}
 
     def done_words(self, count: int) -> str:
@@ -218,9 +220,7 @@ class PromiseFinds(PieceAct):
         return not_shown_again(finds, self.column, before, acts) | why
 
     def undo_beside(self, keys: Sequence[int], made: Made) -> None:
-        promises = list(Promise.objects.filter(pk__in=rows_of(keys, made.get("promises", []))))
-        now = timezone.now()
-        for promise in promises:
-            promise.binned_at = now
-        Promise.objects.filter(pk__in=[p.pk for p in promises]).update(binned_at=now, changed=now)
-        Promise.history.bulk_history_create(promises, update=True)
+        own = Promise.objects.filter(pk__in=rows_of(keys, made.get("promises", [])))
+        there, now = list(own.values_list("pk", flat=True)), timezone.now()
+        own.update(binned_at=now, changed=now)
+        note_history(Promise, there)

@@ -18,7 +18,7 @@ from catalogue.specimens.models import Move, Specimen
 class DepartFinds(SetStanding):
     """Gone on one day for one reason; their places are free, and are taken back with the rest."""
 
-    key = "gone"
+    key, also = "gone", ("place_id",)
 
     def __init__(self, standing: str = "", on: date | None = None, reason: str = "") -> None:
         super().__init__(standing)
@@ -38,8 +38,6 @@ class DepartFinds(SetStanding):
         places = [[find.pk, find.place_id] for find in placed]
         for find in placed:
             find.place_id = None
-        if placed:
-            write_column(placed, "place_id")
         return {
             **super().beside(finds, reasons),
             "departures": [[each.find_id, each.pk] for each in gone],

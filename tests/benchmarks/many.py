@@ -23,13 +23,17 @@ ACTS: tuple[tuple[str, dict[str, Any]], ...] = (
     ("town", {"name": "Oldquay"}),
     ("bottler", {"name": "Hark & Lowe"}),
     ("share", {}),
+    ("unshare", {}),
     ("standing", {"standing": "free"}),
+    ("gone", {"standing": "left", "on": "2026-05-01", "reason": "left where they lay"}),
     ("promise", {"person": "Ola", "on": "2026-05-01"}),
     ("twins", {}),
     ("soak", {}),
     ("bath", {}),
     ("bin", {}),
 )
+# What an act needs to find something to do; taken back when it was measured.
+BEFORE = {"unshare": ("shared", True, False)}
 
 
 def main(finds: int = 5000) -> None:
@@ -78,6 +82,7 @@ def _measure(finds: int, rows: dict[str, dict[str, Any]]) -> None:
     from django.test.utils import CaptureQueriesContext, setup_test_environment
 
     from catalogue.specimens.derived.redating import redate_stale, stale, worker
+    from catalogue.specimens.models import Specimen
 
     list(redate_stale())
     worker.running = True
@@ -95,6 +100,9 @@ def _measure(finds: int, rows: dict[str, dict[str, Any]]) -> None:
     print(f"{finds:,} finds; seconds and queries:  look, do, undo")
     for act, fields in ACTS:
         sent = {"act": act, **fields, **rows.get(act, {})}
+        column, needed, afterwards = BEFORE.get(act, ("", None, None))
+        if column:
+            Specimen.objects.update(**{column: needed})
         chosen = client.post("/finds/many/", {"choice": "?", "act": act})
         address = chosen["Location"].partition("?")[0]
         looked, page = timed(client.get, address, {**sent, "look": "yes"})
@@ -107,8 +115,14 @@ def _measure(finds: int, rows: dict[str, dict[str, Any]]) -> None:
         undone, answer = timed(client.post, f"{address}undo/")
         assert answer.status_code == 302
         list(redate_stale())
+        if column:
+            Specimen.objects.update(**{column: afterwards})
         looked_at = f"{act:9} {page.context['preview'].good:6,} | {looked}"
-        print(f"{looked_at} | {done} | {undone} | {left:,} dated after it in {later:.0f} s")
+        print(f"{looked_at} | {done} | {undone} | {left:,} dated after it in {later:.0f} s", flush=True)
+    chosen = client.post("/finds/many/", {"choice": "?", "act": "labels"})
+    shown, page = timed(client.get, chosen["Location"])
+    assert page.status_code == 200
+    print(f"labels    {finds:6,} | {shown} | the page before they are printed")
 
 
 def _floor(folder: str) -> float:

@@ -1,13 +1,13 @@
 """Authorisation guard: every act with a piece passes here first and asks what its hazards say."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from django.db import transaction
 
 from catalogue.care.acts import ASKED_EACH_TIME, WARNED, Act
 from catalogue.care.models import HazardReason
-from catalogue.care.piece_facts import Knowledge, knowledge_of
+from catalogue.care.piece_facts import Knowledge, knowledge_as_read, knowledge_of
 from catalogue.common.limits import a_few_words
 from catalogue.specimens.models import Specimen
 
@@ -115,28 +115,31 @@ class HazardAnswer:
     warned: str
 
 
-def hazard_answers(finds: Iterable[Specimen], act: Act) -> dict[int, HazardAnswer]:
-    """What `permit` would say of each, by key. Six queries for any number of pieces."""
-    known = knowledge_of(finds)
-    asked = _without_reason(known, act)
+def hazard_answers(finds: Sequence[Specimen], act: Act) -> dict[int, HazardAnswer]:
+    """What `permit` would say of those that some hazard speaks against or warns of, by key.
+
+    The finds were just read, each with its sites. Five queries for any number of pieces.
+    """
+    known = knowledge_as_read(finds)
+    answers = {pk: answer for pk, each in known.items() if (answer := each.may(act)).objections}
+    asked = _without_reason({pk: known[pk] for pk in answers}, act)
     return {
         pk: HazardAnswer(
-            bool(each.may(act).refused),
-            tuple(sorted(_wanted(each, act))) if pk in asked else (),
-            _words(each, act),
-            "; ".join(objection.words for objection in each.may(act).of(WARNED)),
+            bool(answer.refused),
+            tuple(sorted(_wanted(known[pk], act))) if pk in asked else (),
+            _words(known[pk], act),
+            "; ".join(objection.words for objection in answer.of(WARNED)),
         )
-        for pk, each in known.items()
+        for pk, answer in answers.items()
     }
 
 
-def keep_reasons(finds: Iterable[Specimen], act: Act, reasons: Mapping[str, str]) -> list[HazardReason]:
+def keep_reasons(finds: Sequence[Specimen], act: Act, reasons: Mapping[str, str]) -> list[HazardReason]:
     """Keep the reason with each piece that wants one; `reasons` by its gates, joined by dots.
 
     Raises HazardAsksReason where one is missing, Hazard where an act is refused: nothing may have changed
     since `hazard_answers` was asked.
     """
-    finds = list(finds)
     answers = hazard_answers(finds, act)
     if refused := [find.number for find in finds if find.pk in answers and answers[find.pk].refused]:
         raise Hazard(f"{', '.join(refused[:6])}: refused.")

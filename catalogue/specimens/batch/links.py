@@ -9,6 +9,7 @@ from catalogue.shelves.models import Place
 from catalogue.specimens.batch.piece_act import Made, PieceAct, pieces_are
 from catalogue.specimens.models import Bottler, Move, Specimen, Town
 from catalogue.specimens.models.words import Kind
+from catalogue.specimens.services.trade import told_apart
 
 FORMER_IS_GONE = "what it had before is in the bin, or merged"
 
@@ -24,14 +25,18 @@ class LinkAct(PieceAct):
 
     @property
     def target(self) -> str:
-        return isolated(str(self.row)) if self.row else self.nothing
+        return isolated(self.named(self.row)) if self.row else self.nothing
 
     def value(self, find: Specimen) -> Any:
         return self.row.pk if self.row else None
 
     def shown(self, find: Specimen) -> str:
         row = getattr(find, self.name)
-        return isolated(str(row)) if row else self.nothing
+        return isolated(self.named(row)) if row else self.nothing
+
+    def named(self, row: Any) -> str:
+        """What the row is called, told apart from others of its name."""
+        return str(row)
 
     def ready(self, finds: Sequence[Specimen]) -> None:
         if self.row:
@@ -92,8 +97,11 @@ class SetBottler(LinkAct):
     def __init__(self, row: Bottler | None = None) -> None:
         super().__init__(row)
 
+    def named(self, row: Bottler) -> str:
+        return told_apart(row)
+
     def done_words(self, count: int) -> str:
-        return f"{pieces_are(count)} {self.target}’s now." if self.row else _without(count, "bottler")
+        return f"{pieces_are(count)} now of {self.target}." if self.row else _without(count, "bottler")
 
 
 class SetKind(PieceAct):

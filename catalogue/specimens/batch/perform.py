@@ -83,7 +83,7 @@ def _do_part(batch: BatchAct, act: PieceAct, finds: list[Specimen], answers: Map
         for find in finds:
             before[find.pk] = getattr(find, act.column)
             setattr(find, act.column, act.value(find))
-        write_column(finds, act.column)
+        write_column(finds, act.column, *act.also)
     batch.changed["rows"] += [
         [find.pk, before.get(find.pk), _stored(getattr(find, act.column) if act.column else None)]
         for find in finds

@@ -13,6 +13,8 @@ LOADED = (
     *("place", "town", "bottler", "twin_group", "dive", "site", "recovered_edtf"),
     *("care_flags", "made_to", "made_words"),
 )
+# Of an act that asks where a piece lay, as its hazards do.
+SITES = ("dive__site", "site")
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +49,11 @@ class PieceAct:
     key: ClassVar[str]
     # As the database knows it ("place_id"); empty where only rows are made beside.
     column: ClassVar[str] = ""
+    # Columns that `beside` gives other values, written in the same go.
+    also: ClassVar[tuple[str, ...]] = ()
     # Whether a value is written over another: then an edit in another window is not overwritten unseen.
     overwrites: ClassVar[bool] = True
+    # Rows that finds lead to and the act reads: each is read once, however many finds lead to it.
     select: ClassVar[tuple[str, ...]] = ()
     fewest: ClassVar[int] = 1
     # What was objected to when its pieces were judged last, by key.

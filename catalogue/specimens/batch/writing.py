@@ -1,4 +1,4 @@
-"""Bulk write: one column of many finds, with its history and all that follows from it."""
+"""Bulk write: columns of many finds, with its history and all that follows from it."""
 
 from collections.abc import Collection, Sequence
 
@@ -11,13 +11,19 @@ from catalogue.specimens.derived.writer import write_columns
 from catalogue.specimens.models import Specimen
 
 
-def write_column(finds: Sequence[Specimen], column: str) -> None:
-    """Write what these finds hold in one column, as if each had been saved. Call it inside `refreshing()`."""
+def write_column(finds: Sequence[Specimen], *columns: str) -> None:
+    """Write what these finds hold in one column or some, as if each had been saved once.
+
+    Call it inside `refreshing()`.
+    """
     now = timezone.now()
-    write_columns([(find.pk, {column: getattr(find, column), "changed": now}) for find in finds])
+    write_columns(
+        [(find.pk, {**{name: getattr(find, name) for name in columns}, "changed": now}) for find in finds]
+    )
     # the entry of a hand's own change comes before that of the years that follow from it
     note_history(Specimen, [find.pk for find in finds])
-    note_column({find.pk for find in finds}, column)
+    for column in columns:
+        note_column({find.pk for find in finds}, column)
 
 
 def note_column(keys: Collection[int], column: str) -> None:

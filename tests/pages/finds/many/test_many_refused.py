@@ -1,5 +1,7 @@
 """What may not, what is asked, what another window did: shown before, and asked again when it is done."""
 
+import re
+
 import pytest
 from django.test import Client
 
@@ -7,7 +9,7 @@ from catalogue.care.models import HazardReason
 from catalogue.care.services import note_look
 from catalogue.common.forms.idempotency_key import NOTHING_TWICE
 from catalogue.giving import services as giving
-from catalogue.specimens.models import BatchAct, Specimen
+from catalogue.specimens.models import BatchAct, Bottler, Specimen, Town
 from tests import factories as make
 from tests.pages.finds.many.batches import choose, do, fresh, last, look, undo
 
@@ -186,3 +188,27 @@ def test_a_choice_that_is_not_there(owner_client: Client) -> None:
     assert owner_client.get("/finds/many/77/").status_code == 404
     assert owner_client.post("/finds/many/77/undo/").status_code == 404
     assert owner_client.get("/finds/many/77/progress/").json() == {}
+
+
+@pytest.mark.parametrize("typed", ["???", " .. ", "?" * 40])
+def test_a_town_without_a_letter_is_none(owner_client: Client, three: list[Specimen], typed: str) -> None:
+    key = choose(owner_client, *three)
+    page = look(owner_client, key, "town", name=typed)
+    assert page.status_code == 422 and "There is no letter in that." in page.content.decode()
+    assert do(owner_client, key, "town", seen=1, name=typed).status_code == 422
+    assert not Town.objects.exists()
+    # a dash takes the town away
+    assert look(owner_client, key, "town", name="-").status_code == 200
+
+
+def test_bottlers_of_one_name_are_told_apart_by_their_towns(
+    owner_client: Client, three: list[Specimen]
+) -> None:
+    here, there = make.town("Marrowby"), make.town("Oldquay")
+    one = Bottler.objects.create(name="Hark & Lowe", slug="hark-lowe", town=here)
+    Bottler.objects.create(name="Hark & Lowe", slug="hark-lowe-2", town=there)
+    Specimen.objects.filter(pk=three[0].pk).update(bottler=one)
+    key = choose(owner_client, *three)
+    page = look(owner_client, key, "bottler", name="Hark & Lowe, Oldquay").content.decode()
+    text = re.sub(r"<[^>]+>|[\u2066-\u2069]|\s+", " ", page)
+    assert "Hark &amp; Lowe, Marrowby → Hark &amp; Lowe, Oldquay" in re.sub(r" +", " ", text)
