@@ -39,6 +39,12 @@ def made_between_rows(first: int | None, last: int | None) -> Q:
     return within & (window | candidates & one_of | ~candidates & likely)
 
 
+def dated_between_rows(first: int | None, last: int | None) -> Q:
+    """The same of finds that have a year at all: a piece not yet dated answers no search for one."""
+    dated = Q(made_from__isnull=False) | Q(made_to__isnull=False) | Q(made_spread__startswith="|")
+    return made_between_rows(first, last) & dated
+
+
 class SpecimenQuerySet(RecordQuerySet[Row]):
     def in_order(self) -> Self:
         """By number, newest first, sorted by its integers (2026.9.1 before 2026.14.1)."""

@@ -13,7 +13,7 @@ from django.db import connection
 from django.db.models import Exists, OuterRef, Q
 
 from catalogue.specimens.models import SearchEntry, SearchWord, Specimen, WordDeletion
-from catalogue.specimens.models.specimen import SpecimenQuerySet, made_between_rows
+from catalogue.specimens.models.specimen import SpecimenQuerySet, dated_between_rows
 
 from .held_words import searched_by_visitors
 from .index import has_fts
@@ -182,7 +182,7 @@ def visible_finds(units: Sequence[Unit], held: Held) -> SpecimenQuerySet[Specime
     for unit in units:
         read = reduce(or_, (Q(public__contains=text) for text in unit.texts))
         holding = Q(Exists(SearchEntry.objects.filter(read, pk=OuterRef("pk"))))
-        found = found.filter(holding | made_between_rows(*unit.years) if unit.years else holding)
+        found = found.filter(holding | dated_between_rows(*unit.years) if unit.years else holding)
     return found
 
 
@@ -191,5 +191,5 @@ def _holding(units: Sequence[Unit], fts: bool) -> Q:
     asked = Q(pk__in=Matched(words, fts).condition(FIND)) if words else Q()
     for unit in units:
         if unit.years:
-            asked &= Q(pk__in=Matched([unit], fts).condition(FIND)) | made_between_rows(*unit.years)
+            asked &= Q(pk__in=Matched([unit], fts).condition(FIND)) | dated_between_rows(*unit.years)
     return asked

@@ -3,6 +3,7 @@
 import pytest
 
 from catalogue.specimens.models import Inscription, KnownYears, SearchEntry, Specimen
+from catalogue.specimens.models.specimen import made_between_rows
 from catalogue.specimens.search import answers, matched, understanding
 from catalogue.specimens.search.answers import search
 from catalogue.specimens.services import Parts
@@ -274,3 +275,12 @@ class TestVisitors:
     def test_public_text_is_part_of_the_whole(self, pieces):
         for entry in SearchEntry.objects.all():
             assert set(entry.public.split()) <= set(entry.text.split())
+
+
+def test_a_piece_not_yet_dated_answers_no_year(either):
+    undated = factories.find("Plain bottle", colour="aqua")
+    assert undated.made_words == "not yet dated"
+    assert Specimen.objects.filter(made_between_rows(1885, 1885)).exists(), "its likely years are known"
+    assert names("1885") == [] and names("1880s") == []
+    factories.find("Dated bottle", Parts(known=[KnownYears(what="directory", from_year=1884, to_year=1886)]))
+    assert names("1885") == ["Dated bottle"]
