@@ -85,7 +85,7 @@ def codes_shown(codes: Iterable[DateCode], ref: dating.Reference) -> list[CodeSh
 
 def drawn(mark: Mark) -> SafeString:
     """The mark drawing of a row."""
-    return mark_drawing(Reading.of_mark(mark))
+    return mark_drawing(Reading.drawn_of_mark(mark))
 
 
 def text_of(mark: Mark) -> str:

@@ -15,6 +15,7 @@ from django.utils.safestring import SafeString, mark_safe
 import dating
 from catalogue.common.drawings.mark_shapes import frame_drawing, symbol_drawing
 from catalogue.common.drawings.svg import esc
+from catalogue.common.text import folded
 from catalogue.specimens.models import MarkReading
 from catalogue.specimens.models.words import Certainty, Where
 from dating import Reference
@@ -25,6 +26,8 @@ Choice = tuple[str, str | SafeString]
 Choices = list[Choice]
 
 SIDES: Mapping[str, str] = MappingProxyType(SLOT_WORDS)  # left, right, above, below, each as one says it
+_WOVEN = frozenset({"monogram", "interlaced"})
+_TEXT_WORD = re.compile(r"&|[^\W_]+(?:['’][^\W_]+)*")
 NONE = "none"  # in a form or an address: looked, and there is none
 NOT_LOOKED: Choice = ("", "not looked")
 # Frames that are not called by their plain name: on a button, and after "in".
@@ -87,6 +90,8 @@ class MarkOfTable(Protocol):
     def frame(self) -> str: ...
     @property
     def arrangement(self) -> str: ...
+    @property
+    def text(self) -> str: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +118,17 @@ class Reading:
     def of_mark(cls, mark: MarkOfTable) -> Self:
         """A mark of the tables, or one of the user's own, as if it had been read whole."""
         return cls(mark.letters, mark.symbol, mark.frame, mark.arrangement)
+
+    @classmethod
+    def drawn_of_mark(cls, mark: MarkOfTable) -> Self:
+        """The same with its words apart, as its text tells them: a drawing breaks its lines between words."""
+        if mark.arrangement in _WOVEN:
+            return cls.of_mark(mark)
+        letters, arrangement = words_apart(mark.letters, mark.text), mark.arrangement
+        # one word, and something else stands above or below it
+        alone = letters.casefold() in map(str.casefold, _TEXT_WORD.findall(mark.text))
+        stacked = "plain" if alone and arrangement == "stacked" and len(letters) > 3 else arrangement
+        return cls(letters, mark.symbol, mark.frame, stacked)
 
     @classmethod
     def of_query(cls, query: QueryDict, reference: Reference) -> Self:
@@ -186,6 +202,28 @@ COLUMNS = tuple(field.name for field in fields(Reading))  # attributes of a read
 def of_rows(rows: Iterable[MarkReading]) -> list[Reading]:
     """The values of rows, in their order."""
     return [Reading.of_row(row) for row in rows]
+
+
+def words_apart(letters: str, text: str) -> str:
+    """The letters of a mark parted where the words of its text are: QUILLJAR, "Quill Jar in script":
+    QUILL JAR; an `&` between them stands there too. What the text doesn't spell out stays together.
+    """
+    words: list[str] = []
+    initials: set[str] = set()
+    rest = letters
+    for word in _TEXT_WORD.findall(text):
+        plain = folded("".join(filter(str.isalnum, word)))
+        if not plain:
+            words += [word] if words and rest else []
+        elif rest and folded(rest).startswith(plain):
+            piece, rest = rest[: len(plain)], rest[len(plain) :]
+            # initials stand together: T. C. W.
+            together = len(piece) == 1 and words and words[-1] != "&" and words[-1] in initials
+            words = [*words[:-1], words[-1] + piece] if together else [*words, piece]
+            initials |= {words[-1]} if len(piece) == 1 else set()
+        elif words:
+            break
+    return " ".join([*words, rest] if rest else words) if len(words) > 1 else letters
 
 
 def _typed(query: QueryDict, key: str, longest: int | None = None) -> str:

@@ -1,6 +1,7 @@
 """Mark drawings: what was read is drawn, what was not looked at is not, doubt is a dotted box."""
 
 import itertools
+from types import SimpleNamespace
 
 import pytest
 from hypothesis import given
@@ -113,6 +114,25 @@ def test_characters_stand_on_their_sides():
 )
 def test_letters_stand_in_their_lines(letters, arrangement, lines):
     assert lines_of(letters, arrangement) == lines
+
+
+@pytest.mark.parametrize(
+    ("letters", "text", "arrangement", "lines"),
+    [
+        ("QUILLHERONJAR", "Quill Heron Jar", "script", ["QUILL", "HERON JAR"]),
+        ("QUILLSPATENTJAR", "QUILL'S PATENT JAR with a heron", "stacked", ["QUILLS", "PATENT", "JAR"]),
+        ("HARKLOWEMARROWBY", "HARK & LOWE / MARROWBY", "with-ampersand", ["HARK &", "LOWE", "MARROWBY"]),
+        ("OLDQUAY", "OLDQUAY between two stars", "stacked", ["OLDQUAY"]),
+        ("QMBCOHALL", "Q. M. B. CO. / HÄLL", "stacked", ["QMB", "CO", "HALL"]),
+        # not spelled out by the text: as it is
+        ("QMBCO", "a shield", "plain", ["QMBCO"]),
+        ("HL", "HARK, LOWE", "monogram", ["HL"]),
+    ],
+)
+def test_lines_of_a_mark_in_the_tables_end_between_words(letters, text, arrangement, lines):
+    mark = SimpleNamespace(letters=letters, symbol="", frame="none", arrangement=arrangement, text=text)
+    drawn = Reading.drawn_of_mark(mark)
+    assert lines_of(drawn.letters, drawn.arrangement) == lines
 
 
 def test_a_long_name_is_broken_and_loses_no_letter():

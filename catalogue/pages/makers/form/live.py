@@ -79,6 +79,6 @@ def _rows(codes: list[OwnCode], whole: WholeMakerForm) -> list[dict[str, str]]:
 
 
 def _drawn(mark: OwnMark, beside: dict[str, str]) -> Drawn:
-    drawing = mark_drawing(replace(Reading.of_mark(mark), **beside))
+    drawing = mark_drawing(replace(Reading.drawn_of_mark(mark), **beside))
     years = span_words(mark.from_year, mark.to_year, about_first=mark.from_circa, about_last=mark.to_circa)
     return Drawn(drawing, years)
