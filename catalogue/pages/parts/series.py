@@ -45,7 +45,7 @@ def series_of(finds: SpecimenQuerySet[Specimen], axis: YearAxis | None = None) -
     rows = rows[:MOST_IN_SERIES]
     axis = axis or catalogue_axis()
     cards = cards_of(rows, axis=axis, labels=False)
-    ruler = summed(rows, f"the years of {count} pieces added up", axis) if count > 1 else SafeString("")
+    ruler = summed(rows, f"the years of {len(rows)} pieces added up", axis) if count > 1 else SafeString("")
     # safe: the drawing holds nothing but numbers
     in_words = mark_safe(axis_alone(axis)) if any(card.ruler for card in cards) else SafeString("")
     return Series(cards, count, ruler, in_words)
