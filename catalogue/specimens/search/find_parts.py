@@ -13,7 +13,7 @@ from catalogue.specimens.models import Inscription, MarkReading, Opinion, Specim
 from catalogue.specimens.models.words import Where
 
 _WHERE = {value: str(words) for value, words in Where.choices}
-_ABOUT = {value: str(words) for value, words in Opinion.About.choices}
+_ABOUT = {value: str(words) for value, words in Opinion.About.choices} | {Opinion.About.MADE.value: "years"}
 
 
 class FindPart(NamedTuple):
