@@ -8,7 +8,6 @@ service alone on thousands.
 import json
 import random
 import re
-from collections.abc import Callable
 from dataclasses import dataclass
 from html import unescape
 from typing import Any
@@ -34,6 +33,7 @@ from dating.assess import pieces_of
 from dating.command import answer
 from dating.window import bounds
 from tests import factories as make
+from tests.labels.rendering import words as pdf_words
 
 pytestmark = pytest.mark.django_db
 OF_EACH = 4
@@ -123,8 +123,11 @@ def draw_finds() -> list[Drawn]:
 DRAWN = draw_finds()
 
 
+Kept = list[tuple[Drawn, Specimen]]
+
+
 @pytest.fixture
-def kept() -> list[tuple[Drawn, Specimen]]:
+def kept() -> Kept:
     """Every one of them as a find that visitors may see."""
     town = make.town()
     out = []
@@ -138,9 +141,6 @@ def kept() -> list[tuple[Drawn, Specimen]]:
         assert find.made_words == drawn.finding.words
         out.append((drawn, find))
     return out
-
-
-Tell = Callable[[Specimen, Drawn], str]
 
 
 def shown(content: bytes) -> str:
@@ -157,11 +157,12 @@ def test_the_check_itself_sees_what_is_too_much() -> None:
     assert weak.overclaimed(weak.finding.words) == [] != weak.overclaimed(bare)
     assert all(weak.overclaimed(form) for form in shorter_phrases(bare))
     low, high = withheld.read
-    words = f"about {low} to {high}" if low and high else f"{low} or later" if low else f"before {high + 1}"
+    closed = f"about {low} to {high}"
+    words = closed if low and high else f"{low} or later" if low else f"before {(high or 0) + 1}"
     assert withheld.overclaimed(f"Made: probably {words}.")
 
 
-def test_the_service_and_the_command(kept: object) -> None:
+def test_the_service_and_the_command() -> None:
     for drawn in DRAWN:
         told(drawn.finding.words, drawn, "service")
         out, fine = answer(json.dumps(drawn.case), reference())
@@ -174,7 +175,7 @@ def test_the_service_and_the_command(kept: object) -> None:
             assert "?" in out["edtf"]
 
 
-def test_the_pages_of_the_owner_and_of_visitors(kept, owner_client: Client, client: Client) -> None:
+def test_the_pages_of_the_owner_and_of_visitors(kept: Kept, owner_client: Client, client: Client) -> None:
     for drawn, find in kept:
         mark = drawn.case["mark"]
         doubt = "mark" if mark["certainty"] == "probable" else ""
@@ -195,6 +196,9 @@ def test_the_pages_of_the_owner_and_of_visitors(kept, owner_client: Client, clie
         assert drawn.finding.words in shown(pages["visitor"].content)
         if drawn.finding.window is None or drawn.finding.words.startswith("probably "):
             assert not re.search(r"(?<!probably )over \d+ years old", shown(pages["find"].content))
+        paper = pdf_words(owner_client.get(f"/workbench/{find.number}/record.pdf").content)
+        told(" ".join(paper.split()), drawn, "record on paper")
+        assert drawn.finding.words[:20] in " ".join(paper.split()) or not drawn.finding.window
     for address in ("/", "/finds/", "/finds/?view=table", "/giving/", "/exhibit/"):
         for each in (owner_client, client):
             text = shown(each.get(address, follow=True).content)
@@ -202,7 +206,7 @@ def test_the_pages_of_the_owner_and_of_visitors(kept, owner_client: Client, clie
                 told(text, drawn, address)
 
 
-def test_labels_and_slips(kept) -> None:
+def test_labels_and_slips(kept: Kept) -> None:
     keys = [find.pk for _, find in kept]
     for drawn, find in kept:
         for kind in LABEL_KINDS.values():
@@ -217,7 +221,9 @@ def test_labels_and_slips(kept) -> None:
             told(row.made_words, drawn, "list on paper")
 
 
-def test_programs_and_files(kept, client: Client, tmp_path_factory, data_folder) -> None:
+def test_programs_and_files(
+    kept: Kept, client: Client, tmp_path_factory: pytest.TempPathFactory, data_folder: object
+) -> None:
     asking.forget_counts()
     keys = [find.pk for _, find in kept]
     whole = {"Authorization": f"Bearer {make_api_key('A program', 'whole')}"}
