@@ -26,6 +26,8 @@ from catalogue.labels.texts_of import GROUPINGS, list_of_finds, texts_of_finds, 
 from catalogue.labels.year_phrase import shorter_phrases
 from catalogue.pages.api import asking
 from catalogue.pages.safekeeping.carried.make import make_pages
+from catalogue.photos.models import Photo
+from catalogue.photos.services import take_in
 from catalogue.specimens.models import ObservedFeature, Specimen
 from catalogue.specimens.services import Parts
 from dating import Case, Finding, Window, assess, reference
@@ -34,6 +36,7 @@ from dating.command import answer
 from dating.window import bounds
 from tests import factories as make
 from tests.labels.rendering import words as pdf_words
+from tests.photos.drawn import jpeg
 
 pytestmark = pytest.mark.django_db
 OF_EACH = 4
@@ -127,8 +130,8 @@ Kept = list[tuple[Drawn, Specimen]]
 
 
 @pytest.fixture
-def kept() -> Kept:
-    """Every one of them as a find that visitors may see."""
+def kept(data_folder: object) -> Kept:
+    """Every one of them as a find that visitors may see, with a picture for the exhibit."""
     town = make.town()
     out = []
     for n, drawn in enumerate(DRAWN):
@@ -139,6 +142,7 @@ def kept() -> Kept:
         )
         find = make.find(f"Drawn {n}", parts, shared=True, town=town)
         assert find.made_words == drawn.finding.words
+        take_in(jpeg(tint=n, width=120, height=160), subject=find, role=Photo.Role.AFTER)
         out.append((drawn, find))
     return out
 
@@ -221,9 +225,7 @@ def test_labels_and_slips(kept: Kept) -> None:
             told(row.made_words, drawn, "list on paper")
 
 
-def test_programs_and_files(
-    kept: Kept, client: Client, tmp_path_factory: pytest.TempPathFactory, data_folder: object
-) -> None:
+def test_programs_and_files(kept: Kept, client: Client, tmp_path_factory: pytest.TempPathFactory) -> None:
     asking.forget_counts()
     keys = [find.pk for _, find in kept]
     whole = {"Authorization": f"Bearer {make_api_key('A program', 'whole')}"}
@@ -233,6 +235,7 @@ def test_programs_and_files(
         "lido": "".join(lido_parts(rows_of(keys, public=False))),
         "csv": "".join(csv_lines(rows_of(keys, public=False), public=False)),
         **{path.name: shown(path.read_bytes()) for path in target.rglob("*.html")},
+        **{path.name: path.read_text(encoding="utf-8") for path in target.rglob("*.js*")},
         "api": client.get("/api/v1/finds/", headers=whole).content.decode(),
     }
     assert all(f"{find.number}.html" in files and find.number in files["api"] for _, find in kept)
