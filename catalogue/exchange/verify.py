@@ -195,7 +195,8 @@ def _sizes(lacking: Sequence[tuple[str, str]]) -> VerifiedPart:
         return _sizes([each for each in lacking if not make_and_note(*each)])
 
     of = "1 original has" if count == 1 else f"{count} originals have"
-    return VerifiedPart(part, False, f"{of} none, or not all: they can be made again.", make)
+    words = f"{of} none yet, or not all: an open catalogue makes them by itself, or they can be made now."
+    return VerifiedPart(part, False, words, make)
 
 
 @_or_said("Pictures that belong to nothing")

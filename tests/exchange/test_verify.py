@@ -118,7 +118,7 @@ def earlier_version() -> None:
         (no_backup, "Backups", "None was made. Start the catalogue"),
         (old_backup, "Backups", "That is long ago"),
         (unplugged, "Backups", "The folder /nowhere/stick is not there: plug its disk in"),
-        (lose_size, "Smaller pictures", "1 original has none, or not all: they can be made again"),
+        (lose_size, "Smaller pictures", "1 original has none yet, or not all: an open catalogue makes them"),
         (orphan, "Pictures that belong to nothing", "1 was never saved with anything: it can be set aside"),
         (earlier_version, "Tables", "of an earlier version: start the catalogue once"),
     ],

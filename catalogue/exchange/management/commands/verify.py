@@ -59,4 +59,5 @@ def agreed() -> bool:
     try:
         return input("Mend it? (yes/no) ").strip().lower() in ("y", "yes")
     except EOFError:
+        print()
         return False
