@@ -12,10 +12,11 @@ Links = Mapping[str, tuple[int, ...]]
 
 @dataclass(frozen=True, slots=True)
 class KeptLink:
-    """A link of a model to many: its field, the model of its kept rows, and the columns of its two ends."""
+    """A link of a model to many: its field, the model of its kept rows, table between and two ends."""
 
     field: "models.ManyToManyField[Any, Any]"
     rows: Any
+    between: Any
     near: str
     far: str
 
@@ -27,6 +28,7 @@ def kept_links(model: Any) -> list[KeptLink]:
         KeptLink(
             field,
             getattr(kept, field.name).model,
+            field.remote_field.through,
             f"{field.m2m_field_name()}_id",
             f"{field.m2m_reverse_field_name()}_id",
         )
@@ -66,7 +68,7 @@ def note_links(model: Any, keys: Collection[int], at: Any) -> None:
     kept = model.history.model._base_manager.filter(id__in=keys, history_date=at)
     entries = dict(kept.values_list("id", "history_id"))
     for link in links:
-        between = link.field.remote_field.through._base_manager.filter(**{f"{link.near}__in": keys})
+        between = link.between._base_manager.filter(**{f"{link.near}__in": keys})
         link.rows.objects.bulk_create(
             link.rows(history_id=entries[row[link.near]], **row)
             for row in between.order_by("pk").values("id", link.near, link.far)

@@ -82,7 +82,7 @@ def test_one_changed_byte_is_found_wherever_it_is(backup, home):
     with zipfile.ZipFile(backup) as made:
         names = [name.split("/", 1)[1] for name in made.namelist()]
     payload = [name for name in names if name.startswith("data/")]
-    assert len(payload) == 5
+    assert len(payload) == 6
     for name in payload:
         assert "is damaged" in refused(changed(backup, spoil(name), keep_tags=True), home), name
     for name in ("bag-info.txt", "manifest-sha256.txt", "siltmark.json"):

@@ -71,7 +71,7 @@ def test_who_is_signed_in_stays_out_of_it(filled, tmp_path, client, django_user_
     client.force_login(django_user_model.objects.create(username="x"))
     write_backup(filled)
     with zipfile.ZipFile(filled) as made:
-        (name,) = [name for name in made.namelist() if name.endswith(".sqlite3")]
+        (name,) = [name for name in made.namelist() if name.endswith("catalogue.sqlite3")]
         (tmp_path / "copy").write_bytes(made.read(name))
     with sqlite3.connect(tmp_path / "copy") as direct:
         assert direct.execute("SELECT count(*) FROM django_session").fetchone() == (0,)
@@ -136,7 +136,7 @@ def test_it_is_one_state_of_the_database_while_others_write(filled, tmp_path):
 def test_what_search_reads_is_made_anew_and_not_in_it(filled, tmp_path):
     """No trigger runs in a copy that somebody else may open; the entries themselves are there."""
     with zipfile.ZipFile(write_backup(filled).path) as made:
-        (name,) = [name for name in made.namelist() if name.endswith(".sqlite3")]
+        (name,) = [name for name in made.namelist() if name.endswith("catalogue.sqlite3")]
         (tmp_path / "copy").write_bytes(made.read(name))
     with closing(sqlite3.connect(tmp_path / "copy")) as direct:
         kinds = {kind for (kind,) in direct.execute("SELECT type FROM sqlite_master")}

@@ -5,12 +5,12 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
-from catalogue.pages.makers.form.views import phrases
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.lettered import lettered
 from catalogue.pages.parts.look_alikes import alike_in
 from catalogue.pages.parts.undo import say_saved
+from catalogue.pages.parts.years_changed import phrases
 from catalogue.specimens.models import Bottler
 from catalogue.specimens.services.trade import keep_bottler
 

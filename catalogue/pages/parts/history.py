@@ -141,11 +141,16 @@ def _by_columns(part: HistoryPart, entries: Sequence[Any]) -> Iterator[_Step]:
             done = DONE_TO_PART[entry.history_type]
             if moved:
                 done = "put in the bin" if entry.binned_at else "taken out of the bin"
-            told = ", ".join(f"{each.name}: {each.was} → {each.now}" for each in fields)
+            told = changes_words(fields)
             which = f" {entry.instance}" if told and part.several else ""
             words = told or row_words(columns, entry, names)
             yield _Step(entry.history_date, _hand(entry), 0, [f"{part.name}{which} {done}: {words}"], [])
         before[entry.id] = entry
+
+
+def changes_words(changes: Sequence[FieldChange]) -> str:
+    """Changes of a row in one line: "to the year: 1950 → 1931, note: nothing → as read"."""
+    return ", ".join(f"{each.name[:1].lower()}{each.name[1:]}: {each.was} → {each.now}" for each in changes)
 
 
 def field_changes_of(
@@ -234,7 +239,8 @@ def row_words(columns: "Sequence[models.Field[Any, Any]]", entry: Any, names: Na
         value_words(column, getattr(entry, column.attname), names)
         for column in columns
         if column.name != "binned_at"
-        and getattr(entry, column.attname) not in (None, "", [], False)
+        # What it begins with says nothing of it: no frame, letters that stand plainly.
+        and getattr(entry, column.attname) not in (None, "", [], False, column.get_default())
         and not isinstance(column, models.BooleanField)
     ]
     return ", ".join(told[:5]) or "nothing in it"

@@ -21,7 +21,7 @@ from catalogue.specimens.services.makers import keep_maker
 from .history import FieldChange, field_changes_of, moment_number, named_rows
 from .history_kinds import HistoryKind, history_kind_of, screen_name, told_columns
 from .history_parts import HistoryPart
-from .history_rows import TOGETHER, RowsBack, rows_back
+from .history_rows import TOGETHER, RowsBack, replaced_lines, rows_back
 from .years_changed import phrases
 
 SHOWN_BEFORE_CHANGE = "It was changed since this page was opened: look at what would change now."
@@ -119,7 +119,7 @@ def preview_of(kind: HistoryKind, record: Any, then: EarlierState, *, whole: boo
     names_of = [column.name for column in going]
     version = state_version(record)
     if isinstance(record, Specimen):
-        rows = [line for part, was in then.rows.items() for line in _row_lines(part, record, was)]
+        rows = [line for part, was in then.rows.items() for line in replaced_lines(part, record, was)]
         return Preview(changes, names_of, rows, left, version)
     back = rows_back(record, then.rows)
     left += [line for each in back.values() for line in each.stays]
@@ -128,15 +128,6 @@ def preview_of(kind: HistoryKind, record: Any, then: EarlierState, *, whole: boo
         back = {}
     rows = [line for each in back.values() for line in each.lines]
     return Preview(changes, names_of, rows, left, version, back)
-
-
-def _row_lines(part: HistoryPart, record: Any, was: list[models.Model]) -> list[str]:
-    """Which rows would be there again, and which no longer."""
-    said = part.words or str
-    here = [said(row) for row in part.model.objects.filter(**{part.column: record}).order_by("pk")]
-    there = [said(row) for row in was]
-    again = [f"{part.name} again: {words}" for words in there if words not in here]
-    return again + [f"{part.name} no longer: {words}" for words in here if words not in there]
 
 
 def restorable(kind: HistoryKind, *, whole: bool = False) -> "list[models.Field[Any, Any]]":

@@ -1,6 +1,6 @@
-"""Rows that belong to a record, brought back as they were, each under its own key: works, marks and codes.
+"""Rows that belong to a record, as they were: a find's, replaced as a whole; a maker's, each by its key.
 
-They name each other (a code holds for some of the marks), so all of them go back, or none.
+Works, marks and codes name each other (a code holds for some of the marks): all of them go back, or none.
 """
 
 from collections.abc import Sequence
@@ -14,6 +14,7 @@ from catalogue.common.linked_history import kept_links, links_now, links_then
 from .history import (
     FieldChange,
     Names,
+    changes_words,
     field_changes_of,
     link_changes,
     named_rows,
@@ -24,6 +25,39 @@ from .history_kinds import screen_name, told_columns
 from .history_parts import HistoryPart
 
 TOGETHER = "Works, marks and codes stay as they are; they go back only together"
+
+
+def replaced_lines(part: HistoryPart, record: Any, was: list[Any]) -> list[str]:
+    """Which rows of a find would be there again, and which no longer, by all that they say.
+
+    Two rows in the same few words differ in more: what does is told then.
+    """
+    said = part.words or str
+    columns = told_columns(part.model, frozenset({part.column, "binned_at"}))
+
+    def says(row: Any) -> list[Any]:
+        return [getattr(row, column.attname) for column in columns]
+
+    here = list(part.model.objects.filter(**{part.column: record}).order_by("pk"))
+    there = []
+    for row in was:
+        same = next((each for each in here if says(each) == says(row)), None)
+        if same is None:
+            there.append(row)
+        else:
+            here.remove(same)
+    names = named_rows(columns, [*here, *there])
+    lines = []
+    for row in there:
+        like = next((each for each in here if said(each) == said(row)), None)
+        if like is None:
+            lines.append(f"{part.name} again: {said(row)}")
+        else:
+            here.remove(like)
+            lines.append(
+                f"{part.name} {said(row)}: {changes_words(field_changes_of(columns, like, row, names))}"
+            )
+    return lines + [f"{part.name} no longer: {said(row)}" for row in here]
 
 
 @dataclass(slots=True)
@@ -65,8 +99,7 @@ def _of_kind(part: HistoryPart, record: Any, was: list[Any], back_again: set[tup
         if why := _what_is_gone(part, row, links, columns, names, back_again):
             found.hinders.append(f"{part.name} {row}: {why}")
             continue
-        told = ", ".join(f"{each.name}: {each.was} → {each.now}" for each in changes)
-        words = f" {row}: {told}" if now else f" again: {row_words(columns, row, names)}"
+        words = f" {row}: {changes_words(changes)}" if now else f" again: {row_words(columns, row, names)}"
         found.lines.append(f"{part.name}{words}")
         found.was.append((_as_it_was(now, row, columns), links))
     for row in part.model.objects.filter(**{part.column: record}).order_by("pk"):
@@ -113,7 +146,7 @@ def _what_is_gone(
         if getattr(named, "binned_at", None):
             return f"{value_words(column, key, names)} is in the bin; take that out first"
     for link in kept_links(part.model):
-        other = link.field.related_model
+        other: Any = link.field.related_model
         for key in links[link.field.name]:
             if (other, key) not in back_again and not other.objects.filter(pk=key).exists():
                 return f"what stood at “{screen_name(link.field).lower()}” is gone for good"

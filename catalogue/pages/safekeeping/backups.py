@@ -1,5 +1,6 @@
 """Backups: where they go, made now, looked through; the one that runs and how it ends."""
 
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
 
@@ -7,19 +8,24 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import Resolver404, resolve
 from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_POST, require_safe
+from django_htmx.http import HttpResponseClientRefresh
 
 from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.exchange.backup import daily, running
 from catalogue.exchange.backup.copying import Progress
 from catalogue.exchange.backup.write import back_up_to
 from catalogue.exchange.models import BackupPlan
+from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.pages.parts.http_methods import GET_OR_POST
 
 from .forms import BackupPlaceForm, OneFileForm
 
+# Pages without a field to type in, whose other words are of before the work that runs.
+TELL_WHAT_STANDS = frozenset({"safekeeping:safekeeping", "safekeeping:take_in_rows"})
 BUSY = "Something runs already: wait until it has ended, or stop it."
 
 
@@ -77,9 +83,17 @@ def one_file(request: HttpRequest) -> HttpResponse:
 
 @require_safe
 @never_cache
-def task(request: HttpRequest) -> HttpResponse:
-    """How far it is: a part that asks for itself again while something runs."""
-    return render(request, "pages/safekeeping/task.html", {"task": running.current()})
+def task(request: HtmxRequest) -> HttpResponse:
+    """How far it is: a part that asks for itself again while something runs.
+
+    At its end a page that tells what stands, and has no field to type in, is asked for anew as a whole.
+    """
+    now = running.current()
+    if (now is None or now.ended) and (there := request.htmx.current_url_abs_path):
+        with suppress(Resolver404):
+            if resolve(there.partition("?")[0]).view_name in TELL_WHAT_STANDS:
+                return HttpResponseClientRefresh()
+    return render(request, "pages/safekeeping/task.html", {"task": now})
 
 
 @require_POST

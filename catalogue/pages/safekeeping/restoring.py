@@ -29,6 +29,7 @@ from catalogue.pages.parts.http_methods import GET_OR_POST
 from .backups import BUSY
 from .forms import RestoreForm
 
+CHECKING = "Checking the backup"
 # Of many days so many are listed; any other can be named by its folder.
 DAYS_SHOWN = 60
 
@@ -55,12 +56,12 @@ def restore(request: HttpRequest) -> HttpResponse:
     )
     if request.method == "POST" and form.is_valid():
         asked = form.cleaned_data
-        if running.begin("Checking the backup", _work(asked["file"], asked["password"])) is None:
+        if running.begin(CHECKING, _work(asked["file"], asked["password"])) is None:
             messages.error(request, BUSY)
         return redirect("safekeeping:restore")
     shown = {
         "form": form,
-        "task": running.current(),
+        "task": _task(),
         "days": _days(),
         "sent": [BackupChoice(path, _made(path), path.stat().st_size) for path in whole_ones()],
         "copies": _copies(),
@@ -77,6 +78,12 @@ def give_up(request: HttpRequest) -> HttpResponse:
     if restore_swap.give_up(Path(settings.DATA_DIR)):
         messages.success(request, "Nothing waits any more: the catalogue stays as it is.")
     return redirect("safekeeping:restore")
+
+
+def _task() -> running.Task | None:
+    """What runs now, or the last check of a backup: how another work ended is told on its own page."""
+    task = running.current()
+    return task if task and (task.name == CHECKING or not task.ended) else None
 
 
 def _work(file: str, password: str) -> running.Work:

@@ -1,5 +1,6 @@
 """The rows of a dry run as the page shows them: of one kind, thirty at a time."""
 
+from collections import Counter
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,6 +12,7 @@ from catalogue.exchange.takein.dry_run import verdicts_of
 from catalogue.exchange.takein.judge_sheet import KINDS_OF_VERDICT
 
 ROWS_A_PAGE = 30
+REASONS_SHOWN = 8
 KIND_LABELS = {
     "refused": "can't be taken in",
     "new": "new",
@@ -30,6 +32,8 @@ class RowsShown:
     page: "Page[Any]"
     good: int
     refused: int
+    # What keeps several rows out, each with how many: one thing put right in the sheet lets all of them in.
+    reasons: list[tuple[str, int]]
 
 
 def rows_shown(request: HttpRequest, take_in: TakeIn) -> RowsShown | None:
@@ -52,4 +56,16 @@ def rows_shown(request: HttpRequest, take_in: TakeIn) -> RowsShown | None:
         page,
         counts["new"] + counts["changed"],
         counts["refused"],
+        _reasons(verdicts),
     )
+
+
+def _reasons(verdicts: list[dict[str, Any]]) -> list[tuple[str, int]]:
+    """What keeps more than one row out, with its column, the most frequent first; the few first of them."""
+    counted = Counter(
+        f"{f'{letters}, {heading}: ' if letters else ''}{why}"
+        for each in verdicts
+        if each["kind"] == "refused"
+        for letters, heading, why in each["problems"]
+    )
+    return [(why, count) for why, count in counted.most_common(REASONS_SHOWN) if count > 1]

@@ -101,7 +101,7 @@ def test_which_marks_a_code_holds_for_is_told_and_goes_back(owner_client, maker)
     said = edited(owner_client, maker, **{"codes-0-for_marks": "1"})
     assert list(maker.own_codes.get().marks.all()) == [first]
     told = owner_client.get(history_address(maker)).content.decode()
-    assert re.search(r"Code [^<]* changed: .*Only with these marks: all → ", told)
+    assert re.search(r"Code [^<]* changed: .*only with these marks: all → ", told)
     owner_client.post(undo_in(said))
     assert not maker.own_codes.get().marks.exists()
 
@@ -129,7 +129,7 @@ def test_each_change_says_of_which_mark(owner_client, maker):
     row.from_year = 1952
     row.save()
     assert history_changes(HISTORY_KINDS["maker"], maker.pk)[0].said == [
-        "Mark BBC changed: From the year: 1951 → 1952"
+        "Mark BBC changed: from the year: 1951 → 1952"
     ]
 
 

@@ -178,3 +178,28 @@ def test_the_look_through_reads_every_byte_and_notes_what_it_found(owner_client,
 @pytest.mark.parametrize("name", ["place", "one_file", "task", "restore"])
 def test_a_visitor_comes_nowhere_near(client, db, name):
     assert client.get(reverse(f"safekeeping:{name}")).status_code in (302, 403)
+
+
+@pytest.mark.parametrize(
+    ("page", "anew"),
+    [
+        ("/safekeeping/", True),
+        ("/safekeeping/take-in/7/rows/?runs=1", True),
+        ("/safekeeping/restore/", False),
+    ],
+)
+def test_a_page_that_tells_what_stands_is_asked_for_anew_at_the_end(owner_client, monkeypatch, page, anew):
+    """Else "there is no backup yet" stood beside the one just made; a page with fields keeps them."""
+    task = running.Task("Today's backup", done=3, total=4)
+    monkeypatch.setattr(running, "_current", task)
+    asked = {"HX-Request": "true", "HX-Current-URL": f"http://testserver{page}"}
+    answer = owner_client.get(reverse("safekeeping:task"), headers=asked)
+    assert "HX-Refresh" not in answer and "75 %" in answer.content.decode()
+    task.ended, task.said = True, "It is whole."
+    answer = owner_client.get(reverse("safekeeping:task"), headers=asked)
+    assert (answer.get("HX-Refresh") == "true") is anew
+    assert anew or "It is whole." in answer.content.decode()
+    lost = owner_client.get(
+        reverse("safekeeping:task"), headers=asked | {"HX-Current-URL": "http://testserver/nowhere/at/all"}
+    )
+    assert "HX-Refresh" not in lost

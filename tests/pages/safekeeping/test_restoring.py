@@ -88,3 +88,12 @@ def test_a_copy_from_before_an_update_is_put_back_and_pictures_stay(owner_client
     pictures = sorted(path.name for path in (data_folder / "files").rglob("*.jpg"))
     restore_swap.swap(data_folder, data_folder / "catalogue.sqlite3")
     assert sorted(path.name for path in (data_folder / "files").rglob("*.jpg")) == pictures
+
+
+def test_how_another_work_ended_is_not_told_there(owner_client, monkeypatch):
+    task = running.Task("Today's backup", said="A backup of 3 finds is whole.", ended=True)
+    monkeypatch.setattr(running, "_current", task)
+    page = reverse("safekeeping:restore")
+    assert task.said not in owner_client.get(page).content.decode()
+    task.ended = False
+    assert "Today&#x27;s backup" in owner_client.get(page).content.decode()

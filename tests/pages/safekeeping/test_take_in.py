@@ -102,6 +102,27 @@ def test_the_row_and_column_of_a_refusal_are_those_of_the_sheet(owner_client, db
     assert [find.what for find in Specimen.objects.all()] == ["Ink"]
 
 
+def test_what_keeps_several_rows_out_is_told_once_with_how_many(owner_client, db) -> None:
+    rows = [["What", "Height"], *([f"Jar {n}", "tallish"] for n in range(3)), ["Ink", "wide"], ["Pot", ""]]
+    take_in = begun(owner_client, rows)
+    choose(owner_client, take_in)
+    page = shown(owner_client, take_in)
+    told = page.split("What keeps several of them out:")[1].split("</ul>")[0]
+    assert "3 rows: B, Height: “tallish” can&#x27;t be read" in told and "wide" not in told
+    assert "What keeps several" not in shown(owner_client, take_in, kind="new")
+
+
+def test_while_it_runs_nothing_is_said_of_what_is_written(owner_client, db, monkeypatch) -> None:
+    take_in = begun(owner_client)
+    choose(owner_client, take_in)
+    assert "nothing is written yet" in shown(owner_client, take_in)
+    task = running.Task(f"Taking in {take_in.name}")
+    monkeypatch.setattr(running, "_current", task)
+    page = shown(owner_client, take_in)
+    task.ended = True
+    assert "at it just now" in page and "nothing is written yet" not in page
+
+
 def test_what_changes_is_shown_old_and_new(owner_client, db) -> None:
     find = factories.find("Jar", height_mm=240)
     take_in = begun(owner_client, [["Number", "What it is", "Height, mm"], [find.number, "Jar", "250"]])

@@ -6,8 +6,8 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
-from catalogue.pages.makers.form.views import phrases
 from catalogue.pages.parts.http_methods import GET_OR_POST
+from catalogue.pages.parts.years_changed import phrases
 from catalogue.specimens.maker_file import (
     MakerFile,
     MakerFileError,

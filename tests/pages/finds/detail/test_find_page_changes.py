@@ -4,13 +4,14 @@ import re
 from datetime import date, timedelta
 
 import pytest
+from django.db.models import F
 
 from catalogue.care.services import begin_step, note_look
 from catalogue.care.services.treatments import growth_steps
 from catalogue.giving.services import came_back, hand_over, promise, withdraw
 from catalogue.pages.parts.history import HistoryChange, history_changes
 from catalogue.pages.parts.history_kinds import HISTORY_KINDS
-from catalogue.specimens.models import Inscription, ObservedFeature, Specimen
+from catalogue.specimens.models import Inscription, KnownYears, ObservedFeature, Specimen
 from catalogue.specimens.services import Parts, keep_find
 from tests import factories as make
 from tests.posted import forms_in
@@ -233,11 +234,11 @@ def test_promises_hand_overs_looks_and_steps_are_told(owner_client, find: Specim
     told = [line for change in changes_of(find) for line in change.said]
     for words in (
         "Promise added: Bram Tolley",
-        "Promise changed: Ended: nothing → withdrawn",
+        "Promise changed: ended: nothing → withdrawn",
         "Look for hazards added: ",
         "Step added: ",
         "Hand-over added: Bram Tolley",
-        "Hand-over changed: Came back on: nothing → ",
+        "Hand-over changed: came back on: nothing → ",
     ):
         assert any(line.startswith(words) for line in told), (words, told)
     page = owner_client.get(f"{find.get_absolute_url()}changes/").content.decode()
@@ -248,3 +249,34 @@ def test_the_changes_take_few_queries(owner_client, find: Specimen, django_asser
     """Session, user, find; its records; each of eleven kinds of row; the towns named: 16."""
     with django_assert_max_num_queries(16):
         owner_client.get(f"{find.get_absolute_url()}changes/")
+
+
+def test_a_row_that_says_the_same_in_few_words_goes_back_too(owner_client) -> None:
+    """Known years by their name alone, a feature without its note, a reading without its frame."""
+    find = make.find(
+        "Squat soda",
+        Parts(
+            features=[ObservedFeature(feature="crown-finish", note="worn")],
+            readings=[make.reading("BW", frame="none")],
+            known=[KnownYears(what="bottler in business", from_year=1884, certainty="certain")],
+        ),
+    )
+    step_back(find, seconds=3600)
+    KnownYears.history.update(history_date=F("history_date") - timedelta(seconds=3600))
+    first = changes_of(find)[-1].moment
+    keep_find(
+        find,
+        Parts(
+            features=[ObservedFeature(feature="crown-finish", note="sharp")],
+            readings=[make.reading("BW", frame="circle")],
+            known=[KnownYears(what="bottler in business", from_year=1901, certainty="certain")],
+        ),
+        fields=[],
+    )
+    address = f"/finds/{find.number}/changes/{first}/"
+    page = owner_client.get(address).content.decode()
+    assert "note: sharp → worn" in page and "frame: circle → none" in page and "1901 → 1884" in page
+    (values,) = [values for _, values in forms_in(page) if "version" in values]
+    owner_client.post(address, values)
+    assert (find.features.get().note, find.readings.get().frame) == ("worn", "none")
+    assert find.known_years.get().from_year == 1884
