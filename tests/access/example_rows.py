@@ -64,6 +64,7 @@ def _shelves(place: Place, private: Specimen) -> dict[tuple[str, str], object]:
     begin_check(place, with_inside=False)
     return {
         ("shelves/", "check"): check.pk,
+        ("shelves/", "to"): place.pk,
         ("shelves/", "row"): CheckedPiece.objects.create(check_of=check, find=make.find(), seen="here").pk,
         ("shelves/", "beside"): make.place("Beside it").pk,
         ("shelves/", "find"): private.pk,

@@ -2,6 +2,7 @@
 
 import io
 from collections.abc import Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 
 from PIL import Image
@@ -17,6 +18,8 @@ SMALL_SHOT_PX, SMALL_SHOT_BYTES = 240, 4_500
 LARGE_SHOT_PX, LARGE_SHOT_BYTES = 900, 100_000
 # A picture that is opened by itself, with no page around it.
 ALONE_BYTES = 190_000
+# Two of these on one page.
+TWO_SHOTS_BYTES = 75_000
 BEST_QUALITY, LEAST_QUALITY = 80, 38
 JPEG_ENDS = b"\xff\xd9"
 
@@ -38,19 +41,24 @@ class CarriedPicture:
     large: FittedPicture
 
 
-def carried_pictures(photos: Sequence[Photo]) -> list[CarriedPicture | None]:
+def carried_pictures(
+    photos: Sequence[Photo], light: AbstractSet[int] = frozenset()
+) -> list[CarriedPicture | None]:
     """Both sizes of each, from the copies that the catalogue shows; None for a file that can't be read.
 
-    The first stands large in its piece's page, the others are opened by themselves.
+    The first stands large in its piece's page, the others are opened by themselves; `light`: places of those
+    of which two stand on a page.
     """
     copies = [_copies(photo) for photo in photos]
-    made = all_in_turn(
-        _both, [(*each, ALONE_BYTES if n else LARGE_SHOT_BYTES) for n, each in enumerate(copies)]
-    )
+
+    def most(place: int) -> int:
+        return TWO_SHOTS_BYTES if place in light else LARGE_SHOT_BYTES if place == 0 else ALONE_BYTES
+
+    made = all_in_turn(_both, [(*each, most(n)) for n, each in enumerate(copies)])
     first = next((n for n, each in enumerate(made) if each), 0)
     if first:
         # Those before it can't be read: it stands in their place.
-        made[first] = all_in_turn(_both, [(*copies[first], LARGE_SHOT_BYTES)])[0]
+        made[first] = all_in_turn(_both, [(*copies[first], min(most(first), LARGE_SHOT_BYTES))])[0]
     return made
 
 

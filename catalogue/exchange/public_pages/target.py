@@ -10,6 +10,7 @@ import zipfile
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path, PurePosixPath
+from typing import IO, cast
 
 from django.conf import settings
 
@@ -69,6 +70,39 @@ class _InZip(WrittenPages):
     def _write(self, name: str, content: bytes) -> None:
         packed = zipfile.ZIP_STORED if name.endswith((".jpg", ".woff2")) else zipfile.ZIP_DEFLATED
         self.archive.writestr(f"{self.top}/{name}", content, packed)
+
+
+class _Sink:
+    """Takes what a zip writes, until it is sent on: it is never read back."""
+
+    def __init__(self) -> None:
+        self.waiting: list[bytes] = []
+
+    def write(self, data: bytes) -> int:
+        self.waiting.append(bytes(data))
+        return len(data)
+
+    def flush(self) -> None:
+        """Nothing lies below it."""
+
+
+class ZipOnItsWay(_InZip):
+    """A zip that is sent while it is written, below one folder; one that was broken off does not open."""
+
+    def __init__(self, top: str) -> None:
+        self._sink = _Sink()
+        super().__init__(zipfile.ZipFile(cast(IO[bytes], self._sink), "w"), top)
+
+    def taken(self) -> bytes:
+        """What was written since the last time."""
+        taken, self._sink.waiting = b"".join(self._sink.waiting), []
+        return taken
+
+    def end(self) -> bytes:
+        """Write the list of all and what a zip ends with; the rest of it."""
+        self.write_list()
+        self.archive.close()
+        return self.taken()
 
 
 def is_zip(target: Path) -> bool:

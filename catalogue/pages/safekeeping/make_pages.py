@@ -5,9 +5,11 @@ from typing import Any
 
 from django import forms
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseBase, StreamingHttpResponse
 from django.shortcuts import redirect, render
+from django.utils import timezone
 from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_safe
 
 from catalogue.common.forms import HouseForm
 from catalogue.exchange.backup import running
@@ -17,7 +19,7 @@ from catalogue.pages.parts.http_methods import GET_OR_POST
 
 from .backups import BUSY
 from .carried.leaves import what_leaves
-from .carried.make import make_pages
+from .carried.make import make_pages, pages_sent
 from .forms import PATH_LENGTH
 
 ALL_SHOWN, FREE_ONLY = "shown", "free"
@@ -50,6 +52,16 @@ class CarriedPagesForm(HouseForm):
         if why:
             raise forms.ValidationError(why)
         return str(target)
+
+
+@require_safe
+def send_pages(request: HttpRequest) -> HttpResponseBase:
+    """A zip of the pages, sent while it is made; where that fails half-way, the zip does not open."""
+    free = request.GET.get("which") == FREE_ONLY
+    answer = StreamingHttpResponse(pages_sent(free_only=free), content_type="application/zip")
+    name = f"pages-{timezone.localdate().isoformat()}{'-free' if free else ''}.zip"
+    answer["Content-Disposition"] = f'attachment; filename="{name}"'
+    return answer
 
 
 @never_cache

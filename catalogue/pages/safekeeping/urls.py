@@ -27,6 +27,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("take-out/", take_out.take_out, name="take_out"),
     path("take-out/file/", take_out.take_out_file, name="take_out_file"),
     path("pages/", make_pages.carry_away, name="pages"),
+    path("pages/file/", make_pages.send_pages, name="pages_file"),
     path("set-aside/<slug:what>/", views.move_aside, name="move_aside"),
     path("set-aside/<slug:day>/delete/", views.delete_day, name="delete_day"),
 ]

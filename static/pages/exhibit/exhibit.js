@@ -42,12 +42,20 @@ function show() {
       return span;
     }),
   );
-  document.getElementById("exhibit-place").textContent = `${at + 1} of ${pieces.length}`;
+  document.getElementById("exhibit-place").textContent = `${at + 1} of ${pieces.length}${screen.dataset.part ?? ""}`;
   for (const near of [1, -1]) new Image().src = pieces[(at + near + pieces.length) % pieces.length][5];
   rememberPlace();
 }
 
 function turn(by) {
+  // Many pieces stand in several parts: past the end of one comes the next.
+  const { earlier, later } = screen.dataset;
+  const part = at + by < 0 ? earlier : at + by >= pieces.length ? later : "";
+  if (part) {
+    const said = new URLSearchParams({ order: order.value, from: by < 0 ? "end" : "start", ...(timer ? { turning: "1" } : {}) });
+    location.assign(`${part}#${said}`);
+    return;
+  }
   at = (at + by + pieces.length) % pieces.length;
   show();
   if (timer) startTurning();
@@ -123,3 +131,8 @@ stayAwake();
 const asked = new URLSearchParams(location.search);
 const left = new URLSearchParams(location.hash.slice(1));
 arrangeBy(left.get("order") ?? asked.get("order") ?? "shown", left.get("at") ?? "");
+if (left.get("from") === "end") {
+  at = pieces.length - 1;
+  show();
+}
+if (left.has("turning")) playOrPause();

@@ -14,13 +14,14 @@ from catalogue.common.models import HouseSettings
 from catalogue.common.shown_units import one_setting
 from catalogue.exchange.backup.copying import Progress
 from catalogue.exchange.backup.running import WorkRefused
-from catalogue.exchange.public_pages.target import pages_written_to
+from catalogue.exchange.public_pages.target import WrittenPages, ZipOnItsWay, pages_written_to
 from catalogue.giving.queries import to_show
 from catalogue.pages.exhibit.shown import ExhibitPiece, exhibit_data
 from catalogue.pages.parts.find_lookup import visitors_finds
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.queries import catalogue_axis
 
+from .beside import write_beside
 from .found import PIECES_SCRIPT, search_choices, search_script
 from .lists import GroupKind, group_kinds, write_cards, write_groups
 from .pieces import CarriedPiece, PieceInHand, piece_in_hand
@@ -29,6 +30,8 @@ from .rendered import RenderedPages
 PAGES_STOPPED = "It was stopped before all pages were made; nothing of them is left."
 FINDS_AT_ONCE = 40
 INDEX, ABOUT, EXHIBIT = "index.html", "about.html", "exhibit.html"
+# So many of them, named at length, are 80 kB beside a picture of 100.
+EXHIBITED_ON_A_PAGE = 400
 
 
 @dataclass(slots=True)
@@ -69,17 +72,44 @@ def make_pages(
     Raises WorkRefused where they can't be written there, the disk is full or `stop` is set: then nothing is
     left of it, and what was there before stays.
     """
-    shown = to_show().filter(standing=Specimen.Standing.FREE) if free_only else to_show()
-    numbers = list(shown.values_list("number", flat=True))
+    gathered = _Gathered()
     with one_setting(), pages_written_to(target) as written:
-        pages = RenderedPages(written, _about(timezone.localdate()))
-        gathered = _Gathered()
-        hands = _in_hand(numbers, pages, free_only=free_only, progress=progress, stop=stop or Event())
-        _write_pieces(hands, pages, gathered)
-        _write_lists(pages, gathered)
-        pages.write_assets()
+        for _ in _write_all(written, gathered, free_only=free_only, progress=progress, stop=stop):
+            pass
     free = sum(piece.free for piece in gathered.pieces)
     return MadePages(target, len(gathered.pieces), free, gathered.pictures, len(written.names), written.bytes)
+
+
+def pages_sent(*, free_only: bool = False) -> Iterator[bytes]:
+    """The same as a zip that is sent while it is made, piece by piece; nothing of it stays here."""
+    written = ZipOnItsWay("siltmark-pages")
+    steps = _write_all(written, _Gathered(), free_only=free_only)
+    while True:
+        # Entered anew for each step: between two of them other work may be done in this thread.
+        with one_setting():
+            if next(steps, True):
+                break
+        if taken := written.taken():
+            yield taken
+    yield written.end()
+
+
+def _write_all(
+    written: WrittenPages,
+    gathered: _Gathered,
+    *,
+    free_only: bool,
+    progress: Progress = lambda done, of: None,
+    stop: Event | None = None,
+) -> Iterator[None]:
+    """Write page after page, with a pause after each."""
+    shown = to_show().filter(standing=Specimen.Standing.FREE) if free_only else to_show()
+    numbers = list(shown.values_list("number", flat=True))
+    pages = RenderedPages(written, _about(timezone.localdate()))
+    hands = _in_hand(numbers, pages, free_only=free_only, progress=progress, stop=stop or Event())
+    yield from _write_pieces(hands, pages, gathered)
+    _write_lists(pages, gathered)
+    pages.write_assets()
 
 
 def _about(day: date) -> dict[str, Any]:
@@ -105,7 +135,7 @@ def _in_hand(
             progress(done, len(numbers))
 
 
-def _write_pieces(hands: Iterator[PieceInHand], pages: RenderedPages, gathered: _Gathered) -> None:
+def _write_pieces(hands: Iterator[PieceInHand], pages: RenderedPages, gathered: _Gathered) -> Iterator[None]:
     """The page of each when the one after it is known, so that no link leads to a piece closed meanwhile."""
     earlier: CarriedPiece | None = None
     current = next(hands, None)
@@ -123,10 +153,12 @@ def _write_pieces(hands: Iterator[PieceInHand], pages: RenderedPages, gathered: 
             "later": later.piece if later else None,
         }
         pages.page(piece.page, "pages/safekeeping/carried/piece.html", context)
-        shots = current.context["shots"]
+        shots = [*current.context["shots"], *current.more]
         gathered.pictures += len(shots)
         gathered.licences.update(shot.photo.licence for shot in shots if shot.photo.licence)
         gathered.pieces.append(piece)
+        write_beside(current, pages)
+        yield
         earlier, current = piece, later
 
 
@@ -140,7 +172,7 @@ def _write_lists(pages: RenderedPages, gathered: _Gathered) -> None:
     exhibited = [
         ExhibitPiece(p.number, p.what, p.made, p.town, p.year, p.picture, p.free) for p in pieces if p.picture
     ]
-    pages.page(EXHIBIT, "pages/exhibit/carried.html", {"data": exhibit_data(exhibited), "pieces": exhibited})
+    _write_exhibit(pages, exhibited)
     about = {
         "count": len(pieces),
         "free_count": sum(piece.free for piece in pieces),
@@ -148,3 +180,17 @@ def _write_lists(pages: RenderedPages, gathered: _Gathered) -> None:
         "licences": gathered.licences.most_common(),
     }
     pages.page(ABOUT, "pages/safekeeping/carried/about.html", about)
+
+
+def _write_exhibit(pages: RenderedPages, pieces: Sequence[ExhibitPiece]) -> None:
+    """In parts, each with the addresses of those beside it; after the last comes the first."""
+    parts = [
+        pieces[begin : begin + EXHIBITED_ON_A_PAGE] for begin in range(0, len(pieces), EXHIBITED_ON_A_PAGE)
+    ] or [pieces]
+    names = [EXHIBIT, *(f"exhibit-{n}.html" for n in range(2, len(parts) + 1))]
+    for n, part in enumerate(parts):
+        beside: dict[str, Any] = {}
+        if len(parts) > 1:
+            beside = {"earlier_part": names[n - 1], "later_part": names[(n + 1) % len(parts)]}
+        context = {"data": exhibit_data(part), "pieces": part, "part": n + 1, "parts": len(parts), **beside}
+        pages.page(names[n], "pages/exhibit/carried.html", context)

@@ -4,14 +4,14 @@ What a visitor may see is decided by `visitors_finds`, `visitors_page` and `gall
 the catalogue serves.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from django.utils.safestring import SafeString, mark_safe
 
 from catalogue.common.drawings.year_axis import YearAxis
-from catalogue.exchange.public_pages.pictures import FittedPicture, carried_pictures
+from catalogue.exchange.public_pages.pictures import CarriedPicture, FittedPicture, carried_pictures
 from catalogue.pages.finds.detail.for_visitors import visitors_page
 from catalogue.pages.parts.cards import outline_of, ruler_of
 from catalogue.pages.templatetags.pictures import picture_alt
@@ -21,8 +21,8 @@ from catalogue.specimens.models import Specimen
 
 from .rendered import RenderedPages
 
-# Our own choice: with more, a page could pass 200 kB.
-MOST_CARRIED_SHOTS = 9
+# Our own choice: with more, a page could pass 200 kB. The others stand on pages of their own.
+SHOTS_ON_ITS_PAGE, MORE_ON_A_PAGE = 9, 24
 # Stands in a card for the years in words below its ruler, which most cards have alike.
 MARK_LABELS = "\ufdd1"
 _RULER_ENDS = "</div>"
@@ -68,6 +68,9 @@ class PieceInHand:
 
     piece: CarriedPiece
     context: dict[str, Any]
+    # Pictures beyond those of its page; and the one before beside the one after, where it has both.
+    more: list[Shot]
+    compared: list[Shot]
 
 
 def page_of(number: str) -> str:
@@ -75,11 +78,22 @@ def page_of(number: str) -> str:
     return f"pieces/{number}.html"
 
 
+def more_page_of(number: str, part: int) -> str:
+    """The name of a page of its other pictures, from 1 on."""
+    return f"more/{number}-pictures{'' if part == 1 else f'-{part}'}.html"
+
+
+def compare_page_of(number: str) -> str:
+    """The name of the page on which before and after stand side by side."""
+    return f"more/{number}-before-after.html"
+
+
 def piece_in_hand(find: Specimen, pages: RenderedPages, axis: YearAxis) -> PieceInHand:
     """A piece that `visitors_finds` gave, with its pictures written. Raises OSError."""
     number = find.number
     context = visitors_page(find, axis=axis)
-    shots, more = _shots(find, context["gallery"], pages)
+    every, compared = _shots(find, context["gallery"], pages)
+    shots, more = every[:SHOTS_ON_ITS_PAGE], every[SHOTS_ON_ITS_PAGE:]
     bare, labels = _ruler_parts(find, axis)
     cover = shots[0] if shots else None
     about = {
@@ -107,19 +121,23 @@ def piece_in_hand(find: Specimen, pages: RenderedPages, axis: YearAxis) -> Piece
         words=_words(find, context),
         picture=cover.large_name if cover else "",
     )
-    shown = context | {"shots": shots, "more_shots": more, "outline": outline_of(find)}
-    return PieceInHand(piece, shown)
+    shown = context | {
+        "shots": shots,
+        "more_shots": len(more),
+        "more_page": more_page_of(number, 1),
+        "compare_page": compare_page_of(number) if compared else "",
+        "outline": outline_of(find),
+    }
+    return PieceInHand(piece, shown, more, compared)
 
 
-def _shots(find: Specimen, gallery: Gallery, pages: RenderedPages) -> tuple[list[Shot], int]:
-    """Its pictures, the one that stands for it first, and how many more there are."""
+def _shots(find: Specimen, gallery: Gallery, pages: RenderedPages) -> tuple[list[Shot], list[Shot]]:
+    """Its pictures, the one that stands for it first; and of these before and after, where it has both."""
+    pair = [gallery.pair.before, gallery.pair.after] if gallery.pair else []
     first = [gallery.cover] if gallery.cover else []
-    photos = first + [photo for photo in gallery.photos if photo not in first]
+    photos = [*first, *(photo for photo in gallery.photos if photo not in first)]
     shots: list[Shot] = []
-    first_ones = photos[:MOST_CARRIED_SHOTS]
-    for photo, made in zip(first_ones, carried_pictures(first_ones), strict=True):
-        if made is None:
-            continue
+    for photo, made in _made(photos, pair):
         name = f"pictures/{find.number}-{len(shots) + 1}"
         shot = Shot(
             photo,
@@ -133,7 +151,18 @@ def _shots(find: Specimen, gallery: Gallery, pages: RenderedPages) -> tuple[list
         pages.written.write(shot.small_name, made.small.jpeg)
         pages.written.write(shot.large_name, made.large.jpeg)
         shots.append(shot)
-    return shots, len(photos[MOST_CARRIED_SHOTS:])
+    compared = [shot for photo in pair for shot in shots if shot.photo == photo]
+    return shots, compared if len(compared) == 2 else []
+
+
+def _made(photos: list[Photo], pair: list[Photo]) -> Iterator[tuple[Photo, CarriedPicture]]:
+    """Each that can be read with its files, a page's worth at a time, so that few are held in memory."""
+    for begin in range(0, len(photos), SHOTS_ON_ITS_PAGE):
+        part = photos[begin : begin + SHOTS_ON_ITS_PAGE]
+        light = {n for n, photo in enumerate(part) if photo in pair}
+        for photo, made in zip(part, carried_pictures(part, light), strict=True):
+            if made is not None:
+                yield photo, made
 
 
 def _said(photo: Photo) -> str:

@@ -27,7 +27,7 @@ from .said import sentences_of
 from .walking import get_open, place_stood_at, rows_of, whole_state
 
 READ_AT_ONCE = 8
-NO_PICTURE = "No picture arrived: choose one or several."
+NO_PICTURE_ARRIVED = "No picture arrived: choose one or several."
 
 
 @dataclass(slots=True)
@@ -95,7 +95,7 @@ def _told(
 ) -> HttpResponse:
     """The page, or for its script what changed on it."""
     if "one" in request.POST:
-        wrong = ended or " ".join(read.failed) or ("" if said else NO_PICTURE)
+        wrong = ended or " ".join(read.failed) or ("" if said else NO_PICTURE_ARRIVED)
         answer = {"said": said if found.finds or not wrong else "", "wrong": wrong, "ended": bool(ended)}
         if not ended:
             answer |= {"read": len(read.digests), "pieces": len(found.finds)}
@@ -107,7 +107,7 @@ def _told(
     if said:
         messages.success(request, said)
     elif not read.failed and not ended:
-        messages.error(request, NO_PICTURE)
+        messages.error(request, NO_PICTURE_ARRIVED)
     return redirect("shelves:check", check.place_id)
 
 

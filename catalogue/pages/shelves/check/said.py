@@ -9,7 +9,7 @@ from catalogue.shelves.models import Place
 from catalogue.shelves.tree import PlaceTree
 
 # Named one by one up to so many, then counted.
-NAMED = 3
+SAID_BY_NUMBER = 3
 
 
 def sentences_of(
@@ -43,8 +43,10 @@ def _ticked(found: CodesSorted, places: Sequence[int], pictures: int, stand_in: 
     if strays or wrong_place:
         parts.append(f"{labels - strays - len(wrong_place)} ticked as here")
     if wrong_place:
-        named = ", ".join(f"{find.number} ({isolated(str(find.place))})" for find in wrong_place[:NAMED])
-        more = f" and {len(wrong_place) - NAMED} more" if len(wrong_place) > NAMED else ""
+        named = ", ".join(
+            f"{find.number} ({isolated(str(find.place))})" for find in wrong_place[:SAID_BY_NUMBER]
+        )
+        more = f" and {len(wrong_place) - SAID_BY_NUMBER} more" if len(wrong_place) > SAID_BY_NUMBER else ""
         parts.append(f"{len(wrong_place)} recorded in another place inside: {named}{more}")
     if strays:
         parts.append(f"{strays} not recorded here")
@@ -60,7 +62,7 @@ def _recorded(found: CodesSorted, tree: PlaceTree, places: Sequence[int]) -> lis
     said = []
     for key, count in counts.most_common():
         numbers = [find.number for find in inside if find.place_id == key]
-        which = f": {', '.join(numbers)}" if count <= NAMED else ""
+        which = f": {', '.join(numbers)}" if count <= SAID_BY_NUMBER else ""
         said.append(f"{isolated(tree.place[key].name)} ({count}{which})")
     return [f"By the record they stand in {', '.join(said[:-1])} and {said[-1]}."]
 

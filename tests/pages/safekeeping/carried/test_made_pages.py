@@ -1,5 +1,6 @@
 """Pages to carry away: what stands in them, that every link leads somewhere, how much each weighs."""
 
+import io
 import json
 import re
 import zipfile
@@ -156,18 +157,68 @@ def test_an_empty_catalogue_makes_pages_too(catalogue, target):
     assert b"Nothing is shown just now." in found["index.html"] and b"Leave" in found["exhibit.html"]
 
 
-def test_pictures_beyond_nine_are_counted_and_a_lost_one_is_left_out(catalogue, target):
+def test_pictures_beyond_nine_stand_on_pages_of_their_own_and_a_lost_one_is_left_out(
+    catalogue, target, monkeypatch
+):
     find = Specimen.objects.get(standing="free")
-    for n in range(9):
+    for n in range(11):
         photo = take_in(jpeg(tint=4 + n * 9, width=50, height=70), subject=find, role=Photo.Role.DETAIL)
     files.size(photo.sha256, "small").unlink()
     files.original(photo.sha256, photo.format).unlink()
-    assert make_pages(target).pictures == 9 + 2
+    monkeypatch.setattr("catalogue.pages.safekeeping.carried.beside.MORE_ON_A_PAGE", 2)
+    assert make_pages(target).pictures == 12 + 2
     found = read_back(target)
-    assert "2 more pictures" in text(found[f"pieces/{find.number}.html"])
+    first, second = (f"more/{find.number}-pictures{more}.html" for more in ("", "-2"))
+    assert "Show 3 more pictures" in text(found[f"pieces/{find.number}.html"])
+    shown = [found[name].decode().count("-small.jpg") for name in (first, second)]
+    assert shown == [2, 1] and "Show more" in text(found[first]) and "Show more" not in text(found[second])
+    assert f"{find.number}-pictures-3" not in "".join(found)
     Photo.objects.filter(find=find).exclude(pk=photo.pk).delete()
     make_pages(target)
     assert not [name for name in read_back(target) if name.startswith(f"pictures/{find.number}-")]
+
+
+def test_before_and_after_stand_side_by_side_on_a_light_page(catalogue, target):
+    make_pages(target)
+    found = read_back(target)
+    find = Specimen.objects.get(standing="free")
+    compared = f"more/{find.number}-before-after.html"
+    assert f"{find.number}-before-after.html" in found[f"pieces/{find.number}.html"].decode()
+    page = found[compared].decode()
+    assert re.findall(r"<figcaption>(\w+)", page) == ["before", "after"]
+    assert weight(compared, found) < 200_000
+    assert sum(name.endswith("-before-after.html") for name in found) == 1, "no other piece has both"
+
+
+def test_the_exhibit_of_many_is_in_parts_that_lead_on(catalogue, target, monkeypatch):
+    monkeypatch.setattr(making, "EXHIBITED_ON_A_PAGE", 2)
+    make_pages(target)
+    found = read_back(target)
+    first, second = found["exhibit.html"].decode(), found["exhibit-2.html"].decode()
+    assert 'data-earlier="exhibit-2.html" data-later="exhibit-2.html"' in first
+    assert 'data-later="exhibit.html"' in second and ", part 2 of 2" in second
+    assert "exhibit-3.html" not in found
+    monkeypatch.undo()
+    make_pages(target)
+    assert "data-earlier" not in read_back(target)["exhibit.html"].decode()
+    assert "exhibit-2.html" not in read_back(target)
+
+
+def test_a_zip_is_sent_while_it_is_made_and_holds_the_same(catalogue, target, owner_client):
+    make_pages(target)
+    answer = owner_client.get("/safekeeping/pages/file/")
+    assert answer["Content-Type"] == "application/zip" and 'filename="pages-' in answer["Content-Disposition"]
+    parts = list(answer.streaming_content)
+    assert len(parts) > 3, "as it is made, not at its end"
+    with zipfile.ZipFile(io.BytesIO(b"".join(parts))) as archive:
+        assert archive.testzip() is None
+        sent = {name.removeprefix("siltmark-pages/"): archive.read(name) for name in archive.namelist()}
+    assert sent == read_back(target)
+    with pytest.raises(zipfile.BadZipFile):
+        zipfile.ZipFile(io.BytesIO(b"".join(parts[:-1])))
+    free = b"".join(owner_client.get("/safekeeping/pages/file/?which=free").streaming_content)
+    names = zipfile.ZipFile(io.BytesIO(free)).namelist()
+    assert sum(name.startswith("siltmark-pages/pieces/") for name in names) == 1
 
 
 def test_licence_and_credit_of_a_picture_are_told(catalogue, target):
