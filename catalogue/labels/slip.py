@@ -50,9 +50,9 @@ def slip(
     scale = PAGES_MM[size][0] / PAGES_MM["A5"][0]
     plan = SlipPlan(page, text, size == "A6", scale, _TYPE[size], 12.0 * scale)
     head = _head(plan)
-    years = _years(plan)
     foot = _draw_foot(plan, cautions)
     y = head.draw(plan, plan.margin)
+    years = _years_with_room(plan, pictures, foot - y)
     left = foot - y - years.height
     beside = set_beside(plan, pictures, lambda height: _story_lacks(plan, left - height))
     if beside:
@@ -125,8 +125,31 @@ class _Years:
         return top + self.height
 
 
-def _years(plan: SlipPlan) -> _Years:
-    lines = [plan.text.doubt, *([] if plan.small else plan.text.reasons[:2])]
+def _years_with_room(plan: SlipPlan, pictures: Sequence[SlipPicture], room: float) -> _Years:
+    """With both reasons; on the small page with as many as leave facts and story whole."""
+    if not plan.small:
+        return _years(plan, 2)
+    fewest = _years(plan, 0)
+    for count in (2, 1):
+        years = _years(plan, count)
+        if not _shortens(plan, pictures, room - years.height):
+            return years
+    return fewest
+
+
+def _shortens(plan: SlipPlan, pictures: Sequence[SlipPicture], room: float) -> bool:
+    """Whether in so many mm, pictures at their smallest, facts or story are not whole."""
+    beside = set_beside(plan, pictures, lambda height: _story_lacks(plan, room - height))
+    if beside:
+        cut = any(words.cut for _, words in beside.facts)
+        return cut or bool(_story_lacks(plan, room - beside.height_mm(plan)))
+    height = pictures_height(pictures, plan.width, PICTURES_MM * plan.mm * PICTURE_SHARES[-1])
+    below = height + BELOW_PICTURES_MM if height else 0.0
+    return bool(_story_lacks(plan, room - facts_height(plan, set_facts(plan)) - below))
+
+
+def _years(plan: SlipPlan, reasons: int) -> _Years:
+    lines = [plan.text.doubt, *plan.text.reasons[:reasons]]
     settings = tuple(
         setting for line in lines if (setting := plan.words(line, typesetting.WORDS_FONT, 9.0, 2)).lines
     )

@@ -146,3 +146,18 @@ def test_the_test_page_moves_with_the_offset():
     each = sheet("a4-21")
     picture = pages(plain_page(each, offset_mm=(2, 0)))[0]
     assert dark_columns(picture, 45, 8.6, 9.8) and not dark_columns(picture, 45, 6.6, 7.8)
+
+
+def test_the_small_page_tells_why_where_that_leaves_the_story_whole():
+    why = ["The lip was finished with a tool.", "A code on the base allows those three years."]
+    short = words(slip(replace(TEXT, reasons=why), size="A6"))
+    assert all(reason in " ".join(short.split()) for reason in why)
+    lines = [f"Line {n} of a story that goes on a while." for n in range(60)]
+    for count in range(1, 60):
+        told = replace(TEXT, story="\n".join(lines[:count]))
+        bare = words(slip(told, size="A6"))
+        if "…" in bare:
+            break
+        reasoned = words(slip(replace(told, reasons=why), size="A6"))
+        assert "…" not in reasoned, "no reason takes room that the story needs"
+    assert count > 3
