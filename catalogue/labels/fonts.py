@@ -60,6 +60,13 @@ def font_with(char: str, *, bold: bool) -> str | None:
     return None
 
 
+def has_letters(name: str, word: str) -> bool:
+    """Whether the font of that name has every letter of a word."""
+    each = next(font for font in (*_PLAIN, *_BOLD) if font.name == name)
+    font = _registered(each)
+    return font is not None and all(ord(char) in font.face.charToGlyph for char in word)
+
+
 def word_font(word: str, *, bold: bool) -> str | None:
     """The font in which an Arabic word is joined; None where it lacks one of its letters."""
     each = (_BOLD if bold else _PLAIN)[0]

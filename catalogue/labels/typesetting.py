@@ -5,6 +5,7 @@ them shows loses its accent where it has one; what is left (emoji and so on) bec
 error. Text too wide is set first a little smaller, then on more lines, then shortened at a word.
 """
 
+import re
 import unicodedata
 from collections.abc import Iterable, Iterator
 from functools import lru_cache
@@ -14,9 +15,18 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfgen.canvas import Canvas
 
 from catalogue.labels.bidi_line import in_visual_order
-from catalogue.labels.fonts import font_with, has_japanese, scale_of, shaped, shaped_width, word_font
+from catalogue.labels.fonts import (
+    font_with,
+    has_japanese,
+    has_letters,
+    scale_of,
+    shaped,
+    shaped_width,
+    word_font,
+)
 
 MISSING_GLYPH = "\u25a1"
+_WORDS = re.compile("( +)")
 NUMBER_FONT, TITLE_FONT, TEXT_FONT, WORDS_FONT = "Times-Bold", "Helvetica-Bold", "Helvetica", "Times-Italic"
 BOX_WIDTH = 0.62
 # Minutes and seconds of a position, or of feet and inches, which the standard fonts have as quotes.
@@ -79,7 +89,17 @@ def as_runs(text: str, font: str) -> list[TextRun]:
 
 
 def _letters(text: str, font: str) -> list[TextRun]:
-    return [run for char in text for run in _shown(char, font)]
+    return [run for word in _WORDS.split(text) for run in _word(word, font)]
+
+
+@lru_cache(maxsize=4096)
+def _word(word: str, font: str) -> tuple[TextRun, ...]:
+    """A word stands in one font where one has all its letters: Łódź is not half in another."""
+    runs = tuple(run for char in word for run in _shown(char, font))
+    fonts = dict.fromkeys(run.font for run in runs)
+    other = next((each for each in fonts if each != font), None)
+    whole = len(fonts) == 2 and other and has_letters(other, word)
+    return (TextRun(word, other),) if whole else runs
 
 
 def letters_not_set(texts: Iterable[str], font: str = "Helvetica") -> str:

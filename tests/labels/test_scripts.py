@@ -127,3 +127,10 @@ def test_japanese_is_set_where_its_font_is_there(monkeypatch):
     assert letters_not_set(["日本"]) == "日本"
     fonts._registered.cache_clear()
     _shown.cache_clear()
+
+
+@pytest.mark.parametrize("word", ["Łódź", "Київ", "Žižkov", "x’Ελλάδα"])
+def test_a_word_stands_in_one_font_and_not_half_in_another(word):
+    runs = as_runs(f"Old {word} ink", TITLE_FONT)
+    assert "".join(run.text for run in runs) == f"Old {word} ink"
+    assert [run for run in runs if run.text.strip() == word or word in run.text], runs
