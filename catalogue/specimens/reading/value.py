@@ -3,6 +3,7 @@
 The values themselves are those of the tables (`dating`). Parts of the vessel are `Where` beside the model.
 """
 
+import re
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, fields, replace
 from functools import lru_cache
