@@ -80,7 +80,7 @@ def test_an_answer_can_be_doubted_and_trusted_again(owner_client):
 def test_a_ghost_is_a_doubtful_fired_label_and_its_conflict_names_both_readings(owner_client):
     found = answer(owner_client, "f=ghost&f=free-blown")
     ghost = next(reason for reason in found.reasons if "ghost" in reason.evidence)
-    assert "doubtful look" in ghost.why_weight
+    assert "counted as doubtful" in ghost.why_weight
     assert found.corrected.startswith(
         "Either Applied colour label (ACL) (its ghost, worn by sand) is misread: to 1870; or "
     )
