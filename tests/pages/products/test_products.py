@@ -31,7 +31,7 @@ def test_the_list_tells_namesakes_apart_by_their_bottlers(owner_client, ginger):
         (letter, [(p.name, p.beside, p.pieces) for p in rows]) for letter, rows in answer.context["groups"]
     ]
     assert rows == [
-        ("G", [("Ginger beer", "Quill & Sons", 2)]),
+        ("G", [("Ginger beer", "Quill & Sons, Marrowby", 2)]),
         ("none", [("Ginger beer", "Abel Orr", 0)]),
     ]
     assert "<h1>1 product</h1>" in answer.content.decode()
