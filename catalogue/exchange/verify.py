@@ -12,7 +12,7 @@ from pathlib import Path
 
 import django
 from django.conf import settings
-from django.db import DatabaseError, connection
+from django.db import DatabaseError, OperationalError, connection
 from django.db.migrations.executor import MigrationExecutor
 from django.utils import timezone
 
@@ -108,6 +108,7 @@ def _room() -> VerifiedPart:
     return VerifiedPart("Room on the disk", True, f"{free} MB are free.")
 
 
+@_or_said("Database")
 def _database() -> VerifiedPart:
     """Pages, indexes and references."""
     try:
@@ -118,6 +119,9 @@ def _database() -> VerifiedPart:
                 if found != "ok":
                     return VerifiedPart("Database", False, f"It is damaged ({found}): restore a backup.")
         connection.check_constraints()
+    except OperationalError:
+        # A disk that is full, a file that can't be opened: nothing is known of what stands in it.
+        raise
     except DatabaseError as error:
         words = f"It is not sound ({one_line(error)}): restore a backup."
         return VerifiedPart("Database", False, words)

@@ -203,6 +203,26 @@ def test_what_can_not_be_looked_at_is_said_and_the_rest_goes_on(sound, monkeypat
         assert words in amiss()[part]
 
 
+@pytest.mark.parametrize(
+    ("error", "words"),
+    [
+        (OperationalError("disk I/O error"), "It can't be looked at (disk I/O error)."),
+        (DatabaseError("file is not a database"), "is not sound (file is not a database): restore a backup."),
+    ],
+)
+def test_only_a_damaged_database_is_to_be_restored(sound, monkeypatch, error, words):
+    """On a disk without any room left SQLite can't even read; what stands there may be whole."""
+
+    def broken() -> None:
+        raise error
+
+    # Only here: the end of each test asks the same.
+    with monkeypatch.context() as patch:
+        patch.setattr(connection, "check_constraints", broken)
+        found = amiss()
+    assert words in found["Database"] and set(found) == {"Database"}
+
+
 def test_where_there_is_no_catalogue_none_is_made(tmp_path, monkeypatch):
     monkeypatch.setattr(database, "file", lambda: tmp_path / "catalogue.sqlite3")
     with pytest.raises(CommandError, match="There is no catalogue in"):
