@@ -17,7 +17,7 @@ from catalogue.care.services.treatments import act_of_stage
 from catalogue.common.bulk_history import CREATED_MARK, note_history
 from catalogue.specimens.batch.links import rows_of
 from catalogue.specimens.batch.piece_act import (
-    SITES,
+    WHERE_IT_LAY_ROWS,
     Made,
     Objections,
     PieceAct,
@@ -78,7 +78,7 @@ def not_here(finds: Sequence[Specimen]) -> Objections:
 class SetStage(PieceAct):
     """How far along they are, as by one tap on the bench."""
 
-    key, column, select = "stage", "stage", SITES
+    key, column, select = "stage", "stage", WHERE_IT_LAY_ROWS
 
     def __init__(self, stage: str = "") -> None:
         self.stage = Stage(stage).value if stage else ""
@@ -113,7 +113,7 @@ class SetStage(PieceAct):
 class IntoSoak(PieceAct):
     """Into the water of a soak that goes on."""
 
-    key, column, overwrites, select = "soak", "stage", False, SITES
+    key, column, overwrites, select = "soak", "stage", False, WHERE_IT_LAY_ROWS
 
     def __init__(self, soak: Soak | None = None) -> None:
         self.soak = soak
@@ -184,7 +184,7 @@ class IntoSoak(PieceAct):
 class ForBath(PieceAct):
     """Chosen for the next load of a bath. Its gates are asked now, and once more before it is mixed."""
 
-    key, overwrites, select = "bath", False, SITES
+    key, overwrites, select = "bath", False, WHERE_IT_LAY_ROWS
 
     def __init__(self, bath: Bath | None = None) -> None:
         self.bath = bath

@@ -25,7 +25,7 @@ from catalogue.giving.told import is_for_visitors, sites_told_by_each
 from catalogue.people.models import Person
 from catalogue.specimens.batch.links import rows_of
 from catalogue.specimens.batch.piece_act import (
-    SITES,
+    WHERE_IT_LAY_ROWS,
     Made,
     Objections,
     PieceAct,
@@ -82,7 +82,7 @@ def not_shown_again(
 class SetStanding(PieceAct):
     """A standing that one tap sets: kept, or free to take. What is gone: `batch_departures`."""
 
-    key, column, select = "standing", "standing", SITES
+    key, column, select = "standing", "standing", WHERE_IT_LAY_ROWS
 
     def __init__(self, standing: str = "") -> None:
         self.standing = Standing(standing).value if standing else ""
@@ -126,7 +126,7 @@ class SetStanding(PieceAct):
 class ShareFinds(PieceAct):
     """Let visitors see them whatever their standing, or no longer."""
 
-    key, column, select = "share", "shared", SITES
+    key, column, select = "share", "shared", WHERE_IT_LAY_ROWS
 
     def __init__(self, *, shared: bool = True) -> None:
         self.shared = shared
@@ -174,7 +174,7 @@ class StopSharing(ShareFinds):
 class PromiseFinds(PieceAct):
     """Promised to one person, all on one day."""
 
-    key, column, select = "promise", "standing", SITES
+    key, column, select = "promise", "standing", WHERE_IT_LAY_ROWS
 
     def __init__(
         self, person: Person | None = None, on: date | None = None, until: date | None = None, note: str = ""

@@ -14,7 +14,7 @@ LOADED = (
     *("care_flags", "made_to", "made_words"),
 )
 # Of an act that asks where a piece lay, as its hazards do.
-SITES = ("dive__site", "site")
+WHERE_IT_LAY_ROWS = ("dive__site", "site")
 
 
 @dataclass(frozen=True, slots=True)
