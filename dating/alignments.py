@@ -14,10 +14,10 @@ from math import exp, log
 from .constants import LETTER_LOST
 from .edit_distance import GAP_TOKEN, Pattern, Token, added_besides, bare, place_of, read_places
 
-LANE, TOP = 64, 63  # bits of a lane; its top bit stays free, for what is carried over
+LANE, LANE_TOP = 64, 63  # bits of a lane; its top bit stays free, for what is carried over
 UNIT = 2.0**-46  # of a logarithm: 80 letters stay far below the top bit, and are rounded by less than 10⁻¹²
 LOST = round(-log(LETTER_LOST) / UNIT)
-TOKENS_KEPT = 256
+GAINS_KEPT = 256
 
 
 class Alignments:
@@ -74,14 +74,14 @@ class Alignments:
         if found is None:
             place = place_of(token)
             gain = {
-                letter: (1 << TOP) + max(0, 2 * LOST + round(log(place[letter]) / UNIT))
+                letter: (1 << LANE_TOP) + max(0, 2 * LOST + round(log(place[letter]) / UNIT))
                 for letter in set("".join(self._letters))
             }
             found = [
                 int.from_bytes(struct.pack(f"<{len(letters)}Q", *map(gain.__getitem__, letters)), "little")
                 for letters in self._letters
             ]
-            if len(self._gains) >= TOKENS_KEPT:
+            if len(self._gains) >= GAINS_KEPT:
                 self._gains.clear()
             self._gains[token] = found
         return found
@@ -93,7 +93,7 @@ class _Columns:
     def __init__(self, strings: Alignments, shortest: int, longest: int) -> None:
         starts = [strings.starts[max(size, shortest)] for size in range(longest + 1)]
         self._ones = strings.ones(shortest, longest)
-        self._tops = [one << TOP for one in self._ones]
+        self._tops = [one << LANE_TOP for one in self._ones]
         # lanes that one column has before the next, and that the gains have before these columns
         self._shifts = [0, *((b - a) * LANE for a, b in zip(starts, starts[1:], strict=False))]
         self._before = [(a - b) * LANE for a, b in zip(starts[1:], strings.starts[1:], strict=False)]
@@ -119,10 +119,10 @@ class _Columns:
             # the highest of three, lane by lane: where a difference is not below zero, it is added
             ahead = (up | high) - left
             sign = ahead & high
-            left += ahead & (sign - (sign >> TOP))
+            left += ahead & (sign - (sign >> LANE_TOP))
             ahead = diagonal + (gain >> skipped if skipped else gain) - left
             sign = ahead & high
-            left += ahead & (sign - (sign >> TOP))
+            left += ahead & (sign - (sign >> LANE_TOP))
             out.append(left)
             diagonal = up
         return out
@@ -149,4 +149,4 @@ class _Columns:
         high = self._tops[size]
         ahead = (b | high) - a
         sign = ahead & high
-        return a + (ahead & (sign - (sign >> TOP)))
+        return a + (ahead & (sign - (sign >> LANE_TOP)))

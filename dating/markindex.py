@@ -17,7 +17,7 @@ from .tables import Mark
 
 ROUNDING = 1 - 1e-9
 LENGTH_TELLS_BELOW = 7  # places; of longer readings the letters in common tell more than they cost
-FEW = 24  # strings; so few are aligned one by one in less time than all at once
+ALIGNED_ALONE = 24  # strings; so few are aligned one by one in less time than all at once
 
 
 class Spellings:
@@ -48,7 +48,7 @@ class Spellings:
         if not wanted:
             return
         shortest, longest = self._sizes[wanted[0]], self._sizes[wanted[-1]]
-        if len(wanted) < FEW:
+        if len(wanted) < ALIGNED_ALONE:
             alignment = Alignment(reading, longest)
             values = [alignment.chance(self.strings[n]) for n in wanted]
         else:

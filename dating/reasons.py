@@ -77,13 +77,15 @@ def because(
     return tuple(out)
 
 
-LEFT_OUT = "moves the odds, not the window: with it the window would hold less than half of the likely years"
+LEFT_OUT_OF_WINDOW = (
+    "moves the odds, not the window: with it the window would hold less than half of the likely years"
+)
 
 
 def cut_words(piece: Piece, whole: Bounds, without: Bounds) -> str:
     """What the piece cut off, by what would stand without it."""
     if piece.left_out:
-        return LEFT_OUT
+        return LEFT_OUT_OF_WINDOW
     if not piece.bounds:
         return "doubtful: moves the odds, not the window"
     if whole.spans == without.spans:

@@ -12,7 +12,7 @@ from .constants import LETTER_LOST, LETTER_WRONG
 from .edit_distance import GAP_TOKEN, Pattern, Token, added_besides, end_lost, place_of, read_places
 
 NARROW = 32  # bits of a lane, doubled where a string needs more
-TOKENS_KEPT = 1024
+FITS_KEPT = 1024
 ROUNDED = 1 + 1e-9
 
 
@@ -69,7 +69,7 @@ class Subsequences:
             for letter, bits in self._letters.items():
                 if place[letter] > LETTER_WRONG * ROUNDED:
                     found |= bits
-            if len(self._fitting) >= TOKENS_KEPT:
+            if len(self._fitting) >= FITS_KEPT:
                 self._fitting.clear()
             self._fitting[token] = found
         return found

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from dating import Case, Finding, assess, reference
 from dating.ranking import NOT_TABLED
-from dating.reasons import LEFT_OUT
+from dating.reasons import LEFT_OUT_OF_WINDOW
 from dating.window import bounds, held
 
 REF = reference()
@@ -118,7 +118,7 @@ def test_where_all_together_hold_too_little_the_window_rests_on_fewer() -> None:
     assert finding.words == "probably about 1840 to 1955"
     assert in_headline(finding) >= 0.5
     left_out = [piece.label for piece in finding.pieces if piece.left_out]
-    (reason,) = [reason for reason in finding.because if reason.cut == LEFT_OUT]
+    (reason,) = [reason for reason in finding.because if reason.cut == LEFT_OUT_OF_WINDOW]
     assert left_out == [reason.evidence] and (reason.start, reason.end) == (1949, None)
 
 

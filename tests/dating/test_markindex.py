@@ -9,7 +9,7 @@ from dating.alignments import Alignments
 from dating.case import read_mark_reading
 from dating.constants import TURNED
 from dating.edit_distance import chance, pattern, turned
-from dating.markindex import FEW, Spellings
+from dating.markindex import ALIGNED_ALONE, Spellings
 from dating.misreading import candidates
 from dating.subsequences import Subsequences
 
@@ -71,8 +71,8 @@ def test_after_more_letters_than_are_kept(monkeypatch: pytest.MonkeyPatch) -> No
     limits, alignments = Subsequences(strings), Alignments(strings)
     reading, other = pattern("RO?TBE"), pattern("LGTHX")
     once = limits.limits(reading), alignments.chances(reading)
-    monkeypatch.setattr("dating.subsequences.TOKENS_KEPT", 1)
-    monkeypatch.setattr("dating.alignments.TOKENS_KEPT", 1)
+    monkeypatch.setattr("dating.subsequences.FITS_KEPT", 1)
+    monkeypatch.setattr("dating.alignments.GAINS_KEPT", 1)
     assert (limits.limits(other), alignments.chances(other)) != once
     assert (limits.limits(reading), alignments.chances(reading)) == once
 
@@ -92,8 +92,8 @@ def test_all_spellings_at_once_are_each_alone(ref: Reference, text: str, least: 
 @settings(max_examples=200, deadline=None)
 @given(READINGS, STRINGS, st.sampled_from([0.0, 1e-9, 1e-5, 1e-2]))
 def test_few_or_many_the_chances_are_the_same(text: str, strings: list[str], least: float) -> None:
-    """One by one below ``FEW`` strings, all at once from there on."""
-    many = strings + [f"X{n}" for n in range(FEW)]
+    """One by one below ``ALIGNED_ALONE`` strings, all at once from there on."""
+    many = strings + [f"X{n}" for n in range(ALIGNED_ALONE)]
     few, found = Spellings(strings), Spellings(many)
     one_by_one = dict(zip(few.strings, few.chances(pattern(text), least), strict=True))
     at_once = dict(zip(found.strings, found.chances(pattern(text), least), strict=True))
