@@ -1,7 +1,6 @@
 """The find's page: the owner's with everything on it, and what a visitor may see of it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from django.contrib.auth.decorators import login_not_required
@@ -17,7 +16,6 @@ from catalogue.care.forms import ConditionSheet, TreatmentForm
 from catalogue.care.piece_facts import CAUTIONS, know
 from catalogue.care.safety import DEFER
 from catalogue.common.models import HouseSettings
-from catalogue.common.positions import distance_km
 from catalogue.giving.models import HandOver, PieceRequest, Promise
 from catalogue.giving.rules import BY_ONE_TAP
 from catalogue.giving.told import is_for_visitors, sites_told_by, told_on_purpose
@@ -26,20 +24,17 @@ from catalogue.pages.finds.story.views import offer_for
 from catalogue.pages.parts.cards import outline_of
 from catalogue.pages.parts.dated import dated_now
 from catalogue.pages.parts.find_lookup import SHOWN_WITH, visitors_find
-from catalogue.pages.parts.grounds import grounds_of
 from catalogue.pages.parts.history_line import history_of
 from catalogue.photos.queries import completeness_of, gallery_of
-from catalogue.sites.grounds import DayGrounds
-from catalogue.sites.models import Permission, Site
 from catalogue.specimens.models import Maker, Move, Opinion, Specimen
 from catalogue.specimens.models.specimen import STANDINGS_GONE
-from dating.window import PROBABLY
 
 from .first_screen import doubt_of, hand_acts
 from .for_visitors import show_to_visitor
 from .forms import MatchForm, MoveForm, OpinionForm, PartForm
 from .looks import BesideForm, aside_in, asked_looks
 from .marks import ReadMark, read_marks
+from .provenance import provenance_of
 
 MOST_OWN_MAKERS = 60
 
@@ -199,75 +194,6 @@ def opinion_values(marks: list[ReadMark]) -> list[str]:
     likely = [candidate.name for mark in marks for candidate in mark.candidates if candidate.maker]
     own = Maker.objects.own().values_list("name", flat=True)[:MOST_OWN_MAKERS]
     return list(dict.fromkeys([*likely, *own]))
-
-
-# Ages that rules on taking things key on (statutes of several countries); which one counts differs by place.
-AGE_LINES = (10, 50, 75, 100)
-
-
-@dataclass(frozen=True, slots=True)
-class Provenance:
-    """What the page says beside the place a find lay in."""
-
-    site: Site | None
-    grounds: DayGrounds[Permission]
-    on_hold: bool
-    was_cleared: bool
-    age_lines: str
-    town_km: int | None
-
-    @property
-    def caution(self) -> tuple[str, str]:
-        """What is wrong with its grounds, and what to do; both empty where nothing is."""
-        return self.grounds.caution(str(self.site or ""))
-
-
-def provenance_of(find: Specimen) -> Provenance:
-    """No query where the permissions of its site are prefetched."""
-    site = find.where_found
-    return Provenance(
-        site=site,
-        grounds=grounds_of(find),
-        on_hold=bool(site and site.holds),
-        was_cleared=bool(site and site.hold_cleared_reason),
-        age_lines=age_lines(find.made_from, find.made_to, find.made_words),
-        town_km=town_distance_km(find),
-    )
-
-
-def town_distance_km(find: Specimen) -> int | None:
-    """Whole km between where it lay and the town it is marked for; None where either is unknown.
-
-    Nothing under a kilometre: both are positions of places, not of a bottle.
-    """
-    site, town = find.where_found, find.town
-    if site is None or town is None:
-        return None
-    if site.latitude is None or site.longitude is None or town.latitude is None or town.longitude is None:
-        return None
-    here = (float(site.latitude), float(site.longitude))
-    return round(distance_km(here, (town.latitude, town.longitude))) or None
-
-
-def age_lines(first: int | None, last: int | None, words: str) -> str:
-    """Which of the ages that rules key on it has passed, by its window, no surer than the words of its years.
-
-    Empty where it has no window.
-    """
-    this_year = timezone.localdate().year
-    sure = [line for line in AGE_LINES if last is not None and this_year - last >= line]
-    perhaps = [
-        line for line in AGE_LINES if line not in sure and (first is None or this_year - first >= line)
-    ]
-    if first is None and last is None:
-        return ""
-    doubt = PROBABLY if words.startswith(PROBABLY) else ""
-    parts = []
-    if sure:
-        parts.append(f"{doubt}over {sure[-1]} years old")
-    if perhaps:
-        parts.append(f"perhaps over {perhaps[-1]}")
-    return ", ".join(parts) or f"{doubt}under {AGE_LINES[0]} years old"
 
 
 @login_not_required

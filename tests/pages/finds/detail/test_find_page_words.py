@@ -8,7 +8,7 @@ import pytest
 import dating
 from catalogue.giving.services import came_back, hand_over, promise, withdraw
 from catalogue.pages.finds.detail.marks import _used
-from catalogue.pages.finds.detail.views import age_lines
+from catalogue.pages.finds.detail.provenance import age_lines
 from catalogue.pages.parts.dated import in_years, tells
 from catalogue.pages.parts.history import CUT_AT, value_words
 from catalogue.pages.parts.history_kinds import HISTORY_KINDS, told_columns
