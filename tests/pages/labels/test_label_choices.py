@@ -8,6 +8,7 @@ from catalogue.common.models import HouseSettings
 from catalogue.labels.models import OwnSheet, SheetUse
 from catalogue.labels.sheet_memory import sheet_of
 from catalogue.labels.sheets import SheetError
+from catalogue.pages.labels.pieces import places_asked
 from catalogue.specimens.models import BatchAct
 from tests import factories
 from tests.pages.labels.test_labels_page import SHEET, codes
@@ -238,3 +239,13 @@ def test_a_roll_needs_but_its_size(owner_client):
     owner_client.post("/labels/sheets/new/", given | {"label_width_mm": "44", "label_height_mm": "22"})
     assert OwnSheet.objects.get().as_sheet().page_size_mm == (44, 22)
     assert HouseSettings.objects.count() == 0
+
+
+def test_labels_of_places_come_in_the_order_that_shelves_have():
+    room = factories.place("Attic")
+    first, second = factories.place("Zinc rack", room), factories.place("Alder rack", room)
+    deep = factories.place("Tray", first)
+    for order, place in enumerate((first, second), 1):
+        place.order = order
+        place.save()
+    assert places_asked(room, inside=True) == [room, first, deep, second]
