@@ -1,4 +1,4 @@
-"""What a find's page says beside the place it lay in: its grounds, ages that rules key on, how far its town is."""
+"""What a find's page says beside the place it lay in: grounds, ages that rules key on, how far its town."""
 
 from dataclasses import dataclass
 
