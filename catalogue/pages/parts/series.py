@@ -14,6 +14,8 @@ from .cards import Card, cards_of, summed
 from .paging import ORDERS, in_order
 
 MOST_IN_SERIES = 240
+# Of more than so many the first stand open: 178 rows were sixteen screens high on a desk.
+MOST_OPEN, FIRST_OPEN = 32, 24
 BY_YEAR = next(order for order in ORDERS if order.key == "made")
 
 
@@ -28,6 +30,16 @@ class Series:
     count: int
     ruler: SafeString
     axis: SafeString
+
+    @property
+    def first(self) -> list[Card]:
+        """Those that stand open: what comes below must be reached by a thumb."""
+        return self.cards if len(self.cards) <= MOST_OPEN else self.cards[:FIRST_OPEN]
+
+    @property
+    def folded(self) -> list[Card]:
+        """The others, a touch away."""
+        return self.cards[len(self.first) :]
 
     @property
     def more(self) -> int:
