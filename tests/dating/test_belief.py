@@ -122,6 +122,25 @@ def test_where_all_together_hold_too_little_the_window_rests_on_fewer() -> None:
     assert left_out == [reason.evidence] and (reason.start, reason.end) == (1949, None)
 
 
+def test_more_than_one_piece_may_be_left_out() -> None:
+    names = ("advert-milk-uk", "plate-mould-druggist", "suction-scar-jar-rx", "plate-mould-soda")
+    finding = ask([], features=[{"id": name, "certainty": "probable"} for name in names])
+    assert sum(piece.left_out for piece in finding.pieces) > 1
+    assert finding.words == "probably about 1867 to 1920" and in_headline(finding) >= 0.5
+
+
+def test_where_no_fewer_pieces_hold_enough_nothing_is_stated() -> None:
+    """One probable look alone bounds the years, and three doubtful ones speak against it."""
+    looks = [
+        ("shop", 1900, 1901, "probable"),
+        *((f"paper {n}", 1700, 1888 + n, "doubtful") for n in range(3)),
+    ]
+    known = [{"what": what, "from": a, "to": b, "certainty": sure} for what, a, b, sure in looks]
+    finding = ask([], known=known)
+    assert (finding.window, finding.words) == (None, "not yet dated")
+    assert not any(piece.left_out for piece in finding.pieces)
+
+
 @settings(max_examples=300, deadline=None)
 @given(st.lists(st.sampled_from(sorted(REF.features)), min_size=2, max_size=4, unique=True))
 def test_what_rests_on_fewer_pieces_leaves_out_none_in_vain(features: list[str]) -> None:

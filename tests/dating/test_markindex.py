@@ -156,3 +156,10 @@ def test_an_opinion_on_the_maker_gives_its_marks_their_own_chance(ref: Reference
     reading = pattern("ATLASEZSEAL")
     chances = {m.id: chance(reading, ref.marks[m.id].letters) for m in finding.marks if m.id}
     assert max(chances, key=chances.__getitem__) == finding.marks[0].id
+
+
+def test_an_opinion_on_a_maker_without_marks_leaves_the_unknown_one(ref: Reference) -> None:
+    given = {"mark": {"letters": "LG"}, "maker": "Nobody at all", "this_year": 2026}
+    finding = assess(Case.from_dict(given, ref), ref)
+    assert [mark.id for mark in finding.marks] == [None]
+    assert finding.words == "not yet dated"
