@@ -89,7 +89,7 @@ class DepartureForm(HouseForm):
     """What became of a piece, when, and why."""
 
     standing = forms.ChoiceField(
-        label="What became of it",
+        label="What happened",
         widget=forms.RadioSelect,
         choices=[(each.value, each.label) for each in GONE_UNGIVEN],
     )

@@ -10,6 +10,8 @@ from tests.browser.test_accessible import PAGES
 pytestmark = pytest.mark.begins_with("little")
 SLIM_PX = 64
 MOST_SCREENS = 8
+SHOWN_THOUGH_HIDDEN = """() => [...document.querySelectorAll("[hidden]")]
+    .filter((each) => getComputedStyle(each).display !== "none").map((each) => each.outerHTML.slice(0, 90))"""
 HEAD = "document.querySelector('header').getBoundingClientRect().height"
 
 
@@ -30,6 +32,16 @@ def test_the_head_is_slim_and_pages_end(phone: Page) -> None:
         screens = phone.evaluate("document.scrollingElement.scrollHeight") / HEIGHT
         if head > SLIM_PX or screens > MOST_SCREENS:
             found[address] = (head, round(screens, 1))
+    assert found == {}
+
+
+def test_what_is_hidden_is_not_shown(phone: Page) -> None:
+    """A rule that gives a part its shape is stronger than the browser's own for what is hidden."""
+    found = {}
+    for address in PAGES:
+        open_page(phone, address)
+        if shown := phone.evaluate(SHOWN_THOUGH_HIDDEN):
+            found[address] = shown
     assert found == {}
 
 
