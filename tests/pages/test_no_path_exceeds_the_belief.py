@@ -24,7 +24,6 @@ from catalogue.giving.slip import slip_words
 from catalogue.labels.label_text import LABEL_KINDS
 from catalogue.labels.texts_of import GROUPINGS, list_of_finds, texts_of_finds, texts_of_groups
 from catalogue.labels.year_phrase import shorter_phrases
-from catalogue.pages.api import asking
 from catalogue.pages.safekeeping.carried.make import make_pages
 from catalogue.photos.models import Photo
 from catalogue.photos.services import take_in
@@ -226,7 +225,6 @@ def test_labels_and_slips(kept: Kept) -> None:
 
 
 def test_programs_and_files(kept: Kept, client: Client, tmp_path_factory: pytest.TempPathFactory) -> None:
-    asking.forget_counts()
     keys = [find.pk for _, find in kept]
     whole = {"Authorization": f"Bearer {make_api_key('A program', 'whole')}"}
     target = tmp_path_factory.mktemp("stick") / "pages"
