@@ -15,7 +15,8 @@ from catalogue.photos.models import Photo
 pytestmark = pytest.mark.django_db
 METRIC = re.compile(r"\b\d[\d.,]*\s*(?:mm|cm|g)\b|, (?:mm|cm|g)\b")
 # What leads out or hands over a file, which stays open until its answer is closed.
-NOT_A_PAGE = ("/leave/", "/static/", "/admin/", "/original/", ".jpg", ".pdf", ".zip", ".csv", ".json")
+NOT_A_PAGE = ("/leave/", "/static/", "/admin/", "/original/", "/pages/file/")
+NOT_A_PAGE += (".jpg", ".pdf", ".zip", ".csv", ".json")
 BEGIN = ("/", "/finds/?view=table&col=height&col=mass", "/finds/?view=shelf", "/finds/2026.0.1/edit/")
 
 
