@@ -88,6 +88,8 @@ def test_heights_between_two_handles(page: Page) -> None:
     # a handle never passes the other
     page.locator("#height-high").press("Home")
     page.wait_for_url(re.compile("height_from=121%20mm&height_to=121%20mm"))
+    # the part that was swapped in has its handles once its script has seen it
+    expect(page.locator("#height-low")).to_be_visible()
     box = page.locator("#height-low").bounding_box()
     assert box["height"] >= 44
 
