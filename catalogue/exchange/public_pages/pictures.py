@@ -16,10 +16,11 @@ from catalogue.photos.renditions import ensure_size
 # pictures, stay under 200 kB with all that their page asks for.
 SMALL_SHOT_PX, SMALL_SHOT_BYTES = 240, 4_500
 LARGE_SHOT_PX, LARGE_SHOT_BYTES = 900, 100_000
-# A picture that is opened by itself, with no page around it.
+# Bounds of the larger picture, (longest side, bytes): one on a page; one that is opened by itself; two on a
+# page, smaller at once, as making the larger ones coarser takes twice the time.
 ALONE_BYTES = 190_000
-# Two of these on one page: smaller at once, as making the larger ones coarser takes twice the time.
-TWO_SHOTS_PX, TWO_SHOTS_BYTES = 640, 85_000
+ON_A_PAGE, ALONE = (LARGE_SHOT_PX, LARGE_SHOT_BYTES), (LARGE_SHOT_PX, ALONE_BYTES)
+ONE_OF_TWO = (640, 85_000)
 BEST_QUALITY, LEAST_QUALITY = 80, 38
 JPEG_ENDS = b"\xff\xd9"
 
@@ -51,14 +52,14 @@ def carried_pictures(
     """
     copies = [_copies(photo) for photo in photos]
 
-    def most(place: int) -> int:
-        return TWO_SHOTS_BYTES if place in light else LARGE_SHOT_BYTES if place == 0 else ALONE_BYTES
+    def bound(place: int) -> tuple[int, int]:
+        return ONE_OF_TWO if place in light else ON_A_PAGE if place == 0 else ALONE
 
-    made = all_in_turn(_both, [(*each, most(n)) for n, each in enumerate(copies)])
+    made = all_in_turn(_both, [(*each, *bound(n)) for n, each in enumerate(copies)])
     first = next((n for n, each in enumerate(made) if each), 0)
     if first:
         # Those before it can't be read: it stands in their place.
-        made[first] = all_in_turn(_both, [(*copies[first], min(most(first), LARGE_SHOT_BYTES))])[0]
+        made[first] = all_in_turn(_both, [(*copies[first], *min(bound(first), ON_A_PAGE))])[0]
     return made
 
 
@@ -73,11 +74,11 @@ def _copies(photo: Photo) -> tuple[bytes, bytes]:
     return small, medium
 
 
-def _both(small: bytes, medium: bytes, most_bytes: int) -> CarriedPicture | None:
+def _both(small: bytes, medium: bytes, longest: int, most_bytes: int) -> CarriedPicture | None:
     try:
         return CarriedPicture(
             fitted(small, SMALL_SHOT_PX, SMALL_SHOT_BYTES),
-            fitted(medium, TWO_SHOTS_PX if most_bytes == TWO_SHOTS_BYTES else LARGE_SHOT_PX, most_bytes),
+            fitted(medium, longest, most_bytes),
         )
     except (OSError, ValueError, SyntaxError):
         # A copy damaged on disk; Pillow raises SyntaxError for some.
