@@ -81,7 +81,7 @@ def move_all(request: HttpRequest, pk: int, check: int, to: int) -> HttpResponse
     of = get_ended(pk, check)
     found = result_of(of)
     rows = [row for row in (*found.strays, *found.elsewhere) if row.seen_in and row.seen_in.pk == to]
-    open_rows = [row for row in rows if row.find.place_id == row.recorded_id != to]
+    open_rows = [row for row in rows if _place_to_move_to(row)]
     if not open_rows:
         messages.error(request, NONE_TO_MOVE)
         return redirect(of)
@@ -109,9 +109,15 @@ def moves_of(rows: Iterable[CheckedPiece]) -> list[MoveAll]:
     """The places to which more than one of these may still be moved, and how many."""
     counts: dict[Place, int] = {}
     for row in rows:
-        if row.seen_in and row.find.place_id == row.recorded_id != row.seen_in.pk:
-            counts[row.seen_in] = counts.get(row.seen_in, 0) + 1
+        if to := _place_to_move_to(row):
+            counts[to] = counts.get(to, 0) + 1
     return [MoveAll(place, count) for place, count in counts.items() if count > 1]
+
+
+def _place_to_move_to(row: CheckedPiece) -> Place | None:
+    """Where a piece was seen that stands elsewhere by the record, and was not moved since."""
+    to = row.seen_in
+    return to if to and row.find.place_id == row.recorded_id != to.pk else None
 
 
 @require_POST
