@@ -6,6 +6,9 @@ export class Lost extends Error {}
 /** The catalogue no longer knows this browser; worth another try after signing in. */
 export class SignedOut extends Lost {}
 
+/** Where one signs in and comes back to this page. */
+export const signInAddress = () => `/enter/?next=${encodeURIComponent(location.pathname + location.search)}`;
+
 /** What a broken line is called. */
 export const LOST = "The connection was lost.";
 

@@ -1,6 +1,6 @@
 // Parts of the page that are swapped in place (htmx): an answer waits until no finger is down and no word is half
 // composed in what it replaces; what was typed or tapped since it was asked for is carried over into the new part.
-import { SignedOut, standing } from "./fetch.js";
+import { SignedOut, signInAddress, standing } from "./fetch.js";
 import { whenReleased } from "./pointer.js";
 
 const asked = new WeakMap(); // request -> { fields: field -> its value when the catalogue was asked, press }
@@ -86,8 +86,7 @@ document.addEventListener("htmx:responseError", async ({ detail: { xhr, elt, tar
 function saySignedOut(part) {
   // Suggestions for a field are shown by the browser itself, words alone.
   if (part.matches("datalist")) return;
-  const here = encodeURIComponent(location.pathname + location.search);
-  const way = Object.assign(document.createElement("a"), { href: `/enter/?next=${here}`, target: "_blank", textContent: "Sign in in another window" });
+  const way = Object.assign(document.createElement("a"), { href: signInAddress(), target: "_blank", textContent: "Sign in in another window" });
   say(part, "This browser was signed out. ", way, " and do this once more: what you typed still stands here.");
 }
 

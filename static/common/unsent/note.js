@@ -1,10 +1,11 @@
 // What a page says of a form that is being saved: on the page itself, where the finger was.
+import { signInAddress } from "../fetch.js";
 
 /** Where what is not sent is kept, in a neighbour's words. */
 export const here = () => (matchMedia("(pointer: coarse)").matches ? "on this phone" : "in this browser");
 
 /** The way to sign in and come back to this page. */
-export const signIn = () => ["Sign in", `/enter/?next=${encodeURIComponent(location.pathname + location.search)}`];
+export const signIn = () => ["Sign in", signInAddress()];
 
 /** Goes to an address; also where only what follows its # differs from this page, which is then loaded anew. */
 export function go(address) {
