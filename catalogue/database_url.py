@@ -1,6 +1,7 @@
 """Database settings: the SQLite file in the data folder, or the server that `DATABASE_URL` names."""
 
 import os
+import sqlite3
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -8,6 +9,8 @@ from typing import Any
 VARIABLE = "DATABASE_URL"
 FILE = "catalogue.sqlite3"
 SQLITE, POSTGRES = "django.db.backends.sqlite3", "django.db.backends.postgresql"
+# It answers an INSERT with the keys of what it made (RETURNING, sqlite.org/changes.html, 3.35 of March 2021).
+LEAST_SQLITE = (3, 35)
 KEPT_OPEN_S = 60
 # How long a server that does not answer is waited for, in seconds.
 CONNECT_TIMEOUT_S = 10
@@ -49,6 +52,12 @@ def check_driver(chosen: dict[str, Any]) -> None:
                 f"{VARIABLE} names a PostgreSQL server, and this installation can't talk to one: "
                 "install siltmark[postgres]."
             ) from None
+    elif sqlite3.sqlite_version_info < LEAST_SQLITE:
+        least = ".".join(map(str, LEAST_SQLITE))
+        raise BadDatabaseUrl(
+            f"This Python writes databases by SQLite {sqlite3.sqlite_version}, and the catalogue needs "
+            f"{least} or later, of 2021: install a newer Python and start with that."
+        )
 
 
 def _of_url(url: str) -> dict[str, Any]:

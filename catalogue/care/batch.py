@@ -15,6 +15,7 @@ from catalogue.care.services.permits import hazard_answers, keep_reasons
 from catalogue.care.services.soaks import ENDED, IN_ACID, SoakRefused, in_acid, no_bath_in
 from catalogue.care.services.treatments import act_of_stage
 from catalogue.common.bulk_history import CREATED_MARK, note_history
+from catalogue.common.bulk_insert import insert_for_each
 from catalogue.specimens.batch.links import rows_of
 from catalogue.specimens.batch.piece_act import (
     WHERE_IT_LAY_ROWS,
@@ -223,9 +224,10 @@ class ForBath(PieceAct):
             raise SoakRefused("This bath has ended.")
 
     def beside(self, finds: Sequence[Specimen], reasons: Mapping[str, str]) -> Made:
-        members = BathMember.objects.bulk_create(BathMember(bath=self.bath, find=find) for find in finds)
-        note_history(BathMember, [member.pk for member in members], mark=CREATED_MARK)
-        return {"chosen": [[member.find_id, member.pk] for member in members]}
+        keys = [find.pk for find in finds]
+        members = insert_for_each(BathMember, Specimen, keys, copied={"find": "id"}, bath=self.bath)
+        note_history(BathMember, [member for _, member in members], mark=CREATED_MARK)
+        return {"chosen": members}
 
     def done_words(self, count: int) -> str:
         return f"{pieces_are(count)} chosen for {self.bath}."

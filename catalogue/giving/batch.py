@@ -11,6 +11,7 @@ from django.utils import timezone
 from catalogue.care.acts import Act
 from catalogue.care.batch import hazards_object, keep_answers
 from catalogue.common.bulk_history import CREATED_MARK, note_history
+from catalogue.common.bulk_insert import insert_for_each
 from catalogue.common.text import isolated
 from catalogue.giving.models import Promise
 from catalogue.giving.rules import (
@@ -206,9 +207,10 @@ class PromiseFinds(PieceAct):
     def beside(self, finds: Sequence[Specimen], reasons: Mapping[str, str]) -> Made:
         keep_answers(finds, Act.PROMISE, reasons, self.said)
         about = {"person": self.person, "on": self.on or timezone.localdate(), "until": self.until}
-        promises = Promise.objects.bulk_create(Promise(find=find, note=self.note, **about) for find in finds)
-        note_history(Promise, [promise.pk for promise in promises], mark=CREATED_MARK)
-        return {"promises": [[promise.find_id, promise.pk] for promise in promises]}
+        keys = [find.pk for find in finds]
+        promises = insert_for_each(Promise, Specimen, keys, copied={"find": "id"}, note=self.note, **about)
+        note_history(Promise, [promise for _, promise in promises], mark=CREATED_MARK)
+        return {"promises": promises}
 
     def done_words(self, count: int) -> str:
         return f"{pieces_are(count)} {self.target}."

@@ -6,10 +6,11 @@ from typing import Any
 
 from django.utils import timezone
 
+from catalogue.common.bulk_insert import insert_for_each
 from catalogue.giving.batch import SetStanding
 from catalogue.giving.models import Departure
 from catalogue.shelves.models import Place
-from catalogue.specimens.batch.links import rows_of
+from catalogue.specimens.batch.links import move_rows, rows_of
 from catalogue.specimens.batch.piece_act import LOADED, Made
 from catalogue.specimens.batch.writing import write_column
 from catalogue.specimens.models import Move, Specimen
@@ -26,24 +27,17 @@ class DepartFinds(SetStanding):
 
     def beside(self, finds: Sequence[Specimen], reasons: Mapping[str, str]) -> Made:
         placed = [find for find in finds if find.place_id]
-        moves = Move.objects.bulk_create(
-            Move(find=find, from_place_id=find.place_id, to_place=None, why=self.target) for find in placed
-        )
-        by_find = {move.find_id: move for move in moves}
-        on = self.on or timezone.localdate()
-        gone = Departure.objects.bulk_create(
-            Departure(find=find, standing=self.standing, on=on, reason=self.reason, move=by_find.get(find.pk))
-            for find in finds
-        )
+        moves = move_rows(placed, None, self.target)
+        about = {"standing": self.standing, "on": self.on or timezone.localdate(), "reason": self.reason}
+        freed, rest = [move for _, move in moves], [find.pk for find in finds if not find.place_id]
+        gone = [
+            *insert_for_each(Departure, Move, freed, copied={"find": "find", "move": "id"}, **about),
+            *insert_for_each(Departure, Specimen, rest, copied={"find": "id"}, **about),
+        ]
         places = [[find.pk, find.place_id] for find in placed]
         for find in placed:
             find.place_id = None
-        return {
-            **super().beside(finds, reasons),
-            "departures": [[each.find_id, each.pk] for each in gone],
-            "moves": [[move.find_id, move.pk] for move in moves],
-            "places": places,
-        }
+        return {**super().beside(finds, reasons), "departures": gone, "moves": moves, "places": places}
 
     def undo_beside(self, keys: Sequence[int], made: Made) -> None:
         Departure.objects.filter(pk__in=rows_of(keys, made.get("departures", []))).delete()

@@ -71,3 +71,12 @@ def test_a_server_needs_its_driver(monkeypatch, tmp_path):
         database_url.check_driver(database_settings(tmp_path))
     monkeypatch.delenv("DATABASE_URL")
     database_url.check_driver(database_settings(tmp_path))
+
+
+def test_an_sqlite_that_is_too_old_is_said_with_what_to_do(monkeypatch, tmp_path):
+    monkeypatch.setattr(sqlite3, "sqlite_version_info", (3, 34, 1))
+    monkeypatch.setattr(sqlite3, "sqlite_version", "3.34.1")
+    with pytest.raises(BadDatabaseUrl, match=r"SQLite 3\.34\.1, .* needs 3\.35 .*: install a newer Python"):
+        database_url.check_driver(database_settings(tmp_path))
+    monkeypatch.setattr(sqlite3, "sqlite_version_info", (3, 35, 0))
+    database_url.check_driver(database_settings(tmp_path))

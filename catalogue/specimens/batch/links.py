@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any, ClassVar
 
+from catalogue.common.bulk_insert import insert_for_each
 from catalogue.common.records import hold_below
 from catalogue.common.text import isolated
 from catalogue.shelves.models import Place
@@ -50,6 +51,12 @@ class LinkAct(PieceAct):
         return {find.pk: FORMER_IS_GONE for find in finds if before[find.pk] not in {*there, None}}
 
 
+def move_rows(finds: Sequence[Specimen], to: Place | None, why: str) -> list[list[int]]:
+    """Write down that these leave the places that they are stored with; key of the find and of each move."""
+    whence = {"find": "id", "from_place": "place"}
+    return insert_for_each(Move, Specimen, [find.pk for find in finds], copied=whence, to_place=to, why=why)
+
+
 class MovePieces(LinkAct):
     """To a place, or out of theirs; each move is written down."""
 
@@ -61,10 +68,7 @@ class MovePieces(LinkAct):
         self.why = why
 
     def beside(self, finds: Sequence[Specimen], reasons: Mapping[str, str]) -> Made:
-        moves = Move.objects.bulk_create(
-            Move(find=find, from_place_id=find.place_id, to_place=self.row, why=self.why) for find in finds
-        )
-        return {"moves": [[move.find_id, move.pk] for move in moves]}
+        return {"moves": move_rows(finds, self.row, self.why)}
 
     def done_words(self, count: int) -> str:
         if not self.row:

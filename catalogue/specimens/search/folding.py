@@ -24,6 +24,8 @@ def fold(text: str) -> str:
 
     "Wave-Cola & Co." becomes " wave cola and co " and " wavecola " in a second line.
     """
+    if not text:
+        return ""
     words: list[str] = []
     joined: list[str] = []
     for chunk in text.split():

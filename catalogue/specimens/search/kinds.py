@@ -8,7 +8,7 @@ import calendar
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.db.models import Field, Model, QuerySet
 
@@ -27,8 +27,7 @@ from .find_parts import read_find_parts
 from .folding import fold
 
 
-@dataclass(frozen=True, slots=True)
-class SearchField:
+class SearchField(NamedTuple):
     """A part of a record: what a person calls it, and what stands in it."""
 
     name: str
