@@ -80,6 +80,14 @@ def test_published_examples(ref: Reference) -> None:
     assert years(ref.date_codes["rylands-4-not-year"], "4") == ()
 
 
+def test_the_year_on_a_liquor_bottle_outlasts_the_wording_of_the_law(ref: Reference) -> None:
+    # Circular 64-18 lets only the wording go; circular 70-32 ends the older moulds with 1970.
+    code = ref.date_codes["us-liquor-bottle-year-2"]
+    assert years_allowed(code, "67", 1600, 2026) == (1967,)
+    assert years_allowed(code, "70", 1600, 2026) == (1970,)
+    assert years_allowed(code, "74", 1600, 2026) == ()
+
+
 def test_what_a_bottle_of_a_year_should_carry() -> None:
     assert sample(code("last-digit"), 1937) == "7"
     assert sample(code("last-two-digits"), 1937) == "37"
