@@ -4,7 +4,8 @@
 work gives, how far the row may be from it, and the verdict. ``agree``: within at most ten years. ``differ``:
 further off; the note says why the row stands, and it may not drift further. ``none found``: a moved year is
 noticed by ``copied_years.csv`` alone. ``second_sources_codes.csv`` does the like for date codes, where a
-worked example of the row's own source (``example``) may stand in.
+worked example of the row's own source (``example``) may stand in. A work that was read only as another quotes
+it says so (``as quoted``); it may be quoted by the row's own source, where that names it with the year.
 """
 
 import csv
@@ -87,8 +88,13 @@ def _line_amiss(line: Row, mark: Mark, ref: Reference) -> list[str]:
     return found
 
 
+def at_second_hand(line: Row) -> bool:
+    """The second source was read only as another work quotes it."""
+    return any("quot" in line[cell] for cell in ("second_source", "where"))
+
+
 def share_checked(ref: Reference) -> dict[str, float]:
-    """How much of the marks' windows a second source bears out: by side, by mark, and by other hands."""
+    """How much of the marks' windows a second source bears out: by side, mark, other hands, read itself."""
     checked = [line for line in lines("second_sources_marks") if line["year"]]
     others = [
         line
@@ -100,6 +106,7 @@ def share_checked(ref: Reference) -> dict[str, float]:
     return {
         "sides": len(checked) / sides,
         "sides by other authors": len(others) / sides,
+        "sides read themselves": len([line for line in checked if not at_second_hand(line)]) / sides,
         "marks": len({line["id"] for line in checked}) / len(ref.marks),
         "codes": len(codes) / len(ref.date_codes),
     }
