@@ -1,6 +1,7 @@
 """Pages to carry away of thirty pieces, for browser tests.
 
-python -m tests.browser.carried_pieces FOLDER fills the catalogue of SILTMARK_DATA and writes them.
+python -m tests.browser.carried_pieces FOLDER [N] fills the catalogue of SILTMARK_DATA and writes them; with N
+the exhibit comes in parts of so many pieces.
 """
 
 import sys
@@ -39,7 +40,9 @@ if __name__ == "__main__":
     import django
 
     django.setup()
-    from catalogue.pages.safekeeping.carried.make import make_pages
+    from catalogue.pages.safekeeping.carried import make
 
     shown_pieces()
-    make_pages(Path(sys.argv[1]))
+    if len(sys.argv) > 2:
+        make.EXHIBITED_ON_A_PAGE = int(sys.argv[2])
+    make.make_pages(Path(sys.argv[1]))

@@ -20,8 +20,13 @@ TABLET = {"width": 768, "height": 1024}
 
 
 @pytest.fixture(scope="module")
-def folder(served: Served, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The folder as a stick holds it, made by a process of its own."""
+def folder(
+    served: Served, tmp_path_factory: pytest.TempPathFactory, request: pytest.FixtureRequest
+) -> Path:
+    """The folder as a stick holds it, made by a process of its own.
+
+    Its exhibit comes in parts of so many pieces as an indirect parameter says, else whole.
+    """
     home = tmp_path_factory.mktemp("carried")
     data, target = home / "data", home / "stick" / "bottles"
     for each in (data, target.parent):
@@ -29,6 +34,7 @@ def folder(served: Served, tmp_path_factory: pytest.TempPathFactory) -> Path:
     copy_database(served.let_in, data / "catalogue.sqlite3")
     around = surroundings(home, SILTMARK_DATA=str(data), DJANGO_SETTINGS_MODULE="catalogue.settings")
     words = [sys.executable, "-m", "tests.browser.carried_pieces", str(target)]
+    words += [str(each) for each in [getattr(request, "param", None)] if each]
     subprocess.run(words, cwd=ROOT, env=around, check=True, timeout=PATIENCE_S)
     return target
 
@@ -196,6 +202,61 @@ def test_the_exhibit_turns_by_itself_only_when_asked(from_disk) -> None:
     page.click("text=Stop turning")
     page.clock.run_for(60_000)
     assert place(page) == "3 of 30"
+
+
+IN_PARTS = pytest.mark.parametrize("folder", [7], indirect=True)
+
+
+def stands(page: Page, words: str) -> None:
+    """Wait until the exhibit stands there, and its picture is loaded."""
+    expect(page.locator("#exhibit-place")).to_have_text(words)
+    page.wait_for_function("() => document.getElementById('exhibit-img')?.naturalWidth > 100")
+
+
+@IN_PARTS
+def test_the_exhibit_goes_on_from_part_to_part(from_disk) -> None:
+    """Thirty pieces in parts of seven: each is met once, and after the last comes the first again."""
+    page = from_disk("exhibit.html", viewport=TABLET)
+    places = [(n, size, part) for part, size in enumerate((7, 7, 7, 7, 2), 1) for n in range(1, size + 1)]
+    met = []
+    for n, size, part in places:
+        stands(page, f"{n} of {size}, part {part} of 5")
+        met.append(page.locator(".exhibit-what").inner_text())
+        page.keyboard.press("ArrowRight")
+    assert len(set(met)) == 30
+    stands(page, "1 of 7, part 1 of 5")
+    page.click("#exhibit-back")
+    stands(page, "2 of 2, part 5 of 5")
+    assert page.locator(".exhibit-what").inner_text() == met[-1]
+    page.reload()
+    stands(page, "2 of 2, part 5 of 5")
+    page.click("#exhibit-on")
+    stands(page, "1 of 7, part 1 of 5")
+    # the browser's own way back leads to where one was
+    page.go_back()
+    stands(page, "2 of 2, part 5 of 5")
+    page.click("text=Leave")
+    expect(page.locator("h1")).to_contain_text("Old bottles")
+
+
+@IN_PARTS
+def test_the_next_part_keeps_the_order_and_goes_on_turning(from_disk) -> None:
+    page = from_disk("exhibit.html", viewport=TABLET)
+    page.clock.install()
+    page.goto(page.url.split("#")[0] + "?order=town")
+    page.click("#exhibit-play")
+    for n in range(2, 8):
+        page.clock.run_for(8_000)
+        stands(page, f"{n} of 7, part 1 of 5")
+    page.clock.run_for(8_000)
+    stands(page, "1 of 7, part 2 of 5")
+    expect(page.locator("#exhibit-order")).to_have_value("town")
+    expect(page.locator("#exhibit-play")).to_have_text("Stop turning")
+    page.clock.run_for(8_000)
+    stands(page, "2 of 7, part 2 of 5")
+    page.click("text=Stop turning")
+    page.clock.run_for(60_000)
+    stands(page, "2 of 7, part 2 of 5")
 
 
 @pytest.mark.parametrize("width", [320, 390, 1280])
