@@ -20,6 +20,7 @@ from catalogue import __version__
 from catalogue.access.startup import schema
 from catalogue.access.startup.database import one_line
 from catalogue.access.startup.folder import GOOD_ROOM_MB, room_mb
+from catalogue.access.startup.last_backup import last_backup_offered
 from catalogue.common.kept_files import digest_of
 from catalogue.exchange.backup.daily import Safety, state
 from catalogue.exchange.backup.payload import digest_in
@@ -117,15 +118,20 @@ def _database() -> VerifiedPart:
                 cursor.execute("PRAGMA integrity_check(1)")
                 found = cursor.fetchone()[0]
                 if found != "ok":
-                    return VerifiedPart("Database", False, f"It is damaged ({found}): restore a backup.")
+                    return VerifiedPart("Database", False, f"It is damaged ({found}). {_offered()}")
         connection.check_constraints()
     except OperationalError:
         # A disk that is full, a file that can't be opened: nothing is known of what stands in it.
         raise
     except DatabaseError as error:
-        words = f"It is not sound ({one_line(error)}): restore a backup."
+        words = f"It is not sound ({one_line(error)}). {_offered()}"
         return VerifiedPart("Database", False, words)
     return VerifiedPart("Database", True, "Every page, index and reference is as it should be.")
+
+
+def _offered() -> str:
+    """What can be restored, in the words of a start that finds the database damaged."""
+    return last_backup_offered(Path(settings.DATA_DIR))
 
 
 @_or_said("Tables")
@@ -136,7 +142,7 @@ def _tables() -> VerifiedPart:
         return VerifiedPart("Tables", False, words)
     lacking = schema.missing(connection)
     if lacking:
-        return VerifiedPart("Tables", False, f"It lacks {_few(lacking)}: restore a backup.")
+        return VerifiedPart("Tables", False, f"It lacks {_few(lacking)}. {_offered()}")
     return VerifiedPart("Tables", True, "Every table and column is there.")
 
 
@@ -153,7 +159,7 @@ def _papers() -> VerifiedPart:
             amiss.append(f"{name} is missing")
     if amiss:
         return VerifiedPart("Papers", False, f"{_few(amiss)}: bring them back from a backup.")
-    return VerifiedPart("Papers", True, f"{len(names)} read and compared.")
+    return VerifiedPart("Papers", True, _compared(len(names), "None is on record."))
 
 
 def _town_lists() -> VerifiedPart:
@@ -170,8 +176,12 @@ def _town_lists() -> VerifiedPart:
     if amiss:
         words = f"{_few(amiss)}: add it anew in the settings, or bring it back from a backup."
         return VerifiedPart("Added lists of towns", False, words)
-    told = f"{len(paths)} read and compared." if paths else "None was added."
-    return VerifiedPart("Added lists of towns", True, told)
+    return VerifiedPart("Added lists of towns", True, _compared(len(paths), "None was added."))
+
+
+def _compared(count: int, none: str) -> str:
+    """How many were read whole and compared with what is on record of them; of none the words for that."""
+    return f"{count:,} read and compared." if count else none
 
 
 def _pictures() -> Iterator[VerifiedPart]:
@@ -181,7 +191,7 @@ def _pictures() -> Iterator[VerifiedPart]:
         yield VerifiedPart("Original pictures", False, f"They can't be looked at ({one_line(error)}).")
         return
     if report.sound:
-        yield VerifiedPart("Original pictures", True, f"{report.checked} read and compared.")
+        yield VerifiedPart("Original pictures", True, _compared(report.checked, "None is on record."))
     else:
         amiss = [*report.missing, *report.damaged]
         words = f"{_few(amiss)}: bring them back from a backup, or send the pictures again."

@@ -14,7 +14,7 @@ from django.db.migrations.loader import MigrationLoader
 from django.db.migrations.recorder import MigrationRecorder
 from django.utils import timezone
 
-from catalogue.access.startup import database
+from catalogue.access.startup import database, last_backup, schema
 from catalogue.exchange import verify as verifying
 from catalogue.exchange.models import BackupPlan, BackupRun
 from catalogue.exchange.verify import verify
@@ -207,7 +207,10 @@ def test_what_can_not_be_looked_at_is_said_and_the_rest_goes_on(sound, monkeypat
     ("error", "words"),
     [
         (OperationalError("disk I/O error"), "It can't be looked at (disk I/O error)."),
-        (DatabaseError("file is not a database"), "is not sound (file is not a database): restore a backup."),
+        (
+            DatabaseError("file is not a database"),
+            "is not sound (file is not a database). No backup of it is known here: if you have one, ",
+        ),
     ],
 )
 def test_only_a_damaged_database_is_to_be_restored(sound, monkeypatch, error, words):
@@ -221,6 +224,32 @@ def test_only_a_damaged_database_is_to_be_restored(sound, monkeypatch, error, wo
         patch.setattr(connection, "check_constraints", broken)
         found = amiss()
     assert words in found["Database"] and set(found) == {"Database"}
+
+
+def test_of_a_damaged_database_the_last_good_backup_is_named(sound, monkeypatch, tmp_path):
+    """As at the start: by its day, and by the command that puts it in the place of what is damaged."""
+    made = tmp_path / "bottles.zip"
+    made.touch()
+    last_backup.note_last_backup(made, timezone.now())
+
+    def broken() -> None:
+        raise DatabaseError("database disk image is malformed")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(connection, "check_constraints", broken)
+        patch.setattr(schema, "missing", lambda _: ["specimens_town.name"])
+        found = amiss()
+    for part in ("Database", "Tables"):
+        assert f"The last good backup is of {timezone.localdate():%Y-%m-%d}: " in found[part]
+        assert f"restore {made}" in found[part] and "puts it in the place of what is damaged" in found[part]
+
+
+def test_what_there_is_none_of_is_not_counted(db, data_folder):
+    """ "0 read and compared" says that nothing was done."""
+    words = {part.part: part.words for part in verify()}
+    assert words["Papers"] == words["Original pictures"] == "None is on record."
+    assert words["Added lists of towns"] == "None was added."
+    assert not [each for each in words.values() if each.startswith("0 ")]
 
 
 def test_where_there_is_no_catalogue_none_is_made(tmp_path, monkeypatch):
