@@ -25,6 +25,9 @@ _STAND_INS: Final = tuple(
 _TURNED: Final = str.maketrans("()[]{}<>«»", ")(][}{><»«")
 
 
+LEFT_MARK: Final = "\u200e"
+RIGHT_MARK: Final = "\u200f"
+_MARKS: Final = dict.fromkeys(map(ord, LEFT_MARK + RIGHT_MARK))
 _HALVES: Final = re.compile("[\ud800-\udfff]")
 
 
@@ -47,6 +50,22 @@ def runs_from_right(line: str) -> bool:
     return not line.isascii() and get_base_level(_whole_letters(line)) == 1
 
 
+def as_in(paragraph: str, line: str) -> str:
+    """A line as part of its paragraph, which says alone where all its lines begin (UAX 9, P2 and P3).
+
+    Where the first letters of the line would say otherwise, an invisible mark of the direction leads it.
+    """
+    from_right = runs_from_right(paragraph)
+    if runs_from_right(line) == from_right:
+        return line
+    return f"{RIGHT_MARK if from_right else LEFT_MARK}{line}"
+
+
+def without_marks(line: str) -> str:
+    """The line without marks of its direction, which are never drawn."""
+    return line.translate(_MARKS)
+
+
 def _whole_letters(line: str) -> str:
     """Half of a pair of surrogates, which no letter is, as a sign that no font has."""
     return _HALVES.sub("\ufffe", line)
@@ -60,13 +79,14 @@ def _ordered(line: str) -> tuple[SeenPart, ...]:
     ]
     arabic_words = [part for arabic, part in parts if arabic]
     if len(arabic_words) > len(_STAND_INS):
-        return (SeenPart(str(get_display(line)), False),)
+        return (SeenPart(without_marks(str(get_display(line))), False),)
     words = dict(zip(_STAND_INS, arabic_words, strict=False))
     stand_ins = iter(words)
     plain = "".join(next(stand_ins) if arabic else part for arabic, part in parts)
     seen = get_display(plain)
     if runs_from_right(plain):
         seen = str(seen).translate(_TURNED)
+    seen = without_marks(str(seen))
     return tuple(
         SeenPart(words[word], True) if word else SeenPart("".join(chars), False)
         for word, chars in groupby(str(seen), key=lambda char: char if char in words else "")

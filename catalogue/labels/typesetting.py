@@ -14,7 +14,7 @@ from typing import NamedTuple
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfgen.canvas import Canvas
 
-from catalogue.labels.bidi_line import in_visual_order
+from catalogue.labels.bidi_line import as_in, in_visual_order, without_marks
 from catalogue.labels.fonts import (
     font_with,
     has_japanese,
@@ -191,10 +191,18 @@ class Block(NamedTuple):
 
 
 def wrap(text: str, font: str, size: float, width: float) -> list[str]:
-    """Break at spaces; a word that is wider than the line is broken where it must be."""
+    """Break at spaces; a word that is wider than the line is broken where it must be.
+
+    Lines begin at the side where the whole text does, whatever letters stand first in them.
+    """
+    whole = clean(text)
+    return [as_in(whole, line) for line in _broken(whole, font, size, width)]
+
+
+def _broken(text: str, font: str, size: float, width: float) -> list[str]:
     lines: list[str] = []
     line = ""
-    for word in clean(text).split(" "):
+    for word in text.split(" "):
         trial = f"{line} {word}" if line else word
         if width_of(trial, font, size) <= width:
             line = trial
@@ -261,7 +269,7 @@ def fit_whole(
             smallest=smallest,
             most_lines=most_lines,
         )
-        if block and not block.cut and " ".join(block.lines) == clean(form):
+        if block and not block.cut and without_marks(" ".join(block.lines)) == clean(form):
             return block
     return None
 
@@ -296,5 +304,5 @@ def fit(
     lines = wrap(text, font, smallest, width)
     if len(lines) <= room:
         return Block(tuple(lines), font, smallest, False)
-    last = ellipsize(" ".join(lines[room - 1 :]), font, smallest, width)
-    return Block((*lines[: room - 1], last), font, smallest, True)
+    last = ellipsize(without_marks(" ".join(lines[room - 1 :])), font, smallest, width)
+    return Block((*lines[: room - 1], as_in(text, last)), font, smallest, True)

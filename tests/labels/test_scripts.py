@@ -10,8 +10,18 @@ from PIL import Image, ImageDraw, ImageFont, features
 from reportlab.pdfgen.canvas import Canvas
 
 from catalogue.labels import fonts
-from catalogue.labels.bidi_line import SeenPart, in_visual_order
-from catalogue.labels.typesetting import TEXT_FONT, TITLE_FONT, as_runs, draw_text, letters_not_set, width_of
+from catalogue.labels.bidi_line import SeenPart, in_visual_order, runs_from_right, without_marks
+from catalogue.labels.typesetting import (
+    TEXT_FONT,
+    TITLE_FONT,
+    as_runs,
+    draw_text,
+    fit,
+    fit_whole,
+    letters_not_set,
+    width_of,
+    wrap,
+)
 
 PX = 96
 
@@ -54,6 +64,37 @@ def test_arabic_words_stay_whole_and_in_order():
 def test_a_line_of_more_words_than_there_are_stand_ins_loses_none():
     line = " ".join(["بت"] * 300)
     assert sorted(seen(line)) == sorted(line)
+
+
+@pytest.mark.parametrize(
+    ("text", "from_right", "visual"),
+    [
+        # the second line begins with a word from the right, yet stands in a text from the left
+        ("Quill אבג דהו Sons", False, ["Quill גבא", "והד Sons"]),
+        # and the other way round; figures alone say no direction
+        ("אבג Quill דהו 12", True, ["Quill גבא", "12 והד"]),
+        ("אבג דהו 1926 1931", True, ["והד גבא", "1931 1926"]),
+    ],
+)
+def test_every_line_begins_where_its_text_begins(text, from_right, visual):
+    """UAX 9, P2: the first letter of the whole text decides, not that of each line."""
+    width = max(width_of(line, TEXT_FONT, 10) for line in visual) + 3
+    lines = wrap(text, TEXT_FONT, 10, width)
+    assert [seen(line) for line in lines] == visual
+    assert [runs_from_right(line) for line in lines] == [from_right] * len(lines)
+    # what marks the direction is neither drawn nor measured
+    for line in lines:
+        assert width_of(line, TEXT_FONT, 10) == pytest.approx(width_of(without_marks(line), TEXT_FONT, 10))
+        assert not {"\u200e", "\u200f"} & set("".join(run.text for run in as_runs(line, TEXT_FONT)))
+
+
+def test_a_text_cut_short_keeps_its_direction_and_years_are_still_whole():
+    text = " ".join(["Quill", *["אבג דהו"] * 12])
+    block = fit(text, TEXT_FONT, width=90, height=30, largest=10, smallest=9)
+    assert block.cut and len(block.lines) > 1
+    assert not any(map(runs_from_right, block.lines)) and without_marks(block.lines[-1]).endswith("…")
+    whole = fit_whole(["Quill אבג דהו Sons"], TEXT_FONT, width=60, height=40, largest=10, smallest=8)
+    assert whole and without_marks(" ".join(whole.lines)) == "Quill אבג דהו Sons"
 
 
 def printed(text: str) -> Image.Image:
