@@ -59,10 +59,14 @@ def share_one_heap() -> bool:
 
 
 def let_pages_go_first() -> None:
-    """Put the thread that calls this behind the others where the system weighs threads singly (Linux)."""
+    """Put the thread that calls this behind the others where the system weighs threads singly (Linux).
+
+    A program that was itself put further back (`nice`) stays there.
+    """
     if sys.platform == "linux":
         with suppress(OSError):
-            os.setpriority(os.PRIO_PROCESS, get_native_id(), NICENESS)
+            own = os.getpriority(os.PRIO_PROCESS, get_native_id())
+            os.setpriority(os.PRIO_PROCESS, get_native_id(), max(own, NICENESS))
 
 
 # The same two threads for all of it. A thread keeps the memory it once used for a picture: the eight of the
