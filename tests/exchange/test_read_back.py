@@ -15,6 +15,7 @@ from catalogue.exchange.backup.beside import read_back
 from catalogue.exchange.backup.copying import BackupError
 from catalogue.exchange.backup.day_folder import BACKUP_ROOM, days_in
 from catalogue.exchange.backup.days import back_up_day
+from catalogue.exchange.backup.payload import files_to_keep
 from catalogue.exchange.backup.restore import RestoreError, unpack
 from catalogue.exchange.backup.stored_zip import StoredZip
 from tests.exchange.conftest import fill
@@ -175,3 +176,82 @@ def test_a_disk_that_fails_while_it_is_read_back_is_said(stick, monkeypatch):
         with pytest.raises(BackupError, match="input/output error"):
             write()
     assert not [path for path in stick.rglob("*") if path.is_file()]
+
+
+@pytest.fixture
+def steps(monkeypatch) -> list[tuple[str, int]]:
+    """What was forced to disk, let go of and read back, in turn; files by their number in the system."""
+    seen: list[tuple[str, int]] = []
+
+    def noting(module, name, which):
+        honest = getattr(module, name)
+
+        def noted(*given):
+            seen.append((name, which(given[0])))
+            return honest(*given)
+
+        monkeypatch.setattr(module, name, noted)
+
+    noting(beside, "force_to_disk", lambda path: path.stat().st_ino)
+    noting(beside, "let_go_of", lambda file: os.fstat(file.fileno()).st_ino)
+    noting(beside, "crc32", lambda block: 0)
+    return seen
+
+
+@pytest.mark.parametrize("act", ["file", "day", "restore"])
+def test_what_is_read_back_was_forced_to_disk_and_let_go_of_before(stick, home, monkeypatch, steps, act):
+    """Read from the memory that it was written through, it would say nothing of the disk."""
+    monkeypatch.setattr(beside, "THREADS", 1)
+    acts = {
+        "file": lambda: write_backup(stick / "b.zip"),
+        "day": lambda: back_up_day(stick, keep=30),
+        "restore": lambda: unpack(stick / "b.zip", home),
+    }
+    if act == "restore":
+        acts["file"]()
+        steps.clear()
+    acts[act]()
+    forced: set[int] = set()
+    let_go = 0
+    for step, which in steps:
+        if step == "force_to_disk":
+            forced.add(which)
+        elif step == "let_go_of":
+            assert which in forced
+            let_go += 1
+        else:
+            assert let_go % 2 == 1
+    assert let_go >= 10
+
+
+def test_a_disk_that_can_not_keep_it_is_said(stick, monkeypatch):
+    def force(path):
+        raise OSError(5, "Input/output error")
+
+    monkeypatch.setattr(beside, "force_to_disk", force)
+    for write in (lambda: write_backup(stick / "b.zip"), lambda: back_up_day(stick, keep=30)):
+        with pytest.raises(BackupError, match="input/output error"):
+            write()
+    assert not [path for path in stick.rglob("*") if path.is_file()]
+
+
+@pytest.mark.skipif(not hasattr(os, "posix_fadvise"), reason="this system knows no such wish")
+def test_the_system_is_asked_to_let_go_of_what_passed_through(stick, monkeypatch):
+    """Both of what was read of the catalogue and of what was written."""
+    asked: set[int] = set()
+    honest = os.posix_fadvise
+
+    def forget(handle, begin, length, wish):
+        if wish == os.POSIX_FADV_DONTNEED:
+            asked.add(os.fstat(handle).st_ino)
+        honest(handle, begin, length, wish)
+
+    monkeypatch.setattr(os, "posix_fadvise", forget)
+    written = write_backup(stick / "b.zip")
+    assert written.path.stat().st_ino in asked
+    assert {file.place.stat().st_ino for file in files_to_keep() if file.digest} <= asked
+
+
+def test_a_system_that_knows_no_such_wish_backs_up_too(stick, monkeypatch):
+    monkeypatch.delattr(os, "posix_fadvise", raising=False)
+    assert write_backup(stick / "b.zip").path.is_file()

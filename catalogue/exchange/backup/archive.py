@@ -1,7 +1,8 @@
 """The backup as one file: a BagIt bag in a streamed zip64, pictures stored as they are, memory flat.
 
-What was written is read back by other threads while the next file is copied, and compared with its digest;
-the file gets its name only when all of it was. An end in the middle leaves nothing that looks like a backup.
+What was written is read back from the disk by other threads while more is copied, and compared with its
+digest; the file gets its name only when all of it was. An end in the middle leaves nothing that looks like a
+backup.
 """
 
 import hashlib
@@ -30,8 +31,6 @@ from catalogue.exchange.backup.snapshot import take_snapshot
 from catalogue.exchange.backup.stored_zip import StoredZip, ZipEntry
 from catalogue.exchange.backup.tags import contents_of, tag_files
 
-# So much at a time is handed to the disk while more is copied, so that little waits for it at the end.
-HANDED_OVER_BYTES = 32_000_000
 NOT_SOUND = "What was written reads otherwise than it should: the disk is not sound."
 
 
@@ -140,7 +139,6 @@ class _Writer:
         self.digests: dict[str, str] = {}
         self.lengths: list[int] = []
         self.damaged: list[str] = []
-        self.handed_over = 0
 
     def write(self, database: Path, files: list[PayloadFile]) -> _Written:
         facts = database_facts(database)
@@ -175,9 +173,6 @@ class _Writer:
         self.digests[file.path] = digest
         self.lengths.append(entry.length)
         self._look(entry, partial(self._compare, file, digest))
-        if self.out.tell() - self.handed_over > HANDED_OVER_BYTES:
-            self.handed_over = self.out.tell()
-            self.beside.force(self.out.fileno())
 
     def _hashed(self, source: IO[bytes]) -> tuple[int, str]:
         running, length = hashlib.sha256(), 0

@@ -1,6 +1,8 @@
-"""Beside the copying: threads that read back what was written, and force it to disk, while more is copied.
+"""Beside the copying: threads that force to disk what was written, and read it back, while more is copied.
 
-Digests, checksums and the disk all work without Python's lock, so two threads do twice as much.
+It goes in stretches of some MB. Each is forced to disk, the system is asked to let go of it, and only then is
+it read: where the system does, what is compared comes from the disk itself and not from the memory that it
+was written through. Digests, checksums and the disk all work without Python's lock.
 """
 
 import hashlib
@@ -12,10 +14,13 @@ from pathlib import Path
 from typing import NamedTuple
 
 from catalogue.exchange.backup.checksum import crc32
+from catalogue.exchange.backup.copying import let_go_of
 
-READING_THREADS, SYNCING_THREADS = 2, 2
-# Waiting for longer would only fill memory with names.
-MOST_WAITING = 256
+# Two that hash while one waits for the disk.
+THREADS = 3
+# So much is forced to disk at a time, and the copying is so many of these ahead at most: little waits at the
+# end, and little of what was written is held in the system's memory.
+FORCED_BYTES, FORCED_FILES, MOST_WAITING = 32_000_000, 256, 4
 # Small enough to be hashed while it is still near the processor.
 BLOCK = 256 * 1024
 
@@ -31,60 +36,61 @@ class ReadBack(NamedTuple):
 Then = Callable[[ReadBack], None]
 
 
-class _Waiting(NamedTuple):
-    reading: "Future[ReadBack] | None"
-    syncing: "Future[None] | None"
-    then: Then | None
-
-    @property
-    def done(self) -> bool:
-        return all(future.done() for future in (self.reading, self.syncing) if future)
-
-    def tell(self) -> None:
-        if self.syncing:
-            self.syncing.result()
-        if self.reading and self.then:
-            self.then(self.reading.result())
+class _Stretch(NamedTuple):
+    path: Path
+    begin: int
+    length: int | None
 
 
 class Beside:
     """Threads for one backup or restore. What comes of their work is told in the thread that asked for it."""
 
     def __init__(self) -> None:
-        self.readers = ThreadPoolExecutor(READING_THREADS, thread_name_prefix="read-back")
-        self.syncers = ThreadPoolExecutor(SYNCING_THREADS, thread_name_prefix="to-disk")
-        self.waiting: deque[_Waiting] = deque()
+        self.threads = ThreadPoolExecutor(THREADS, thread_name_prefix="read-back")
+        self.asked: list[tuple[_Stretch, Then]] = []
+        self.asked_bytes = 0
+        self.waiting: deque[tuple[Future[list[ReadBack]], list[Then]]] = deque()
 
     def __enter__(self) -> "Beside":
         return self
 
     def __exit__(self, *ignored: object) -> None:
-        for pool in (self.readers, self.syncers):
-            pool.shutdown(wait=True, cancel_futures=True)
+        self.threads.shutdown(wait=True, cancel_futures=True)
 
-    def look(
-        self, path: Path, then: Then, *, begin: int = 0, length: int | None = None, sync: bool = False
-    ) -> None:
-        """Have a file, or a stretch of it, read back, and forced to disk too; `then` hears what it has.
+    def look(self, path: Path, then: Then, *, begin: int = 0, length: int | None = None) -> None:
+        """Have a file, or a stretch of it, forced to disk and read back from there; `then` hears what it has.
 
-        Raises what reading, or a `then` of before, raised.
+        Raises what forcing, reading, or a `then` of before, raised.
         """
-        syncing = self.syncers.submit(force_to_disk, path) if sync else None
-        self.waiting.append(_Waiting(self.readers.submit(read_back, path, begin, length), syncing, then))
-        self._tell(MOST_WAITING)
-
-    def force(self, handle: int) -> None:
-        """Have what was written to an open file so far forced to disk. Raises what an earlier one raised."""
-        self.waiting.append(_Waiting(None, self.syncers.submit(os.fsync, handle), None))
+        self.asked.append((_Stretch(path, begin, length), then))
+        self.asked_bytes += path.stat().st_size if length is None else length
+        if self.asked_bytes >= FORCED_BYTES or len(self.asked) >= FORCED_FILES:
+            self._hand_over()
+            self._tell(MOST_WAITING)
 
     def finish(self) -> None:
         """Wait until all is done and told."""
+        self._hand_over()
         self._tell(0)
+
+    def _hand_over(self) -> None:
+        stretches = [stretch for stretch, _then in self.asked]
+        thens = [then for _stretch, then in self.asked]
+        self.waiting.append((self.threads.submit(_force_and_read, stretches), thens))
+        self.asked, self.asked_bytes = [], 0
 
     def _tell(self, most: int) -> None:
         """Tell what is ready, and wait until no more than `most` are not."""
-        while self.waiting and (len(self.waiting) > most or self.waiting[0].done):
-            self.waiting.popleft().tell()
+        while self.waiting and (len(self.waiting) > most or self.waiting[0][0].done()):
+            reading, thens = self.waiting.popleft()
+            for then, found in zip(thens, reading.result(), strict=True):
+                then(found)
+
+
+def _force_and_read(stretches: list[_Stretch]) -> list[ReadBack]:
+    for path in {stretch.path for stretch in stretches}:
+        force_to_disk(path)
+    return [read_back(stretch.path, stretch.begin, stretch.length) for stretch in stretches]
 
 
 def read_back(path: Path, begin: int = 0, length: int | None = None) -> ReadBack:
@@ -93,6 +99,7 @@ def read_back(path: Path, begin: int = 0, length: int | None = None) -> ReadBack
     block = memoryview(bytearray(BLOCK))
     with path.open("rb", buffering=0) as file:
         file.seek(begin)
+        let_go_of(file, begin, length)
         while length is None or done < length:
             took = file.readinto(block if length is None else block[: min(BLOCK, length - done)])
             if not took:
@@ -100,6 +107,7 @@ def read_back(path: Path, begin: int = 0, length: int | None = None) -> ReadBack
             running.update(block[:took])
             crc = crc32(block[:took], crc)
             done += took
+        let_go_of(file, begin, done)
     return ReadBack(running.hexdigest(), crc, done)
 
 

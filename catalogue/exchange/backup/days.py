@@ -188,7 +188,7 @@ class _Day:
         except FileNotFoundError:
             # Deleted on the owner's word since the list was made.
             return
-        self.beside.look(part, partial(self._name, file, part, copied), sync=True)
+        self.beside.look(part, partial(self._name, file, part, copied))
 
     def _copy(self, file: PayloadFile, part: Path) -> tuple[str, int]:
         """Copy one file; the digest that it must have when it is read back, and its length."""

@@ -217,7 +217,7 @@ def _unpack_all(bag: _Bag, fresh: Path, progress: Progress, stop: threading.Even
                 place.parent.mkdir(mode=OWNER_FOLDER, parents=True, exist_ok=True)
                 folders.add(place.parent)
             crc = _unpack_one(bag, path, place, copier)
-            beside.look(place, partial(_check_written, bag, path, crc), sync=True)
+            beside.look(place, partial(_check_written, bag, path, crc))
         beside.finish()
     for folder in folders:
         sync_folder(folder)
