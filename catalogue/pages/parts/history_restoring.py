@@ -16,7 +16,7 @@ from catalogue.sites.models import Site
 from catalogue.sites.services import change_site
 from catalogue.specimens.models import Maker, OwnCode, OwnMark, Specimen
 from catalogue.specimens.services import Parts, keep_find
-from catalogue.specimens.services.makers import keep_maker
+from catalogue.specimens.services.makers import keep_maker, why_name_is_taken
 
 from .history import FieldChange, field_changes_of, moment_number, named_rows
 from .history_kinds import HistoryKind, history_kind_of, screen_name, told_columns
@@ -215,6 +215,8 @@ def _check(record: Any, columns: list[str]) -> None:
     record.clean_fields(exclude=others)
     # The bin is a condition of most: it is left out of none.
     record.validate_constraints()
+    if isinstance(record, Maker) and "name" in columns and (why := why_name_is_taken(record)):
+        raise ValidationError({"name": why})
     for name in columns:
         column = record._meta.get_field(name)
         if column.related_model is type(record):

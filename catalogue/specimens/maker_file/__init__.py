@@ -17,7 +17,7 @@ maker stay at home. Only `format`, `version` and the maker's name are needed.
 
 from .errors import MakerFileError
 from .read import MAKER_FILE_BYTES, MakerFile, read_maker_file
-from .take_in import same_named, take_in, would_change
+from .take_in import take_in, would_change
 from .write import write_maker_file
 
 __all__ = [
@@ -25,7 +25,6 @@ __all__ = [
     "MakerFile",
     "MakerFileError",
     "read_maker_file",
-    "same_named",
     "take_in",
     "would_change",
     "write_maker_file",

@@ -12,11 +12,6 @@ from .read import MakerFile
 TRIED_AT_ONCE = 500  # finds; with more, trying it out first would keep the page waiting
 
 
-def same_named(name: str) -> Maker | None:
-    """The maker of one's own that has this name already."""
-    return Maker.objects.own().filter(name__iexact=" ".join(name.split())).first()
-
-
 @transaction.atomic
 def take_in(read: MakerFile, *, in_place_of: Maker | None = None) -> Maker:
     """Save what the file holds; `in_place_of`: a maker that keeps its page and pieces but nothing else.

@@ -5,12 +5,26 @@ from collections.abc import Iterable, Sequence
 from django.db.models import Model
 from django.utils.text import slugify
 
+from catalogue.common.records import StillNeeded
 from catalogue.common.text import free_slug
 from catalogue.specimens.derived.refresh import note_maker, refresh_now, refreshing
-from catalogue.specimens.models import Maker, OwnCode, OwnMark, Works
+from catalogue.specimens.models import Maker, Opinion, OwnCode, OwnMark, Works
 
 # Addresses under /makers/ that are pages of their own.
 NOT_A_MAKER = {"new", "live", "file", "read"}
+
+
+def own_maker_named(name: str, *, besides: Maker | None = None) -> Maker | None:
+    """The maker of one's own that bears this name, but for the one that is asked about."""
+    same = Maker.objects.own().filter(name__iexact=" ".join(name.split()))
+    others = same.exclude(pk=besides.pk) if besides and besides.pk else same
+    return others.order_by("pk").first()
+
+
+def why_name_is_taken(maker: Maker) -> str:
+    """Why a maker that comes back can't bear its name any more, in a sentence; empty where it can."""
+    other = own_maker_named(maker.name, besides=maker) if maker.is_own else None
+    return f"You have another maker of the name {other} by now: rename that one first." if other else ""
 
 
 @refreshing()
@@ -41,14 +55,31 @@ def keep_maker(
     for row in gone:
         # The history keeps what it said.
         row.delete()
+    known = Works.everything.in_bulk([row.pk for row in works if row.pk])
     parts: list[Works | OwnMark | OwnCode] = [*works, *marks, *codes]
     for part in parts:
         part.maker = maker
         part.save()
+    for row in works:
+        if row.pk not in known:
+            _name_again(row)
     for code, its_marks in only_marks:
         code.marks.set(its_marks)
     maker.rephrased = refresh_after_maker(maker)
     return maker
+
+
+def _name_again(works: Works) -> None:
+    """Have opinions that named these works before they were taken out lead to them again.
+
+    Taken out, they left the opinions their words alone; they came back under their key.
+    """
+    said = set(Opinion.history.filter(works_id=works.pk).values_list("id", "value"))
+    left = Opinion.everything.filter(pk__in=[key for key, _ in said], works=None)
+    for opinion in left.select_for_update(of=("self",)):
+        if (opinion.pk, opinion.value) in said:
+            opinion.works = works
+            opinion.save(update_fields=["works"])
 
 
 @refreshing()
@@ -60,7 +91,12 @@ def put_maker_in_bin(maker: Maker) -> int:
 
 @refreshing()
 def take_maker_back(maker: Maker) -> int:
-    """Back from the bin, and into the dating. Returns how many finds changed their phrase."""
+    """Back from the bin, and into the dating. Returns how many finds changed their phrase.
+
+    Raises StillNeeded where another bears its name by now.
+    """
+    if why := why_name_is_taken(maker):
+        raise StillNeeded(why)
     maker.take_out_of_bin()
     return refresh_after_maker(maker)
 

@@ -7,8 +7,8 @@ import pytest
 from catalogue.common.bulk_history import note_history
 from catalogue.pages.parts.history import history_changes
 from catalogue.pages.parts.history_kinds import HISTORY_KINDS, history_address
-from catalogue.specimens.models import Maker, MarkReading, OwnCode, OwnMark, Specimen, Works
-from catalogue.specimens.services import Parts
+from catalogue.specimens.models import Maker, MarkReading, Opinion, OwnCode, OwnMark, Specimen, Works
+from catalogue.specimens.services import Parts, give_opinion, withdraw_opinion
 from catalogue.specimens.services.makers import keep_maker
 from catalogue.specimens.services.merging import merge_records
 from tests import factories as make
@@ -188,3 +188,67 @@ def test_links_are_kept_where_entries_are_written_in_bulk(maker):
 
 def test_a_save_that_changes_nothing_offers_no_undo(owner_client, maker):
     assert not UNDO.search(edited(owner_client, maker))
+
+
+@pytest.fixture
+def opinion(maker, piece) -> Opinion:
+    """Somebody holds the piece to be from a works of the maker."""
+    keep_maker(maker, works=[Works(name="Ellarn works")])
+    works = maker.works.get()
+    held = Opinion(find=piece, about="works", value="Ellarn works", works=works, on="2024-06-01")
+    give_opinion(held)
+    long_ago(maker)
+    return held
+
+
+def test_an_opinion_leads_to_its_works_again_when_that_is_undone(owner_client, maker, opinion):
+    works = opinion.works
+    said = edited(owner_client, maker, **{"works-0-DELETE": "on"})
+    opinion.refresh_from_db()
+    assert (opinion.value, opinion.works) == ("Ellarn works", None)
+    owner_client.post(undo_in(said))
+    opinion.refresh_from_db()
+    assert maker.works.get() == works and opinion.works == works
+
+
+def test_an_earlier_opinion_leads_there_again_too(owner_client, maker, opinion):
+    works = opinion.works
+    said = edited(owner_client, maker, **{"works-0-DELETE": "on"})
+    withdraw_opinion(Opinion.objects.get())
+    owner_client.post(undo_in(said))
+    opinion.refresh_from_db()
+    assert opinion.works == works and not opinion.current
+
+
+def test_an_opinion_that_says_another_works_by_now_is_left(owner_client, maker, opinion):
+    said = edited(owner_client, maker, **{"works-0-DELETE": "on"})
+    Opinion.objects.update(value="Dunmouth works")
+    owner_client.post(undo_in(said))
+    opinion.refresh_from_db()
+    assert maker.works.exists() and opinion.works is None
+
+
+def test_going_back_to_a_name_that_another_bears_by_now_is_refused(owner_client, maker):
+    said = edited(owner_client, maker, **{"name": "Brackwater Bottles"})
+    other = keep_maker(Maker(name="BRACKWATER Bottle Company"))
+    page = owner_client.post(undo_in(said), follow=True).content.decode()
+    assert "You have another maker of the name BRACKWATER Bottle Company by now" in page
+    maker.refresh_from_db()
+    assert maker.name == "Brackwater Bottles"
+    other.put_in_bin()
+    owner_client.post(undo_in(said))
+    maker.refresh_from_db()
+    assert maker.name == "Brackwater Bottle Company"
+
+
+@pytest.mark.parametrize("where", ["page", "bin"])
+def test_out_of_the_bin_under_a_name_that_another_bears_by_now_is_refused(owner_client, maker, where):
+    owner_client.post(f"/makers/{maker.slug}/bin/")
+    other = keep_maker(Maker(name=maker.name))
+    back = {"page": f"/makers/{maker.slug}/back/", "bin": f"/bin/maker/{maker.pk}/back/"}[where]
+    page = owner_client.post(back, follow=True).content.decode()
+    assert f"You have another maker of the name {other} by now" in page
+    assert list(Maker.objects.own()) == [other]
+    other.put_in_bin()
+    owner_client.post(back)
+    assert list(Maker.objects.own()) == [maker]

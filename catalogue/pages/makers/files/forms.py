@@ -9,6 +9,7 @@ from catalogue.common.forms import HouseForm
 from catalogue.common.forms.fields import choice_field
 from catalogue.specimens.maker_file import MAKER_FILE_BYTES
 from catalogue.specimens.models import Maker
+from catalogue.specimens.services.makers import own_maker_named
 
 TOO_LARGE = (
     f"This file is larger than {MAKER_FILE_BYTES // 1000} kB, which no maker needs. Nothing was taken in."
@@ -65,7 +66,7 @@ class SameNameForm(HouseForm):
         data = super().clean() or {}
         if data.get("what") == self.BESIDE:
             name = " ".join(data.get("name", "").split())
-            if not name or Maker.objects.own().filter(name__iexact=name).exists():
+            if not name or own_maker_named(name):
                 self.add_error("name", "Give a name that none of your makers has yet.")
             data["name"] = name
         return data

@@ -12,11 +12,11 @@ from catalogue.specimens.maker_file import (
     MakerFile,
     MakerFileError,
     read_maker_file,
-    same_named,
     take_in,
     write_maker_file,
 )
 from catalogue.specimens.models import Maker
+from catalogue.specimens.services.makers import own_maker_named
 
 from .forms import BroughtForm, SameNameForm
 from .shown import brought
@@ -49,7 +49,7 @@ def maker_file_in(request: HttpRequest) -> HttpResponse:
     except MakerFileError as error:
         form.add_error("file", f"Nothing was taken in. {error}.")
         return render(request, PAGE, {"form": form}, status=422)
-    same = same_named(read.maker.name)
+    same = own_maker_named(read.maker.name)
     asked = SameNameForm(same, request.POST if "go" in request.POST else None) if same else None
     if "go" in request.POST and (asked is None or asked.is_valid()):
         return _taken_in(request, read, same, asked)

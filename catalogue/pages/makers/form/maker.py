@@ -7,6 +7,7 @@ from django import forms
 from catalogue.common.forms import HouseModelForm
 from catalogue.common.merged import once_named
 from catalogue.specimens.models import Maker
+from catalogue.specimens.services.makers import own_maker_named
 
 # What the tables say of a published maker; marks of one's own may have been merged into it.
 AS_PUBLISHED = ("name", "place", "country", "source")
@@ -35,8 +36,7 @@ class MakerForm(HouseModelForm):
         if not self.instance.is_own:
             return str(self.instance.name)
         name = " ".join(self.cleaned_data["name"].split())
-        same = Maker.objects.own().filter(name__iexact=name).exclude(pk=self.instance.pk)
-        if same.exists():
+        if own_maker_named(name, besides=self.instance):
             raise forms.ValidationError(
                 "You have a maker of that name already. Change that one, or add its place to the name."
             )

@@ -7,6 +7,7 @@ from django.views.decorators.http import require_POST
 
 from catalogue.common.forms.composite import with_one_more
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.common.records import StillNeeded
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.notes import notes_page
@@ -60,8 +61,12 @@ def maker_bin(request: HttpRequest, slug: str) -> HttpResponse:
 def maker_back(request: HttpRequest, slug: str) -> HttpResponse:
     """Take a maker out of the bin."""
     maker = get_object_or_404(Maker.everything.in_bin(), slug=slug)
-    changed = take_maker_back(maker)
-    messages.success(request, f"{maker} is back. {phrases(changed)}")
+    try:
+        changed = take_maker_back(maker)
+    except StillNeeded as why:
+        messages.error(request, str(why))
+    else:
+        messages.success(request, f"{maker} is back. {phrases(changed)}")
     return redirect(maker)
 
 
