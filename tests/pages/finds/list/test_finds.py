@@ -3,6 +3,7 @@
 from copy import deepcopy
 
 import pytest
+from django.db import connection
 from django.utils.html import escape
 
 from catalogue.photos.models import Photo
@@ -221,8 +222,8 @@ PLAIN = 6 + 19 + 1 + 2 + 5 + GROUNDS + UNITS
 # With a choice: the chosen town's name (1), one pass for the other filters and the year ruler, and a
 # GROUP BY for the town's own.
 NARROWED = 6 + 1 + 2 + 1 + 5 + GROUNDS + AXIS + UNITS
-# With a search: which index there is and which finds have the words (2), one pass over them, and lettering,
-# readings and opinions of the page's finds for the reasons (1).
+# With a search: which index there is, where that is asked (SQLite), and which finds have the words (2), one
+# pass over them, and lettering, readings and opinions of the page's finds for the reasons (1).
 SEARCHED = 6 + 2 + 1 + 1 + 1 + 5 + GROUNDS + AXIS + UNITS
 # With years chosen: one pass, and the year ruler as it is without that choice.
 YEARS = 6 + 2 + 1 + 5 + GROUNDS + AXIS + UNITS
@@ -253,7 +254,8 @@ def test_the_list_asks_the_same_however_many_finds(
             place=shelf["ginger"].place,
             height_mm=190,
         )
-    with django_assert_num_queries(queries):
+    index_not_asked = queries == SEARCHED and connection.vendor != "sqlite"
+    with django_assert_num_queries(queries - index_not_asked):
         owner_client.get(f"/finds/{query}")
 
 
