@@ -60,7 +60,7 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "catalogue.access.middleware.HeadWithoutBody",
     # Above all that writes into a body, static files included.
-    "catalogue.access.compression.CompressedText",
+    "catalogue.access.middleware.CompressedText",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
@@ -79,7 +79,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "simple_history.middleware.HistoryRequestMiddleware",
-    "catalogue.pages.errors.WrongMethodPage",
+    "catalogue.access.middleware.WrongMethodPage",
     "catalogue.access.middleware.RedirectAsHeader",
     "catalogue.access.full_disk.FullDisk",
 ]

@@ -1,6 +1,11 @@
-"""Middleware of the door: addresses that can't be, bodies after HEAD, private pages, redirect as a header."""
+"""Middleware: what holds for every request and answer, whatever page they are of.
+
+Text is compressed, HEAD has no body, impossible addresses are refused, private pages are not kept, a part of
+a page is never the sign-in page, a wrong method has a page, and a script is told where its form leads.
+"""
 
 from collections.abc import Callable
+from typing import Final
 
 from django.conf import settings
 from django.contrib.auth.models import AnonymousUser
@@ -8,7 +13,10 @@ from django.core.exceptions import BadRequest, DisallowedHost
 from django.db import DataError
 from django.http import Http404, HttpRequest, HttpResponse, StreamingHttpResponse
 from django.http.response import HttpResponseBase
+from django.middleware.gzip import GZipMiddleware
+from django.template.loader import render_to_string
 from django.urls import get_resolver, reverse
+from django.utils.deprecation import MiddlewareMixin
 
 from catalogue.access import known_sessions
 from catalogue.access.browsers import NOTE
@@ -18,6 +26,20 @@ LEADS_NOWHERE = "There is nothing at this address."
 SIGNED_OUT = "This browser was signed out."
 ASKED_BY, LEADS_TO = "X-Stay", "X-Leads-To"
 Next = Callable[[HttpRequest], HttpResponseBase]
+METHOD_NOT_ALLOWED: Final = 405
+# Pictures, PDFs, archives and the face are compressed in their own way: trying costs time and gains nothing.
+TEXT: Final = {
+    "application/json",
+    "application/manifest+json",
+    "image/svg+xml",
+    "text/css",
+    "text/csv",
+    "text/html",
+    "text/javascript",
+    "text/plain",
+}
+# No body, or a piece of one whose bytes are counted (`Range`).
+NOT_WHOLE: Final = {204, 206, 304}
 
 
 class HeadWithoutBody:
@@ -130,3 +152,49 @@ class RedirectAsHeader:
             del response.headers["Location"]
             response.status_code = 204
         return response
+
+
+class WrongMethodPage(MiddlewareMixin):
+    """Middleware: an address that only takes a form says so on a page, where a person opened it."""
+
+    def process_response(self, request: HttpRequest, response: HttpResponse) -> HttpResponse:
+        """Put the page into an answer 405 that has nothing in it yet."""
+        reads_pages = "text/html" in request.headers.get("Accept", "")
+        if response.status_code == METHOD_NOT_ALLOWED and reads_pages and not response.content:
+            response.content = render_to_string("pages/errors/405.html")
+        return response
+
+
+class PublicText(GZipMiddleware):
+    """Static files tell no secret by their length."""
+
+    max_random_bytes = 0
+
+
+class CompressedText(GZipMiddleware):
+    """Django's own compression of text answers, static files among them; the page of a phone comes sooner.
+
+    That lengths of compressed pages tell their secrets (BREACH) is met thrice: Django adds up to 100 random
+    bytes to each, masks the token of forms anew in each, and the session's cookie (SameSite) is not sent
+    where another site asks for a page.
+    """
+
+    def process_request(self, request: HttpRequest) -> None:
+        """Let a tag that compression made weak be compared as such (RFC 9110, 13.1.2)."""
+        tags = request.META.get("HTTP_IF_NONE_MATCH", "")
+        if tags.startswith('W/"'):
+            request.META["HTTP_IF_NONE_MATCH"] = tags.removeprefix("W/")
+
+    def process_response(self, request: HttpRequest, response: HttpResponseBase) -> HttpResponseBase:
+        """The answer, compressed where it is text for the screen and the browser takes it so."""
+        kind = response.get("Content-Type", "").partition(";")[0].strip().lower()
+        # What is kept as a file keeps its length, by which a browser shows how much is still to come.
+        kept = response.get("Content-Disposition", "").startswith("attachment")
+        if kind not in TEXT or kept or response.status_code in NOT_WHOLE:
+            return response
+        answer: HttpResponseBase
+        if response.streaming:
+            answer = PublicText(self.get_response).process_response(request, response)
+        else:
+            answer = super().process_response(request, response)
+        return answer

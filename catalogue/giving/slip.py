@@ -16,11 +16,10 @@ from catalogue.photos.pairs import before_and_after
 from catalogue.sites.models import Site
 from catalogue.sites.queries import place_for_visitors, told_of
 from catalogue.specimens.evidence import evidence_of
-from catalogue.specimens.likely_years import likely_years_words
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import date_evidence
 from catalogue.specimens.stored_answer import NO_YEARS
-from catalogue.specimens.year_words import made_line, span_words
+from catalogue.specimens.year_words import likely_years_words, made_line, span_words
 
 from .told import hold_words_back
 

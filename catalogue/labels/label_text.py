@@ -5,8 +5,7 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Final
 
-from catalogue.common.drawings.scale import Curve, YearBounds
-from catalogue.common.drawings.year_axis import YearAxis
+from catalogue.common.drawings.year_axis import Curve, YearAxis, YearBounds
 from catalogue.labels.surface import LabelPicture
 
 

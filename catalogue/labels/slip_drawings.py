@@ -7,7 +7,7 @@ from typing import Any
 
 from reportlab.lib.utils import ImageReader
 
-from catalogue.common.drawings.scale import MIN_SPAN, YearScale, curve_per_year, mass_range
+from catalogue.common.drawings.year_axis import MIN_SPAN, YearScale, curve_per_year, mass_range
 from catalogue.labels import typesetting
 from catalogue.labels.page import HAIRLINE, INK, SOFT, PdfPage
 from catalogue.labels.qr import POINTS_PER_MM

@@ -7,8 +7,7 @@ from typing import Final
 from django.urls import reverse
 
 from catalogue.care.piece_facts import Knowledge, knowledge_of
-from catalogue.common.drawings.scale import curve_per_year
-from catalogue.common.drawings.year_axis import YearAxis
+from catalogue.common.drawings.year_axis import YearAxis, curve_per_year
 from catalogue.labels.code_address import NUMBER_ALONE, code_text
 from catalogue.labels.label_text import LabelKind, LabelRuler, LabelText, ListRow, hazard_note
 from catalogue.labels.scanned import place_text

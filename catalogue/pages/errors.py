@@ -5,13 +5,10 @@ import sys
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.template.loader import render_to_string
-from django.utils.deprecation import MiddlewareMixin
 
 from catalogue.access.errors import number_error
 from catalogue.access.full_disk import full_disk_page, typed_words, unwritable, warn_unwritable
 from catalogue.pages.api.problems import is_asked_by_program, problem_answer
-
-METHOD_NOT_ALLOWED = 405
 
 
 def server_error(request: HttpRequest) -> HttpResponse:
@@ -49,17 +46,6 @@ def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
     if is_asked_by_program(request):
         return problem_answer(400, "This request can't be read: look at its address and its headers.")
     return render(request, "pages/errors/400.html", status=400)
-
-
-class WrongMethodPage(MiddlewareMixin):
-    """Middleware: an address that only takes a form says so on a page, where a person opened it."""
-
-    def process_response(self, request: HttpRequest, response: HttpResponse) -> HttpResponse:
-        """Put the page into an answer 405 that has nothing in it yet."""
-        reads_pages = "text/html" in request.headers.get("Accept", "")
-        if response.status_code == METHOD_NOT_ALLOWED and reads_pages and not response.content:
-            response.content = render_to_string("pages/errors/405.html")
-        return response
 
 
 def csrf_failure(request: HttpRequest, reason: str = "") -> HttpResponse:

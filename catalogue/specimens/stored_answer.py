@@ -15,7 +15,7 @@ from itertools import accumulate
 from typing import Any
 
 import dating
-from catalogue.common.drawings.scale import curve_per_year
+from catalogue.common.drawings.year_axis import curve_per_year
 
 # Stands where the years would until the worker has dated the find: nothing old is shown as if it were so.
 WAITING_WORDS = "years being worked out"

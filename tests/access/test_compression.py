@@ -6,7 +6,7 @@ import pytest
 from django.http import FileResponse, HttpResponse, HttpResponseNotModified
 from django.test import RequestFactory
 
-from catalogue.access.compression import CompressedText
+from catalogue.access.middleware import CompressedText
 from catalogue.photos.services import take_in
 from tests import factories
 from tests.photos.drawn import jpeg

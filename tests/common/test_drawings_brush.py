@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalogue.common.drawings.brush import EDGE_PCT, brush_ruler
+from catalogue.common.drawings.large_ruler import EDGE_PCT, brush_ruler
 from catalogue.common.drawings.year_axis import YearAxis
 from tests.common.svg import parsed
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from catalogue.common.drawings.scale import YearScale, mass_range
+from catalogue.common.drawings.year_axis import YearScale, mass_range
 
 
 def test_a_year_reaches_from_its_beginning_to_the_next():

@@ -3,7 +3,7 @@
 import pytest
 
 import dating
-from catalogue.common.drawings.scale import curve_per_year
+from catalogue.common.drawings.year_axis import curve_per_year
 from catalogue.specimens.code_words import CODE_KIND_WORDS, explain, sample_of
 from catalogue.specimens.models import OwnCode
 from catalogue.specimens.stored_answer import ruler_curve

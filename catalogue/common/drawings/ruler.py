@@ -9,9 +9,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from catalogue.common.drawings.scale import Curve, YearBounds, YearScale
 from catalogue.common.drawings.svg import esc, num, path
-from catalogue.common.drawings.year_axis import BEYOND, WIDTH, YearAxis
+from catalogue.common.drawings.year_axis import BEYOND, WIDTH, Curve, YearAxis, YearBounds, YearScale
 from catalogue.common.drawings.year_curve import (
     HEIGHT,
     area,

@@ -1,19 +1,98 @@
-"""The one axis of years of a catalogue: whole decades round most of its pieces, a broken end for the rest.
+"""The one axis of years of a catalogue, and the linear scale (years to x) that all rulers share.
 
-Its units are thousandths of the width it is drawn over, whatever that is on the page. At both ends a narrow
-strip is kept free for what lies beyond, so that all rulers of a catalogue stand under each other.
+The axis: whole decades round most of its pieces, a broken end for the rest. Its units are thousandths of the
+width it is drawn over, whatever that is on the page. At both ends a narrow strip is kept free for what lies
+beyond, so that all rulers of a catalogue stand under each other.
 """
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from .scale import MIN_SPAN, Curve, YearBounds, YearScale, mass_range
+Curve = Sequence[tuple[int, float]]
+YearBounds = tuple[int | None, int | None]
 
 WIDTH = 1000.0
 BEYOND = 25.0  # units at either end for years that the axis does not reach
 TAIL = 0.02  # of the years that the dated pieces cover, left out at either end
 FEWEST_DATED = 10  # dated pieces; fewer tell too little to choose an axis by
 USUAL_FIRST = 1800  # where the axis begins while there are fewer
+MIN_SPAN = 40  # years: a single year should not fill the card
+MASS_ON_SCALE = 0.95  # of a curve's mass that has to be on the scale; the rest fades out at its edge
+
+
+@dataclass(frozen=True, slots=True)
+class YearScale:
+    """From the start of ``first`` to the start of ``last``, over ``width`` units beginning at ``left``."""
+
+    first: int
+    last: int
+    width: float = 180.0
+    left: float = 0.0
+
+    def __post_init__(self) -> None:
+        if self.last <= self.first or self.width <= 0:
+            raise ValueError(f"A scale from {self.first} to {self.last} over {self.width} can't be drawn.")
+
+    @property
+    def right(self) -> float:
+        """The x where the scale ends."""
+        return self.left + self.width
+
+    @property
+    def per_year(self) -> float:
+        """Units per year."""
+        return self.width / (self.last - self.first)
+
+    def x(self, year: float) -> float:
+        """Where that year begins, also beyond the ends."""
+        return self.left + (year - self.first) * self.per_year
+
+    def middle(self, year: int) -> float:
+        """The middle of a year."""
+        return self.x(year + 0.5)
+
+    def kept(self, x: float) -> float:
+        """An x held between the ends."""
+        return min(self.right, max(self.left, x))
+
+    def ticks(self, apart: float) -> list[int]:
+        """Round years at least ``apart`` units from each other."""
+        for step in (10, 20, 50, 100, 200):
+            if step * self.per_year >= apart:
+                break
+        start = -(-self.first // step) * step
+        return list(range(start, self.last + 1, step))
+
+
+def mass_range(curve: Curve, share: float = MASS_ON_SCALE) -> tuple[int, int] | None:
+    """The years between which the middle ``share`` of a curve lies; None where it has no mass."""
+    points = sorted((year, height) for year, height in curve if height > 0)
+    total = sum(height for _, height in points)
+    if total <= 0:
+        return None
+    tail, summed = (1 - share) / 2 * total, 0.0
+    first, last = points[0][0], points[-1][0]
+    first_found = False
+    for year, height in points:
+        summed += height
+        if not first_found and summed > tail + total * 1e-9:
+            first, first_found = year, True
+        if summed >= total - tail - total * 1e-9:
+            last = year
+            break
+    return first, last
+
+
+def curve_per_year(curve: Sequence[Sequence[float]]) -> list[tuple[int, float]]:
+    """A stored curve as a height for each year, as the drawings take it."""
+    if len(curve) < 2:
+        return [(int(year), float(height)) for year, height in curve]
+    years: list[tuple[int, float]] = []
+    for (y0, h0), (y1, h1) in zip(curve, curve[1:], strict=False):
+        span = int(y1 - y0)
+        years += [(int(y0) + i, h0 + (h1 - h0) * i / span) for i in range(span)]
+    years.append((int(curve[-1][0]), float(curve[-1][1])))
+    return years
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,9 +2,8 @@
 
 from collections.abc import Callable, Sequence
 
-from catalogue.common.drawings.scale import Curve, YearScale
 from catalogue.common.drawings.svg import key, num
-from catalogue.common.drawings.year_axis import BEYOND
+from catalogue.common.drawings.year_axis import BEYOND, Curve, YearScale
 
 HEIGHT = 40.0  # of a band, in the drawing's units; the style sheet says how tall that is
 _JUMP = 0.22  # of the peak: a change of this much from one year to the next is drawn as a step

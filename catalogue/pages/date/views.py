@@ -10,7 +10,14 @@ from django.views.decorators.http import require_safe
 
 import dating
 from catalogue.common.words import GAP_WORDS
-from catalogue.pages.parts.choices import FeatureGroup, groups_in_order, regions
+from catalogue.pages.parts.choices import (
+    LIP_SHAPE,
+    SHAPES_AT_ONCE,
+    FeatureGroup,
+    groups_in_order,
+    lip_questions,
+    regions,
+)
 from catalogue.pages.parts.dated import Dated, of_finding
 from catalogue.pages.parts.evidence_query import (
     KNOWN_KEYS,
@@ -20,7 +27,6 @@ from catalogue.pages.parts.evidence_query import (
     read_query,
 )
 from catalogue.pages.parts.htmx import HtmxRequest
-from catalogue.pages.parts.lip_questions import LIP_SHAPE, SHAPES_AT_ONCE, lip_questions
 from catalogue.pages.parts.looks import looks_shown
 from catalogue.specimens.models.words import Certainty, Contents
 from catalogue.specimens.queries import catalogue_axis

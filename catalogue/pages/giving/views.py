@@ -24,13 +24,13 @@ from catalogue.giving.rules import GONE_UNGIVEN
 from catalogue.pages.finds.story.views import draft_of
 from catalogue.pages.giving.asking import own_requests
 from catalogue.pages.parts.cards import cards_of
-from catalogue.pages.parts.grounds import grounds_by_find, grounds_of
 from catalogue.pages.parts.hazards import asks_reason, reason_given
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.parts.undo import say_changed, say_with_undo, take_back
 from catalogue.pages.parts.visible import TellsSite, ask_first, unless_it_tells
 from catalogue.people.services import person_named
+from catalogue.specimens.came_up import grounds_by_find, grounds_of
 from catalogue.specimens.models import Specimen
 
 PIECES_PER_PAGE = 24

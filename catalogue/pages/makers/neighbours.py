@@ -8,8 +8,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 import dating
 from catalogue.common.drawings.ruler import small_ruler
-from catalogue.common.drawings.scale import YearBounds
-from catalogue.common.drawings.year_axis import YearAxis
+from catalogue.common.drawings.year_axis import YearAxis, YearBounds
 from catalogue.specimens.models import Maker
 from catalogue.specimens.year_words import span_words
 from dating.tables import Mark

@@ -9,9 +9,8 @@ from django.utils.safestring import SafeString, mark_safe
 
 from catalogue.common.drawings.large_ruler import summed_ruler
 from catalogue.common.drawings.ruler import small_ruler
-from catalogue.common.drawings.scale import Curve, curve_per_year
 from catalogue.common.drawings.silhouette import silhouette
-from catalogue.common.drawings.year_axis import YearAxis
+from catalogue.common.drawings.year_axis import Curve, YearAxis, curve_per_year
 from catalogue.giving.told import hold_words_back
 from catalogue.photos.models import Photo
 from catalogue.sites.grounds import DayGrounds

@@ -9,14 +9,13 @@ from django.utils.safestring import SafeString, mark_safe
 import dating
 from catalogue.common.drawings.large_ruler import RulerLane, RulerYears, large_ruler, year_lanes
 from catalogue.common.drawings.ruler import small_ruler
-from catalogue.common.drawings.scale import curve_per_year
-from catalogue.common.drawings.year_axis import YearAxis
+from catalogue.common.drawings.year_axis import YearAxis, curve_per_year
 from catalogue.common.text import counted, sentence
 from catalogue.specimens.evidence import evidence_of
-from catalogue.specimens.likely_years import likely_years_words, span
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.services import date_evidence
+from catalogue.specimens.year_words import likely_years_words, span
 from dating.window import PROBABLY, Bounds, Window, age_words
 
 from .looks import LookNext, look_to_take, looks_shown

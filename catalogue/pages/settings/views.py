@@ -15,8 +15,9 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue import __version__
-from catalogue.access import browsers, known_sessions, qr, services
+from catalogue.access import browsers, known_sessions, services
 from catalogue.access.models import OneTimeKey
+from catalogue.common import qr_code
 from catalogue.common.forms import HouseModelForm
 from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.common.models import HouseSettings
@@ -137,6 +138,6 @@ def phones(request: HttpRequest) -> HttpResponse:
         address = wanted if wanted in addresses else addresses[0]
         key = services.make_key(OneTimeKey.Opens.PHONE)
         link = f"http://{address}:{settings.PORT}{reverse('access:enter', args=[key])}"
-        shown |= {"link": link, "code": qr.on_screen(link), "chosen": address}
+        shown |= {"link": link, "code": qr_code.on_screen(link), "chosen": address}
         shown["minutes"] = int(services.LIFETIMES[OneTimeKey.Opens.PHONE].total_seconds() // 60)
     return render(request, "pages/settings/phones.html", shown)

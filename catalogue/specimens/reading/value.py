@@ -43,8 +43,9 @@ def frame_choice(frame: str) -> Choice:
     return (frame, words if frame == NONE else with_drawing(frame_drawing(frame), words))
 
 
+@lru_cache(maxsize=256)
 def symbol_choice(symbol: str) -> Choice:
-    """One symbol to tap: its drawing and its word."""
+    """One symbol to tap: its drawing and its word, drawn once and not for each form that is only read."""
     return (symbol, with_drawing(symbol_drawing(symbol), symbol.replace("-", " ")))
 
 

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from django.utils import timezone
 
 from catalogue.common.positions import distance_km
-from catalogue.pages.parts.grounds import grounds_of
 from catalogue.sites.grounds import DayGrounds
 from catalogue.sites.models import Permission, Site
+from catalogue.specimens.came_up import grounds_of
 from catalogue.specimens.models import Specimen
 from dating.window import PROBABLY
 

@@ -11,11 +11,11 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from catalogue.access.qr import on_screen
 from catalogue.care.forms import ConditionSheet, TreatmentForm
 from catalogue.care.piece_facts import CAUTIONS, know
 from catalogue.care.safety import DEFER
 from catalogue.common.models import HouseSettings
+from catalogue.common.qr_code import on_screen
 from catalogue.giving.models import HandOver, PieceRequest, Promise
 from catalogue.giving.rules import BY_ONE_TAP
 from catalogue.giving.told import is_for_visitors, sites_told_by, told_on_purpose

@@ -8,8 +8,13 @@ from django import forms
 
 import dating
 from catalogue.common.forms import HouseForm
-from catalogue.pages.parts.choices import FeatureGroup, groups_in_order
-from catalogue.pages.parts.lip_questions import LIP_SHAPE, SHAPES_AT_ONCE, lip_questions
+from catalogue.pages.parts.choices import (
+    LIP_SHAPE,
+    SHAPES_AT_ONCE,
+    FeatureGroup,
+    groups_in_order,
+    lip_questions,
+)
 from catalogue.specimens.evidence import COLOUR_FEATURES
 from catalogue.specimens.models import ObservedFeature
 from catalogue.specimens.models.words import Certainty

@@ -1,15 +1,18 @@
 """Faceted search: filters of the finds, by facets and by ranges with two ends, and facet counts.
 
-Several choices within one facet mean any of them, several filters mean all.
+Several choices within one facet mean any of them, several filters mean all. The address says only what is
+set: a form that is sent without script says every field, also the empty ones, and names that were typed.
 """
 
 from collections import Counter
+from dataclasses import dataclass
 from itertools import islice
 from typing import Any
 
 import django_filters
 from django import forms
 from django.db.models import QuerySet
+from django.http import QueryDict
 
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.specimen import SpecimenQuerySet
@@ -17,9 +20,12 @@ from catalogue.specimens.search.understanding import Understood, finds_with, und
 
 from .facet import Facet
 from .facets import FACETS, SPREAD
+from .row_facets import RowFacet
 from .spans import SPANS, NumberRange, SpanField, SpanFilter, SpanKind
 
 MOST_CHOICES = 40
+TYPED_NAME = "_named"  # behind a filter's key: a name typed beside its choices
+MOST_MEANT = 20
 ONLY_SIGNS = "There is no letter and no figure in that search, so it was left out."
 FEW = 500  # finds of a search that are named one by one to the queries after it
 
@@ -188,3 +194,36 @@ def _one_pass(finds: QuerySet[Specimen], facets: list[Facet]) -> dict[str, Count
         for facet, column in zip(facets, zip(*part, strict=True), strict=True):
             counts[facet.key].update(column)
     return counts
+
+
+@dataclass(frozen=True, slots=True)
+class TidyAddress:
+    """The query to ask instead, and what of the address could not be followed, in sentences."""
+
+    query: str
+    complaints: list[str]
+
+
+def tidied(asked: QueryDict) -> TidyAddress | None:
+    """The address that says the same in fewer words; None where it says nothing in vain."""
+    kept = QueryDict(mutable=True)
+    for key, values in asked.lists():
+        if said := [value for value in values if value]:
+            kept.setlist(key, said)
+    complaints: list[str] = []
+    for facet in FACETS:
+        typed = kept.pop(f"{facet.key}{TYPED_NAME}", [])
+        if not typed or not isinstance(facet, RowFacet) or not facet.one:
+            continue
+        name = " ".join(str(typed[-1]).replace("\x00", "").split())[:200]
+        meant = facet.rows_named(name) if name else []
+        if not meant:
+            complaints.append(f"No {facet.one} is called “{name[:60]}”, so that choice was left out.")
+        elif len(meant) > MOST_MEANT:
+            complaints.append(f"{len(meant)} are called like “{name[:60]}”: type more of the name.")
+        else:
+            kept.setlist(facet.key, list(dict.fromkeys([*kept.getlist(facet.key), *meant])))
+    if kept == asked:
+        return None
+    kept.pop("page", None)
+    return TidyAddress(f"?{kept.urlencode()}" if kept else "", complaints)

@@ -11,14 +11,14 @@ from django.shortcuts import redirect, render
 from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_safe
 
-from catalogue.common.drawings.brush import EDGE_PCT, brush_ruler
+from catalogue.common.drawings.large_ruler import EDGE_PCT, brush_ruler
 from catalogue.common.drawings.ruler import axis_alone
 from catalogue.common.drawings.year_axis import YearAxis
 from catalogue.pages.parts.cards import cards_of
 from catalogue.pages.parts.elevations import elevations_of
-from catalogue.pages.parts.grounds import grounds_by_find
 from catalogue.pages.parts.marked_words import fields_with_years, marked_reasons
 from catalogue.pages.parts.paging import ORDERS, CountedPaginator, Order, in_order, page_of, read_order
+from catalogue.specimens.came_up import grounds_by_find
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.queries import axis_of_spreads, catalogue_axis
 from catalogue.specimens.search.kinds import FIND
@@ -27,11 +27,10 @@ from catalogue.specimens.stored_answer import pieces_a_year
 from .columns import Column, choices, read_columns, rows_of, with_columns
 from .facet import Choice
 from .facets import FACETS, SELDOM
-from .filters import FindFilters, counts_beside, total
+from .filters import FindFilters, counts_beside, tidied, total
 from .row_facets import RowFacet
 from .saved_views import kept_part, views_beside
 from .spans import SPANS, YEARS, NumberRange, RangeSlider, size_bounds, sliders
-from .tidy import tidied
 
 SHORT = 8
 FINDS_PER_PAGE = 32

@@ -9,9 +9,9 @@ from django.http import HttpRequest
 from catalogue.care.batch import QUESTION
 from catalogue.common.limits import NOTE_LENGTH
 from catalogue.giving.batch import TOLD
-from catalogue.pages.parts.grounds import grounds_by_find
 from catalogue.specimens.batch.judging import Judged, PieceVerdict, judge
 from catalogue.specimens.batch.piece_act import PieceQuestion
+from catalogue.specimens.came_up import grounds_by_find
 from catalogue.specimens.models import BatchAct, Specimen
 from catalogue.specimens.models.words import Standing
 

@@ -4,7 +4,7 @@ import pytest
 
 import dating
 from catalogue.pages.finds.form.features_form import FeaturesForm
-from catalogue.pages.parts.lip_questions import SHAPES_AT_ONCE, how_common
+from catalogue.pages.parts.choices import SHAPES_AT_ONCE, how_common
 from catalogue.specimens.models import ObservedFeature, Specimen
 from dating.lip import HOW_FINISHED, LIP
 
