@@ -18,7 +18,7 @@ from catalogue.common.records import Record, StillNeeded
 from catalogue.labels.models import OwnSheet
 from catalogue.pages.parts.from_bin import CannotComeBack, take_out
 from catalogue.pages.parts.next_address import next_address
-from catalogue.pages.parts.undo import say_with_undo
+from catalogue.pages.parts.undo import say_with_undo, saying_why_not
 from catalogue.people.models import Person
 from catalogue.photos.models import Photo, ShelfSession
 from catalogue.photos.services.deletion import delete_with_pictures, pictures_of
@@ -104,13 +104,10 @@ def empty(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
     record = _record(kind, pk)
     name = bin_words(record)
     letters = papers_of(record)
-    try:
+    with saying_why_not(request, ValueError):
         with transaction.atomic():
             delete_with_pictures(record)
             transaction.on_commit(partial(remove_unneeded, letters))
-    except ValueError as error:
-        messages.error(request, str(error))
-    else:
         messages.success(request, f"{_capital(name)} is gone for good.")
     return redirect("bin:bin")
 

@@ -16,7 +16,7 @@ from catalogue.giving.services import NotGiven
 from catalogue.pages.parts.hazards import asks_reason, reason_given
 from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.parts.sent_again import sent_again
-from catalogue.pages.parts.undo import say_with_undo
+from catalogue.pages.parts.undo import say_with_undo, saying_why_not
 
 WHO = "who"
 
@@ -60,11 +60,8 @@ def promise_to_asker(request: HttpRequest, number: str, key: int) -> HttpRespons
 def decline(request: HttpRequest, number: str, key: int) -> HttpResponse:
     """Say no; whoever asked reads it where they asked."""
     asked = _asked(number, key)
-    try:
+    with saying_why_not(request, NotGiven):
         answering.decline(asked)
-    except NotGiven as why:
-        messages.error(request, str(why))
-    else:
         undo = reverse("giving:decline_undo", args=[number, key])
         say_with_undo(request, f"The request of {asked.name} for {number} is declined.", undo)
     return _back(request, asked)
@@ -75,11 +72,8 @@ def decline(request: HttpRequest, number: str, key: int) -> HttpResponse:
 def undo_decline(request: HttpRequest, number: str, key: int) -> HttpResponse:
     """It waits again, at its place."""
     asked = _asked(number, key)
-    try:
+    with saying_why_not(request, NotGiven):
         answering.undo_decline(asked)
-    except NotGiven as why:
-        messages.error(request, str(why))
-    else:
         messages.success(request, f"Undone: the request of {asked.name} waits again.")
     return _back(request, asked)
 

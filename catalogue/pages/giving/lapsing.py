@@ -15,7 +15,7 @@ from catalogue.giving.services import NotGiven
 from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.pages.parts.hazards import asks_reason, reason_given
 from catalogue.pages.parts.next_address import next_address
-from catalogue.pages.parts.undo import say_with_undo
+from catalogue.pages.parts.undo import say_with_undo, saying_why_not
 
 
 @require_POST
@@ -24,11 +24,8 @@ from catalogue.pages.parts.undo import say_with_undo
 def extend(request: HttpRequest, number: str, key: int) -> HttpResponse:
     """Two weeks more, from its last day or from today."""
     find = plain_find(number)
-    try:
+    with saying_why_not(request, NotGiven):
         made = lapsing.extend(find, key, reason=reason_given(request))
-    except NotGiven as why:
-        messages.error(request, str(why))
-    else:
         assert made.until
         undo = reverse("giving:extend_undo", args=[number, key, made.until.toordinal()])
         say_with_undo(request, f"{number} stays promised until {day_words(made.until)}.", undo)
@@ -44,11 +41,8 @@ def undo_extend(request: HttpRequest, number: str, key: int, ordinal: int) -> Ht
         until = date.fromordinal(ordinal)
     except (ValueError, OverflowError) as error:
         raise Http404("There is no such day.") from error
-    try:
+    with saying_why_not(request, NotGiven):
         made = lapsing.undo_extend(find, key, until)
-    except NotGiven as why:
-        messages.error(request, str(why))
-    else:
         words = day_words(made.until) if made.until else "no day"
         messages.success(request, f"Undone: {number} is promised until {words} again.")
     return redirect(next_address(request, f"{find.get_absolute_url()}#now"))

@@ -27,7 +27,7 @@ from catalogue.pages.parts.cards import cards_of
 from catalogue.pages.parts.hazards import asks_reason, reason_given
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
-from catalogue.pages.parts.undo import say_changed, say_with_undo, take_back
+from catalogue.pages.parts.undo import say_changed, say_with_undo, saying_why_not, take_back
 from catalogue.pages.parts.visible import TellsSite, ask_first, unless_it_tells
 from catalogue.people.services import person_named
 from catalogue.specimens.came_up import grounds_by_find, grounds_of
@@ -234,15 +234,12 @@ def came_back(request: HttpRequest, number: str) -> HttpResponse:
     """A piece that was handed over is here again."""
     find = get_find(number)
     form = BackForm(request.POST)
-    try:
+    with saying_why_not(request, services.NotGiven):
         if not form.is_valid():
             raise services.NotGiven(
                 " ".join(str(error) for errors in form.errors.values() for error in errors)
             )
         given = services.came_back(find, on=form.cleaned_data["on"] or timezone.localdate())
-    except services.NotGiven as why:
-        messages.error(request, str(why))
-    else:
         back = reverse("giving:came_back_undo", args=[number, given.pk])
         say_with_undo(request, f"{find.number} is back, and kept. Give it a place.", back)
     return redirect(next_address(request, find.get_absolute_url()))

@@ -21,6 +21,7 @@ from catalogue.pages.parts.history_restoring import (
 )
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
+from catalogue.pages.parts.undo import saying_why_not
 from catalogue.specimens.models import Specimen
 
 CHANGED_AFTER = "It was changed again since, so this was not undone. Its history leads back to any state."
@@ -52,13 +53,10 @@ def undo(request: HttpRequest, kind: str, pk: int, before: int, after: int) -> H
     """Take back what was saved between two states, where nothing was changed since."""
     known, record = _found(kind, pk)
     then = _state(known, pk, before)
-    try:
+    with saying_why_not(request, NotRestored):
         if state_version(record) != str(after):
             raise NotRestored(CHANGED_AFTER)
         done = bring_back(known, pk, then, str(after), whole=True)
-    except NotRestored as error:
-        messages.error(request, str(error))
-    else:
         record = known.rows.get(pk=pk)
         stayed = stays_otherwise(known, record, then)
         if getattr(record, "file", "") != getattr(then.entry, "file", ""):

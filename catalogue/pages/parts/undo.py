@@ -1,6 +1,11 @@
-"""Undo offered in a notice: the message that says what was done carries the address that takes it back."""
+"""What a small act says: what was done, with Undo in the notice, or why it was not done.
 
-from collections.abc import Callable
+A view of one is: do it and say so within `saying_why_not`, then go back. The message that says what was done
+carries the address that takes it back.
+"""
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from typing import Any, Final
 
 from django.contrib import messages
@@ -19,6 +24,20 @@ from catalogue.specimens.models import Specimen
 # `parts/messages.html` draws the button from it.
 UNDO_TAG: Final = "undo:"
 STRIKE_TAG: Final = "strike:"
+
+
+@contextmanager
+def saying_why_not(
+    request: HttpRequest, *refused: type[Exception], before: str = "", level: int = messages.ERROR
+) -> Iterator[None]:
+    """Within it an act is done and said; where it raises one of `refused`, its words are said instead.
+
+    `before`: what stands before these words. What comes after is reached either way: the way back.
+    """
+    try:
+        yield
+    except refused as why:
+        messages.add_message(request, level, f"{before}{why}")
 
 
 def say_with_undo(request: HttpRequest, words: str, address: str) -> None:

@@ -21,7 +21,7 @@ from catalogue.exchange.takein.stored_sheet import begin_take_in, columns_of, re
 from catalogue.exchange.takein.undo_take_in import TakeInNotUndone, undo_take_in
 from catalogue.exchange.takein.write_rows import TakeInRefused, write_take_in
 from catalogue.pages.parts.http_methods import GET_OR_POST
-from catalogue.pages.parts.undo import say_with_undo
+from catalogue.pages.parts.undo import say_with_undo, saying_why_not
 from catalogue.specimens.models import Specimen
 
 from .backups import BUSY
@@ -171,11 +171,8 @@ def pictures(request: HttpRequest, pk: int) -> HttpResponse:
 def undo(request: HttpRequest, pk: int) -> HttpResponse:
     """Take all of it back as one step; what was changed since stays, and is named."""
     get_object_or_404(TakeIn, pk=pk)
-    try:
+    with saying_why_not(request, TakeInNotUndone):
         undone = undo_take_in(pk)
-    except TakeInNotUndone as why:
-        messages.error(request, str(why))
-    else:
         messages.success(request, undone.words)
     return redirect("safekeeping:take_in_rows", pk)
 

@@ -8,7 +8,7 @@ from django.views.decorators.http import require_POST
 
 from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.next_address import next_address
-from catalogue.pages.parts.undo import say_with_undo
+from catalogue.pages.parts.undo import say_with_undo, saying_why_not
 from catalogue.shelves.models import Place
 from catalogue.shelves.services import OrderedMeanwhile, change_places
 from catalogue.specimens.models import Specimen
@@ -24,11 +24,8 @@ LAST = 0  # in an address: before no other piece
 def step(request: HttpRequest, pk: int, beside: int) -> HttpResponse:
     """A place changes places with its neighbour `beside`; the same once more undoes it."""
     place, other = (get_object_or_404(Place, pk=key) for key in (pk, beside))
-    try:
+    with saying_why_not(request, OrderedMeanwhile):
         change_places(place, other)
-    except OrderedMeanwhile as why:
-        messages.error(request, str(why))
-    else:
         words = f"{place.name} and {other.name} changed places."
         say_with_undo(request, words, reverse("shelves:step", args=[pk, beside]))
     back = next_address(request, f"{reverse('shelves:shelves')}?arrange=1")

@@ -14,7 +14,7 @@ from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.parts.suggest import known_names
-from catalogue.pages.parts.undo import say_saved, say_with_undo
+from catalogue.pages.parts.undo import say_saved, say_with_undo, saying_why_not
 from catalogue.specimens.models import Maker, Specimen, Wish
 from catalogue.specimens.models.wish import WishQuerySet
 from catalogue.specimens.services.wishes import WishStruckOff, look_again, look_for_years, strike_off
@@ -71,11 +71,8 @@ def strike(request: HttpRequest, pk: int) -> HttpResponse:
     """No longer looked for; `?found=` names the find that it was."""
     asked = get_object_or_404(wishes(), pk=pk)
     found = Specimen.objects.filter(number=request.GET.get("found", "").replace("\x00", "")).first()
-    try:
+    with saying_why_not(request, WishStruckOff):
         strike_off(asked, found)
-    except WishStruckOff as why:
-        messages.error(request, str(why))
-    else:
         words = f"{asked} is struck off" + (f": {found.number} is it." if found else ".")
         say_with_undo(request, words, reverse("still_looking_for:again", args=[pk]))
     return redirect(next_address(request, reverse("still_looking_for:still_looking_for")))
@@ -86,11 +83,8 @@ def strike(request: HttpRequest, pk: int) -> HttpResponse:
 def again(request: HttpRequest, pk: int) -> HttpResponse:
     """Looked for once more."""
     asked = get_object_or_404(wishes(), pk=pk)
-    try:
+    with saying_why_not(request, WishStruckOff):
         look_again(asked)
-    except WishStruckOff as why:
-        messages.error(request, str(why))
-    else:
         messages.success(request, f"Undone: {asked} is looked for again.")
     return redirect(next_address(request, reverse("still_looking_for:still_looking_for")))
 

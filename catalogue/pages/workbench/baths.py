@@ -27,7 +27,7 @@ from catalogue.care.services import (
 )
 from catalogue.common.forms.idempotency_key import keep_once, kept_once
 from catalogue.common.viewer_dates import clock_words
-from catalogue.pages.parts.undo import say_out
+from catalogue.pages.parts.undo import say_out, saying_why_not
 
 from .bath_notes import keep_notes
 from .bath_planning import get_bath
@@ -122,11 +122,8 @@ def set_right(request: HttpRequest, pk: int) -> HttpResponse:
     elif not (minutes.isdecimal() and minutes.isascii() and len(minutes) < 5):
         messages.warning(request, "Type whole minutes: how long the pieces have been in.")
     else:
-        try:
+        with saying_why_not(request, NotNow, level=messages.WARNING):
             load = set_clock_right(load, ago=timedelta(minutes=int(minutes)))
-        except NotNow as error:
-            messages.warning(request, str(error))
-        else:
             messages.success(request, f"In since {clock_words(load.began_at)}.")
     return redirect("workbench:bath", pk)
 
@@ -142,11 +139,8 @@ def take_out(request: HttpRequest, pk: int, member: int) -> HttpResponse:
         messages.warning(request, f"{number}: say how much growth is left, and a time that has been.")
         return redirect("workbench:bath", pk)
     data = form.cleaned_data
-    try:
+    with saying_why_not(request, NotNow, before=f"{number}: ", level=messages.WARNING):
         _, new = take_out_of_bath(piece, data["outcome"], at=data["at"], note=data["note"])
-    except NotNow as error:
-        messages.warning(request, f"{number}: {error}")
-    else:
         back = reverse("workbench:bath_back", args=[pk, member])
         words = f"out: {piece.Outcome(data['outcome']).label}"
         say_out(request, [number], words, back, new=new)
@@ -158,11 +152,8 @@ def take_out(request: HttpRequest, pk: int, member: int) -> HttpResponse:
 def put_back(request: HttpRequest, pk: int, member: int) -> HttpResponse:
     """A piece that was tapped out wrongly is in the bath as before."""
     piece = get_member(pk, member)
-    try:
+    with saying_why_not(request, NotNow, before=f"{piece.find.number}: ", level=messages.WARNING):
         put_back_in_bath(piece)
-    except NotNow as error:
-        messages.warning(request, f"{piece.find.number}: {error}")
-    else:
         messages.success(request, f"{piece.find.number} is in the bath again, as before.")
     return redirect("workbench:bath", pk)
 
@@ -174,11 +165,8 @@ def take_all_out(request: HttpRequest, pk: int) -> HttpResponse:
     there, outcome = get_bath(pk), request.POST.get("outcome", "")
     if outcome not in BathMember.Outcome.values:
         return HttpResponseBadRequest("Say how much growth is left.")
-    try:
+    with saying_why_not(request, NotNow, level=messages.WARNING):
         out = take_all_out_of_bath(there, outcome)
-    except NotNow as error:
-        messages.warning(request, str(error))
-    else:
         keys = "-".join(str(member.pk) for member in out)
         back = reverse("workbench:bath_all_back", args=[pk, keys]) if out else ""
         words = f"out: {BathMember.Outcome(outcome).label}"
@@ -190,11 +178,8 @@ def take_all_out(request: HttpRequest, pk: int) -> HttpResponse:
 @kept_once
 def put_all_back(request: HttpRequest, pk: int, members: str) -> HttpResponse:
     """All pieces that came out by one wrong tap are in the bath as before, or none where one can't be."""
-    try:
+    with saying_why_not(request, NotNow, before="Nothing was put back. ", level=messages.WARNING):
         back = put_all_back_in_bath(get_bath(pk), members_named(members))
-    except NotNow as error:
-        messages.warning(request, f"Nothing was put back. {error}")
-    else:
         messages.success(request, f"{len(back)} pieces are in the bath again, as before.")
     return redirect("workbench:bath", pk)
 

@@ -26,6 +26,7 @@ from catalogue.common.forms.idempotency_key import keep_once, kept_once
 from catalogue.pages.parts.hazards import asks_reason, reason_given
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
+from catalogue.pages.parts.undo import saying_why_not
 from catalogue.pages.templatetags.bench import advice_for
 from catalogue.pages.workbench.conditions import get_find
 from catalogue.photos.models import Photo
@@ -121,11 +122,8 @@ def use(request: HttpRequest, number: str) -> HttpResponse:
     if worked not in ToolUse.Worked.values or not pk.isdecimal():
         return HttpResponseBadRequest("Say which tool, and how it went.")
     tool = get_object_or_404(Tool, pk=int(pk))
-    try:
+    with saying_why_not(request, NotThisTool, Hazard, level=messages.WARNING):
         use_tool(find, tool, worked, reason=reason_given(request))
-    except (NotThisTool, Hazard) as error:
-        messages.warning(request, str(error))
-    else:
         messages.success(request, f"{tool.name}: {ToolUse.Worked(worked).label}.")
     return redirect("workbench:clean", number)
 

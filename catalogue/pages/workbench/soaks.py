@@ -28,7 +28,7 @@ from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.hazards import asks_reason, reasons_given
 from catalogue.pages.parts.http_methods import GET_OR_POST
-from catalogue.pages.parts.undo import say_out, say_with_undo
+from catalogue.pages.parts.undo import say_out, say_with_undo, saying_why_not
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
 
@@ -123,11 +123,8 @@ def take_out(request: HttpRequest, pk: int, member: int) -> HttpResponse:
     """One piece out of the water, on to its next stage."""
     there = get_object_or_404(SoakMember.objects.select_related("find"), pk=member, soak=pk)
     stage = request.POST.get("stage", "")
-    try:
+    with saying_why_not(request, SoakRefused, level=messages.WARNING):
         _, new = take_out_of_soak(there, stage=stage if stage in Specimen.Stage.values else "")
-    except SoakRefused as error:
-        messages.warning(request, str(error))
-    else:
         back = reverse("workbench:soak_back", args=[pk, member])
         say_out(request, [there.find.number], "out of the water", back, new=new)
     return redirect("workbench:soak", pk)
@@ -138,11 +135,8 @@ def take_out(request: HttpRequest, pk: int, member: int) -> HttpResponse:
 def put_back(request: HttpRequest, pk: int, member: int) -> HttpResponse:
     """A piece that was tapped out wrongly is in the water as before."""
     there = get_object_or_404(SoakMember.objects.select_related("find"), pk=member, soak=pk)
-    try:
+    with saying_why_not(request, SoakRefused, level=messages.WARNING):
         put_back_in_soak(there)
-    except SoakRefused as error:
-        messages.warning(request, str(error))
-    else:
         messages.success(request, f"{there.find.number} is in the water again, as before.")
     return redirect("workbench:soak", pk)
 
@@ -151,11 +145,8 @@ def put_back(request: HttpRequest, pk: int, member: int) -> HttpResponse:
 @kept_once
 def put_all_back(request: HttpRequest, pk: int, members: str) -> HttpResponse:
     """All pieces that came out by one wrong tap are in the water as before, or none where one can't be."""
-    try:
+    with saying_why_not(request, SoakRefused, before="Nothing was put back. ", level=messages.WARNING):
         back = put_all_back_in_soak(get_soak(pk), members_named(members))
-    except SoakRefused as error:
-        messages.warning(request, f"Nothing was put back. {error}")
-    else:
         messages.success(request, f"{len(back)} pieces are in the water again, as before.")
     return redirect("workbench:soak", pk)
 

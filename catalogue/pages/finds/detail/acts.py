@@ -16,7 +16,7 @@ from catalogue.giving import services as giving
 from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.pages.parts.hazards import asks_reason, reason_given
 from catalogue.pages.parts.next_address import next_address
-from catalogue.pages.parts.undo import say_with_undo
+from catalogue.pages.parts.undo import say_with_undo, saying_why_not
 from catalogue.pages.parts.visible import TellsSite, ask_first, unless_it_tells
 from catalogue.pages.still_looking_for.fills import said_of, say_what_they_fill
 from catalogue.people.services import person_named
@@ -129,11 +129,8 @@ def _undone(
     request: HttpRequest, find: Specimen, act: Callable[[], object], place: str = "#opinions"
 ) -> HttpResponse:
     """Undo by `act`, or say why not, and go on where it was undone."""
-    try:
+    with saying_why_not(request, services.ChangedSince):
         act()
-    except services.ChangedSince as why:
-        messages.error(request, str(why))
-    else:
         messages.success(request, "Undone.")
     return redirect(next_address(request, find.get_absolute_url()).partition("#")[0] + place)
 
@@ -197,10 +194,7 @@ def put_in_bin(request: HttpRequest, number: str) -> HttpResponse:
 def take_out_of_bin(request: HttpRequest, number: str) -> HttpResponse:
     """Back where it was."""
     find = get_object_or_404(Specimen.everything.in_bin(), number=number)
-    try:
+    with saying_why_not(request, StillNeeded):
         find.take_out_of_bin()
-    except StillNeeded as why:
-        messages.error(request, str(why))
-    else:
         messages.success(request, f"{find.number} is back.")
     return redirect(find)

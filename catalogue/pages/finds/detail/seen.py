@@ -10,7 +10,7 @@ import dating
 from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.pages.parts.next_address import next_address
-from catalogue.pages.parts.undo import say_with_undo
+from catalogue.pages.parts.undo import say_with_undo, saying_why_not
 from catalogue.pages.still_looking_for.fills import said_of, say_what_they_fill
 from catalogue.specimens import services
 from catalogue.specimens.models import Specimen
@@ -29,11 +29,8 @@ def seen(request: HttpRequest, number: str) -> HttpResponse:
     if not form.is_valid():
         return show(request, owners_find(number), status=422, looking=True, aside=aside, seen_form=form)
     feature, before = form.cleaned_data["feature"], said_of(find)
-    try:
+    with saying_why_not(request, services.SeenAlready, level=messages.WARNING):
         row = services.note_feature(find, feature, form.certainty)
-    except services.SeenAlready as why:
-        messages.warning(request, str(why))
-    else:
         say_with_undo(
             request,
             f"Recorded: {_term(feature)}{', not sure' if form.cleaned_data['unsure'] else ''}.",
@@ -48,11 +45,8 @@ def seen(request: HttpRequest, number: str) -> HttpResponse:
 def undo_seen(request: HttpRequest, number: str, pk: int) -> HttpResponse:
     """Take back what was recorded by one tap."""
     find = plain_find(number)
-    try:
+    with saying_why_not(request, services.ChangedSince):
         feature = services.take_feature_back(find, pk)
-    except services.ChangedSince as why:
-        messages.error(request, str(why))
-    else:
         messages.success(request, f"Undone: {_term(feature)} is not recorded.")
     return redirect(_back(request, find))
 
@@ -87,11 +81,8 @@ def beside(request: HttpRequest, number: str) -> HttpResponse:
 def undo_beside(request: HttpRequest, number: str, pk: int, sides: str) -> HttpResponse:
     """Let nobody have looked there."""
     find = plain_find(number)
-    try:
+    with saying_why_not(request, services.ChangedSince):
         services.take_beside_back(find, pk, [side for side in sides.split("-") if side in SIDES])
-    except services.ChangedSince as why:
-        messages.error(request, str(why))
-    else:
         messages.success(request, "Undone: what stands beside the mark is not recorded.")
     return redirect(_back(request, find))
 

@@ -13,7 +13,7 @@ from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.parts.suggest import known_names
-from catalogue.pages.parts.undo import say_with_undo
+from catalogue.pages.parts.undo import say_with_undo, saying_why_not
 from catalogue.specimens.batch.judging import latest_entry
 from catalogue.specimens.batch.perform import BatchDone, NotAllOfThem, perform, some_numbers
 from catalogue.specimens.batch.progress import progress_of
@@ -154,11 +154,8 @@ def undo_many(request: HttpRequest, pk: int) -> HttpResponse:
     if batch.kind not in MENU:
         messages.error(request, "Nothing was undone: this version does not know that act.")
         return redirect(back)
-    try:
+    with saying_why_not(request, NotUndone):
         undone = undo(batch, MENU[batch.kind].bare())
-    except NotUndone as why:
-        messages.error(request, str(why))
-    else:
         messages.success(request, _undone_words(undone))
     return redirect(back)
 

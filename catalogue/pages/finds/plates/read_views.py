@@ -13,6 +13,7 @@ from catalogue.common.forms.idempotency_key import keep_once
 from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.pages.parts.http_methods import GET_OR_POST
+from catalogue.pages.parts.undo import saying_why_not
 from catalogue.photos.image_file import PictureRefused
 from catalogue.photos.imaging import ImagingError
 from catalogue.photos.plates import (
@@ -142,11 +143,8 @@ def save(request: HtmxRequest, number: str) -> HttpResponse:
     if asked.recipe is None or asked.look is None:
         return mark_rim(request, asked) if asked.rim is not None else choose(request, asked)
     shape = PlateShape.STRIP if request.POST.get("shape") == PlateShape.STRIP else PlateShape.ROUND
-    try:
+    with saying_why_not(request, ImagingError, PictureRefused):
         kept = keep_plate(find, asked.recipe, asked.look.shown, shape, asked.look.lamp())
-    except (ImagingError, PictureRefused) as why:
-        messages.error(request, str(why))
-    else:
         messages.success(request, f"{kept.caption}: saved with the pictures, for you alone.")
     # What is typed beside the plate, and not kept yet, comes back with the page.
     typed = urlencode([("reading", request.POST.get("replaces", "")), *typed_pairs(request.POST)])

@@ -18,7 +18,7 @@ from catalogue.labels.scanned import place_key_of
 from catalogue.pages.finds.bulk.many import Places
 from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.pages.parts.paging import page_of
-from catalogue.pages.parts.undo import say_with_undo
+from catalogue.pages.parts.undo import say_with_undo, saying_why_not
 from catalogue.photos.models import Photo
 from catalogue.shelves.models import Place
 from catalogue.shelves.tree import PlaceTree, place_tree
@@ -210,14 +210,11 @@ def numbers(request: HttpRequest, pk: int) -> HttpResponse:
         said = " ".join(named.complaints()) or "No number is given."
         return _page(request, check, wrong=f"Nothing was ticked. {said}")
     finds = list(Specimen.objects.filter(pk__in=named.keys.values()))
-    try:
+    with saying_why_not(request, CheckEnded):
         tree = place_tree()
         places = shelf_checks.places_of(check, tree)
         stand_in = place_stood_at(check, tree, request.POST.get("stand", ""))
         shelf_checks.tick_here(check, finds, stand_in=stand_in, places=places)
-    except CheckEnded as why:
-        messages.error(request, str(why))
-    else:
         where = f"in {isolated(str(stand_in))}" if stand_in else "here"
         messages.success(request, f"{len(finds)} ticked as {where}.")
     return redirect("shelves:check", pk)
