@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from catalogue.access.models import ApiKey, WrongKey
 from catalogue.access.services import MOST_WRONG_KEYS, digest
-from catalogue.access.tries import count_a_try
+from catalogue.access.tries import count_a_try, units_left
 
 # So that a key that was left lying about is known for one, also by programs that look for such.
 BEGINS_WITH = "siltmark-"
@@ -18,6 +18,7 @@ BEGINS_WITH = "siltmark-"
 USED_STEP = timedelta(minutes=1)
 # Our own figures: a program that reads ten thousand finds asks fifty times.
 MOST_REQUESTS, RATE_SPAN = 300, timedelta(minutes=1)
+ONE_SECOND = timedelta(seconds=1)
 
 
 class TooManyRequests(Exception):
@@ -54,7 +55,7 @@ def count_a_request(key: ApiKey) -> None:
     """
     now = timezone.now()
     if key.counted >= MOST_REQUESTS and key.counted_since and _goes_on(key.counted_since, now):
-        raise TooManyRequests(_wait_s(key.counted_since, now))
+        raise TooManyRequests(units_left(key.counted_since, RATE_SPAN, now, ONE_SECOND))
     # A span that began in the future began while the clock was wrong.
     over = (
         Q(counted_since=None) | Q(counted_since__lte=now - RATE_SPAN) | Q(counted_since__gt=now + RATE_SPAN)
@@ -71,16 +72,11 @@ def count_a_request(key: ApiKey) -> None:
         return
     if not asked:
         since = ApiKey.objects.filter(pk=key.pk).values_list("counted_since", flat=True).first()
-        raise TooManyRequests(_wait_s(since or now, now))
+        raise TooManyRequests(units_left(since or now, RATE_SPAN, now, ONE_SECOND))
 
 
 def _goes_on(since: datetime, now: datetime) -> bool:
     return now - RATE_SPAN < since <= now + RATE_SPAN
-
-
-def _wait_s(since: datetime, now: datetime) -> int:
-    """Whole seconds until a span that began at `since` is over."""
-    return max(1, -(-(since + RATE_SPAN - now) // timedelta(seconds=1)))
 
 
 def note_use(key: ApiKey) -> None:

@@ -30,7 +30,7 @@ def count_a_try(kind: type[WrongTry], address: str, most: int, what: str) -> Wro
     kept.filter(Q(at__lte=now - SPAN) | Q(at__gt=now + SPAN)).delete()
     times = list(kept.filter(address=address).order_by("at").values_list("at", flat=True))
     if len(times) >= most:
-        raise TooManyTries(_minutes_until(times[-most], now), what)
+        raise TooManyTries(units_left(times[-most], SPAN, now, timedelta(minutes=1)), what)
     return kept.create(address=address, at=now)
 
 
@@ -39,6 +39,6 @@ def clear_tries(counted: WrongTry) -> None:
     type(counted)._default_manager.filter(address=counted.address).delete()
 
 
-def _minutes_until(oldest: datetime, now: datetime) -> int:
-    """Whole minutes until the try at `oldest` no longer counts."""
-    return max(1, -(-(oldest + SPAN - now) // timedelta(minutes=1)))
+def units_left(begun: datetime, span: timedelta, now: datetime, unit: timedelta) -> int:
+    """Whole units, at least one, until a span that began then is over: what somebody has to wait."""
+    return max(1, -(-(begun + span - now) // unit))

@@ -51,7 +51,7 @@ def bottler_notes(request: HttpRequest, slug: str) -> HttpResponse:
     """Write the notes; from the page itself."""
     found = get_object_or_404(Bottler, slug=slug)
     form = BottlerNotesForm(request.POST, instance=found)
-    return notes_page(request, form, "pages/bottlers/notes.html", "bottler")
+    return notes_page(request, form)
 
 
 def in_business(bottler: Bottler, axis: YearAxis) -> SafeString:

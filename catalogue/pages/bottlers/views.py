@@ -39,8 +39,8 @@ def bottler_edit(request: HttpRequest, slug: str) -> HttpResponse:
         say_saved(request, found, f"{found.name} is saved. {phrases(changed)}")
         return redirect(found)
     status = 422 if request.method == "POST" else 200
-    context = {"form": form, "bottler": found, "name": name}
-    return render(request, "pages/bottlers/form.html", context, status=status)
+    context = {"form": form, "name": name, "back": found.get_absolute_url(), "suggests": "town"}
+    return render(request, "pages/parts/edit_page.html", context, status=status)
 
 
 def _beside(bottler: Bottler) -> str:

@@ -116,4 +116,4 @@ def maker_notes(request: HttpRequest, slug: str) -> HttpResponse:
     """Write the notes on a maker, one's own or a published one; from the page itself."""
     found = get_object_or_404(Maker, slug=slug)
     form = NotesForm(request.POST, instance=found)
-    return notes_page(request, form, "pages/makers/notes.html", "maker")
+    return notes_page(request, form, "pages/makers/notes.html")

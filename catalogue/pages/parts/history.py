@@ -136,11 +136,11 @@ def _by_columns(part: HistoryPart, entries: Sequence[Any]) -> Iterator[_Step]:
         fields = field_changes_of(columns, known, entry, names) if known else []
         if known and entry.history_type != "-":
             fields += link_changes(part.model, links[known.history_id], links[entry.history_id])
-        moved = known is not None and known.binned_at != entry.binned_at
+        moved = known is not None and binned_at_of(known) != binned_at_of(entry)
         if entry.history_type != "~" or fields or moved:
             done = DONE_TO_PART[entry.history_type]
             if moved:
-                done = "put in the bin" if entry.binned_at else "taken out of the bin"
+                done = "put in the bin" if binned_at_of(entry) else "taken out of the bin"
             told = changes_words(fields)
             which = f" {entry.instance}" if told and part.several else ""
             words = told or row_words(columns, entry, names)

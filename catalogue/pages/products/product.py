@@ -49,7 +49,7 @@ def product_notes(request: HttpRequest, slug: str) -> HttpResponse:
     """Write the notes; from the page itself."""
     found = get_object_or_404(Product, slug=slug)
     form = ProductNotesForm(request.POST, instance=found)
-    return notes_page(request, form, "pages/products/notes.html", "product")
+    return notes_page(request, form)
 
 
 def gaps_of(product: Product) -> list[str]:

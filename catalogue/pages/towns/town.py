@@ -74,7 +74,7 @@ def town_notes(request: HttpRequest, slug: str) -> HttpResponse:
     """Write the notes; from the page itself."""
     found = get_object_or_404(Town, slug=slug)
     form = TownNotesForm(request.POST, instance=found)
-    return notes_page(request, form, "pages/towns/notes.html", "town")
+    return notes_page(request, form)
 
 
 def grids_of(

@@ -45,7 +45,8 @@ def town_edit(request: HttpRequest, slug: str) -> HttpResponse:
         say_saved(request, found, f"{found.name} is saved.")
         return redirect("towns:town", slug=slug)
     status = 422 if request.method == "POST" else 200
-    return render(request, "pages/towns/form.html", {"form": form, "slug": slug, "name": name}, status=status)
+    context = {"form": form, "name": name, "back": found.get_absolute_url(), "suggests": "town"}
+    return render(request, "pages/parts/edit_page.html", context, status=status)
 
 
 @require_safe

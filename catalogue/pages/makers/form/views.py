@@ -107,4 +107,4 @@ def _maker_form(request: HttpRequest, maker: Maker) -> HttpResponse:
 
 def _notes_form(request: HttpRequest, maker: Maker) -> HttpResponse:
     form = NotesForm(request.POST or None, instance=maker)
-    return notes_page(request, form, "pages/makers/notes.html", "maker")
+    return notes_page(request, form, "pages/makers/notes.html")
