@@ -18,7 +18,7 @@ from catalogue.labels.label_layout import (
 from catalogue.labels.label_text import HAZARD_PART, LabelKind, LabelText
 from catalogue.labels.qr import POINTS_PER_MM
 from catalogue.labels.surface import INK, SOFT, Surface
-from catalogue.labels.typesetting import Block
+from catalogue.labels.typesetting import Block, TypeRoom
 
 _LARGEST_HEAD: Final = 54.0
 _BELOW: Final = (
@@ -38,10 +38,12 @@ def draw_heading(page: Surface, label: LabelText, kind: LabelKind, area: LabelAr
     head = set_part(
         _HEAD,
         printed(label, kind, "title") or "?",
-        width=inner.width,
-        height=left * (0.62 if below else 0.95),
-        largest=min(_LARGEST_HEAD, left * POINTS_PER_MM * 0.6),
-        smallest=LEAST_POINTS,
+        TypeRoom.in_mm(
+            width=inner.width,
+            height=left * (0.62 if below else 0.95),
+            largest=min(_LARGEST_HEAD, left * POINTS_PER_MM * 0.6),
+            smallest=LEAST_POINTS,
+        ),
     )
     y = inner.top
     if head:
@@ -52,7 +54,9 @@ def draw_heading(page: Surface, label: LabelText, kind: LabelKind, area: LabelAr
         size = max(LEAST_POINTS, min(20.0, style.largest * (head.size if head else 20.0) + 3.0))
         room = inner.top + left - y
         block = set_part(
-            style, words, width=inner.width, height=room, largest=size, smallest=min(size, LEAST_POINTS)
+            style,
+            words,
+            TypeRoom.in_mm(width=inner.width, height=room, largest=size, smallest=min(size, LEAST_POINTS)),
         )
         if block:
             y = page.block(inner.left, y, block, style.grey, room_mm=inner.width)
@@ -67,10 +71,12 @@ def _note(label: LabelText, kind: LabelKind, area: LabelArea) -> Block | None:
     return set_part(
         _NOTE,
         words,
-        width=area.width,
-        height=area.height * 0.5,
-        largest=min(11.0, max(LEAST_POINTS + 0.5, area.height * 0.5)),
-        smallest=LEAST_POINTS,
+        TypeRoom.in_mm(
+            width=area.width,
+            height=area.height * 0.5,
+            largest=min(11.0, max(LEAST_POINTS + 0.5, area.height * 0.5)),
+            smallest=LEAST_POINTS,
+        ),
     )
 
 
@@ -114,10 +120,12 @@ def _beside(page: Surface, label: LabelText, kind: LabelKind, parts: list[str], 
         block = set_part(
             style,
             printed(label, kind, part),
-            width=area.width,
-            height=max(left - waiting, min(left, mm(LEAST_POINTS * typesetting.LEADING) + 1e-6)),
-            largest=style.largest,
-            smallest=LEAST_POINTS,
+            TypeRoom.in_mm(
+                width=area.width,
+                height=max(left - waiting, min(left, mm(LEAST_POINTS * typesetting.LEADING) + 1e-6)),
+                largest=style.largest,
+                smallest=LEAST_POINTS,
+            ),
         )
         if block:
             blocks[part] = block

@@ -16,7 +16,7 @@ from catalogue.labels.label_layout import (
 from catalogue.labels.label_text import HAZARD_PART, LabelKind, LabelRuler, LabelText
 from catalogue.labels.qr import QrPlan
 from catalogue.labels.surface import HAIRLINE, INK, SOFT, Point, Surface
-from catalogue.labels.typesetting import Block
+from catalogue.labels.typesetting import Block, TypeRoom
 
 _MARGIN_MM: Final = 5.0
 _GAP_MM: Final = 1.4
@@ -57,7 +57,9 @@ def _foot(page: Surface, label: LabelText, kind: LabelKind, area: LabelArea, cod
     room = area.width - (side + 1.0 if code else 0.0)
     taken = 0.0
     if number := printed(label, kind, "number"):
-        block = set_part(_FOOT, number, width=room, height=8.0, largest=9.0, smallest=LEAST_POINTS)
+        block = set_part(
+            _FOOT, number, TypeRoom.in_mm(width=room, height=8.0, largest=9.0, smallest=LEAST_POINTS)
+        )
         if block:
             taken = mm(block.height)
             page.block(area.left, foot - taken, block, SOFT)
@@ -83,8 +85,12 @@ def _set(label: LabelText, kind: LabelKind, area: LabelArea, height: float) -> l
             continue
         largest = max(LEAST_POINTS + 1.0, style.largest * scale)
         block = set_part(
-            style, words, width=area.width, height=left, largest=largest, smallest=max(6.0, largest * 0.6)
-        ) or set_part(style, words, width=area.width, height=left, largest=6.0, smallest=LEAST_POINTS)
+            style,
+            words,
+            TypeRoom.in_mm(width=area.width, height=left, largest=largest, smallest=max(6.0, largest * 0.6)),
+        ) or set_part(
+            style, words, TypeRoom.in_mm(width=area.width, height=left, largest=6.0, smallest=LEAST_POINTS)
+        )
         if block:
             chosen.append((style, block))
             left -= mm(block.height) + _GAP_MM

@@ -6,7 +6,7 @@ from catalogue.labels import typesetting
 from catalogue.labels.label_text import HAZARD_PART, LabelKind, LabelText
 from catalogue.labels.qr import POINTS_PER_MM, QrDoesNotFit, QrPlan, fit_qr
 from catalogue.labels.surface import INK, SOFT, Surface
-from catalogue.labels.typesetting import LEADING, Block, fit, fit_whole
+from catalogue.labels.typesetting import LEADING, Block, TypeRoom, fit, fit_whole
 from catalogue.labels.year_phrase import shorter_phrases
 
 PADDING_MM: Final = 2.0  # die-cutting and feeding wander by about this much (common practice)
@@ -91,17 +91,12 @@ def mm(points: float) -> float:
     return points / POINTS_PER_MM
 
 
-def set_part(
-    style: LineStyle, words: str, *, width: float, height: float, largest: float, smallest: float
-) -> Block | None:
-    """A part set into so many mm: years shortened by rule and never cut, other words at a word."""
-    room = {"width": width * POINTS_PER_MM, "height": height * POINTS_PER_MM}
-    sizes = {"largest": largest, "smallest": smallest}
+def set_part(style: LineStyle, words: str, room: TypeRoom) -> Block | None:
+    """A part set into a box: years shortened by rule and never cut, other words at a word."""
     if style.part == "made_words":
-        return fit_whole(
-            shorter_phrases(words), style.font, **room, **sizes, most_lines=max(style.most_lines, 2)
-        )
-    return fit(words, style.font, **room, **sizes, most_lines=style.most_lines)
+        two = room._replace(most_lines=max(style.most_lines, 2))
+        return fit_whole(shorter_phrases(words), style.font, two)
+    return fit(words, style.font, room._replace(most_lines=style.most_lines))
 
 
 def draw_words_and_code(page: Surface, label: LabelText, kind: LabelKind, area: LabelArea) -> None:
@@ -180,11 +175,7 @@ def number_block(text: str, room: float, height: float, *, alone: bool) -> Block
     found = fit(
         text,
         typesetting.NUMBER_FONT,
-        width=room * POINTS_PER_MM,
-        height=height * POINTS_PER_MM,
-        largest=LEAST_POINTS,
-        smallest=LEAST_POINTS,
-        most_lines=3,
+        TypeRoom.in_mm(width=room, height=height, largest=LEAST_POINTS, smallest=LEAST_POINTS, most_lines=3),
     )
     return found or Block((text[:12],), typesetting.NUMBER_FONT, LEAST_POINTS, True)
 
@@ -204,11 +195,17 @@ def _choose(
         # A long name leaves a line to each of what comes after it, as long as it has a line itself.
         kept = 0.0 if line.part == HAZARD_PART else mm(LEAST_POINTS * LEADING) * len(turns[place + 1 :])
         height_of_it = max(left - kept, min(left, mm(smallest * LEADING) + 1e-6))
-        block = set_part(line, words, width=room, height=height_of_it, largest=largest, smallest=smallest)
+        block = set_part(
+            line, words, TypeRoom.in_mm(width=room, height=height_of_it, largest=largest, smallest=smallest)
+        )
         if block is None or (block.cut and line.part == HAZARD_PART):
             small = line._replace(most_lines=line.most_lines + 1)
             block = (
-                set_part(small, words, width=room, height=left, largest=smallest, smallest=LEAST_POINTS)
+                set_part(
+                    small,
+                    words,
+                    TypeRoom.in_mm(width=room, height=left, largest=smallest, smallest=LEAST_POINTS),
+                )
                 or block
             )
         if block:

@@ -11,7 +11,7 @@ from catalogue.labels.label_layout import LabelArea, code_for, mm
 from catalogue.labels.label_text import LabelKind, LabelText, ListRow
 from catalogue.labels.qr import POINTS_PER_MM
 from catalogue.labels.surface import HAIRLINE, INK, SOFT, Surface
-from catalogue.labels.typesetting import LEADING, Block, ellipsize, fit, fit_whole
+from catalogue.labels.typesetting import LEADING, Block, TypeRoom, ellipsize, fit, fit_whole
 from catalogue.labels.year_phrase import shorter_phrases
 
 _SIZES: Final = (11.0, 10.0, 9.0, 8.0, 7.0, 6.5)  # points: one page as long as the last of them allows it
@@ -87,10 +87,7 @@ def draw_list(page: Surface, label: LabelText, kind: LabelKind, area: LabelArea)
     title = fit(
         label.title or "What is in this box",
         typesetting.NUMBER_FONT,
-        width=head.width * POINTS_PER_MM,
-        height=13.0 * POINTS_PER_MM,
-        largest=22.0,
-        smallest=9.0,
+        TypeRoom.in_mm(width=head.width, height=13.0, largest=22.0, smallest=9.0),
     )
     y = inner.top
     if title:
@@ -121,31 +118,19 @@ def _set(row: ListRow, width: float, size: float, kind: LabelKind) -> _Line:
     words = fit(
         ", ".join(filter(None, named)),
         typesetting.TEXT_FONT,
-        width=for_words - 6,
-        height=1000,
-        largest=size,
-        smallest=size,
-        most_lines=2,
+        TypeRoom(width=for_words - 6, height=1000, largest=size, smallest=size, most_lines=2),
     )
     note = fit(
         row.note,
         typesetting.TITLE_FONT,
-        width=for_words - 6,
-        height=1000,
-        largest=size,
-        smallest=size,
-        most_lines=3,
+        TypeRoom(width=for_words - 6, height=1000, largest=size, smallest=size, most_lines=3),
     )
     years = None
     if for_years and row.made_words:
         years = fit_whole(
             shorter_phrases(row.made_words),
             typesetting.WORDS_FONT,
-            width=for_years,
-            height=1000,
-            largest=size,
-            smallest=5.0,
-            most_lines=2,
+            TypeRoom(width=for_years, height=1000, largest=size, smallest=5.0, most_lines=2),
         )
     lines = (len(words.lines) if words else 0) + (len(note.lines) if note else 0)
     pitch = size * LEADING

@@ -24,6 +24,7 @@ from catalogue.labels.fonts import (
     shaped_width,
     word_font,
 )
+from catalogue.labels.qr import POINTS_PER_MM
 
 MISSING_GLYPH = "\u25a1"
 _WORDS = re.compile("( +)")
@@ -176,6 +177,23 @@ _STEP = 0.5  # points
 _EASY = 0.8  # how far one line may shrink before a second line is tried
 
 
+class TypeRoom(NamedTuple):
+    """A box for words, in points, and the largest and smallest type in which they may stand there."""
+
+    width: float
+    height: float
+    largest: float
+    smallest: float
+    most_lines: int = 2
+
+    @classmethod
+    def in_mm(
+        cls, width: float, height: float, largest: float, smallest: float, most_lines: int = 2
+    ) -> "TypeRoom":
+        """The same of a box of so many mm; type is in points all the same."""
+        return cls(width * POINTS_PER_MM, height * POINTS_PER_MM, largest, smallest, most_lines)
+
+
 class Block(NamedTuple):
     """Lines of one text at one size; ``cut`` says that something was left off."""
 
@@ -245,46 +263,21 @@ def ellipsize(text: str, font: str, size: float, width: float) -> str:
     return kept.rstrip(" ,;&-–") + ELLIPSIS
 
 
-def fit_whole(
-    forms: Iterable[str],
-    font: str,
-    *,
-    width: float,
-    height: float,
-    largest: float,
-    smallest: float,
-    most_lines: int = 2,
-) -> Block | None:
+def fit_whole(forms: Iterable[str], font: str, room: TypeRoom) -> Block | None:
     """The first of several forms of a text, longest first, that is set with nothing cut, no word broken.
 
     None where none of them has room: rather nothing than half a year.
     """
     for form in forms:
-        block = fit(
-            form,
-            font,
-            width=width,
-            height=height,
-            largest=largest,
-            smallest=smallest,
-            most_lines=most_lines,
-        )
+        block = fit(form, font, room)
         if block and not block.cut and without_marks(" ".join(block.lines)) == clean(form):
             return block
     return None
 
 
-def fit(
-    text: str,
-    font: str,
-    *,
-    width: float,
-    height: float,
-    largest: float,
-    smallest: float,
-    most_lines: int = 2,
-) -> Block | None:
-    """The best setting of the text in a box of points; None where not even one smallest line has room."""
+def fit(text: str, font: str, room: TypeRoom) -> Block | None:
+    """The best setting of the text in a box; None where not even one smallest line has room."""
+    width, height, largest, smallest, most_lines = room
     text = clean(text)[:400]
     if not text or smallest * LEADING > height:
         return None
@@ -295,14 +288,14 @@ def fit(
         size -= _STEP
     size = largest
     while size > smallest:
-        room = min(most_lines, int(height / (size * LEADING) + 1e-6))
+        count = min(most_lines, int(height / (size * LEADING) + 1e-6))
         lines = wrap(text, font, size, width)
-        if room and len(lines) <= room:
+        if count and len(lines) <= count:
             return Block(tuple(lines), font, size, False)
         size -= _STEP
-    room = max(1, min(most_lines, int(height / (smallest * LEADING) + 1e-6)))
+    count = max(1, min(most_lines, int(height / (smallest * LEADING) + 1e-6)))
     lines = wrap(text, font, smallest, width)
-    if len(lines) <= room:
+    if len(lines) <= count:
         return Block(tuple(lines), font, smallest, False)
-    last = ellipsize(without_marks(" ".join(lines[room - 1 :])), font, smallest, width)
-    return Block((*lines[: room - 1], as_in(text, last)), font, smallest, True)
+    last = ellipsize(without_marks(" ".join(lines[count - 1 :])), font, smallest, width)
+    return Block((*lines[: count - 1], as_in(text, last)), font, smallest, True)

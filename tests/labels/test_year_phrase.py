@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalogue.labels.typesetting import WORDS_FONT, fit_whole
+from catalogue.labels.typesetting import WORDS_FONT, TypeRoom, fit_whole
 from catalogue.labels.year_phrase import shorter_phrases
 from dating.window import Bounds, in_words
 
@@ -86,11 +86,7 @@ def test_what_is_set_is_one_of_its_forms_whole_whatever_room_there_is(words, wid
     block = fit_whole(
         shorter_phrases(words),
         WORDS_FONT,
-        width=width,
-        height=height,
-        largest=11,
-        smallest=5,
-        most_lines=lines,
+        TypeRoom(width=width, height=height, largest=11, smallest=5, most_lines=lines),
     )
     if block:
         assert " ".join(block.lines) in shorter_phrases(words) and not block.cut
@@ -102,11 +98,7 @@ def test_less_room_takes_a_shorter_form_then_none():
         block = fit_whole(
             shorter_phrases("one of 1926, 1936, 1946"),
             WORDS_FONT,
-            width=width,
-            height=14,
-            largest=10,
-            smallest=7,
-            most_lines=1,
+            TypeRoom(width=width, height=14, largest=10, smallest=7, most_lines=1),
         )
         return " ".join(block.lines) if block else ""
 

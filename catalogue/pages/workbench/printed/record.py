@@ -13,7 +13,7 @@ from catalogue.common.viewer_dates import clock_words, day_words
 from catalogue.labels import typesetting
 from catalogue.labels.page import HAIRLINE, INK, SOFT, PdfPage
 from catalogue.labels.qr import POINTS_PER_MM
-from catalogue.labels.typesetting import LEADING, fit, wrap
+from catalogue.labels.typesetting import LEADING, TypeRoom, fit, wrap
 from catalogue.pages.parts.history_line import lasting
 from catalogue.pages.workbench.printed.printing import draw_lines, draw_picture, lines_height, picture_file
 from catalogue.photos.models import Photo
@@ -136,11 +136,9 @@ def record_sheet(record: TreatmentRecord, *, size: str = "A4") -> bytes:
         block = fit(
             words,
             font,
-            width=(width - 90) * POINTS_PER_MM,
-            height=80,
-            largest=largest,
-            smallest=9,
-            most_lines=lines,
+            TypeRoom(
+                width=(width - 90) * POINTS_PER_MM, height=80, largest=largest, smallest=9, most_lines=lines
+            ),
         )
         if block:
             y = page.block(RECORD_MARGIN_MM, y, block) + 1.0

@@ -5,7 +5,7 @@ import math
 from catalogue.labels import typesetting
 from catalogue.labels.page import INK, SOFT, PdfPage
 from catalogue.labels.qr import POINTS_PER_MM
-from catalogue.labels.typesetting import ellipsize, fit, wrap
+from catalogue.labels.typesetting import TypeRoom, ellipsize, fit, wrap
 
 from .printing import draw_lines, draw_picture, lines_height
 from .sheet import SheetPiece, SheetText
@@ -35,7 +35,9 @@ def bath_sheet_pdf(text: SheetText, *, size: str = "A4") -> bytes:
 def _head(page: PdfPage, text: SheetText) -> float:
     width = (page.width_mm - 2 * SHEET_MARGIN_MM) * POINTS_PER_MM
     block = fit(
-        text.title, typesetting.NUMBER_FONT, width=width, height=60, largest=24, smallest=15, most_lines=1
+        text.title,
+        typesetting.NUMBER_FONT,
+        TypeRoom(width=width, height=60, largest=24, smallest=15, most_lines=1),
     )
     y = page.block(SHEET_MARGIN_MM, SHEET_MARGIN_MM, block) if block else SHEET_MARGIN_MM
     y = draw_lines(
@@ -57,10 +59,7 @@ def _pour(page: PdfPage, text: SheetText, top: float) -> float:
         said = fit(
             f"to {where}",
             typesetting.TEXT_FONT,
-            width=(room - aside) * POINTS_PER_MM,
-            height=24,
-            largest=9,
-            smallest=6.5,
+            TypeRoom(width=(room - aside) * POINTS_PER_MM, height=24, largest=9, smallest=6.5),
         )
         if said:
             page.block(left + aside, y + 5.0, said)
