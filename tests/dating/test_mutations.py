@@ -1,9 +1,9 @@
 """Mutation analysis: what share of moved years a second source notices, computed and told."""
 
 from dating import Reference
-from tests.running import ROOT
 
 from .mutations import in_words, survey
+from .told import DEVELOPERS, HOW_TO_WRITE
 
 # No less than when the lines were written; DEVELOPERS.md names what is printed.
 LEAST = (0.89, 0.87, 0.57, 0.48)
@@ -17,4 +17,4 @@ def test_second_sources_notice_what_is_moved(ref: Reference) -> None:
 
 
 def test_developers_are_told_the_share_that_is_computed(ref: Reference) -> None:
-    assert in_words(survey(ref)) in (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    assert in_words(survey(ref)) in DEVELOPERS.read_text(encoding="utf-8"), HOW_TO_WRITE

@@ -15,6 +15,9 @@ SCREEN_LINES, SCREEN_LETTERS = 50, 120
 SHORT_FOR = ("", "catalogue", "dating", "dating/reference", "templates")
 PATH = re.compile(r"`([\w.][\w./-]*(?:/|\.(?:py|csv|html|css|js|toml|json|md)))`")
 
+# "`FACETS` of `pages/finds/list/facets.py`": a name and the file it stands in.
+NAME_IN = re.compile(r"`(\w+)` (?:of|in) " + PATH.pattern)
+
 
 def mapped() -> list[tuple[Path, str]]:
     """Each folder or file that the map names, with its line: two blanks are one step down."""
@@ -50,6 +53,12 @@ def test_the_map_leaves_no_folder_out(top: str) -> None:
 @pytest.mark.parametrize("name", sorted(set(PATH.findall(PAGE.replace("\n".join(MAP), "")))))
 def test_every_path_that_is_named_is_there(name: str) -> None:
     assert any((ROOT / short / name).exists() for short in SHORT_FOR), name
+
+
+@pytest.mark.parametrize(("name", "path"), sorted(set(NAME_IN.findall(PAGE))))
+def test_a_name_stands_in_the_file_it_is_said_to(name: str, path: str) -> None:
+    there = next((ROOT / short / path for short in SHORT_FOR if (ROOT / short / path).is_file()), None)
+    assert there is None or re.search(rf"\b{name}\b", there.read_text(encoding="utf-8"))
 
 
 def test_the_glossary_is_short() -> None:

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from django.urls import URLPattern, URLResolver, get_resolver
 
+from catalogue.specimens.services.makers import NOT_A_MAKER
 from tests.house.imports import ROOT, files_of, module_imports, package_rings, rings_of
 
 DOMAIN = [p.parent.name for p in (ROOT / "catalogue").glob("*/apps.py") if p.parent.name != "pages"]
@@ -50,6 +51,21 @@ def test_views_and_addresses_are_nowhere_else(app: str) -> None:
         assert path.stem not in {"views", "urls"} and "views" not in path.parts, path
         text = path.read_text(encoding="utf-8")
         assert "django.views.decorators" not in text and "login_not_required" not in text, path
+
+
+def test_no_page_takes_the_address_of_a_name() -> None:
+    """A fixed address and one that begins with a name, of the same form: nothing is called by that word."""
+    taken: dict[str, set[str]] = {}
+    # A key of the door is no name: it is 43 signs drawn at random.
+    split = [address.strip("/").split("/") for address, _ in ADDRESSES if not address.startswith("enter/")]
+    for room, *fixed in split:
+        for other, *named in split:
+            if other != room or len(named) != len(fixed) or not named or named == fixed:
+                continue
+            begins = named[0].startswith("<str:") and not fixed[0].startswith("<")
+            if begins and all(a == b or b[0] == "<" for a, b in zip(fixed[1:], named[1:], strict=True)):
+                taken.setdefault(room, set()).add(fixed[0])
+    assert taken == {"makers": NOT_A_MAKER}, "put the word into NOT_A_MAKER of specimens/services/makers.py"
 
 
 def test_templates_and_static_files_lie_in_the_same_tree() -> None:

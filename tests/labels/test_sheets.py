@@ -8,7 +8,6 @@ from catalogue.labels.sheets import SHEETS, Sheet, SheetError, sheet
 def test_there_are_sheets_for_both_kinds_of_paper():
     assert {"letter-30", "a4-21", "a4-65", "a4-24", "letter-10"} <= set(SHEETS)
     assert {each.page for each in SHEETS.values()} == {"A4", "Letter"}
-    assert len(SHEETS) == 16
 
 
 @pytest.mark.parametrize("each", SHEETS.values(), ids=SHEETS)
