@@ -20,9 +20,7 @@ TABLET = {"width": 768, "height": 1024}
 
 
 @pytest.fixture(scope="module")
-def folder(
-    served: Served, tmp_path_factory: pytest.TempPathFactory, request: pytest.FixtureRequest
-) -> Path:
+def folder(served: Served, tmp_path_factory: pytest.TempPathFactory, request: pytest.FixtureRequest) -> Path:
     """The folder as a stick holds it, made by a process of its own.
 
     Its exhibit comes in parts of so many pieces as an indirect parameter says, else whole.
