@@ -50,6 +50,10 @@ class PdfPage(Surface):
         """Points from the foot, for a place in mm from the top."""
         return (self.height_mm - mm - self._down) * POINTS_PER_MM
 
+    def _bounds(self, left: float, top: float, width: float, height: float) -> tuple[float, ...]:
+        """The lower left corner, the width and the height of an area in points, as the canvas takes them."""
+        return self.x(left), self.y(top + height), width * POINTS_PER_MM, height * POINTS_PER_MM
+
     def text(
         self, left: float, baseline: float, text: str, font: str, size: float, grey: float = INK
     ) -> None:
@@ -69,25 +73,12 @@ class PdfPage(Surface):
     ) -> None:
         self.canvas.setStrokeGray(grey)
         self.canvas.setLineWidth(0.1 * POINTS_PER_MM)
-        self.canvas.roundRect(
-            self.x(left),
-            self.y(top + height),
-            width * POINTS_PER_MM,
-            height * POINTS_PER_MM,
-            round_mm * POINTS_PER_MM,
-        )
+        self.canvas.roundRect(*self._bounds(left, top, width, height), round_mm * POINTS_PER_MM)
 
     def blank(self, left: float, top: float, width: float, height: float) -> None:
         """A white panel with a thin edge, over whatever is there."""
         self.canvas.setFillGray(1)
-        self.canvas.rect(
-            self.x(left),
-            self.y(top + height),
-            width * POINTS_PER_MM,
-            height * POINTS_PER_MM,
-            stroke=0,
-            fill=1,
-        )
+        self.canvas.rect(*self._bounds(left, top, width, height), stroke=0, fill=1)
         self.box(left, top, width, height, grey=SOFT)
 
     def rule(self, left: float, top: float, right: float, foot: float, *, grey: float = INK) -> None:
@@ -122,13 +113,7 @@ class PdfPage(Surface):
             file = _for_print(picture.path, width, height)
         except OSError:
             return  # a picture that is not there leaves its room empty, not the sheet unprinted
-        self.canvas.drawImage(
-            file,
-            self.x(left),
-            self.y(top + height),
-            width * POINTS_PER_MM,
-            height * POINTS_PER_MM,
-        )
+        self.canvas.drawImage(file, *self._bounds(left, top, width, height))
 
     def qr(self, plan: QrPlan, left: float, top: float) -> None:
         foot = self.height_mm - top - plan.side_mm - self._down
