@@ -264,7 +264,7 @@ def ellipsize(text: str, font: str, size: float, width: float) -> str:
 
 
 def fit_whole(forms: Iterable[str], font: str, room: TypeRoom) -> Block | None:
-    """The first of several forms, longest first, that is set whole, no word broken; None before half a year."""
+    """The first of several forms, longest first, that is set with nothing cut, no word broken; else None."""
     for form in forms:
         block = fit(form, font, room)
         if block and not block.cut and without_marks(" ".join(block.lines)) == clean(form):
