@@ -18,6 +18,7 @@ from catalogue.labels.label_layout import (
 )
 from catalogue.labels.label_text import HAZARD_PART, LABEL_KINDS, LabelKind, LabelText
 from catalogue.labels.list_layout import draw_list, pages_of_list
+from catalogue.labels.missing_letters import missing_letters_said
 from catalogue.labels.page import PdfPage
 from catalogue.labels.qr import POINTS_PER_MM, QrDoesNotFit, fit_qr
 from catalogue.labels.sheets import Sheet
@@ -46,7 +47,6 @@ def draw_label(
 
 _DIGITS = re.compile("[0-9]")
 MOST_OFFSET_MM = 15.0
-MOST_LETTERS_NAMED = 12
 
 
 class LabelError(ValueError):
@@ -121,13 +121,7 @@ def code_trouble(labels: Sequence[LabelText], sheet: Sheet, kind: LabelKind = LA
 
 def letters_trouble(labels: Sequence[LabelText], kind: LabelKind) -> str:
     """Which letters would print as boxes, in words; empty where all can be set."""
-    missing = typesetting.letters_not_set(_all_words(labels, kind))
-    if not missing:
-        return ""
-    named = " ".join(missing[:MOST_LETTERS_NAMED])
-    more = ", and others" if len(missing) > MOST_LETTERS_NAMED else ""
-    words = f"No font here has these letters, which would print as boxes: {named}{more}."
-    return f"{words} {typesetting.JAPANESE_HINT}" if typesetting.wants_japanese(missing) else words
+    return missing_letters_said(_all_words(labels, kind))
 
 
 def _all_words(labels: Sequence[LabelText], kind: LabelKind) -> Iterator[str]:

@@ -60,13 +60,20 @@ class Sheet:
         if self.own_page_mm is None and self.page not in PAGES_MM:
             raise SheetError(self.key, f"page {self.page!r} is none of {', '.join(PAGES_MM)}", "page")
         if self.columns < 1 or self.rows < 1:
-            raise SheetError(self.key, "it needs at least one column and one row", "columns")
-        sizes = (self.label_width_mm, self.label_height_mm)
-        if not all(map(isfinite, (*sizes, self.left_mm, self.top_mm, *self.page_size_mm))):
-            raise SheetError(self.key, "a measure is no number", "label_width_mm")
-        if min(sizes) <= 0 or self.left_mm < 0 or self.top_mm < 0:
-            raise SheetError(self.key, "sizes must be above zero and margins not below it", "label_width_mm")
-        for size, field in zip(sizes, ("label_width_mm", "label_height_mm"), strict=True):
+            least = "columns" if self.columns < 1 else "rows"
+            raise SheetError(self.key, "it needs at least one column and one row", least)
+        sizes = {"label_width_mm": self.label_width_mm, "label_height_mm": self.label_height_mm}
+        edges = {"left_mm": self.left_mm, "top_mm": self.top_mm}
+        paper = dict(zip(("page_width_mm", "page_height_mm"), self.page_size_mm, strict=True))
+        for field, measure in (sizes | edges | paper).items():
+            if not isfinite(measure):
+                raise SheetError(self.key, "a measure is no number", field)
+        for field, edge in edges.items():
+            if edge < 0:
+                raise SheetError(self.key, "labels begin on the paper: zero is the least", field)
+        for field, size in sizes.items():
+            if size <= 0:
+                raise SheetError(self.key, "a label's size must be above zero", field)
             if size < LEAST_LABEL_MM:
                 why = f"a label of {_short(size)} mm has no room for a number"
                 raise SheetError(self.key, f"{why}, {LEAST_LABEL_MM:.0f} mm is the least", field)
@@ -74,8 +81,9 @@ class Sheet:
             raise SheetError(self.key, "the labels of a row overlap", "pitch_x_mm")
         if self.rows > 1 and not self.pitch_y_mm >= self.label_height_mm - _ROUNDING_MM:
             raise SheetError(self.key, "the rows overlap", "pitch_y_mm")
-        if max(self.page_size_mm) > MOST_PAGE_MM:
-            raise SheetError(self.key, f"paper is at most {MOST_PAGE_MM:,.0f} mm long", "page_width_mm")
+        for field, side in paper.items():
+            if side > MOST_PAGE_MM:
+                raise SheetError(self.key, f"paper is at most {MOST_PAGE_MM:,.0f} mm long", field)
         right = self.left_mm + (self.columns - 1) * self.pitch_x_mm + self.label_width_mm
         foot = self.top_mm + (self.rows - 1) * self.pitch_y_mm + self.label_height_mm
         width, height = self.page_size_mm
@@ -84,10 +92,19 @@ class Sheet:
                 self.key,
                 f"the labels reach {_short(right)} × {_short(foot)} mm, "
                 f"beyond the page of {_short(width)} × {_short(height)} mm",
-                "columns" if right > width + _ROUNDING_MM else "rows",
+                self._beyond(),
             )
         if self.per_page > MOST_ON_PAGE:
             raise SheetError(self.key, f"a page has at most {MOST_ON_PAGE:,} labels", "rows")
+
+    def _beyond(self) -> str:
+        """The measure that leads over the edge: of one label that is too large alone its size."""
+        width, height = (side + _ROUNDING_MM for side in self.page_size_mm)
+        if self.left_mm + self.label_width_mm > width:
+            return "label_width_mm"
+        if self.left_mm + (self.columns - 1) * self.pitch_x_mm + self.label_width_mm > width:
+            return "columns"
+        return "label_height_mm" if self.top_mm + self.label_height_mm > height else "rows"
 
     @property
     def page_size_mm(self) -> tuple[float, float]:

@@ -33,6 +33,14 @@ class SlipText:
     hazards: Sequence[str] = ()
     giver: str = ""
 
+    @property
+    def printed_words(self) -> tuple[str, ...]:
+        """Every text that is set on the paper as it stands."""
+        return (
+            *(self.title, self.place_line, self.made_words, self.where_found, self.story, self.treatment),
+            *(self.handed_over, self.doubt, *self.reasons, self.condition, *self.hazards, self.giver),
+        )
+
     @classmethod
     def of(cls, words: Mapping[str, Any]) -> "SlipText":
         """From stored words: those of an earlier year may know fewer parts, a later one's more."""

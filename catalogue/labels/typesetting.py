@@ -17,7 +17,6 @@ from reportlab.pdfgen.canvas import Canvas
 from catalogue.labels.bidi_line import as_in, in_visual_order, without_marks
 from catalogue.labels.fonts import (
     font_with,
-    has_japanese,
     has_letters,
     scale_of,
     shaped,
@@ -107,15 +106,6 @@ def letters_not_set(texts: Iterable[str], font: str = "Helvetica") -> str:
     """The letters of these texts that would print as boxes, each once, in the order they are met."""
     letters = dict.fromkeys(char for text in texts for char in unicodedata.normalize("NFC", text))
     return "".join(char for char in letters if any(run.font is None for run in _shown(char, font)))
-
-
-JAPANESE_HINT = "Japanese, and Chinese letters that Japanese has too, come with the extra “cjk” (README)."
-
-
-def wants_japanese(letters: str) -> bool:
-    """Whether one of these is a letter of Japanese or Chinese, and the font for them isn't installed."""
-    eastern = any(unicodedata.name(char, "").startswith(("CJK", "HIRAGANA", "KATAKANA")) for char in letters)
-    return eastern and not has_japanese()
 
 
 def _run_width(run: TextRun, font: str, size: float) -> float:

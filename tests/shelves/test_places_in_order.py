@@ -53,7 +53,7 @@ def test_room_left_is_said_and_too_many_are_never_refused(owner_client):
     ("given", "said"),
     [
         ({"capacity": "0"}, "Write 1 or more"),
-        ({"capacity": "-3"}, "greater than or equal|1 or more"),
+        ({"capacity": "-3"}, "is the least|1 or more"),
         ({"capacity": "99999999"}, "At most 10,000"),
         ({"capacity": "many"}, "whole number"),
         ({"dust_months": "0"}, "Write 1 or more months"),

@@ -23,9 +23,9 @@ def test_a_path_follows_its_parents_name(owner_client):
     [
         ({"name": "", "kind": "shelf"}, "required"),
         ({"name": "Hall case", "kind": "shelf"}, "already"),
-        ({"name": "x" * 300, "kind": "shelf"}, "at most 200"),
-        ({"name": "New", "kind": "cupboardish"}, "valid choice"),
-        ({"name": "New", "kind": "shelf", "parent": "999"}, "valid choice"),
+        ({"name": "x" * 300, "kind": "shelf"}, "200 go in"),
+        ({"name": "New", "kind": "cupboardish"}, "none of the choices"),
+        ({"name": "New", "kind": "shelf", "parent": "999"}, "not there to choose"),
     ],
 )
 def test_a_place_that_cannot_be_is_refused(owner_client, given, said):

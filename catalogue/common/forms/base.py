@@ -9,6 +9,7 @@ from django.utils.safestring import SafeString
 from django.utils.text import Truncator, get_text_list
 
 from .idempotency_key import KEY_FIELD, key_input, take_objection
+from .plain_errors import PlainErrors
 from .shown_values import changed_by_others, digests_shown, stored_text, with_stored
 
 if TYPE_CHECKING:
@@ -33,7 +34,7 @@ CHANGED_MEANWHILE = "Nothing of this page is saved yet: look at it, then save ag
 LONGEST_STORED = 200
 
 
-class WritingForm:
+class WritingForm(PlainErrors):
     """Mixin under every form that writes rows (`tests/house/test_forms.py` holds to it).
 
     What all of them send along stands here, in one place: the idempotency key, and the version of what they

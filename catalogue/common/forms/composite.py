@@ -1,7 +1,7 @@
 """Composite form: several forms and sets of rows bound together, validated together and saved as one."""
 
 from abc import ABC, abstractmethod
-from typing import TYPE_CHECKING, Any, TypeVar, cast
+from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
 
 from django import forms
 from django.db.models import Model
@@ -74,6 +74,9 @@ class RowSet(FormSetBase):
     """The rows of one kind."""
 
     deletion_widget = forms.CheckboxInput
+    default_error_messages: ClassVar = {
+        "too_many_forms": "More than %(num)d can't be kept here: take out the rest.",
+    }
 
     def rows(self, *, only_sound: bool = False) -> list[Any]:
         """Rows that were entered and not taken out; with `only_sound` those with an error are left out."""

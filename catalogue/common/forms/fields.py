@@ -75,6 +75,16 @@ def as_edtf(text: str) -> str:
     return text.strip()
 
 
+def why_not_years(read: edtf.Years) -> str:
+    """Why no bottle is of these years, as a sentence; empty where one may be."""
+    this_year = timezone.localdate().year
+    if read.earliest is not None and read.earliest > this_year:
+        return f"That is in the future. Check the year{or_the_clock()}."
+    if (read.latest or read.earliest or this_year) < EARLIEST_YEAR:
+        return f"That is before {EARLIEST_YEAR}. Check the year."
+    return ""
+
+
 class YearsField(forms.CharField):
     """Years of the past as people or EDTF write them; gives EDTF. Anything finer is refused with why."""
 
@@ -88,11 +98,8 @@ class YearsField(forms.CharField):
             read = edtf.parse(written)
         except edtf.EdtfError as error:
             raise forms.ValidationError(f"That is not a date that can be read: {error}. {self.way}") from None
-        this_year = timezone.localdate().year
-        if read.earliest is not None and read.earliest > this_year:
-            raise forms.ValidationError(f"That is in the future. Check the year{or_the_clock()}.")
-        if (read.latest or read.earliest or this_year) < EARLIEST_YEAR:
-            raise forms.ValidationError(f"That is before {EARLIEST_YEAR}. Check the year.")
+        if why := why_not_years(read):
+            raise forms.ValidationError(why)
         return written
 
 

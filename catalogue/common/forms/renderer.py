@@ -24,13 +24,18 @@ class PlainNumberInput(NumberInput):
 
 
 class HouseBoundField(BoundField):
-    """A field of a form as templates meet it."""
+    """A field of a form as templates meet it.
+
+    What is too long is said by its field: with `maxlength` a browser would cut off without a word whatever
+    is pasted beyond it.
+    """
 
     def __init__(self, form: BaseForm, field: Field, name: str) -> None:
         if type(field.widget) is NumberInput:
             plain = PlainNumberInput(field.widget.attrs)
             plain.is_required, plain.is_localized = field.widget.is_required, field.widget.is_localized
             field.widget = plain
+        field.widget.attrs.pop("maxlength", None)
         super().__init__(form, field, name)
 
     def as_wide_group(self) -> SafeString:

@@ -9,11 +9,12 @@ from django.contrib.auth.password_validation import validate_password
 from catalogue.access.passwords import check_password
 from catalogue.access.tries import TooManyTries
 from catalogue.common.forms import HouseForm
+from catalogue.common.forms.plain_errors import PlainErrors
 
 LONGEST_PASSWORD = 200
 
 
-class EnterForm(forms.Form):
+class EnterForm(PlainErrors, forms.Form):
     """One field: there is one owner, so there is no name to give."""
 
     password = forms.CharField(

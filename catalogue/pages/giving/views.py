@@ -21,6 +21,9 @@ from catalogue.giving.forms import BackForm, HandOverForm, PromiseForm
 from catalogue.giving.models import Promise
 from catalogue.giving.queries import asked_for, handed_over, promised, to_show
 from catalogue.giving.rules import GONE_UNGIVEN
+from catalogue.giving.slip import slip_words
+from catalogue.labels.missing_letters import missing_letters_said
+from catalogue.labels.slip_plan import SlipText
 from catalogue.pages.finds.story.views import draft_of
 from catalogue.pages.giving.asking import own_requests
 from catalogue.pages.parts.cards import cards_of
@@ -199,7 +202,8 @@ def hand_over(request: HttpRequest, number: str) -> HttpResponse:
             back = reverse("giving:hand_over_undo", args=[number, given.pk])
             say_with_undo(request, f"{find.number} is handed over to {person}. Its record stays here.", back)
             return redirect(find)
-    return _form_page(request, "pages/giving/hand_over.html", find, form)
+    slip_trouble = missing_letters_said(SlipText.of(slip_words(find)).printed_words)
+    return _form_page(request, "pages/giving/hand_over.html", find, form, slip_trouble=slip_trouble)
 
 
 @require_POST
@@ -250,7 +254,9 @@ def get_find(number: str) -> Specimen:
     return get_object_or_404(Specimen.objects.select_related("dive__site", "site", "town"), number=number)
 
 
-def _form_page(request: HttpRequest, template: str, find: Specimen, form: forms.Form) -> HttpResponse:
+def _form_page(
+    request: HttpRequest, template: str, find: Specimen, form: forms.Form, **more: object
+) -> HttpResponse:
     site = find.where_found
     hold = site if site and site.holds else None
     context = {
@@ -260,4 +266,4 @@ def _form_page(request: HttpRequest, template: str, find: Specimen, form: forms.
         "known": knowledge_of([find])[find.pk],
         "caution": grounds_of(find).caution(str(site or "")),
     }
-    return render(request, template, context, status=422 if request.method == "POST" else 200)
+    return render(request, template, context | more, status=422 if request.method == "POST" else 200)

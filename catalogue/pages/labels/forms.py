@@ -7,6 +7,7 @@ from django import forms
 from django.utils.html import format_html
 
 from catalogue.common.forms import HouseForm, HouseModelForm
+from catalogue.common.forms.plain_errors import PlainErrors
 from catalogue.common.models import web_address
 from catalogue.labels.code_address import OWN_ADDRESS, CodeChoice
 from catalogue.labels.label_text import LABEL_KINDS, LabelKind
@@ -20,7 +21,7 @@ from catalogue.shelves.models import Place
 CODE_CHOICE = '<span class="num">{}</span><br><span class="quiet">{}</span>'
 
 
-class SheetForm(forms.Form):
+class SheetForm(PlainErrors, forms.Form):
     """The kind of label and its parts, the sheet in the printer, where to begin on it, what the codes hold.
 
     `codes` are the choices of the latter, `about` the kind whose parts are offered.

@@ -8,6 +8,7 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from catalogue.common.forms.plain_errors import PlainErrors
 from catalogue.exchange.takeout.formats import OPEN_FORMATS, taken_out
 from catalogue.exchange.takeout.rows import keys_of
 from catalogue.pages.finds.list.filters import FindFilters
@@ -19,7 +20,7 @@ HOLDS_ALL, HOLDS_PUBLIC = "whole", "public"
 NOT_CHOSEN_BY = ("format", "holds", "sort", "view", "col")
 
 
-class OpenFormatForm(forms.Form):
+class OpenFormatForm(PlainErrors, forms.Form):
     """Which format, and whether what is private comes along. It writes nothing."""
 
     format = forms.ChoiceField(

@@ -148,13 +148,13 @@ def test_two_of_one_name_in_one_town_are_refused_and_nothing_is_kept(owner_clien
     ("field", "value", "word"),
     [
         ("name", "", "required"),
-        ("name", "n" * 10_000, "200 characters"),
-        ("town", "t" * 10_000, "200 characters"),
+        ("name", "n" * 10_000, "200 go in"),
+        ("town", "t" * 10_000, "200 go in"),
         ("from_year", "ninety", "whole number"),
         ("from_year", "12", "from 1600"),
-        ("years_certainty", "sure", "valid choice"),
-        ("source", "s" * 501, "500 characters"),
-        ("notes", "n" * 10_001, "10000 characters"),
+        ("years_certainty", "sure", "none of the choices"),
+        ("source", "s" * 501, "500 go in"),
+        ("notes", "n" * 10_001, "10000 go in"),
     ],
 )
 def test_bad_input_is_said_by_its_field_and_saves_nothing(owner_client, quill, field, value, word):

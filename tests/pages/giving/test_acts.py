@@ -71,6 +71,15 @@ def test_on_hold_the_tap_says_why_not(owner_client, find: Specimen) -> None:
     assert standing(find) == "kept"
 
 
+def test_letters_that_the_slip_can_not_set_are_told_before_it_is_handed_over(owner_client, find) -> None:
+    page = f"/giving/{find.number}/hand-over/"
+    assert "would print as boxes" not in owner_client.get(page).content.decode()
+    find.what = "Flask \U0001f37e"
+    find.save()
+    told = owner_client.get(page).content.decode()
+    assert "No font here has these letters, which would print as boxes: \U0001f37e." in told
+
+
 def test_promised_then_handed_over_then_back(owner_client, find: Specimen) -> None:
     assert post(owner_client, find, "promise", **TO_BRAM).status_code == 302
     assert Promise.objects.get().person.name == "Bram Tolley"
@@ -99,10 +108,10 @@ def test_withdrawn_and_free_again(owner_client, find: Specimen) -> None:
     [
         ({"person": ""}, "This field is required."),
         ({"person": "   "}, "This field is required."),
-        ({"person": "x" * 201}, "at most 200 characters"),
+        ({"person": "x" * 201}, "200 go in"),
         ({"on": "3000-01-01"}, "This day is in the future."),
         ({"on": "soon"}, "Enter a valid date."),
-        ({"note": "as typed" + "x" * 10_000}, "at most 10000 characters"),
+        ({"note": "as typed" + "x" * 10_000}, "10000 go in"),
     ],
 )
 def test_a_form_that_can_not_be_taken(owner_client, find: Specimen, act: str, change: dict, why: str) -> None:

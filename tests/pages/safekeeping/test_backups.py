@@ -72,7 +72,7 @@ def test_choosing_a_folder_makes_the_first_backup(owner_client, data_folder, sti
         ("stick", "Write the whole way"),
         ("/no/such/folder", "no such folder on this machine just now"),
         ("", "This field is required"),
-        ("x" * 2000, "at most 900 characters"),
+        ("x" * 2000, "900 go in"),
     ],
 )
 def test_a_folder_that_can_not_be_used_is_said_by_its_field_and_kept(owner_client, db, typed, said):

@@ -215,7 +215,7 @@ def test_pages_say_what_is_wished_of_them_and_lead_to_adding(owner_client, tern,
     ("sent", "told"),
     [
         ({}, "Say what you look for"),
-        ({"what": "x" * 201}, "at most 200 characters"),
+        ({"what": "x" * 201}, "200 go in"),
         ({"what": "a", "from_year": "1940", "to_year": "1930"}, "This is before 1940, the first year."),
         ({"what": "a", "from_year": "12"}, ""),
         ({"maker": "Nobody at all"}, "No maker of that name"),

@@ -53,9 +53,9 @@ def test_every_row_becomes_a_find_in_their_order(owner_client):
     ("cell", "typed", "sentence"),
     [
         ("what", "", "Say in a few words what it is."),
-        ("what", "x" * 201, "at most 200"),
-        ("kind", "teapot", "Select a valid choice"),
-        ("letters", "W" * 61, "at most 60"),
+        ("what", "x" * 201, "200 go in"),
+        ("kind", "teapot", "none of the choices"),
+        ("letters", "W" * 61, "60 go in"),
         ("right", "7", "Which letters does it stand beside?"),
         ("place", "The moon", "No place is called so"),
         ("place", "Third shelf", "Several are called so: write "),

@@ -210,9 +210,9 @@ def test_several_pictures_become_several_shelves(signed_in):
         ({"pictures": ""}, "Choose the picture of the shelf."),
         ({"recovered": "3050"}, "That is in the future."),
         ({"recovered": "whenever"}, "not a date that can be read"),
-        ({"kind": "teapot"}, "Select a valid choice"),
-        ({"site": "999"}, "Select a valid choice"),
-        ({"new_place": "x" * 201}, "at most 200"),
+        ({"kind": "teapot"}, "none of the choices"),
+        ({"site": "999"}, "not there to choose"),
+        ({"new_place": "x" * 201}, "200 go in"),
     ],
 )
 def test_bad_input_is_said_by_its_field_and_the_picture_is_kept(signed_in, said, sentence):
@@ -239,12 +239,12 @@ def test_what_is_no_picture_is_refused(signed_in):
     ("wrong", "sentence"),
     [
         ({"left": "nan"}, "Write a number from 0 to 100."),
-        ({"left": "-3"}, "greater than or equal to 0"),
-        ({"right": "101"}, "less than or equal to 100"),
+        ({"left": "-3"}, "0 is the least"),
+        ({"right": "101"}, "100 is the most"),
         ({"right": ""}, "This edge is missing."),
         ({"right": "5"}, "must lie right of the left one"),
         ({"bottom": "20"}, "must lie below the top"),
-        ({"kind": "teapot"}, "Select a valid choice"),
+        ({"kind": "teapot"}, "none of the choices"),
         ({"key": "a key/with slashes"}, None),
     ],
 )

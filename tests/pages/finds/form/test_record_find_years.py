@@ -63,7 +63,7 @@ def test_known_years_as_people_write_them_date_the_find(db, owner_client, typed,
         ({"edtf": "2999"}, "in the future"),
         ({"edtf": "1931", "from_year": "1930"}, "in one way"),
         ({"edtf": "soon"}, "is no year"),
-        ({"edtf": "1" * 61}, "60 characters"),
+        ({"edtf": "1" * 61}, "60 go in"),
         ({}, "at least one year"),
     ],
 )

@@ -72,7 +72,7 @@ def test_a_view_of_something_gone_says_what_it_left_out(owner_client):
     [
         ("", "stage=wet", "This field is required."),
         ("   ", "stage=wet", "This field is required."),
-        ("x" * 201, "stage=wet", "at most 200"),
+        ("x" * 201, "stage=wet", "200 go in"),
         ("Long", "&".join(f"town=town-number-{n}" for n in range(200)), "Too much is chosen"),
     ],
 )

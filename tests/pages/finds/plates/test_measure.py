@@ -79,8 +79,8 @@ WRONG = [
     ({"scale_mm": "nan"}, "can&#x27;t be read"),
     ({"scale_mm": "1e9"}, "“e” is no unit"),
     ({"scale_mm": "2000"}, "can&#x27;t be more than 1500 mm"),
-    ({"coin": "doubloon"}, "not one of the available choices"),
-    ({"what": "number"}, "not one of the available choices"),
+    ({"coin": "doubloon"}, "none of the choices"),
+    ({"what": "number"}, "none of the choices"),
     ({"camera_mm": "60", "nearer_mm": "80"}, "further away"),
 ]
 
