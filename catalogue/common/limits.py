@@ -48,7 +48,9 @@ NO_NAME = "there is no letter in it; leave it empty where none can be read"
 def some_letter(text: str) -> None:
     """Raises ValidationError for a name without any letter or figure."""
     if says_no_name(text):
-        raise ValidationError("There is no letter in that. Leave it empty where none can be read.")
+        raise ValidationError(
+            "There is no letter in that. Type what can be read of it, or nothing where none can."
+        )
 
 
 def not_in_future(day: date | None) -> None:
@@ -58,7 +60,7 @@ def not_in_future(day: date | None) -> None:
 
 
 def or_the_clock() -> str:
-    """The end of a sentence about the future, as it may be the clock that is wrong."""
+    """The end of "Check the year", as it may be the clock that is wrong."""
     return f", or this machine's clock, which says {day_words(timezone.localdate())}"
 
 

@@ -64,7 +64,7 @@ class MergeRoom:
 
 
 class MergeForm(HouseForm):
-    """The record that the other one is taken into."""
+    """The record that the other one is taken into; of one that was merged meanwhile it is said into what."""
 
     into: Any = forms.ModelChoiceField(
         queryset=Merge.objects.none(),
@@ -80,6 +80,12 @@ class MergeForm(HouseForm):
         into = self.fields["into"]
         assert isinstance(into, forms.ModelChoiceField)
         into.queryset = rows
+        chosen = str((data or {}).get("into", ""))
+        known = chosen.isascii() and chosen.isdigit() and len(chosen) < 19
+        gone: Any = rows.model.everything.filter(pk=int(chosen)).first() if known else None
+        if gone and gone.binned_at and (kept := merged_into(gone)):
+            said = f"{gone} was merged into {kept} already. Undo that first, or choose another."
+            into.error_messages["invalid_choice"] = said.replace("%", "%%")
 
 
 def merge_page(request: HttpRequest, room: MergeRoom, gone: Any) -> HttpResponse:

@@ -56,6 +56,18 @@ def test_of_two_at_once_the_second_is_told(owner_client, pair):
     assert "was merged into Portland, ME already" in told
 
 
+def test_a_ring_and_two_that_merge_crosswise_are_told_what_was_merged(owner_client, pair):
+    """The second one chose a town that is another by now; a name with a sign of formatting does no harm."""
+    kept, gone = pair
+    Town.objects.filter(pk=gone.pk).update(name="100 %s PORTLAND")
+    owner_client.post(f"/towns/{gone.slug}/merge/", {"into": kept.pk})
+    back = owner_client.post(f"/towns/{kept.slug}/merge/", {"into": gone.pk})
+    told = back.content.decode()
+    assert back.status_code == 422 and Merge.objects.count() == 1
+    said = "100 %s PORTLAND was merged into Portland, ME already. Undo that first, or choose another."
+    assert said in told
+
+
 def test_a_town_in_the_bin_that_was_not_merged_has_no_page(owner_client, pair):
     _, gone = pair
     gone.put_in_bin()
