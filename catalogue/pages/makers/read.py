@@ -14,7 +14,14 @@ from catalogue.common.limits import EARLIEST_YEAR, year_typed
 from catalogue.pages.parts.choices import region_words
 from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.pages.parts.table_marks import Ranking, ranking
-from catalogue.specimens.reading.value import SIDES, Reading, arrangements, frames, symbols
+from catalogue.specimens.reading.value import (
+    LONGEST_LETTERS,
+    SIDES,
+    Reading,
+    arrangements,
+    frames,
+    symbols,
+)
 from catalogue.specimens.tables import current_reference
 
 LONGEST_TYPED = 400
@@ -56,7 +63,7 @@ def read_mark(request: HtmxRequest) -> HttpResponse:
     context: dict[str, object] = {
         "read": read,
         "found": found,
-        "trouble": trouble,
+        "trouble": read.trouble.get("text") or trouble,
         "beside": [(SIDES[side], chars or "nothing") for side, chars in beside.items()],
         "carried": address,
         "says": phrases_besides(read.text or read.rest, address),
@@ -105,9 +112,18 @@ def divide(query: QueryDict, reference: dating.Reference, this_year: int) -> Div
     if text and not any(parts.get(key, "").strip() for key in PARTS):
         rest = _divide_text(text, parts, reference)
     parts.pop("text", None)
-    trouble: dict[str, str] = {}
+    trouble = _too_long(query)
     years = _years(query, this_year, trouble)
     return DividedText(text, Reading.of_query(parts, reference), rest, years, parts, trouble)
+
+
+def _too_long(query: QueryDict) -> dict[str, str]:
+    """What is longer than is read of it, said before the answer of what was read: nothing is cut unsaid."""
+    longest = {"text": LONGEST_TYPED, "letters": LONGEST_LETTERS, "rest": LONGEST_TYPED}
+    for key, most in longest.items():
+        if (typed := len(query.get(key, "").strip())) > most:
+            return {"text": f"{typed:,} letters are too many for one mark; the first {most} were taken."}
+    return {}
 
 
 def _divide_text(text: str, parts: QueryDict, reference: dating.Reference) -> str:

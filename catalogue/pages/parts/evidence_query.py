@@ -9,13 +9,14 @@ from typing import Any
 
 from django.http import QueryDict
 
-from catalogue.common.forms.fields import as_edtf
+from catalogue.common.forms.fields import as_edtf, why_not_years
 from catalogue.common.limits import EARLIEST_YEAR, year_typed
 from catalogue.specimens.evidence import FIRED_LABEL, GHOST_NOTE
 from catalogue.specimens.reading.value import LONGEST_LETTERS, Reading
 from dating import Reference, edtf
 
 LONGEST_ANSWER = 60
+LONGEST_WORDS = 200
 GHOST = "ghost"  # the answer “a stain where a fired label was”, beside the features of the tables
 INSCRIPTION = "inscription"
 MOST_KNOWN = 6
@@ -139,11 +140,15 @@ def read_known(query: QueryDict, this_year: int) -> list[KnownRead]:
 
 
 def _typed(query: QueryDict, key: str) -> str:
-    return query.get(key, "").replace("\x00", "").strip()[:200]
+    return query.get(key, "").replace("\x00", "").strip()
 
 
 def _known_row(known: KnownRead, this_year: int) -> KnownRead:
     typed = known.typed
+    longest = max(len(typed["why"]), len(typed["source"]))
+    if longest > LONGEST_WORDS:
+        known.trouble = f"{longest:,} letters are too many, {LONGEST_WORDS} go in."
+        return known
     row: dict[str, Any] = {"what": typed["why"] or "known from elsewhere", "source": typed["source"] or YOURS}
     if typed["when"]:
         if typed["after"] or typed["before"]:
@@ -151,11 +156,10 @@ def _known_row(known: KnownRead, this_year: int) -> KnownRead:
             return known
         row["edtf"] = as_edtf(typed["when"])
         try:
-            edtf.parse(row["edtf"])
+            known.trouble = why_not_years(edtf.parse(row["edtf"]))
         except edtf.EdtfError as error:
             known.trouble = f"Years as written: {error}."
-            return known
-        known.row = row
+        known.row = {} if known.trouble else row
         return known
     for name, key, words in (("after", "from", "Not before"), ("before", "to", "Not after")):
         year = year_typed(typed[name], this_year)

@@ -60,6 +60,10 @@ def test_years_as_written(owner_client, when, words):
         ("when=" + "1" * 300, "Years as written"),
         ("after2=abc", "Not before: give a year"),
         ("before3=1500", "Not after: give a year"),
+        ("when=2099", "That is in the future."),
+        ("when=1210", "That is before 1600."),
+        ("after=1900&why=" + "w" * 201, "201 letters are too many, 200 go in."),
+        ("after=1900&source=" + "w" * 300, "300 letters are too many, 200 go in."),
     ],
 )
 def test_known_years_that_make_no_sense_are_said_and_left_out(query, trouble):

@@ -1,5 +1,7 @@
 """Marks are ranked while one types: what was typed is divided in view, corrected, and carried on."""
 
+import re
+
 import pytest
 
 from catalogue.specimens.reading.value import Reading
@@ -23,6 +25,16 @@ def test_an_inscription_is_divided_in_view_of_the_person(owner_client):
     text = page(owner_client, text="T. H. CO. 7 / MARROWBY")
     for part in ("Read as", "THCO", "At the right", "MARROWBY", "correct it part by part"):
         assert part in text
+
+
+@pytest.mark.parametrize(("key", "most"), [("text", 400), ("letters", 60), ("rest", 400)])
+def test_what_is_too_long_for_a_mark_is_said_and_stays_in_its_box(owner_client, key, most):
+    typed = "AB" * most
+    text = page(owner_client, **{key: typed})
+    assert f"{len(typed)} letters are too many for one mark; the first {most} were taken." in text
+    box = re.search(rf'<input id="{key}"[^>]*>', text)[0]
+    assert f'value="{typed}"' in box and "maxlength" not in box
+    assert "too many" not in page(owner_client, **{key: "A" * most})
 
 
 def test_the_way_to_correct_it_fills_in_the_parts(owner_client):
