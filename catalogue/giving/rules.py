@@ -5,7 +5,6 @@ from datetime import date
 
 from django.utils import timezone
 
-from catalogue.common.limits import or_the_clock
 from catalogue.common.viewer_dates import day_words
 from catalogue.giving.models import HandOver, Promise
 from catalogue.specimens.models import Specimen
@@ -48,7 +47,8 @@ def why_not_until(on: date, until: date | None) -> str:
     if until and until < on:
         return "The promise would end before it begins."
     if until and until < timezone.localdate():
-        return f"{day_words(until)} is past already{or_the_clock()}. Give a later day, or none."
+        past = f"{day_words(until)} is past already: give a later day, or none. If it is still to come"
+        return f"{past}, check this machine's clock, which says {day_words(timezone.localdate())}."
     return ""
 
 

@@ -70,7 +70,7 @@ def test_the_database_takes_one_open_promise_alone(find: Specimen, bram: Person)
 
 
 def test_a_promise_until_a_day_that_is_past(find: Specimen, bram: Person) -> None:
-    with pytest.raises(NotGiven, match="is past already"):
+    with pytest.raises(NotGiven, match="past already: give a later day, or none. If it is still to come"):
         services.promise(find, bram, on=DAY, until=timezone.localdate() - datetime.timedelta(days=1))
     assert (standing(find), Promise.objects.count()) == ("kept", 0)
 
