@@ -35,6 +35,17 @@ def test_the_head_is_slim_and_pages_end(phone: Page) -> None:
     assert found == {}
 
 
+def test_the_name_of_the_program_is_never_broken_for_a_visitor(new_browser) -> None:
+    """In text of twice the size on a phone, where the one room of visitors stands beside it."""
+    page = new_browser(viewport={"width": 390, "height": HEIGHT})
+    page.goto("/giving/")
+    page.evaluate("() => { document.documentElement.style.fontSize = '200%'; }")
+    lines = page.locator(".brand").evaluate(
+        "(e) => { const r = document.createRange(); r.selectNodeContents(e); return r.getClientRects().length; }"
+    )
+    assert lines == 1 and not any(sideways(page))
+
+
 def test_what_is_hidden_is_not_shown(phone: Page) -> None:
     """A rule that gives a part its shape is stronger than the browser's own for what is hidden."""
     found = {}
