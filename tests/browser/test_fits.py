@@ -41,7 +41,11 @@ def test_the_name_of_the_program_is_never_broken_for_a_visitor(new_browser) -> N
     page.goto("/giving/")
     page.evaluate("() => { document.documentElement.style.fontSize = '200%'; }")
     lines = page.locator(".brand").evaluate(
-        "(e) => { const r = document.createRange(); r.selectNodeContents(e); return r.getClientRects().length; }"
+        """(brand) => {
+            const words = document.createRange();
+            words.selectNodeContents(brand);
+            return words.getClientRects().length;
+        }"""
     )
     assert lines == 1 and not any(sideways(page))
 

@@ -16,7 +16,7 @@ from catalogue.specimens.reading.value import LONGEST_LETTERS, Reading
 from dating import Reference, edtf
 
 LONGEST_ANSWER = 60
-LONGEST_WORDS = 200
+LONGEST_KNOWN_WORDS = 200
 GHOST = "ghost"  # the answer “a stain where a fired label was”, beside the features of the tables
 INSCRIPTION = "inscription"
 MOST_KNOWN = 6
@@ -146,8 +146,8 @@ def _typed(query: QueryDict, key: str) -> str:
 def _known_row(known: KnownRead, this_year: int) -> KnownRead:
     typed = known.typed
     longest = max(len(typed["why"]), len(typed["source"]))
-    if longest > LONGEST_WORDS:
-        known.trouble = f"{longest:,} letters are too many, {LONGEST_WORDS} go in."
+    if longest > LONGEST_KNOWN_WORDS:
+        known.trouble = f"{longest:,} letters are too many, {LONGEST_KNOWN_WORDS} go in."
         return known
     row: dict[str, Any] = {"what": typed["why"] or "known from elsewhere", "source": typed["source"] or YOURS}
     if typed["when"]:
