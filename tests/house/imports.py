@@ -2,17 +2,24 @@
 
 import ast
 from collections import defaultdict
+from functools import cache
 from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 
 
+@cache
+def parsed(text: str) -> ast.Module:
+    """The tree of a file's text: parsed once for all that read the whole house, and never changed."""
+    return ast.parse(text)
+
+
 def imported(path: Path, root: Path = ROOT) -> set[str]:
     """Every module named in an import of a file, also inside functions; relative ones made whole."""
     package = path.relative_to(root).with_suffix("").parts
     names: set[str] = set()
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in ast.walk(parsed(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):
             names |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom):
@@ -70,7 +77,7 @@ def module_imports(root: Path = ROOT) -> dict[str, set[str]]:
                 files[".".join(parts[:-1] if parts[-1] == "__init__" else parts)] = path
     graph: dict[str, set[str]] = {module: set() for module in files}
     for module, path in files.items():
-        tree = ast.parse(path.read_text(encoding="utf-8"))
+        tree = parsed(path.read_text(encoding="utf-8"))
         for_types = {
             inner
             for node in ast.walk(tree)

@@ -7,6 +7,8 @@ from pathlib import Path
 import pytest
 from django.core.management import call_command
 
+from tests.house.imports import parsed
+
 ROOT = Path(__file__).resolve().parents[2]
 SHOWN = [*(ROOT / "templates").rglob("*.html"), *(ROOT / "static").rglob("*.*")]
 OUTSIDE = re.compile(r"""(?:src|href|url|import|from|action)\s*[=(]?\s*["'(]?\s*(?:https?:)?//""")
@@ -43,7 +45,10 @@ def test_a_lock_names_the_rows_that_it_locks() -> None:
     """PostgreSQL locks every joined row too, and refuses where one may be missing (an outer join)."""
     wrong = []
     for path in (ROOT / "catalogue").rglob("*.py"):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        code = path.read_text(encoding="utf-8")
+        if "select_for_update()" not in code:
+            continue
+        for node in ast.walk(parsed(code)):
             if isinstance(node, ast.Call) and "select_related(" in (text := ast.unparse(node)):
                 wrong += [f"{path.relative_to(ROOT)}:{node.lineno}"] * ("select_for_update()" in text)
     assert not wrong, "say select_for_update(of=('self',))"

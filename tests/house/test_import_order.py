@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.house.imports import ROOT, files_of, imported
+from tests.house.imports import ROOT, files_of, imported, parsed
 
 ORDER = [
     "common",
@@ -100,7 +100,7 @@ def test_no_long_function() -> None:
     long = [
         f"{path.relative_to(ROOT)}: {node.name}"
         for path in code_files()
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        for node in ast.walk(parsed(path.read_text(encoding="utf-8")))
         if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
         and (node.end_lineno or node.lineno) - node.lineno >= 60
     ]

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from django.urls import URLPattern, URLResolver, get_resolver
 
-from tests.house.imports import ROOT
+from tests.house.imports import ROOT, parsed
 
 ONE_COLUMN = "sets one column: sent again it sets the same"
 THERE_OR_NOT = "a thing is in the bin or out of it: sent again it is still there"
@@ -101,7 +101,7 @@ def posted_views() -> dict[str, bool]:
     """Every view that answers to POST, by its dotted name, and whether it keeps once."""
     views = {}
     for path in PAGES.rglob("*.py"):
-        for node in ast.parse(path.read_text(encoding="utf-8")).body:
+        for node in parsed(path.read_text(encoding="utf-8")).body:
             if isinstance(node, ast.FunctionDef) and any(_takes_posts(d) for d in node.decorator_list):
                 dotted = ".".join(path.relative_to(PAGES).with_suffix("").parts)
                 views[f"{dotted}.{node.name}"] = _keeps_once(node)

@@ -3,7 +3,7 @@
 import ast
 from collections import defaultdict
 
-from tests.house.imports import ROOT
+from tests.house.imports import ROOT, parsed
 
 # What Django finds by its name.
 DJANGO = {"Command"}
@@ -33,7 +33,7 @@ def names_defined_twice() -> dict[str, list[str]]:
     for top in ("catalogue", "dating"):
         for path in sorted((ROOT / top).rglob("*.py")):
             if "migrations" not in path.parts:
-                for name in names_of(ast.parse(path.read_text(encoding="utf-8"))):
+                for name in names_of(parsed(path.read_text(encoding="utf-8"))):
                     places[name].append(path.relative_to(ROOT).as_posix())
     return {name: where for name, where in sorted(places.items()) if len(where) > 1}
 

@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.house.imports import parsed
+
 ROOT = Path(__file__).resolve().parents[2]
 FILES = [
     ROOT / "manage.py",
@@ -62,7 +64,7 @@ def text_without_encoding(call: ast.Call) -> bool:
 
 def findings(text: str) -> Iterator[str]:
     """What would fail or differ on Windows, each with its line."""
-    tree = ast.parse(text)
+    tree = parsed(text)
     fine = asked_first(tree)
     for node in ast.walk(tree):
         line = getattr(node, "lineno", 0)

@@ -3,7 +3,7 @@
 import ast
 from functools import cache
 
-from tests.house.imports import ROOT
+from tests.house.imports import ROOT, parsed
 from tests.house.test_kept_once import VIEWS
 
 # What says it with the button, or leads to something that does.
@@ -224,7 +224,7 @@ def functions_of(module: str) -> dict[str, set[str]]:
     """Names that each function of a module of pages calls."""
     path = ROOT / "catalogue" / "pages" / (module.replace(".", "/") + ".py")
     found = {}
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in ast.walk(parsed(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.FunctionDef):
             calls = [each.func for each in ast.walk(node) if isinstance(each, ast.Call)]
             found[node.name] = {call.id for call in calls if isinstance(call, ast.Name)}

@@ -10,11 +10,11 @@ from django.apps import apps
 from catalogue.common.templatetags.house_words import or_not_recorded
 from catalogue.common.words import GAP_WORDS, house_words, sure, words_of
 from catalogue.specimens.models.words import Stage, Standing
+from tests.house.imports import ROOT, parsed
 
-ROOT = Path(__file__).resolve().parents[2]
 SCRIPTS = sorted((ROOT / "static").rglob("*.js"))
 PARSED = {
-    path: ast.parse(path.read_text(encoding="utf-8"))
+    path: parsed(path.read_text(encoding="utf-8"))
     for path in sorted((ROOT / "catalogue").rglob("*.py"))
     if "migrations" not in path.parts
 }
