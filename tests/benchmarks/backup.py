@@ -13,6 +13,8 @@ from time import perf_counter
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "catalogue.settings")
 PICTURE_BYTES = 4_000_000
 MB = 1_000_000
+# The plain ways are done so often, and their quickest counts: beside other work they differ by a half.
+TIMES = 3
 
 
 def main(mb: int = 200) -> None:
@@ -44,9 +46,12 @@ def _measure(room: Path, mb: int) -> None:
         place.write_bytes(content)
     every = [path for path in originals.rglob("*") if path.is_file()]
     before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1000
-    floor = _seconds(lambda: [hashlib.sha256(path.read_bytes()).hexdigest() for path in every])
-    copying = _seconds(lambda: shutil.copytree(originals, room / "copy"))
-    to_disk = _seconds(lambda: _copy_to_disk(originals, room / "on-disk"))
+    floor = min(_seconds(lambda: _read_and_hash(every)) for _ in range(TIMES))
+    copies = [
+        _seconds(lambda: shutil.copytree(originals, room / "copy"), room / "copy") for _ in range(TIMES)
+    ]
+    copying = min(copies)
+    to_disk = _seconds(lambda: _copy_to_disk(originals, room / "on-disk"), room / "on-disk")
     one_file = _seconds(lambda: write_backup(room / "b.zip"))
     stick, home = room / "stick", room / "home"
     for folder in (stick, home):
@@ -55,7 +60,9 @@ def _measure(room: Path, mb: int) -> None:
     second = _seconds(lambda: back_up_day(stick, keep=30))
     back = _seconds(lambda: unpack(room / "b.zip", home))
     after = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1000
-    print(f"{mb} MB of originals; reading and hashing them {floor}, copying them {copying},")
+    floor = min(floor, _seconds(lambda: _read_and_hash(every)))
+    print(f"{mb} MB of originals; reading and hashing them {floor},")
+    print(f"copying them {copying}, at the slowest {max(copies)},")
     print(f"and with what was copied forced to disk, as a backup and a restore are, {to_disk}")
     print(f"one file          {one_file}   {one_file / floor} times reading and hashing (goal 1.3)")
     print(f"first day         {first}   {first / floor} times")
@@ -63,6 +70,11 @@ def _measure(room: Path, mb: int) -> None:
     print(f"checked, unpacked {back}   {back / copying} times copying (goal 1.5),")
     print(f"                  {back / to_disk} times copying and forcing to disk")
     print(f"memory {before:.0f} MB before, at most {after:.0f} MB (goal under 150)")
+
+
+def _read_and_hash(every: list[Path]) -> None:
+    for path in every:
+        hashlib.sha256(path.read_bytes()).hexdigest()
 
 
 def _copy_to_disk(source: Path, target: Path) -> None:
@@ -73,9 +85,12 @@ def _copy_to_disk(source: Path, target: Path) -> None:
                 os.fsync(file.fileno())
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, order=True)
 class Took:
-    """Seconds by the clock, and of the processor: on two cores the first may be half of the second."""
+    """Seconds by the clock, and of the processor: on two cores the first may be half of the second.
+
+    Compared by the clock. Where others use the machine too, the second says what the work itself takes.
+    """
 
     clock: float
     processor: float
@@ -84,11 +99,14 @@ class Took:
         return f"{self.clock:.2f} s ({self.processor:.2f} s of processor)"
 
     def __truediv__(self, other: "Took") -> str:
-        return f"{self.clock / other.clock:.2f}"
+        return f"{self.clock / other.clock:.2f} ({self.processor / other.processor:.2f} of processor)"
 
 
-def _seconds(work) -> Took:
+def _seconds(work, made: Path | None = None) -> Took:
+    """What some work takes; the folder that it `made` is swept after."""
     before, begun = os.times(), perf_counter()
     work()
     after, ended = os.times(), perf_counter()
+    if made:
+        shutil.rmtree(made)
     return Took(ended - begun, after.user + after.system - before.user - before.system)
