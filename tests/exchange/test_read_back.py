@@ -201,7 +201,7 @@ def steps(monkeypatch) -> list[tuple[str, int]]:
 @pytest.mark.parametrize("act", ["file", "day", "restore"])
 def test_what_is_read_back_was_forced_to_disk_and_let_go_of_before(stick, home, monkeypatch, steps, act):
     """Read from the memory that it was written through, it would say nothing of the disk."""
-    monkeypatch.setattr(beside, "THREADS", 1)
+    monkeypatch.setattr(beside, "READING_THREADS", 1)
     acts = {
         "file": lambda: write_backup(stick / "b.zip"),
         "day": lambda: back_up_day(stick, keep=30),

@@ -17,7 +17,7 @@ from catalogue.exchange.backup.checksum import crc32
 from catalogue.exchange.backup.copying import let_go_of
 
 # Two that hash while one waits for the disk.
-READ_BACK_THREADS = 3
+READING_THREADS = 3
 # So much is forced to disk at a time, and the copying is so many of these ahead at most: little waits at the
 # end, and little of what was written is held in the system's memory.
 FORCED_BYTES, FORCED_FILES, MOST_WAITING = 32_000_000, 256, 4
@@ -46,7 +46,7 @@ class Beside:
     """Threads for one backup or restore. What comes of their work is told in the thread that asked for it."""
 
     def __init__(self) -> None:
-        self.threads = ThreadPoolExecutor(READ_BACK_THREADS, thread_name_prefix="read-back")
+        self.threads = ThreadPoolExecutor(READING_THREADS, thread_name_prefix="read-back")
         self.asked: list[tuple[_Stretch, Then]] = []
         self.asked_bytes = 0
         self.waiting: deque[tuple[Future[list[ReadBack]], list[Then]]] = deque()
