@@ -87,14 +87,22 @@ def in_turn(work: Callable[Given, Made], *given: Given.args, **more: Given.kwarg
     return _THREADS.submit(with_room).result()
 
 
-def all_in_turn(work: Callable[..., Made], given: Iterable[tuple[Any, ...]]) -> list[Made]:
-    """The same for each of several, both threads at once; what the first of them raises is raised here."""
+def all_begun(work: Callable[..., Made], given: Iterable[tuple[Any, ...]]) -> Iterator[Made]:
+    """The same for each of several, all begun at once; each is waited for when it is asked for.
 
-    def with_room(*one: Any) -> Made:
+    What one of them raises is raised there.
+    """
+
+    def with_room(one: tuple[Any, ...]) -> Made:
         with AT_MOST_TWO:
             return work(*one)
 
-    return list(_THREADS.map(lambda one: with_room(*one), given))
+    return _THREADS.map(with_room, given)
+
+
+def all_in_turn(work: Callable[..., Made], given: Iterable[tuple[Any, ...]]) -> list[Made]:
+    """The same, all waited for; what the first of them raises is raised here."""
+    return list(all_begun(work, given))
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,14 +1,14 @@
 """Pictures to carry away: small enough for a page, with nothing of the camera in them."""
 
 import io
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 
 from PIL import Image
 
 from catalogue.photos import files
-from catalogue.photos.decoding import all_in_turn, shrink
+from catalogue.photos.decoding import all_begun, in_turn, shrink
 from catalogue.photos.models import Photo
 from catalogue.photos.renditions import ensure_size
 
@@ -50,16 +50,28 @@ def carried_pictures(
     The first stands large in its piece's page, the others are opened by themselves; `light`: places of those
     of which two stand on a page.
     """
+    return begin_pictures(photos, light)()
+
+
+def begin_pictures(
+    photos: Sequence[Photo], light: AbstractSet[int] = frozenset()
+) -> Callable[[], list[CarriedPicture | None]]:
+    """The same, begun beside the thread that asks; what is returned waits for them."""
     copies = [_copies(photo) for photo in photos]
 
     def bound(place: int) -> tuple[int, int]:
         return ONE_OF_TWO if place in light else ON_A_PAGE if place == 0 else ALONE
 
-    made = all_in_turn(_both, [(*each, *bound(n)) for n, each in enumerate(copies)])
-    first = next((n for n, each in enumerate(made) if each), 0)
-    if first:
-        # Those before it can't be read: it stands in their place.
-        made[first] = all_in_turn(_both, [(*copies[first], *min(bound(first), ON_A_PAGE))])[0]
+    begun = all_begun(_both, [(*each, *bound(n)) for n, each in enumerate(copies)])
+
+    def made() -> list[CarriedPicture | None]:
+        found = list(begun)
+        first = next((n for n, each in enumerate(found) if each), 0)
+        if first:
+            # Those before it can't be read: it stands in their place.
+            found[first] = in_turn(_both, *copies[first], *min(bound(first), ON_A_PAGE))
+        return found
+
     return made
 
 

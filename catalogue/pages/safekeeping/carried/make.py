@@ -24,7 +24,7 @@ from catalogue.specimens.queries import catalogue_axis
 from .beside import write_beside
 from .found import PIECES_SCRIPT, search_choices, search_script
 from .lists import GroupKind, group_kinds, write_cards, write_groups
-from .pieces import CarriedPiece, PieceInHand, piece_in_hand
+from .pieces import BegunPiece, CarriedPiece, PieceInHand, begin_piece, piece_in_hand
 from .rendered import RenderedPages
 
 PAGES_STOPPED = "It was stopped before all pages were made; nothing of them is left."
@@ -121,7 +121,9 @@ def _about(day: date) -> dict[str, Any]:
 def _in_hand(
     numbers: Sequence[str], pages: RenderedPages, *, free_only: bool, progress: Progress, stop: Event
 ) -> Iterator[PieceInHand]:
+    """Each with its pictures written; those of the next are made beside its page, as two cores can."""
     axis = catalogue_axis(visitor=True)
+    begun: BegunPiece | None = None
     for begin in range(0, len(numbers), FINDS_AT_ONCE):
         part = numbers[begin : begin + FINDS_AT_ONCE]
         # Asked anew: what was closed to visitors since is left out.
@@ -131,8 +133,13 @@ def _in_hand(
                 raise WorkRefused(PAGES_STOPPED)
             find = found.get(number)
             if find and not (free_only and find.standing != Specimen.Standing.FREE):
-                yield piece_in_hand(find, pages, axis)
+                after = begin_piece(find, axis)
+                if begun:
+                    yield piece_in_hand(begun, pages, axis)
+                begun = after
             progress(done, len(numbers))
+    if begun:
+        yield piece_in_hand(begun, pages, axis)
 
 
 def _write_pieces(hands: Iterator[PieceInHand], pages: RenderedPages, gathered: _Gathered) -> Iterator[None]:

@@ -4,14 +4,14 @@ What a visitor may see is decided by `visitors_finds`, `visitors_page` and `gall
 the catalogue serves.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from django.utils.safestring import SafeString, mark_safe
 
 from catalogue.common.drawings.year_axis import YearAxis
-from catalogue.exchange.public_pages.pictures import CarriedPicture, FittedPicture, carried_pictures
+from catalogue.exchange.public_pages.pictures import CarriedPicture, FittedPicture, begin_pictures
 from catalogue.pages.finds.detail.for_visitors import visitors_page
 from catalogue.pages.parts.cards import outline_of, ruler_of
 from catalogue.pages.templatetags.pictures import picture_alt
@@ -88,11 +88,26 @@ def compare_page_of(number: str) -> str:
     return f"more/{number}-before-after.html"
 
 
-def piece_in_hand(find: Specimen, pages: RenderedPages, axis: YearAxis) -> PieceInHand:
-    """A piece that `visitors_finds` gave, with its pictures written. Raises OSError."""
-    number = find.number
+@dataclass(frozen=True, slots=True)
+class BegunPiece:
+    """A piece whose first pictures are made beside what is done meanwhile."""
+
+    find: Specimen
+    context: dict[str, Any]
+    pictures: Iterator[tuple[Photo, CarriedPicture]]
+
+
+def begin_piece(find: Specimen, axis: YearAxis) -> BegunPiece:
+    """Begin with a piece that `visitors_finds` gave."""
     context = visitors_page(find, axis=axis)
-    every, compared = _shots(find, context["gallery"], pages)
+    return BegunPiece(find, context, _pictures(context["gallery"]))
+
+
+def piece_in_hand(begun: BegunPiece, pages: RenderedPages, axis: YearAxis) -> PieceInHand:
+    """The piece with its pictures written. Raises OSError."""
+    find, context = begun.find, begun.context
+    number = find.number
+    every, compared = _shots(begun, pages)
     shots, more = every[:SHOTS_ON_ITS_PAGE], every[SHOTS_ON_ITS_PAGE:]
     bare, labels = _ruler_parts(find, axis)
     cover = shots[0] if shots else None
@@ -131,14 +146,11 @@ def piece_in_hand(find: Specimen, pages: RenderedPages, axis: YearAxis) -> Piece
     return PieceInHand(piece, shown, more, compared)
 
 
-def _shots(find: Specimen, gallery: Gallery, pages: RenderedPages) -> tuple[list[Shot], list[Shot]]:
+def _shots(begun: BegunPiece, pages: RenderedPages) -> tuple[list[Shot], list[Shot]]:
     """Its pictures, the one that stands for it first; and of these before and after, where it has both."""
-    pair = [gallery.pair.before, gallery.pair.after] if gallery.pair else []
-    first = [gallery.cover] if gallery.cover else []
-    photos = [*first, *(photo for photo in gallery.photos if photo not in first)]
     shots: list[Shot] = []
-    for photo, made in _made(photos, pair):
-        name = f"pictures/{find.number}-{len(shots) + 1}"
+    for photo, made in begun.pictures:
+        name = f"pictures/{begun.find.number}-{len(shots) + 1}"
         shot = Shot(
             photo,
             made.small,
@@ -151,18 +163,34 @@ def _shots(find: Specimen, gallery: Gallery, pages: RenderedPages) -> tuple[list
         pages.written.write(shot.small_name, made.small.jpeg)
         pages.written.write(shot.large_name, made.large.jpeg)
         shots.append(shot)
+    pair = _pair_of(begun.context["gallery"])
     compared = [shot for photo in pair for shot in shots if shot.photo == photo]
     return shots, compared if len(compared) == 2 else []
 
 
-def _made(photos: list[Photo], pair: list[Photo]) -> Iterator[tuple[Photo, CarriedPicture]]:
-    """Each that can be read with its files, a page's worth at a time, so that few are held in memory."""
-    for begin in range(0, len(photos), SHOTS_ON_ITS_PAGE):
-        part = photos[begin : begin + SHOTS_ON_ITS_PAGE]
-        light = {n for n, photo in enumerate(part) if photo in pair}
-        for photo, made in zip(part, carried_pictures(part, light), strict=True):
-            if made is not None:
-                yield photo, made
+def _pair_of(gallery: Gallery) -> list[Photo]:
+    return [gallery.pair.before, gallery.pair.after] if gallery.pair else []
+
+
+def _pictures(gallery: Gallery) -> Iterator[tuple[Photo, CarriedPicture]]:
+    """Each that can be read with its files, the one that stands for the piece first.
+
+    Those of its page are begun now, the others a page's worth at a time, so that few are held in memory.
+    """
+    first = [gallery.cover] if gallery.cover else []
+    photos = [*first, *(photo for photo in gallery.photos if photo not in first)]
+    pair = _pair_of(gallery)
+
+    def begin(part: list[Photo]) -> Callable[[], list[CarriedPicture | None]]:
+        return begin_pictures(part, {n for n, photo in enumerate(part) if photo in pair})
+
+    def made(waited_for: Callable[[], list[CarriedPicture | None]]) -> Iterator[tuple[Photo, CarriedPicture]]:
+        for start in range(0, len(photos), SHOTS_ON_ITS_PAGE):
+            part = photos[start : start + SHOTS_ON_ITS_PAGE]
+            found = waited_for() if start == 0 else begin(part)()
+            yield from ((photo, each) for photo, each in zip(part, found, strict=True) if each is not None)
+
+    return made(begin(photos[:SHOTS_ON_ITS_PAGE]))
 
 
 def _said(photo: Photo) -> str:
