@@ -96,9 +96,9 @@ def test_a_mark_that_was_added_goes_again(owner_client, maker, piece):
 
 def test_which_marks_a_code_holds_for_is_told_and_goes_back(owner_client, maker):
     first = maker.own_marks.get()
-    keep_maker(maker, marks=[OwnMark(letters="BBC")])
+    keep_maker(maker, marks=[OwnMark(letters="BBC", from_year=1951)])
     long_ago(maker)
-    said = edited(owner_client, maker, **{"codes-0-for_marks": "1"})
+    said = edited(owner_client, maker, **{"codes-0-for_marks": "0"})
     assert list(maker.own_codes.get().marks.all()) == [first]
     told = owner_client.get(history_address(maker)).content.decode()
     assert re.search(r"Code [^<]* changed: .*only with these marks: all → ", told)
