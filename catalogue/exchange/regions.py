@@ -6,11 +6,6 @@ import dating
 from dating.places import alike
 
 NOT_BY_CODE = {"UK": "Britain"}
-COUNTRIES_ALSO = {
-    **dict.fromkeys(("usa", "u.s.", "u.s.a.", "america", "united states"), "US"),
-    **dict.fromkeys(("gb", "great britain", "united kingdom", "england", "scotland", "wales"), "UK"),
-    "holland": "NL",
-}
 
 
 @lru_cache(maxsize=1)

@@ -7,7 +7,7 @@ from django.core.exceptions import ValidationError
 from django.utils import timezone
 
 from catalogue.common.forms import CertainDateInput, HouseForm
-from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, not_in_future
+from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, not_in_future, says_no_name
 from catalogue.giving.models import REQUEST_MESSAGE_LENGTH
 from catalogue.giving.rules import GONE_UNGIVEN, why_not_until
 from catalogue.people.name_input import NameInput
@@ -83,6 +83,19 @@ class RequestForm(HouseForm):
         required=False,
         widget=forms.Textarea(attrs={"rows": 4}),
     )
+
+    def clean_name(self) -> str:
+        return _not_blank(self.cleaned_data["name"], "Write your name.")
+
+    def clean_reach(self) -> str:
+        return _not_blank(self.cleaned_data["reach"], "Write how the owner can reach you.")
+
+
+def _not_blank(text: str, otherwise: str) -> str:
+    """What was typed; signs that show nothing are none."""
+    if says_no_name(text):
+        raise forms.ValidationError(otherwise)
+    return text
 
 
 class DepartureForm(HouseForm):

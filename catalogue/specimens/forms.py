@@ -2,17 +2,17 @@
 
 from typing import Any
 
-from django import forms
-
 from catalogue.common.forms import AngleField, HouseModelForm
 from catalogue.common.limits import some_letter
 from catalogue.common.positions import LATITUDE, LONGITUDE
+from catalogue.specimens.countries import CountryField
 from catalogue.specimens.models import Bottler, Product, Town
 
 
 class TownForm(HouseModelForm):
     """Change a town. A place too small for the gazetteer gets its position typed."""
 
+    country = CountryField(required=False)
     latitude = AngleField(LATITUDE, required=False, label="Latitude")
     longitude = AngleField(
         LONGITUDE, required=False, label="Longitude", help_text="In degrees, or degrees and minutes."
@@ -26,12 +26,6 @@ class TownForm(HouseModelForm):
         name = str(self.cleaned_data["name"])
         some_letter(name)
         return name
-
-    def clean_country(self) -> str:
-        country = str(self.cleaned_data["country"]).upper()
-        if country and not (len(country) == 2 and country.isascii() and country.isalpha()):
-            raise forms.ValidationError("Give two letters, such as US or GB.")
-        return country
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}

@@ -7,10 +7,10 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 import dating
-from dating.checks import CaseError
-from dating.places import alike, region_given
+from catalogue.specimens.countries import country_code
+from dating.places import alike
 
-from .choices import BRITAIN, usual_regions
+from .choices import usual_regions
 
 OTHER = "-other"
 
@@ -43,10 +43,5 @@ class CountrySelect(forms.Select):
 
 def country_typed(text: str) -> str:
     """The code of a country by its name or letters; what is none stays as it is, for the field to refuse."""
-    if text.casefold() == BRITAIN.casefold():
-        return "UK"
-    try:
-        code = region_given(text, "", dating.reference().countries) or ""
-    except CaseError:
-        return text
-    return alike(code)
+    code = country_code(text)
+    return text if code is None else alike(code)

@@ -138,8 +138,9 @@ def test_a_new_name_is_found_at_once_and_the_address_stays(owner_client, marrowb
     [
         ("longitude", "200", "between -180 and 180"),
         ("latitude", "ninety", "can't be read"),
-        ("country", "Gibberish", "2 go in"),
+        ("country", "Gibberish", "No country of that name"),
         ("country", "1!", "two letters"),
+        ("country", "n" * 61, "60 go in"),
         ("name", "", "required"),
         ("name", "n" * 10_000, "200 go in"),
         ("notes", "n" * 10_001, "10000 go in"),

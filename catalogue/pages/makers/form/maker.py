@@ -6,6 +6,7 @@ from django import forms
 
 from catalogue.common.forms import HouseModelForm
 from catalogue.common.merged import once_named
+from catalogue.specimens.countries import CountryField
 from catalogue.specimens.models import Maker
 from catalogue.specimens.services.makers import own_maker_named
 
@@ -15,6 +16,8 @@ AS_PUBLISHED = ("name", "place", "country", "source")
 
 class MakerForm(HouseModelForm):
     """Only the name is needed. What the tables say of a published one stays as it is."""
+
+    country = CountryField(required=False)
 
     class Meta:
         model = Maker
@@ -45,12 +48,6 @@ class MakerForm(HouseModelForm):
                 f"You merged a maker of that name into {merged}. Give another name, or undo that on its page."
             )
         return name
-
-    def clean_country(self) -> str:
-        country = str(self.cleaned_data["country"]).upper()
-        if country and not (len(country) == 2 and country.isascii() and country.isalpha()):
-            raise forms.ValidationError("Give two letters, such as US or GB.")
-        return country
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
