@@ -1,13 +1,15 @@
-"""Countries as people type them: two letters (ISO 3166-1), a name, or a usual short form of one."""
+"""Countries as people type and read them: two letters (ISO 3166-1), a name, or a usual short form of one."""
 
+from functools import lru_cache
 from typing import Any
 
 from django import forms
 
 import dating
 from dating.checks import CaseError
-from dating.places import region_given
+from dating.places import alike, region_given
 
+NOT_BY_CODE = {"UK": "Britain"}
 # Beside the names in the tables; Britain's countries are one there.
 COUNTRIES_ALSO = {
     **dict.fromkeys(("usa", "u.s.", "u.s.a.", "america", "united states"), "US"),
@@ -25,6 +27,19 @@ def country_code(text: str) -> str | None:
         return region_given(word, "", dating.reference().countries) or None
     except CaseError:
         return COUNTRIES_ALSO.get(word.casefold())
+
+
+@lru_cache(maxsize=1)
+def countries_by_code() -> dict[str, str]:
+    """The code that is stored as a find's region → its name."""
+    countries = dating.reference().countries
+    codes = {alike(code): code for code in countries}
+    return {stored: NOT_BY_CODE.get(stored, countries[code].name) for stored, code in codes.items()}
+
+
+def country_words(code: str) -> str:
+    """A stored region in words; one that no table names as it is."""
+    return countries_by_code().get(code, code)
 
 
 class CountryField(forms.CharField):

@@ -14,6 +14,7 @@ from catalogue.labels.bidi_line import SeenPart, in_visual_order, runs_from_righ
 from catalogue.labels.typesetting import (
     TEXT_FONT,
     TITLE_FONT,
+    TypeRoom,
     as_runs,
     draw_text,
     fit,
@@ -90,10 +91,10 @@ def test_every_line_begins_where_its_text_begins(text, from_right, visual):
 
 def test_a_text_cut_short_keeps_its_direction_and_years_are_still_whole():
     text = " ".join(["Quill", *["אבג דהו"] * 12])
-    block = fit(text, TEXT_FONT, width=90, height=30, largest=10, smallest=9)
+    block = fit(text, TEXT_FONT, TypeRoom(90, 30, 10, 9))
     assert block.cut and len(block.lines) > 1
     assert not any(map(runs_from_right, block.lines)) and without_marks(block.lines[-1]).endswith("…")
-    whole = fit_whole(["Quill אבג דהו Sons"], TEXT_FONT, width=60, height=40, largest=10, smallest=8)
+    whole = fit_whole(["Quill אבג דהו Sons"], TEXT_FONT, TypeRoom(60, 40, 10, 8))
     assert whole and without_marks(" ".join(whole.lines)) == "Quill אבג דהו Sons"
 
 

@@ -11,8 +11,7 @@ from catalogue.common.positions import LATITUDE, LONGITUDE, PositionError, read_
 from catalogue.common.quantities import QuantityError, read_quantity
 from catalogue.common.shown_units import units_shown
 from catalogue.common.text import folded
-from catalogue.exchange.regions import countries_by_code
-from catalogue.specimens.countries import COUNTRIES_ALSO
+from catalogue.specimens.countries import COUNTRIES_ALSO, countries_by_code
 from catalogue.specimens.models import Opinion, Specimen
 from catalogue.specimens.numbers import read_number
 

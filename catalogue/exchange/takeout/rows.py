@@ -13,10 +13,10 @@ from typing import Any
 from django.db.models import Prefetch
 
 from catalogue.exchange.mark_cells import mark_in_cell
-from catalogue.exchange.regions import country_words
 from catalogue.giving.told import hold_words_back
 from catalogue.sites.models import Site
 from catalogue.sites.queries import position_for_visitors
+from catalogue.specimens.countries import country_words
 from catalogue.specimens.models import Inscription, MarkReading, ObservedFeature, Opinion, Specimen
 from catalogue.specimens.models.specimen import SpecimenQuerySet
 from catalogue.specimens.reading.value import Reading

@@ -94,7 +94,7 @@ BAD = [
     ("name", "", "form", "required"),
     ("name", "n" * 10_000, "form", "200 go in"),
     ("from_year", "3000", "form", "Give a year"),
-    ("country", "Velmoor", "form", "2 go in"),
+    ("country", "Velmoor", "form", "No country of that name"),
     ("marks-0-letters", "", "marks", None),
     ("marks-0-letters", "&", "marks", "letter or figure"),
     ("marks-0-letters", "L" * 31, "marks", "30 go in"),
