@@ -3,14 +3,14 @@
 The page of such a find leaves the telling words out; a search that held them would answer whoever guesses.
 """
 
+from collections.abc import Sequence
 from functools import reduce
 from operator import or_
 
 from django.db.models import Q
 
 from catalogue.sites.models import Site
-from catalogue.specimens.models import SearchEntry, Specimen, ToldSite
-from catalogue.specimens.models.specimen import SpecimenQuerySet
+from catalogue.specimens.models import SearchEntry, ToldSite
 
 from .folding import fold
 
@@ -21,21 +21,22 @@ def hidden_sites() -> list[tuple[int, str]]:
     return list(hidden.values_list("pk", "name"))
 
 
-def searched_by_visitors() -> SpecimenQuerySet[Specimen]:
-    """Finds that visitors see and whose words tell them no hidden site. Up to three queries."""
-    seen: SpecimenQuerySet[Specimen] = Specimen.objects.for_visitors()
+def telling_finds(keys: Sequence[int]) -> set[int]:
+    """Those of these finds whose words, as visitors read them, tell a site that is not shown.
+
+    Up to three queries. Asked of what a search found, not of all that is shown: that was a look through
+    every text for every site, 1.4 s of 100,000 finds.
+    """
     told = {key: folded for key, name in hidden_sites() if (folded := fold(name).split("\n")[0])}
-    if not told:
-        return seen
+    if not (told and keys):
+        return set()
     asked = reduce(or_, (Q(public__contains=folded) for folded in told.values()))
-    entries = SearchEntry.objects.filter(asked, pk__in=seen.order_by().values("pk"))
-    texts = dict(entries.values_list("pk", "public"))
+    texts = dict(SearchEntry.objects.filter(asked, pk__in=keys).values_list("pk", "public"))
     allowed: set[tuple[int, int]] = set()
     if texts:
         allowed = set(ToldSite.objects.filter(find__in=list(texts)).values_list("find_id", "site_id"))
-    without = [
+    return {
         find
         for find, text in texts.items()
         if any(folded in text and (find, site) not in allowed for site, folded in told.items())
-    ]
-    return seen.exclude(pk__in=without) if without else seen
+    }

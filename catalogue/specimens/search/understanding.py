@@ -15,7 +15,7 @@ from django.db.models import Exists, OuterRef, Q
 from catalogue.specimens.models import SearchEntry, SearchWord, Specimen, WordDeletion
 from catalogue.specimens.models.specimen import SpecimenQuerySet, dated_between_rows
 
-from .held_words import searched_by_visitors
+from .held_words import telling_finds
 from .index import has_fts
 from .kinds import FIND
 from .matched import RANKED_ROWS, Matched
@@ -53,20 +53,31 @@ class Held:
     def seen(self, units: Sequence[Unit]) -> list[int]:
         """Keys of finds with all units that a visitor may see, the last first, one more than is ranked."""
         if (asked := tuple(units)) not in self._seen:
-            finds = visible_finds(asked, self).order_by("-pk").values_list("pk", flat=True)
-            self._seen[asked] = list(finds[: RANKED_ROWS + 1])
+            self._seen[asked] = self._first_seen(visible_finds(asked, self))
         return self._seen[asked]
 
-    @cached_property
-    def readable(self) -> SpecimenQuerySet[Specimen]:
-        """Finds that a visitor may see and whose words tell no hidden site. Three queries at most, once."""
-        return searched_by_visitors()
+    def _first_seen(self, finds: SpecimenQuerySet[Specimen]) -> list[int]:
+        """The last of them first, without those whose words tell a hidden site. Some queries a round."""
+        found: list[int] = []
+        rest = finds.order_by("-pk").values_list("pk", flat=True)
+        while len(found) <= RANKED_ROWS:
+            part = list(rest[: RANKED_ROWS + 1])
+            # of few, those that tell one are left out already
+            telling = telling_finds(part) if self.few_seen is None else set()
+            found += [key for key in part if key not in telling]
+            if len(part) <= RANKED_ROWS:
+                break
+            rest = rest.filter(pk__lt=part[-1])
+        return found[: RANKED_ROWS + 1]
 
     @cached_property
     def few_seen(self) -> list[int] | None:
-        """Keys of the finds that a visitor may see, where these are few; else None."""
-        seen = self.readable.order_by().values_list("pk", flat=True)[: FEW_SEEN + 1]
-        return keys if len(keys := list(seen)) <= FEW_SEEN else None
+        """Keys of the finds that visitors see and whose words tell no hidden site, where these are few."""
+        shown = Specimen.objects.for_visitors().order_by().values_list("pk", flat=True)[: FEW_SEEN + 1]
+        if len(keys := list(shown)) > FEW_SEEN:
+            return None
+        telling = telling_finds(keys)
+        return [key for key in keys if key not in telling]
 
     def knows(self, unit: Unit) -> bool:
         """Whether anything holds it."""
@@ -175,8 +186,11 @@ def finds_with(understood: Understood) -> Q:
 
 
 def visible_finds(units: Sequence[Unit], held: Held) -> SpecimenQuerySet[Specimen]:
-    """Finds that a visitor may see and that hold every unit in what a visitor reads of them."""
-    found: SpecimenQuerySet[Specimen] = held.readable.all()
+    """Finds that visitors are shown and that hold every unit in what a visitor reads of them.
+
+    Where many are shown, those whose words tell a hidden site are among them: `Held.seen` leaves them out.
+    """
+    found: SpecimenQuerySet[Specimen] = Specimen.objects.for_visitors()
     # Few are read one by one: asked first, the index would name all that visitors don't see.
     found = found.filter(_holding(units, held.fts) if held.few_seen is None else Q(pk__in=held.few_seen))
     for unit in units:

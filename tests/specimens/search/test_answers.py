@@ -2,7 +2,8 @@
 
 import pytest
 
-from catalogue.specimens.models import Inscription, KnownYears, SearchEntry, Specimen
+from catalogue.sites.models import Site
+from catalogue.specimens.models import Inscription, KnownYears, SearchEntry, Specimen, ToldSite
 from catalogue.specimens.models.specimen import made_between_rows
 from catalogue.specimens.search import answers, matched, understanding
 from catalogue.specimens.search.answers import search
@@ -275,6 +276,25 @@ class TestVisitors:
     def test_public_text_is_part_of_the_whole(self, pieces):
         for entry in SearchEntry.objects.all():
             assert set(entry.public.split()) <= set(entry.text.split())
+
+    @pytest.mark.parametrize("told_again", [False, True])
+    def test_pieces_that_tell_a_hidden_site_are_passed_over_round_by_round(
+        self, either, pieces, monkeypatch, told_again
+    ):
+        monkeypatch.setattr(understanding, "RANKED_ROWS", 2)
+        open_ones = [factories.find(f"Pebble jar {n}") for n in range(2)]
+        telling = [factories.find(f"Pebble jar of Zinnober Ledge {n}") for n in range(7)]
+        last = factories.find("Pebble jar, the last")
+        every = [find.pk for find in (*open_ones, *telling, last)]
+        Specimen.objects.filter(pk__in=every).update(shared=True)
+        site = Site.objects.get(name="Zinnober Ledge")
+        if told_again:
+            # its owner said that this one may tell it
+            ToldSite.objects.create(find=telling[3], site=site)
+        expected = [last.pk, *([telling[3].pk] if told_again else []), *(f.pk for f in reversed(open_ones))]
+        asked = understanding.understand("pebble", visitor=True)
+        assert asked.held.seen(asked.units) == expected[:3]
+        assert names("zinnober", visitor=True) == ([telling[3].what] if told_again else [])
 
 
 def test_a_piece_not_yet_dated_answers_no_year(either):
