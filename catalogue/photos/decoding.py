@@ -100,11 +100,6 @@ def all_begun(work: Callable[..., Made], given: Iterable[tuple[Any, ...]]) -> It
     return _THREADS.map(with_room, given)
 
 
-def all_in_turn(work: Callable[..., Made], given: Iterable[tuple[Any, ...]]) -> list[Made]:
-    """The same, all waited for; what the first of them raises is raised here."""
-    return list(all_begun(work, given))
-
-
 @dataclass(frozen=True, slots=True)
 class Rendition:
     """One smaller copy."""

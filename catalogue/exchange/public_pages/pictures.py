@@ -42,21 +42,15 @@ class CarriedPicture:
     large: FittedPicture
 
 
-def carried_pictures(
-    photos: Sequence[Photo], light: AbstractSet[int] = frozenset()
-) -> list[CarriedPicture | None]:
-    """Both sizes of each, from the copies that the catalogue shows; None for a file that can't be read.
-
-    The first stands large in its piece's page, the others are opened by themselves; `light`: places of those
-    of which two stand on a page.
-    """
-    return begin_pictures(photos, light)()
-
-
 def begin_pictures(
     photos: Sequence[Photo], light: AbstractSet[int] = frozenset()
 ) -> Callable[[], list[CarriedPicture | None]]:
-    """The same, begun beside the thread that asks; what is returned waits for them."""
+    """Both sizes of each, from the copies that the catalogue shows; None for a file that can't be read.
+
+    They are begun beside the thread that asks; what is returned waits for them, once. The first stands large
+    in its piece's page, the others are opened by themselves; `light`: places of those of which two stand on a
+    page.
+    """
     copies = [_copies(photo) for photo in photos]
 
     def bound(place: int) -> tuple[int, int]:

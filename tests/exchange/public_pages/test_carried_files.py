@@ -14,7 +14,7 @@ from catalogue.exchange.public_pages.pictures import (
     LARGE_SHOT_PX,
     SMALL_SHOT_BYTES,
     SMALL_SHOT_PX,
-    carried_pictures,
+    begin_pictures,
     fitted,
 )
 from catalogue.photos import files
@@ -49,7 +49,7 @@ def test_a_copy_that_fits_is_taken_as_it_is():
 def test_nothing_of_the_camera_comes_along(db, data_folder):
     taken = upload(encoded(picture(1600, 1200), exif=exif(gps=GPS, make="Quillon"), comment=b"Quorrel"))
     photo = take_in(taken, subject=make.find())
-    [made] = carried_pictures([photo])
+    [made] = begin_pictures([photo])()
     assert made is not None
     for each in (made.small, made.large):
         with Image.open(io.BytesIO(each.jpeg)) as image:
@@ -66,20 +66,20 @@ def test_a_copy_with_such_words_would_be_written_anew(words):
 def test_a_damaged_copy_is_left_out(db, data_folder):
     photo = take_in(upload(encoded(picture(1600, 1200))), subject=make.find())
     files.size(photo.sha256, "medium").write_bytes(b"no picture")
-    assert carried_pictures([photo]) == [None]
+    assert begin_pictures([photo])() == [None]
     files.size(photo.sha256, "medium").unlink()
     files.original(photo.sha256, photo.format).unlink()
-    assert carried_pictures([photo]) == [None]
+    assert begin_pictures([photo])() == [None]
 
 
 def test_only_the_picture_that_stands_in_the_page_is_held_as_small(db, data_folder):
     find = make.find()
     photos = [take_in(upload(noise(900, 700 + n, quality=60)), subject=find) for n in range(2)]
-    first, other = carried_pictures(photos)
+    first, other = begin_pictures(photos)()
     assert first and other
     assert len(first.large.jpeg) <= LARGE_SHOT_BYTES < len(other.large.jpeg) <= ALONE_BYTES
     files.size(photos[0].sha256, "medium").write_bytes(b"no picture")
-    first, other = carried_pictures(photos)
+    first, other = begin_pictures(photos)()
     assert first is None and other and len(other.large.jpeg) <= LARGE_SHOT_BYTES
 
 
