@@ -15,7 +15,7 @@ from django.db.models import Exists, OuterRef, Q
 from catalogue.specimens.models import SearchEntry, SearchWord, Specimen, WordDeletion
 from catalogue.specimens.models.specimen import SpecimenQuerySet, dated_between_rows
 
-from .held_words import telling_finds
+from .held_words import hidden_site_words, telling_finds
 from .index import has_fts
 from .kinds import FIND
 from .matched import RANKED_ROWS, Matched
@@ -56,6 +56,11 @@ class Held:
             self._seen[asked] = self._first_seen(visible_finds(asked, self))
         return self._seen[asked]
 
+    @cached_property
+    def hidden(self) -> dict[int, str]:
+        """The words that would tell a hidden site. One query, once."""
+        return hidden_site_words()
+
     def _first_seen(self, finds: SpecimenQuerySet[Specimen]) -> list[int]:
         """The last of them first, without those whose words tell a hidden site. Some queries a round."""
         found: list[int] = []
@@ -63,7 +68,7 @@ class Held:
         while len(found) <= RANKED_ROWS:
             part = list(rest[: RANKED_ROWS + 1])
             # of few, those that tell one are left out already
-            telling = telling_finds(part) if self.few_seen is None else set()
+            telling = telling_finds(part, self.hidden) if self.few_seen is None else set()
             found += [key for key in part if key not in telling]
             if len(part) <= RANKED_ROWS:
                 break
@@ -76,7 +81,7 @@ class Held:
         shown = Specimen.objects.for_visitors().order_by().values_list("pk", flat=True)[: FEW_SEEN + 1]
         if len(keys := list(shown)) > FEW_SEEN:
             return None
-        telling = telling_finds(keys)
+        telling = telling_finds(keys, self.hidden)
         return [key for key in keys if key not in telling]
 
     def knows(self, unit: Unit) -> bool:
