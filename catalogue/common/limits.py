@@ -28,6 +28,11 @@ def year_typed(typed: str, this_year: int) -> int | None:
     return int(typed) if EARLIEST_YEAR <= int(typed) <= this_year else None
 
 
+def key_typed(typed: str) -> int | None:
+    """A row's key as an address or a form has it, of digits that a database takes; None for anything else."""
+    return int(typed) if typed.isascii() and typed.isdigit() and len(typed) < 19 else None
+
+
 FEWEST_WORDS = 3
 _WORD = re.compile(r"[^\W\d_]{2,}")
 

@@ -9,6 +9,7 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
+from catalogue.common.limits import key_typed
 from catalogue.labels.cut_sheets import CUT_SHEETS, ROLLS
 from catalogue.labels.label_text import LABEL_KINDS, LabelKind
 from catalogue.labels.models import OWN_SHEET, KindUse, OwnSheet, SheetUse
@@ -25,8 +26,8 @@ def sheet_of(key: str) -> Sheet:
             return known[key]
     number = key.removeprefix(OWN_SHEET)
     own = None
-    if key != number and number.isascii() and number.isdigit() and len(number) < 19:
-        own = OwnSheet.objects.filter(pk=int(number)).first()
+    if key != number and (pk := key_typed(number)) is not None:
+        own = OwnSheet.objects.filter(pk=pk).first()
     if own is None:
         raise SheetError(key, "there is no such sheet any more: choose another one", "sheet")
     return own.as_sheet()

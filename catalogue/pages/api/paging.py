@@ -9,6 +9,8 @@ from typing import Any
 from django.db.models import QuerySet
 from django.http import HttpRequest
 
+from catalogue.common.limits import key_typed
+
 from .problems import ApiProblem
 
 LONGEST_PART, USUAL_PART = 200, 50
@@ -63,8 +65,8 @@ def _after(cursor: str) -> int:
         return 0
     try:
         word, _, key = base64.urlsafe_b64decode(cursor + "=" * (-len(cursor) % 4)).decode().partition(" ")
-        if word == "after" and key.isascii() and key.isdigit() and len(key) <= 18:
-            return int(key)
+        if word == "after" and (after := key_typed(key)) is not None:
+            return after
     except (ValueError, binascii.Error):
         pass
     words = "That cursor can't be read: take it as it stood under next, or begin without one."

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_safe
 
 from catalogue.access.api_keys import MOST_REQUESTS
 from catalogue.access.models import ApiKey
+from catalogue.common.limits import key_typed
 from catalogue.exchange.api.finds import find_values, photo_values, photos_asked, value_or_null
 from catalogue.exchange.api.kinds import PLAIN_KINDS, ApiKind
 from catalogue.exchange.takeout.columns import columns_for
@@ -79,7 +80,7 @@ def one_row(request: HttpRequest, key: ApiKey, kind: str, name: str) -> dict[str
         keys = list(finds.filter(number=name).values_list("pk", flat=True)) if "\x00" not in name else []
         items = find_values(keys, public=public)
     else:
-        pk = int(name) if name.isascii() and name.isdigit() and len(name) <= 18 else 0
+        pk = key_typed(name) or 0
         if kind == OF_PICTURES:
             items = photo_values(list(photos_asked(public=public).filter(pk=pk)), public=public)
         else:

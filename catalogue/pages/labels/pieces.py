@@ -5,6 +5,7 @@ from typing import Final
 
 from django.http import QueryDict
 
+from catalogue.common.limits import key_typed
 from catalogue.shelves.models import Place
 from catalogue.shelves.tree import place_tree
 from catalogue.specimens.derived.batches import BATCH
@@ -34,8 +35,7 @@ def typed_numbers(sent: QueryDict) -> str:
 
 def key_in(sent: QueryDict, name: str) -> int | None:
     """A row's key behind the question mark; None for anything else."""
-    asked = sent.get(name, "")
-    return int(asked) if asked.isascii() and asked.isdigit() and len(asked) < 19 else None
+    return key_typed(sent.get(name, ""))
 
 
 def _of_choice(pk: int | None) -> str:

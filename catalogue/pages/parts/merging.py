@@ -12,6 +12,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 
 from catalogue.common.forms import HouseForm
+from catalogue.common.limits import key_typed
 from catalogue.common.look_alikes import NamedRow, Pairs, by_likeness
 from catalogue.common.merged import merged_into
 from catalogue.common.models import Merge
@@ -80,9 +81,8 @@ class MergeForm(HouseForm):
         into = self.fields["into"]
         assert isinstance(into, forms.ModelChoiceField)
         into.queryset = rows
-        chosen = str((data or {}).get("into", ""))
-        known = chosen.isascii() and chosen.isdigit() and len(chosen) < 19
-        gone: Any = rows.model.everything.filter(pk=int(chosen)).first() if known else None
+        chosen = key_typed(str((data or {}).get("into", "")))
+        gone: Any = rows.model.everything.filter(pk=chosen).first() if chosen is not None else None
         if gone and gone.binned_at and (kept := merged_into(gone)):
             said = f"{gone} was merged into {kept} already. Undo that first, or choose another."
             into.error_messages["invalid_choice"] = said.replace("%", "%%")

@@ -7,6 +7,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.common.limits import key_typed
 from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.parts.undo import say_with_undo, saying_why_not
 from catalogue.shelves.models import Place
@@ -43,10 +44,11 @@ def stand(request: HttpRequest, pk: int) -> HttpResponse:
     way = next((name for name in ("stand", "left", "right") if request.POST.get(name)), "stand")
     find, _, before = request.POST.get(way, "").partition("-")
     page = reverse("shelves:place", args=[pk]) + "?arrange_pieces=1"
-    if not all(word.isascii() and word.isdigit() and len(word) < 19 for word in (find, before)):
+    moved, follower = key_typed(find), key_typed(before)
+    if moved is None or follower is None:
         messages.error(request, "Nothing was moved: choose a piece and where it is to stand.")
         return redirect(page)
-    at = _stand(request, place, int(find), int(before), request.POST.get("version", ""))
+    at = _stand(request, place, moved, follower, request.POST.get("version", ""))
     if at is None:
         return redirect(page)
     # A named part would take the focus from the button that is at hand again.

@@ -7,6 +7,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.common.limits import key_typed
 from catalogue.pages.parts.cards import cards_of
 from catalogue.pages.parts.elevations import elevations_of
 from catalogue.pages.parts.from_bin import record_to_edit
@@ -132,9 +133,7 @@ def put_here(request: HttpRequest, pk: int) -> HttpResponse:
 def put_one(request: HttpRequest) -> HttpResponse:
     """Put one piece in the place that is chosen beside it, by one touch."""
     find = Specimen.objects.filter(number=request.POST.get("find", "")).first()
-    key = request.POST.get("place", "")
-    is_key = key.isascii() and key.isdigit() and len(key) < 19
-    chosen = Place.objects.filter(pk=int(key)).first() if is_key else None
+    chosen = Place.objects.filter(pk=key_typed(request.POST.get("place", "")) or 0).first()
     back = redirect(next_address(request, reverse("shelves:shelves")))
     if find is None or chosen is None:
         messages.error(request, "Nothing was moved: choose a piece and a place that are still there.")
