@@ -10,8 +10,6 @@ def test_a_key_is_digits_that_a_database_takes(typed, key):
     assert key_typed(typed) == key < 2**63
 
 
-@pytest.mark.parametrize(
-    "typed", ["", " 7", "-1", "1.0", "1e3", "٣", "²", "7\x00", "9" * 19, "9" * 5000]
-)
+@pytest.mark.parametrize("typed", ["", " 7", "-1", "1.0", "1e3", "٣", "²", "7\x00", "9" * 19, "9" * 5000])
 def test_anything_else_is_none(typed):
     assert key_typed(typed) is None

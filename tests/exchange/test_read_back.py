@@ -167,11 +167,12 @@ def test_headers_and_the_list_are_read_back(stick, monkeypatch, where):
     assert not list(stick.iterdir())
 
 
-def test_a_disk_that_fails_while_it_is_read_back_is_said(stick, monkeypatch):
-    def read(path, begin=0, length=None):
+@pytest.mark.parametrize("step", ["force_to_disk", "read_back"])
+def test_a_disk_that_can_not_keep_it_or_give_it_back_is_said(stick, monkeypatch, step):
+    def fails(path, *given):
         raise OSError(5, "Input/output error")
 
-    monkeypatch.setattr(beside, "read_back", read)
+    monkeypatch.setattr(beside, step, fails)
     for write in (lambda: write_backup(stick / "b.zip"), lambda: back_up_day(stick, keep=30)):
         with pytest.raises(BackupError, match="input/output error"):
             write()
@@ -222,17 +223,6 @@ def test_what_is_read_back_was_forced_to_disk_and_let_go_of_before(stick, home, 
         else:
             assert let_go % 2 == 1
     assert let_go >= 10
-
-
-def test_a_disk_that_can_not_keep_it_is_said(stick, monkeypatch):
-    def force(path):
-        raise OSError(5, "Input/output error")
-
-    monkeypatch.setattr(beside, "force_to_disk", force)
-    for write in (lambda: write_backup(stick / "b.zip"), lambda: back_up_day(stick, keep=30)):
-        with pytest.raises(BackupError, match="input/output error"):
-            write()
-    assert not [path for path in stick.rglob("*") if path.is_file()]
 
 
 @pytest.mark.skipif(not hasattr(os, "posix_fadvise"), reason="this system knows no such wish")

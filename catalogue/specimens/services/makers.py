@@ -55,14 +55,15 @@ def keep_maker(
     for row in gone:
         # The history keeps what it said.
         row.delete()
-    known = Works.everything.in_bulk([row.pk for row in works if row.pk])
+    keyed = {row.pk: row for row in works if row.pk}
+    known = Works.everything.in_bulk(keyed)
+    again = [row for key, row in keyed.items() if key not in known]
     parts: list[Works | OwnMark | OwnCode] = [*works, *marks, *codes]
     for part in parts:
         part.maker = maker
         part.save()
-    for row in works:
-        if row.pk not in known:
-            _name_again(row)
+    for row in again:
+        _name_again(row)
     for code, its_marks in only_marks:
         code.marks.set(its_marks)
     maker.rephrased = refresh_after_maker(maker)

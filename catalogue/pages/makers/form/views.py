@@ -11,7 +11,7 @@ from catalogue.common.records import StillNeeded
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.notes import notes_page
-from catalogue.pages.parts.undo import say_saved
+from catalogue.pages.parts.undo import say_saved, saying_why_not
 from catalogue.pages.parts.years_changed import phrases
 from catalogue.specimens.models import Bottler, Maker, Product, Town
 from catalogue.specimens.services.makers import put_maker_in_bin, take_maker_back
@@ -61,11 +61,8 @@ def maker_bin(request: HttpRequest, slug: str) -> HttpResponse:
 def maker_back(request: HttpRequest, slug: str) -> HttpResponse:
     """Take a maker out of the bin."""
     maker = get_object_or_404(Maker.everything.in_bin(), slug=slug)
-    try:
+    with saying_why_not(request, StillNeeded):
         changed = take_maker_back(maker)
-    except StillNeeded as why:
-        messages.error(request, str(why))
-    else:
         messages.success(request, f"{maker} is back. {phrases(changed)}")
     return redirect(maker)
 
