@@ -39,10 +39,18 @@ class NotAsked(ValueError):
 
 def why_not_asked(find: Specimen) -> str:
     """Why nobody can ask for a piece now, for a visitor's eyes; empty where one can. Seven queries."""
+    return _why_not_offered(find) or _why_held_back(find)
+
+
+def _why_not_offered(find: Specimen) -> str:
     if not HouseSettings.current().visitors_may_ask:
         return SWITCHED_OFF
     if not Specimen.objects.for_visitors().filter(pk=find.pk, standing=Specimen.Standing.FREE).exists():
         return NOT_TO_TAKE
+    return ""
+
+
+def _why_held_back(find: Specimen) -> str:
     try:
         permit([find], Act.PROMISE)
     except HazardAsksReason:
@@ -63,7 +71,8 @@ def ask_for(find: Specimen, *, name: str, reach: str, message: str, token: str, 
     browser = digest(token)
     if PieceRequest.objects.filter(find=find, browser=browser, ended="").exists():
         raise NotAsked(ASKED_BEFORE)
-    if why := why_not_asked(find) or _why_full(find):
+    # A flood is refused before the hazards of the piece are asked, which take most of the time.
+    if why := _why_not_offered(find) or _why_full(find) or _why_held_back(find):
         raise NotAsked(why)
     try:
         count_a_try(RequestTry, address, MOST_FROM_ONE_HOME, "requests")
