@@ -1,7 +1,9 @@
 """Who is looking, and where files go."""
 
 import shutil
+import sqlite3
 from collections.abc import Callable, Iterator
+from contextlib import closing
 from copy import deepcopy
 from pathlib import Path
 from typing import TypeVar
@@ -9,7 +11,7 @@ from typing import TypeVar
 import pytest
 from django.db import connections, transaction
 from django.template import Context, RequestContext, Template
-from django.test import Client, override_settings
+from django.test import Client, TransactionTestCase, override_settings
 from django.test.utils import instrumented_test_render
 from django.utils.safestring import SafeString
 
@@ -41,6 +43,41 @@ def django_db_modify_db_settings(tmp_path_factory, django_db_modify_db_settings_
     store = connections["default"].settings_dict
     if store["ENGINE"].endswith("sqlite3"):
         store["TEST"]["NAME"] = str(tmp_path_factory.mktemp("store") / "catalogue.sqlite3")
+
+
+@pytest.fixture(scope="session")
+def django_db_setup(django_db_setup, django_db_blocker) -> Iterator[None]:
+    """A test that commits leaves a database to be put back: by a copy of its first state where it is a file.
+
+    Django empties every table and has the published rows brought in again, which takes a second of the
+    processor after each such test; the copy takes a hundredth.
+    """
+    empty_all = TransactionTestCase._fixture_teardown
+    first_state = sqlite3.connect(":memory:", check_same_thread=False)
+
+    def put_back(case: TransactionTestCase) -> None:
+        store = connections["default"]
+        if store.vendor != "sqlite":
+            empty_all(case)
+            return
+        # What the test left open is rolled back; nobody else writes while a copy comes in.
+        store.close()
+        store.ensure_connection()
+        first_state.backup(store.connection, progress=_give_up_when_held)
+
+    with django_db_blocker.unblock(), closing(first_state), pytest.MonkeyPatch.context() as patch:
+        if (store := connections["default"]).vendor == "sqlite":
+            store.ensure_connection()
+            store.connection.backup(first_state)
+        patch.setattr(TransactionTestCase, "_fixture_teardown", put_back)
+        with django_db_blocker.block():
+            yield
+
+
+def _give_up_when_held(status: int, _remaining: int, _pages: int) -> None:
+    """A connection that a test left open holds the file for longer than all else waits: that test is told."""
+    if status in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
+        raise RuntimeError("A connection that this test opened still holds the database.")
 
 
 @pytest.fixture(scope="session", autouse=True)
