@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from django.db.models import Case, Count, IntegerField, QuerySet, When
+from django.db.models import Case, Count, F, IntegerField, QuerySet, When
 
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.specimen import STANDINGS_GONE
@@ -13,11 +13,12 @@ Standing = Specimen.Standing
 
 
 def promised() -> QuerySet[Promise]:
-    """Open promises, the one longest overdue first."""
+    """Open promises, the one longest overdue first; those without a last day after all that have one."""
     return (
         Promise.objects.filter(ended="", find__binned_at=None)
         .select_related("find__town", "find__place", "find__dive__site", "find__site", "person")
-        .order_by("until", "on", "pk")
+        # Each database puts an empty day elsewhere if it is not told where.
+        .order_by(F("until").asc(nulls_last=True), "on", "pk")
     )
 
 

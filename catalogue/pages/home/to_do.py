@@ -188,7 +188,8 @@ def _requests() -> list[ToDo]:
 def _promises(promises: list[Promise], today: date) -> list[ToDo]:
     found = []
     for promise in promises[:PROMISES]:
-        until = f" by {day_words(promise.until, year=False)}" if promise.until else ""
+        last = promise.until
+        until = f" by {day_words(last, year=last.year != today.year)}" if last else ""
         overdue = bool(promise.until and promise.until < today)
         words = f"{isolated(promise.find.what)} is promised to {isolated(promise.person.name)}{until}"
         if overdue:

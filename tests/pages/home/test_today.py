@@ -6,6 +6,7 @@ import pytest
 from django.utils import timezone
 
 from catalogue.care.models import Soak, SoakMember
+from catalogue.common.viewer_dates import day_words
 from catalogue.giving.models import Promise
 from catalogue.pages.home.to_do import ToDo
 from catalogue.sites.models import Permission
@@ -92,16 +93,29 @@ def test_what_is_overdue_stands_first(owner_client):
     lamp, jar = factories.find("Lamp glass"), factories.find("Jar")
     today = timezone.localdate()
     ada = factories.person("Ada")
-    Promise.objects.create(find=jar, person=ada, on=today, until=today + datetime.timedelta(days=3))
+    soon = today + datetime.timedelta(days=3)
+    Promise.objects.create(find=jar, person=ada, on=today, until=soon)
     Promise.objects.create(
         find=lamp, person=ada, on=datetime.date(2020, 5, 1), until=datetime.date(2020, 6, 4)
     )
     assert to_do(owner_client) == [
-        ("Overdue: Lamp glass is promised to Ada by 4 Jun. Free it, or give it more time", True),
-        (f"Jar is promised to Ada by {(today + datetime.timedelta(days=3)):%-d %b}", False),
+        ("Overdue: Lamp glass is promised to Ada by 4 Jun 2020. Free it, or give it more time", True),
+        (f"Jar is promised to Ada by {day_words(soon, year=soon.year != today.year)}", False),
         ("2 pieces are not yet dated: identify the next", False),
         ("2 pieces wet, waiting for fresh water", False),
     ]
+
+
+def test_an_overdue_promise_is_not_pushed_out_by_those_without_a_last_day(owner_client):
+    today, ada = timezone.localdate(), factories.person("Ada")
+    for name in ("First", "Second", "Third", "Fourth"):
+        Promise.objects.create(find=factories.find(name), person=ada, on=today - datetime.timedelta(days=9))
+    yesterday = today - datetime.timedelta(days=1)
+    Promise.objects.create(find=factories.find("Lamp"), person=ada, on=yesterday, until=yesterday)
+    said = [words for words, urgent in to_do(owner_client) if urgent]
+    assert len(said) == 1 and said[0].startswith("Overdue: Lamp is promised to Ada")
+    listed = owner_client.get("/giving/").content.decode()
+    assert listed.index("past its day") < listed.index("First")
 
 
 def test_water_that_is_due_for_a_change(owner_client):
