@@ -25,8 +25,9 @@ MOST_OPEN_IN_ALL = 200
 MOST_A_DAY_OF_A_PIECE = 20
 MOST_A_DAY_IN_ALL = 100
 
-NOT_TO_TAKE = "It is not free to take just now, so nothing was sent."
-SWITCHED_OFF = "Requests are not taken here. Nothing was sent."
+# These two also stand where nobody tried to send anything.
+NOT_TO_TAKE = "It is not free to take just now."
+SWITCHED_OFF = "Requests are not taken here."
 ASKED_BEFORE = "You asked for it already; your place stays."
 PIECE_IS_FULL = "So many have asked for this piece that no more requests are taken. Nothing was sent."
 HOUSE_IS_FULL = "So many requests wait for an answer that no more are taken just now. Nothing was sent."

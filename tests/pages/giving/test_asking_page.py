@@ -99,10 +99,14 @@ def test_promised_in_one_touch_the_others_read_promised(owner_client, find: Spec
     done = owner_client.post(f"/giving/{find.number}/requests/{key}/promise/", follow=True).content.decode()
     assert Promise.objects.get().person.reach == SAID["reach"]
     address = f"/giving/{find.number}/ask/"
-    assert "It is promised to you." in page(first, address)
+    mine = page(first, address)
+    assert "It is promised to you." in mine and "<h1>Your request</h1>" in mine
+    assert "can’t be asked for" not in mine and "not free to take" not in mine
     assert "promised to somebody now. Your request stays" in page(other, address)
     assert "It is promised." in page(Client(), find.get_absolute_url())
-    assert "can’t be asked for now" in page(Client(), address)
+    stranger = page(Client(), address)
+    assert "can’t be asked for now" in stranger and "It is not free to take just now." in stranger
+    assert "nothing was sent" not in stranger.lower()
     owner_client.post(UNDO.search(done)[1])
     assert "1 asked before you" in page(other, address) and not Person.objects.exists()
 
@@ -173,6 +177,17 @@ def test_a_script_is_told_to_wait(find: Specimen) -> None:
         client = ask(other, n=7)
     assert client.last.status_code == 422 and "ask again in 15 min" in client.last.content.decode()
     assert PieceRequest.objects.count() == MOST_FROM_ONE_HOME
+
+
+def test_promised_while_the_form_was_open(find: Specimen) -> None:
+    late = Client()
+    key = FORM_KEY.search(page(late, f"/giving/{find.number}/ask/"))[1]
+    services.share(find, shared=True)
+    services.promise(Specimen.objects.get(), make.person())
+    said = late.post(f"/giving/{find.number}/ask/", SAID | {"once": key})
+    assert said.status_code == 422 and SAID["reach"].replace("&", "&amp;") in said.content.decode()
+    assert "Not sent yet.</b>" in said.content.decode() and "not free to take" in said.content.decode()
+    assert not PieceRequest.objects.exists()
 
 
 def test_a_form_of_another_site_is_refused(find: Specimen) -> None:
