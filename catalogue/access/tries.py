@@ -27,11 +27,23 @@ def count_a_try(kind: type[WrongTry], address: str, most: int, what: str) -> Wro
     now = timezone.now()
     kept = kind._default_manager
     # Tries of the future were made while the clock was wrong; they would count until then.
-    kept.filter(Q(at__lte=now - SPAN) | Q(at__gt=now + SPAN)).delete()
-    times = list(kept.filter(address=address).order_by("at").values_list("at", flat=True))
-    if len(times) >= most:
-        raise TooManyTries(units_left(times[-most], SPAN, now, timedelta(minutes=1)), what)
+    kept.exclude(_within(now)).delete()
+    if minutes := minutes_to_wait(kind, address, most, now):
+        raise TooManyTries(minutes, what)
     return kept.create(address=address, at=now)
+
+
+def minutes_to_wait(kind: type[WrongTry], address: str, most: int, now: datetime | None = None) -> int:
+    """How long until a try from an address would be taken; 0 where it would be now. One query, no write."""
+    now = now or timezone.now()
+    tried = kind._default_manager.filter(_within(now), address=address).order_by("at")
+    times = list(tried.values_list("at", flat=True))
+    return units_left(times[-most], SPAN, now, timedelta(minutes=1)) if len(times) >= most else 0
+
+
+def _within(now: datetime) -> Q:
+    """Tries that count still."""
+    return Q(at__gt=now - SPAN, at__lte=now + SPAN)
 
 
 def clear_tries(counted: WrongTry) -> None:

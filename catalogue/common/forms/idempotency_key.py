@@ -14,7 +14,6 @@ from contextvars import ContextVar
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from functools import wraps
-from threading import Lock
 from typing import Concatenate, Final, ParamSpec, TypeVar
 
 from django import template
@@ -26,6 +25,7 @@ from django.utils import timezone
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
+from catalogue.common.forms.fair_turn import FairTurn
 from catalogue.common.models import KeptForm
 
 KEY_FIELD: Final = "once"
@@ -46,7 +46,7 @@ TAKEN_MEANWHILE: Final = (
     "Nothing of this page is saved yet: look at its names, then save it again."
 )
 
-_process_turn = Lock()
+_process_turn = FairTurn()
 register = template.Library()
 
 Params = ParamSpec("Params")
@@ -182,7 +182,7 @@ def _turn() -> AbstractContextManager[object]:
     """Forms are kept one after the other.
 
     SQLite's transactions begin so by themselves, but whoever waits for one sleeps and looks again, and may be
-    overtaken for as long as there are others: within one process a lock hands the turn on.
+    overtaken for as long as there are others: within one process the turn goes by the order of asking.
     """
     return _process_turn if connection.vendor == "sqlite" else nullcontext()
 

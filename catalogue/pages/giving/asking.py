@@ -16,7 +16,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 
-from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.common.forms.idempotency_key import address_kept, keep_once, key_of
 from catalogue.common.models import HouseSettings
 from catalogue.giving.asking import (
     NotAsked,
@@ -25,6 +25,7 @@ from catalogue.giving.asking import (
     requests_of,
     take_request_back,
     why_not_asked,
+    why_refused,
 )
 from catalogue.giving.forms import RequestForm
 from catalogue.giving.models import PieceRequest, Promise
@@ -105,7 +106,6 @@ def _answer(asked: PieceRequest) -> str:
 
 @login_not_required
 @GET_OR_POST
-@kept_once
 def ask(request: HttpRequest, number: str) -> HttpResponse:
     """The form to ask for a piece, and how it stands with the request of this browser."""
     if request.user.is_authenticated:
@@ -117,20 +117,37 @@ def ask(request: HttpRequest, number: str) -> HttpResponse:
     if known is None:
         # The same answer for a private piece and for none at all, so that numbers can't be tried out.
         return redirect_to_login(request.path)
+    form = RequestForm(request.POST if request.method == "POST" else None)
+    if request.method == "POST":
+        again, back = address_kept(key_of(request)), "back" in request.POST
+        # Whoever is refused is told so outside the turn of forms: a script then holds up nobody's writing.
+        is_new = not again and not back and form.is_valid()
+        if is_new and (why := why_refused(known, token=token, address=request.META["REMOTE_ADDR"])):
+            form.add_error(None, why)
+        if back and not (again or mine):
+            return redirect("giving:giving")
+        if again or back or form.is_valid():
+            kept = keep_once(request, lambda: _keep(request, known, mine, token))
+            return _with_token(request, kept, token)
+    return _with_token(request, _ask_page(request, known, mine, form), token)
+
+
+def _keep(request: HttpRequest, find: Specimen, mine: PieceRequest | None, token: str) -> HttpResponse:
+    """Take the request in, or back."""
     if "back" in request.POST:
-        if take_request_back(known, token):
+        if take_request_back(find, token):
             messages.success(request, "Your request is taken back, and what you wrote is erased.")
         return redirect("giving:giving")
-    form = RequestForm(request.POST if request.method == "POST" else None)
-    if request.method == "POST" and form.is_valid():
+    form = RequestForm(request.POST)
+    if form.is_valid():
         try:
-            ask_for(known, **form.cleaned_data, token=token, address=request.META["REMOTE_ADDR"])
+            ask_for(find, **form.cleaned_data, token=token, address=request.META["REMOTE_ADDR"])
         except NotAsked as why:
             form.add_error(None, str(why))
         else:
             messages.success(request, "Your request is with the owner.")
-            return _with_token(request, redirect("giving:ask", number), token)
-    return _with_token(request, _ask_page(request, known, mine, form), token)
+            return redirect("giving:ask", find.number)
+    return _ask_page(request, find, mine, form)
 
 
 def _ask_page(

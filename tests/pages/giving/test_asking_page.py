@@ -269,3 +269,26 @@ def test_a_promise_that_lapsed_is_given_more_time(owner_client, find: Specimen) 
     assert owner_client.post(f"/giving/{find.number}/promise/extend/999/").status_code == 302
     far = f"/giving/{find.number}/promise/extend/{made.pk}/undo/99999999/"
     assert owner_client.post(far).status_code == 404
+
+
+def test_whoever_is_refused_takes_no_turn_of_forms(find: Specimen, monkeypatch) -> None:
+    """A script that asks on and on would else hold up whatever the owner writes."""
+    for n in range(MOST_FROM_ONE_HOME):
+        ask(services.mark(make.find(f"Jar {n}"), "free"), n=7)
+    turns = []
+    monkeypatch.setattr("catalogue.pages.giving.asking.keep_once", lambda *_: turns.append(1))
+    for said in ({}, {"name": ""}):
+        assert ask(find, n=7, **said).last.status_code == 422
+    client = Client(REMOTE_ADDR="10.0.0.7")
+    assert client.post(f"/giving/{find.number}/ask/", {"back": "yes"})["Location"] == "/giving/"
+    assert not turns
+
+
+def test_a_second_tap_is_led_to_the_first_also_where_no_more_are_taken(find: Specimen) -> None:
+    for n in range(MOST_FROM_ONE_HOME - 1):
+        ask(services.mark(make.find(f"Jar {n}"), "free"), n=7)
+    client = Client(REMOTE_ADDR="10.0.0.7")
+    key = FORM_KEY.search(page(client, f"/giving/{find.number}/ask/"))[1]
+    for _ in range(2):
+        assert client.post(f"/giving/{find.number}/ask/", SAID | {"once": key}).status_code == 302
+    assert PieceRequest.objects.count() == MOST_FROM_ONE_HOME
