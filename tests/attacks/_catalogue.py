@@ -48,14 +48,17 @@ class Browser:
     cookies: dict[str, str] = field(default_factory=dict)
     host: str = "127.0.0.1"
     patience_s: float = 120
+    # From which address of this machine it asks; empty: as the system has it.
+    source: str = ""
 
     def window(self) -> "Browser":
         """Another window of the same browser, to be used in another thread."""
-        return Browser(self.port, dict(self.cookies), self.host, self.patience_s)
+        return Browser(self.port, dict(self.cookies), self.host, self.patience_s, self.source)
 
     def ask(self, method: str, path: str, body: bytes | None = None, **headers: str) -> Answer:
         """One request on a connection of its own."""
-        link = http.client.HTTPConnection(self.host, self.port, timeout=self.patience_s)
+        source = (self.source, 0) if self.source else None
+        link = http.client.HTTPConnection(self.host, self.port, self.patience_s, source)
         sent = {"Cookie": "; ".join(f"{k}={v}" for k, v in self.cookies.items()), **headers}
         try:
             link.request(method, path, body, {name: value for name, value in sent.items() if value})
@@ -144,6 +147,12 @@ def rows(folder: Path, sql: str, *values: object) -> list[dict[str, Any]]:
     with contextlib.closing(sqlite3.connect(address, uri=True, timeout=30)) as link:
         link.row_factory = sqlite3.Row
         return [dict(row) for row in link.execute(sql, values)]
+
+
+def write(folder: Path, sql: str) -> None:
+    """Change a folder's rows beside whoever has it open: what would else have to be waited for."""
+    with contextlib.closing(sqlite3.connect(folder / "catalogue.sqlite3", timeout=30)) as link, link:
+        link.execute(sql)
 
 
 def integrity(folder: Path) -> list[str]:
