@@ -38,6 +38,14 @@ def merges_into(kept: Row) -> list[tuple[Merge, Row]]:
     return [(each, rows[each.gone]) for each in made if each.gone in rows]
 
 
+def alike_when_merged(made: Merge, kept: Any, gone: Any) -> bool:
+    """Whether the one kept bears the other's name and did before they were merged: not taken since."""
+    if gone.namesake() != kept:
+        return False
+    then = kept.history.filter(history_date__lte=made.at).order_by("-history_date", "-history_id").first()
+    return then is not None and then.name.casefold() == gone.name.casefold()
+
+
 def merged_keys(model: type[Record]) -> QuerySet[Any]:
     """Keys of the records of a kind that were merged into others, for a query."""
     return Merge.objects.filter(kind=model._meta.model_name, undone_at=None).values("gone")

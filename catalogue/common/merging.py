@@ -14,9 +14,9 @@ from django.db.models import Q, UniqueConstraint
 from django.utils import timezone
 
 from .bulk_history import note_history
-from .merged import merged_into, model_of
+from .merged import alike_when_merged, merged_into, model_of
 from .models import Merge
-from .records import Record
+from .records import Record, StillNeeded
 
 NOTHING_MOVED: Final = "Nothing was moved."
 # Rows moved at once: a database takes only so many values in one statement.
@@ -73,7 +73,8 @@ def merge(kept: Record, gone: Record) -> Merge:
 def undo_merge(made: Merge) -> Record:
     """The merged record as it was, with what moved by it, but for rows that were moved elsewhere since.
 
-    Raises MergeError where it was undone before, or where the one kept was merged itself meanwhile.
+    Raises MergeError where it was undone before, where the one kept was merged itself meanwhile, or where
+    something speaks against it (`Record.why_not_back`), such as its name that was taken since.
     """
     made = Merge.objects.select_for_update(of=("self",)).get(pk=made.pk)
     if made.undone_at:
@@ -92,10 +93,10 @@ def undo_merge(made: Merge) -> Record:
         with transaction.atomic():
             for each, model in zip(whole, kinds, strict=True):
                 _undo(each, model)
+    except StillNeeded as why:
+        raise MergeError(str(why)) from why
     except IntegrityError as error:
-        raise MergeError(
-            "Another has taken its name or its place meanwhile: rename that one first."
-        ) from error
+        raise MergeError("Another has taken its place meanwhile: rename that one first.") from error
     return model_of(made.kind).everything.get(pk=made.gone)
 
 
@@ -210,19 +211,16 @@ def _add(kept: Record, gone: Record, name: str, filled: list[str], added: list[s
         filled.append(name)
     elif more and more not in words:
         both = words + BETWEEN[name] + more
-        if len(both) <= (_longest(kept, name)):
+        column: Any = kept._meta.get_field(name)
+        if len(both) <= column.max_length:
             added.append(name)
             setattr(kept, name, both)
-
-
-def _longest(row: Record, name: str) -> int:
-    return next(column.max_length or 0 for column in row._meta.concrete_fields if column.name == name)
 
 
 def _undo(made: Merge, model: type[Record]) -> None:
     kept, gone = model.everything.get(pk=made.kept), model.everything.get(pk=made.gone)
     _give_back(kept, gone, made)
-    gone.take_out_of_bin()
+    gone.take_out_of_bin(kept if alike_when_merged(made, kept, gone) else None)
     for label, key in made.doubled:
         apps.get_model(label)._base_manager.get(pk=key).take_out_of_bin()
     for label, column, back, there, keys in reversed(made.moved):

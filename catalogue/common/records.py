@@ -5,7 +5,7 @@ from datetime import datetime
 from typing import Any, ClassVar, Self, TypeVar
 
 from django.db import IntegrityError, models, transaction
-from django.db.models import ProtectedError
+from django.db.models import ProtectedError, Q, UniqueConstraint
 from django.utils import timezone
 
 Row = TypeVar("Row", bound=models.Model, covariant=True)
@@ -119,13 +119,45 @@ class Record(models.Model):
         self.binned_at = timezone.now()
         self.save(update_fields=["binned_at", "changed"])
 
+    def namesake(self, besides: Self | None = None) -> Self | None:
+        """Another of its kind, not in the bin, that bears its name where only one may; never `besides`.
+
+        Where only one may, the constraints of the kind say.
+        """
+        keys = [self.pk, besides.pk] if besides else [self.pk]
+        for constraint in self._meta.constraints:
+            if isinstance(constraint, UniqueConstraint) and "name" in constraint.fields:
+                among = constraint.condition or Q()
+                # Of a bottler without a town only those without one are asked, as its condition says.
+                lookups = [str(each[0]) for each in among.children if isinstance(each, tuple)]
+                beside = {lookup.split("__")[0] for lookup in lookups}
+                same = {name: getattr(self, name) for name in {*constraint.fields, *beside} - {"binned_at"}}
+                if any(same[name] is None for name in constraint.fields):
+                    continue
+                others: models.QuerySet[Self] = type(self).objects.filter(among, **same)
+                if other := others.exclude(pk__in=keys).first():
+                    return other
+        return None
+
+    def why_not_back(self, besides: Self | None = None) -> str:
+        """Why it can't come back, out of the bin or to an earlier name, and what to do first, in a sentence;
+        empty where it can. `besides`: one that bore its name before, and may go on to.
+        """
+        other = self.namesake(besides)
+        kind = self._meta.verbose_name
+        return f"You have another {kind} of the name {other} by now: rename that one first." if other else ""
+
     @transaction.atomic
-    def take_out_of_bin(self) -> None:
-        """Back where it was. Raises StillNeeded where what it rests on lies in the bin itself."""
+    def take_out_of_bin(self, besides: Self | None = None) -> None:
+        """Back where it was. Raises StillNeeded where what it rests on lies in the bin itself, or where
+        something speaks against it (`why_not_back`).
+        """
         for column in self.RESTS_ON:
             below = getattr(self, column)
             if below is not None and _binned_at_locked(type(below), below.pk):
                 raise StillNeeded(f"{below} is in the bin too: put that back first.")
+        if why := self.why_not_back(besides):
+            raise StillNeeded(why)
         self.binned_at = None
         self.save(update_fields=["binned_at", "changed"])
 

@@ -12,11 +12,12 @@ from django.db import IntegrityError, models, transaction
 
 import dating
 from catalogue.common.forms.optimistic_lock import binned_at_of, version_of
+from catalogue.common.records import Record
 from catalogue.sites.models import Site
 from catalogue.sites.services import change_site
 from catalogue.specimens.models import Maker, OwnCode, OwnMark, Specimen
 from catalogue.specimens.services import Parts, keep_find
-from catalogue.specimens.services.makers import keep_maker, why_name_is_taken
+from catalogue.specimens.services.makers import keep_maker
 
 from .history import FieldChange, field_changes_of, moment_number, named_rows
 from .history_kinds import HistoryKind, history_kind_of, screen_name, told_columns
@@ -163,11 +164,12 @@ def bring_back(
         raise NotRestored(SHOWN_BEFORE_CHANGE)
     if not shown.differs:
         return shown
+    namesake = record.namesake() if isinstance(record, Record) else None
     for name in shown.columns:
         column = kind.model._meta.get_field(name)
         setattr(record, column.attname, getattr(then.entry, column.attname))
     try:
-        _check(record, shown.columns)
+        _check(record, shown.columns, namesake)
         with transaction.atomic():
             follows = _save(record, shown, then)
     except dating.ReferenceError as error:
@@ -209,14 +211,14 @@ def _save_maker(maker: Maker, columns: list[str], back: dict[HistoryPart, RowsBa
     return keep_maker(maker, gone=gone, only_marks=only, fields=columns, **rows).rephrased
 
 
-def _check(record: Any, columns: list[str]) -> None:
-    """Check it as its form would. Raises ValidationError."""
+def _check(record: Any, columns: list[str], namesake: Record | None) -> None:
+    """Check it as its form would. Raises ValidationError. `namesake`: one that bears its name already."""
     others = {field.name for field in record._meta.concrete_fields} - set(columns)
     record.clean_fields(exclude=others)
+    if isinstance(record, Record) and (why := record.why_not_back(namesake)):
+        raise ValidationError(why)
     # The bin is a condition of most: it is left out of none.
     record.validate_constraints()
-    if isinstance(record, Maker) and "name" in columns and (why := why_name_is_taken(record)):
-        raise ValidationError({"name": why})
     for name in columns:
         column = record._meta.get_field(name)
         if column.related_model is type(record):

@@ -12,9 +12,10 @@ from .search import SearchEntry, SearchWord, WordDeletion
 from .shelf_check import CheckedPiece, PieceOrder, ShelfCheck
 from .specimen import Specimen
 from .told_site import ToldSite
-from .trade import Bottler, Maker, Product, Town, Works
+from .trade import Bottler, Maker, Product, Town
 from .twins import TwinGroup
 from .wish import Wish
+from .works import Works
 
 __all__ = [
     "BatchAct",

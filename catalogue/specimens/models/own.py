@@ -7,8 +7,9 @@ from simple_history.models import HistoricalRecords
 from catalogue.common.limits import NOTE_LENGTH, sensible_year
 from catalogue.common.records import Record
 
-from .trade import Bottler, Maker, Product, Works
+from .trade import Bottler, Maker, Product
 from .words import Contents
+from .works import Works
 
 
 class OwnMark(Record):

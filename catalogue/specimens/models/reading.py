@@ -9,8 +9,9 @@ from catalogue.common.records import Record
 from catalogue.people.models import Person
 
 from .specimen import Specimen
-from .trade import Bottler, Maker, Product, Works
+from .trade import Bottler, Maker, Product
 from .words import Certainty, Where
+from .works import Works
 
 
 class MarkReading(Record):

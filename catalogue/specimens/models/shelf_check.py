@@ -5,7 +5,7 @@ from django.db.models import Q
 from django.urls import reverse
 from django.utils import timezone
 
-from catalogue.common.records import Record, StillNeeded
+from catalogue.common.records import Record
 from catalogue.shelves.models import Place
 
 from .specimen import Specimen
@@ -58,12 +58,11 @@ class ShelfCheck(Record):
             return reverse("shelves:check_result", args=[self.place_id, self.pk])
         return reverse("shelves:check", args=[self.place_id])
 
-    def take_out_of_bin(self) -> None:
-        """Back where it was. Raises StillNeeded where it would go on beside another of the same place."""
+    def why_not_back(self, besides: Record | None = None) -> str:
         others = ShelfCheck.objects.filter(place=self.place_id, ended_at=None)
         if not self.ended_at and others.exists():
-            raise StillNeeded(f"Another check of {self.place} goes on: end that one first.")
-        super().take_out_of_bin()
+            return f"Another check of {self.place} goes on: end that one first."
+        return ""
 
 
 class CheckedPiece(models.Model):

@@ -1,4 +1,4 @@
-"""The trade behind a bottle: towns it was sold in, makers and their works, bottlers and their products."""
+"""The trade behind a bottle: towns it was sold in, makers, bottlers and their products."""
 
 from typing import Any, ClassVar, Self
 
@@ -76,6 +76,10 @@ class MakerQuerySet(RecordQuerySet["Maker"]):
     def published(self) -> Self:
         return self.exclude(reference_key="")
 
+    def own_named(self, name: str) -> Self:
+        """Makers of one's own that bear this name."""
+        return self.own().filter(name__iexact=" ".join(name.split()))
+
 
 LiveMakerManager = LiveManager.from_queryset(MakerQuerySet)
 WholeMakerManager = models.Manager.from_queryset(MakerQuerySet)
@@ -144,6 +148,13 @@ class Maker(Record):
     def is_own(self) -> bool:
         return not self.reference_key
 
+    def namesake(self, besides: "Maker | None" = None) -> "Maker | None":
+        """Another maker of one's own of its name: of these alone only one may bear it, however written."""
+        if not self.is_own:
+            return None
+        keys = [self.pk, besides.pk] if besides else [self.pk]
+        return Maker.objects.own_named(self.name).exclude(pk__in=keys).order_by("pk").first()
+
     def why_not_merged(self, gone: "Maker") -> str:
         if gone.reference_key:
             return f"{gone} is from the published tables and stays: merge one of your own into it instead."
@@ -154,40 +165,6 @@ class Maker(Record):
             seen.add(earlier.pk)
             earlier = earlier.followed
         return ""
-
-
-class Works(Record):
-    """One works of a maker."""
-
-    maker = models.ForeignKey(Maker, on_delete=models.CASCADE, related_name="works")
-    name = models.CharField(max_length=NAME_LENGTH)
-    town = models.ForeignKey(Town, on_delete=models.SET_NULL, null=True, blank=True, related_name="works")
-    from_year = models.PositiveSmallIntegerField(null=True, blank=True, validators=[sensible_year])
-    to_year = models.PositiveSmallIntegerField(null=True, blank=True, validators=[sensible_year])
-    history = HistoricalRecords()
-
-    TAKES: ClassVar = {("from_year", "to_year"): (), ("town",): ()}
-
-    class Meta(Record.Meta):
-        abstract = False
-        ordering = ["from_year", "name"]
-        verbose_name_plural = "works"
-        constraints = [
-            models.UniqueConstraint(
-                fields=["maker", "name"],
-                condition=Q(binned_at__isnull=True),
-                name="works_once_for_a_maker",
-            ),
-            models.CheckConstraint(
-                condition=Q(from_year__isnull=True)
-                | Q(to_year__isnull=True)
-                | Q(to_year__gte=F("from_year")),
-                name="works_ends_after_it_begins",
-            ),
-        ]
-
-    def __str__(self) -> str:
-        return self.name
 
 
 class Bottler(Record):

@@ -5,7 +5,6 @@ from collections.abc import Iterable, Sequence
 from django.db.models import Model
 from django.utils.text import slugify
 
-from catalogue.common.records import StillNeeded
 from catalogue.common.text import free_slug
 from catalogue.specimens.derived.refresh import note_maker, refresh_now, refreshing
 from catalogue.specimens.models import Maker, Opinion, OwnCode, OwnMark, Works
@@ -16,15 +15,9 @@ NOT_A_MAKER = {"new", "live", "file", "read"}
 
 def own_maker_named(name: str, *, besides: Maker | None = None) -> Maker | None:
     """The maker of one's own that bears this name, but for the one that is asked about."""
-    same = Maker.objects.own().filter(name__iexact=" ".join(name.split()))
+    same = Maker.objects.own_named(name)
     others = same.exclude(pk=besides.pk) if besides and besides.pk else same
     return others.order_by("pk").first()
-
-
-def why_name_is_taken(maker: Maker) -> str:
-    """Why a maker that comes back can't bear its name any more, in a sentence; empty where it can."""
-    other = own_maker_named(maker.name, besides=maker) if maker.is_own else None
-    return f"You have another maker of the name {other} by now: rename that one first." if other else ""
 
 
 @refreshing()
@@ -96,8 +89,6 @@ def take_maker_back(maker: Maker) -> int:
 
     Raises StillNeeded where another bears its name by now.
     """
-    if why := why_name_is_taken(maker):
-        raise StillNeeded(why)
     maker.take_out_of_bin()
     return refresh_after_maker(maker)
 

@@ -74,7 +74,7 @@ def test_a_sheet_of_labels_is_undone_and_goes_into_the_bin(owner_client, roll):
     assert roll.name not in owner_client.get("/labels/").content.decode()
     OwnSheet.objects.create(name="Parcel roll", roll=True, label_width_mm=9, label_height_mm=9)
     said = owner_client.post(f"/bin/sheet/{roll.pk}/back/", follow=True).content.decode()
-    assert "Another has taken the place" in said
+    assert f"You have another own sheet of the name {roll.name} by now: rename that one first." in said
 
 
 def test_a_name_is_given_once(owner_client, roll):

@@ -145,7 +145,8 @@ def test_a_name_that_was_taken_since_is_said(owner_client) -> None:
     make.place("Hall case")
     _, values = back(owner_client, "place", place, entry)
     answer = owner_client.post(f"{history_of_kind('place', place)}{entry.history_id}/", values)
-    assert answer.status_code == 422 and "already a place of that name" in answer.content.decode()
+    words = "You have another place of the name Hall case by now: rename that one first."
+    assert answer.status_code == 422 and words in answer.content.decode()
     assert Place.objects.get(pk=place.pk).name == "Cellar"
 
 

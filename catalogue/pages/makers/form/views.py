@@ -7,6 +7,7 @@ from django.views.decorators.http import require_POST
 
 from catalogue.common.forms.composite import with_one_more
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.common.merged import lying_in_bin
 from catalogue.common.records import StillNeeded
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.http_methods import GET_OR_POST
@@ -60,7 +61,7 @@ def maker_bin(request: HttpRequest, slug: str) -> HttpResponse:
 @require_POST
 def maker_back(request: HttpRequest, slug: str) -> HttpResponse:
     """Take a maker out of the bin."""
-    maker = get_object_or_404(Maker.everything.in_bin(), slug=slug)
+    maker = get_object_or_404(lying_in_bin(Maker), slug=slug)
     with saying_why_not(request, StillNeeded):
         changed = take_maker_back(maker)
         messages.success(request, f"{maker} is back. {phrases(changed)}")
