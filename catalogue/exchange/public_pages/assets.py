@@ -3,13 +3,19 @@
 A browser loads no module from a disk, so what a script imports is written into it.
 """
 
+import logging
 import re
+from collections.abc import Iterable
 from pathlib import Path
 
 from catalogue import environment
+from catalogue.exchange.backup.running import WorkRefused
+
+log = logging.getLogger("siltmark.public_pages")
 
 _IMPORT = re.compile(r"""^import \{([^}]*)\} from ["'](\.[^"']+)["'];$""", re.MULTILINE)
 _EXPORT = re.compile(r"^export (?=(?:async )?(?:function|class|const|let) ([A-Za-z_$][\w$]*))", re.MULTILINE)
+_STATIC = re.compile(r"""\{%-? static ["']([^"']+)["'] -?%\}""")
 _URL = re.compile(r"""url\("([^"]+)"\)""")
 
 
@@ -24,6 +30,31 @@ def carried_asset(name: str) -> bytes:
     if place.suffix == ".js":
         return f'"use strict";\n(() => {{\n{plain_script(place)}\n}})();\n'.encode()
     return place.read_bytes()
+
+
+def carried_assets(templates: Iterable[str]) -> dict[str, bytes]:
+    """Every file that these templates and their style sheets ask for, by name, as it is carried.
+
+    `templates`: folders of them, or single ones. Read before the first page is made: raises WorkRefused where
+    one can't be read, and nothing has been sent or written then.
+    """
+    folder = Path(environment.resource_folder("templates"))
+    try:
+        texts = [
+            file.read_text(encoding="utf-8")
+            for place in (folder / name for name in templates)
+            for file in (place.glob("*.html") if place.is_dir() else [place])
+        ]
+        asked = {name for text in texts for name in _STATIC.findall(text)}
+        asked |= {more for name in asked if name.endswith(".css") for more in asked_by_sheet(name)}
+        return {name: carried_asset(name) for name in asked}
+    except OSError as error:
+        missing = Path(str(error.filename)).name
+        log.error("no pages can be made: %s (%s)", missing, error.strerror)
+        raise WorkRefused(
+            f"No pages were made: {missing}, a file of the program itself, can't be read ({error.strerror}). "
+            "Install the program anew, then make them again."
+        ) from error
 
 
 def asked_by_sheet(name: str) -> list[str]:

@@ -56,9 +56,17 @@ class CarriedPagesForm(HouseForm):
 
 @require_safe
 def send_pages(request: HttpRequest) -> HttpResponseBase:
-    """A zip of the pages, sent while it is made; where that fails half-way, the zip does not open."""
+    """A zip of the pages, sent while it is made; where that fails half-way, the zip does not open.
+
+    What it can't be made without is looked at first, so that no download begins in vain.
+    """
     free = request.GET.get("which") == FREE_ONLY
-    answer = StreamingHttpResponse(pages_sent(free_only=free), content_type="application/zip")
+    try:
+        sent = pages_sent(free_only=free)
+    except running.WorkRefused as why:
+        messages.error(request, str(why))
+        return redirect("safekeeping:pages")
+    answer = StreamingHttpResponse(sent, content_type="application/zip")
     name = f"pages-{timezone.localdate().isoformat()}{'-free' if free else ''}.zip"
     answer["Content-Disposition"] = f'attachment; filename="{name}"'
     return answer

@@ -25,7 +25,7 @@ from .beside import write_beside
 from .found import PIECES_SCRIPT, search_choices, search_script
 from .lists import GroupKind, group_kinds, write_cards, write_groups
 from .pieces import BegunPiece, CarriedPiece, PieceInHand, begin_piece, piece_in_hand
-from .rendered import RenderedPages
+from .rendered import RenderedPages, ready_assets
 
 PAGES_STOPPED = "It was stopped before all pages were made; nothing of them is left."
 FINDS_AT_ONCE = 40
@@ -69,21 +69,29 @@ def make_pages(
 ) -> MadePages:
     """Write what visitors may see (or only what is free to take) as plain pages to a folder or zip.
 
-    Raises WorkRefused where they can't be written there, the disk is full or `stop` is set: then nothing is
+    Raises WorkRefused where they can't be written there, a file of the program's own is missing, the disk
+    is full or `stop` is set: then nothing is
     left of it, and what was there before stays.
     """
-    gathered = _Gathered()
+    gathered, ready = _Gathered(), ready_assets()
     with one_setting(), pages_written_to(target) as written:
-        for _ in _write_all(written, gathered, free_only=free_only, progress=progress, stop=stop):
+        for _ in _write_all(written, gathered, ready, free_only=free_only, progress=progress, stop=stop):
             pass
     free = sum(piece.free for piece in gathered.pieces)
     return MadePages(target, len(gathered.pieces), free, gathered.pictures, len(written.names), written.bytes)
 
 
 def pages_sent(*, free_only: bool = False) -> Iterator[bytes]:
-    """The same as a zip that is sent while it is made, piece by piece; nothing of it stays here."""
+    """The same as a zip that is sent while it is made, piece by piece; nothing of it stays here.
+
+    Raises WorkRefused before the first byte where a file of the program's own is missing.
+    """
+    return _sent(ready_assets(), free_only=free_only)
+
+
+def _sent(ready: dict[str, bytes], *, free_only: bool) -> Iterator[bytes]:
     written = ZipOnItsWay("siltmark-pages")
-    steps = _write_all(written, _Gathered(), free_only=free_only)
+    steps = _write_all(written, _Gathered(), ready, free_only=free_only)
     while True:
         # Entered anew for each step: between two of them other work may be done in this thread.
         with one_setting():
@@ -97,6 +105,7 @@ def pages_sent(*, free_only: bool = False) -> Iterator[bytes]:
 def _write_all(
     written: WrittenPages,
     gathered: _Gathered,
+    ready: dict[str, bytes],
     *,
     free_only: bool,
     progress: Progress = lambda done, of: None,
@@ -105,7 +114,7 @@ def _write_all(
     """Write page after page, with a pause after each."""
     shown = to_show().filter(standing=Specimen.Standing.FREE) if free_only else to_show()
     numbers = list(shown.values_list("number", flat=True))
-    pages = RenderedPages(written, _about(timezone.localdate()))
+    pages = RenderedPages(written, _about(timezone.localdate()), ready)
     hands = _in_hand(numbers, pages, free_only=free_only, progress=progress, stop=stop or Event())
     yield from _write_pieces(hands, pages, gathered)
     _write_lists(pages, gathered)

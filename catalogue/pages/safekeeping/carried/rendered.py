@@ -9,13 +9,20 @@ from django.template.loader import render_to_string
 from django.templatetags.static import static
 from django.utils.safestring import SafeString, mark_safe
 
-from catalogue.exchange.public_pages.assets import asked_by_sheet, carried_asset
+from catalogue.exchange.public_pages.assets import asked_by_sheet, carried_assets
 from catalogue.exchange.public_pages.target import WrittenPages
 
 # Stands in a part that several pages hold for the way from each to the folder's top. No text has this sign.
 MARK_UP = "\ufdd0"
 STATIC_FOLDER = "static/"
+# Whose styles, scripts, faces and icons are carried along.
+CARRIED_TEMPLATES = ("pages/safekeeping/carried", "pages/exhibit/carried.html")
 _LEADS_OUT = re.compile(r"""\b(?:href|src|srcset|action)="(?:/|[a-z]+:)[^"]*""", re.IGNORECASE)
+
+
+def ready_assets() -> dict[str, bytes]:
+    """Every style, script, face and icon that carried pages may ask for. Raises WorkRefused."""
+    return carried_assets(CARRIED_TEMPLATES)
 
 
 class LeadsOut(Exception):
@@ -23,10 +30,13 @@ class LeadsOut(Exception):
 
 
 class RenderedPages:
-    """Renders pages into a folder that is being written; `about` is in the context of each."""
+    """Renders pages into a folder that is being written; `about` is in the context of each.
 
-    def __init__(self, written: WrittenPages, about: Mapping[str, Any]) -> None:
-        self.written, self.about = written, about
+    `ready`: the files that they may ask for (`ready_assets`).
+    """
+
+    def __init__(self, written: WrittenPages, about: Mapping[str, Any], ready: Mapping[str, bytes]) -> None:
+        self.written, self.about, self._ready = written, about, ready
         self.assets: set[str] = set()
         self._static = static("")
 
@@ -52,7 +62,7 @@ class RenderedPages:
             if name.endswith(".css"):
                 asked.update(asked_by_sheet(name))
         for name in sorted(asked):
-            self.written.write(f"{STATIC_FOLDER}{name}", carried_asset(name))
+            self.written.write(f"{STATIC_FOLDER}{name}", self._ready[name])
 
 
 def _nobody() -> HttpRequest:

@@ -3,12 +3,15 @@
 import io
 import json
 import re
+import shutil
 import zipfile
+from html import unescape
 from threading import Event
 
 import pytest
 from django.core.management import CommandError, call_command
 
+from catalogue import environment
 from catalogue.common.models import HouseSettings
 from catalogue.exchange.backup.running import WorkRefused
 from catalogue.exchange.public_pages.target import PAGES_LIST
@@ -221,6 +224,28 @@ def test_a_zip_is_sent_while_it_is_made_and_holds_the_same(catalogue, target, ow
     assert sum(name.startswith("siltmark-pages/pieces/") for name in names) == 1
 
 
+@pytest.mark.parametrize("missing", ["common/face.woff2", "pages/exhibit/exhibit.js"])
+def test_where_a_file_of_the_programs_own_is_missing_no_download_begins(
+    catalogue, target, owner_client, monkeypatch, tmp_path, caplog, missing
+):
+    """The face is made where the program is built: a copy of its source has none. A sheet asks for it."""
+    shutil.copytree(environment.resource_folder("static"), tmp_path / "static")
+    (tmp_path / "static" / missing).unlink()
+    monkeypatch.setattr("catalogue.exchange.public_pages.assets.static_file", (tmp_path / "static").joinpath)
+    name = missing.rpartition("/")[2]
+    answer = owner_client.get("/safekeeping/pages/file/", follow=True)
+    page = unescape(text(answer.content))
+    assert answer.redirect_chain == [("/safekeeping/pages/", 302)]
+    assert f"No pages were made: {name}, a file of the program itself, can't be read" in page
+    assert "Install the program anew" in page
+    assert [record.getMessage() for record in caplog.records] == [
+        f"no pages can be made: {name} (No such file or directory)"
+    ]
+    with pytest.raises(CommandError, match=f"No pages were made: {name}"):
+        call_command("make_pages", str(target))
+    assert not list(target.parent.iterdir())
+
+
 def test_licence_and_credit_of_a_picture_are_told(catalogue, target):
     Photo.objects.filter(find__standing="free").update(licence="CC BY 4.0", credit="Ida Finch")
     make_pages(target)
@@ -261,7 +286,7 @@ def test_a_link_that_leads_out_is_a_mistake_of_ours_and_stops_it(catalogue, targ
 
     monkeypatch.setattr("catalogue.pages.safekeeping.carried.rendered.render_to_string", leads_out)
     with pytest.raises(LeadsOut, match='href="/finds/'):
-        RenderedPages(None, {}).page("index.html", "x.html", {})  # type: ignore[arg-type]
+        RenderedPages(None, {}, {}).page("index.html", "x.html", {})  # type: ignore[arg-type]
 
 
 def test_the_command_writes_a_zip_and_says_so(catalogue, target, capsys):
