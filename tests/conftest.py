@@ -15,6 +15,8 @@ from django.test import Client, TransactionTestCase, override_settings
 from django.test.utils import instrumented_test_render
 from django.utils.safestring import SafeString
 
+from tests.blanks_in_order import orders_judged
+
 Made = TypeVar("Made")
 
 HERE = Path(__file__).resolve().parent
@@ -78,6 +80,13 @@ def _give_up_when_held(status: int, _remaining: int, _pages: int) -> None:
     """A connection that a test left open holds the file for longer than all else waits: that test is told."""
     if status in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
         raise RuntimeError("A connection that this test opened still holds the database.")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def one_order_on_both_engines() -> Iterator[None]:
+    """Every query of every test is judged: none may stand in one order on SQLite, in another on a server."""
+    with orders_judged():
+        yield
 
 
 @pytest.fixture(scope="session", autouse=True)

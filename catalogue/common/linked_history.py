@@ -43,7 +43,9 @@ def links_then(model: Any, entries: Sequence[int]) -> dict[int, dict[str, tuple[
         entry: {link.field.name: () for link in links} for entry in entries
     }
     for link in links:
-        rows = link.rows.objects.filter(history_id__in=entries).order_by(link.far)
+        rows = link.rows.objects.filter(history_id__in=entries).order_by(
+            models.F(link.far).asc(nulls_last=True)
+        )
         for entry, key in rows.values_list("history_id", link.far):
             found[entry][link.field.name] += (key,)
     return found

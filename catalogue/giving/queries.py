@@ -13,11 +13,10 @@ Standing = Specimen.Standing
 
 
 def promised() -> QuerySet[Promise]:
-    """Open promises, the one longest overdue first; those without a last day after all that have one."""
+    """Open promises, the one longest overdue first, those without an end last."""
     return (
         Promise.objects.filter(ended="", find__binned_at=None)
         .select_related("find__town", "find__place", "find__dive__site", "find__site", "person")
-        # Each database puts an empty day elsewhere if it is not told where.
         .order_by(F("until").asc(nulls_last=True), "on", "pk")
     )
 

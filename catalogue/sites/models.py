@@ -253,7 +253,7 @@ class Permission(Record):
 
     class Meta(Record.Meta):
         abstract = False
-        ordering = ["-valid_from", "-pk"]
+        ordering = [F("valid_from").desc(nulls_last=True), "-pk"]
         constraints = [
             models.CheckConstraint(
                 condition=Q(valid_from__isnull=True)

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from django.db.models import Q
+from django.db.models import F, Q
 from django.utils.safestring import SafeString, mark_safe
 
 import dating
@@ -36,9 +36,8 @@ def neighbours_of(maker: Maker, ref: dating.Reference, axis: YearAxis) -> list[N
     beside = Q(followed=maker) | Q(pk=maker.followed_id) if maker.followed_id else Q(followed=maker)
     if maker.place:
         beside |= Q(place__iexact=maker.place)
-    others = list(
-        Maker.objects.filter(beside).exclude(pk=maker.pk).order_by("from_year", "name")[:MOST_NEIGHBOURS]
-    )
+    by_year = (F("from_year").asc(nulls_last=True), "name")
+    others = list(Maker.objects.filter(beside).exclude(pk=maker.pk).order_by(*by_year)[:MOST_NEIGHBOURS])
     if not others:
         return []
     every = [maker, *others]

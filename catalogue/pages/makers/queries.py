@@ -70,7 +70,7 @@ def marks_by_maker(makers: Iterable[Maker], ref: dating.Reference) -> dict[int, 
         if not mark.id.startswith("own-"):
             by_key[reference_key(mark.maker, mark.place)].append(mark)
     own: dict[int, list[Mark]] = defaultdict(list)
-    for pk, maker in OwnMark.objects.order_by("from_year", "pk").values_list("pk", "maker_id"):
+    for pk, maker in OwnMark.objects.values_list("pk", "maker_id"):
         if f"own-{pk}" in ref.marks:
             own[maker].append(ref.marks[f"own-{pk}"])
     return {

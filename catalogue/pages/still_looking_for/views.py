@@ -1,6 +1,7 @@
 """The screen of what is still looked for, a wish's form, striking off, and the card for the pocket."""
 
 from django.contrib import messages
+from django.db.models import F
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -118,4 +119,6 @@ def card(request: HttpRequest) -> HttpResponse:
 def wishes() -> WishQuerySet:
     """Wishes with what they are of, by its name."""
     rows: WishQuerySet = Wish.objects.select_related("product", "bottler__town", "town", "maker")
-    return rows.order_by("product__name", "bottler__name", "town__name", "maker__name", "what", "pk")
+    # One that is of no product stands below those that are, and so on.
+    names = (F(f"{kind}__name").asc(nulls_last=True) for kind in ("product", "bottler", "town", "maker"))
+    return rows.order_by(*names, "what", "pk")

@@ -24,7 +24,7 @@ from typing import BinaryIO, Protocol
 
 from django.conf import settings
 from django.db import transaction
-from django.db.models import Max, Model
+from django.db.models import F, Max, Model
 from django.http import HttpRequest
 
 from catalogue.common.forms.idempotency_key import in_turn_of_forms
@@ -206,7 +206,7 @@ def file_under(subject: Model, facts: FileFacts, *, role: str = Photo.Role.DETAI
     # Two uploads for one subject take turns, so that neither doubles a picture nor shares a place.
     type(subject)._base_manager.select_for_update().get(pk=subject.pk)
     of_subject = Photo.everything.of(subject)
-    there = of_subject.filter(sha256=facts["sha256"]).order_by("-binned_at", "pk")
+    there = of_subject.filter(sha256=facts["sha256"]).order_by(F("binned_at").desc(nulls_last=True), "pk")
     known: Photo | None = there.filter(binned_at__isnull=True).first() or there.first()
     if known is not None:
         if known.binned_at is not None:

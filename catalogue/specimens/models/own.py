@@ -41,7 +41,7 @@ class OwnMark(Record):
 
     class Meta(Record.Meta):
         abstract = False
-        ordering = ["from_year", "pk"]
+        ordering = [F("from_year").asc(nulls_last=True), "pk"]
         constraints = [
             models.CheckConstraint(
                 condition=~Q(letters="") | ~Q(symbol=""),
@@ -116,7 +116,7 @@ class OwnCode(Record):
 
     class Meta(Record.Meta):
         abstract = False
-        ordering = ["valid_from", "pk"]
+        ordering = [F("valid_from").asc(nulls_last=True), "pk"]
         constraints = [
             models.CheckConstraint(
                 condition=Q(valid_from__isnull=True)

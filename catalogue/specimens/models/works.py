@@ -26,7 +26,7 @@ class Works(Record):
 
     class Meta(Record.Meta):
         abstract = False
-        ordering = ["from_year", "name"]
+        ordering = [F("from_year").asc(nulls_last=True), "name"]
         verbose_name_plural = "works"
         constraints = [
             models.UniqueConstraint(

@@ -115,9 +115,10 @@ def _choices(model: type[Model], name: str) -> dict[str, str]:
 
 def _maker_fields(maker: Maker) -> Fields:
     yield SearchField("name", maker.name, True)
-    for mark in maker.own_marks.all():
+    # In an order of their own: a stored text differs from none by the engine that sorted its lines.
+    for mark in sorted(maker.own_marks.all(), key=lambda mark: (mark.from_year or 0, mark.pk)):
         yield SearchField("mark", f"{mark.letters} {mark.text}".strip())
-    for works in maker.works.all():
+    for works in sorted(maker.works.all(), key=lambda works: (works.from_year or 0, works.name)):
         yield SearchField("works", works.name)
     yield SearchField("where", maker.place)
     yield SearchField("in business", _years(maker))
