@@ -8,6 +8,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.text import Truncator, get_text_list
 
+from .blank_choice import say_blank_choices
 from .idempotency_key import KEY_FIELD, key_input, take_objection
 from .plain_errors import PlainErrors
 from .shown_values import changed_by_others, digests_shown, stored_text, with_stored
@@ -50,6 +51,11 @@ class WritingForm(PlainErrors):
     in_bin = False
     # Said that another page changed a field of it.
     told_meanwhile = False
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        form: Any = self
+        say_blank_choices(form.fields.values())
 
     @property
     def shows_record(self) -> bool:
