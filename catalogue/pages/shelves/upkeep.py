@@ -7,8 +7,8 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from catalogue.common.forms.idempotency_key import kept_once
-from catalogue.common.limits import NAME_LENGTH
 from catalogue.pages.parts.next_address import next_address
+from catalogue.pages.parts.short_note import short_note
 from catalogue.pages.parts.undo import say_with_undo
 from catalogue.shelves.models import Place, Upkeep
 
@@ -28,8 +28,7 @@ def done(request: HttpRequest, pk: int) -> HttpResponse:
         messages.error(request, "Nothing was recorded: say whether it was dusted or the light looked at.")
         return back
     what = Upkeep.What(request.POST["what"])
-    note = " ".join(request.POST.get("note", "").split())[:NAME_LENGTH]
-    row = Upkeep.objects.create(place=place, what=what, note=note)
+    row = Upkeep.objects.create(place=place, what=what, note=short_note(request))
     say_with_undo(request, SAID[what].format(place), reverse("shelves:upkeep_undo", args=[pk, row.pk]))
     return back
 

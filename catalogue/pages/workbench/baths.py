@@ -27,6 +27,7 @@ from catalogue.care.services import (
 )
 from catalogue.common.forms.idempotency_key import keep_once, kept_once
 from catalogue.common.viewer_dates import clock_words
+from catalogue.pages.parts.short_note import short_note
 from catalogue.pages.parts.undo import say_out, saying_why_not
 
 from .bath_notes import keep_notes
@@ -105,7 +106,7 @@ def look(request: HttpRequest, pk: int) -> HttpResponse:
     if load is None:
         messages.warning(request, "Nothing is in this bath.")
     else:
-        look_in(load, again_in=timedelta(minutes=int(minutes)), note=request.POST.get("note", "")[:200])
+        look_in(load, again_in=timedelta(minutes=int(minutes)), note=short_note(request))
         messages.success(request, f"Recorded. Look again in {minutes} minutes.")
     return redirect("workbench:bath", pk)
 

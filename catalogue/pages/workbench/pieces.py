@@ -26,6 +26,7 @@ from catalogue.common.forms.idempotency_key import keep_once, kept_once
 from catalogue.pages.parts.hazards import asks_reason, reason_given
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
+from catalogue.pages.parts.short_note import short_note
 from catalogue.pages.parts.undo import saying_why_not
 from catalogue.pages.templatetags.bench import advice_for
 from catalogue.pages.workbench.conditions import get_find
@@ -183,7 +184,7 @@ def _keep_step(request: HttpRequest, find: Specimen, key: str, picked: Picked) -
     photos = picked.file_under(find).taken
     for failed in picked.failed:
         messages.warning(request, str(failed))
-    note = request.POST.get("note", "")[:200]
+    note = short_note(request)
     work, new = finish_step(find, key, note=note, photos=photos)
     if not new and note.strip() and note != work.note:
         messages.warning(

@@ -1,5 +1,6 @@
 """One piece at the bench."""
 
+import re
 from datetime import date
 
 import pytest
@@ -191,3 +192,15 @@ def test_the_finds_page_says_what_may_be_done_until_it_is_done(owner_client) -> 
     assert "What may be done to it" in owner_client.get(find.get_absolute_url()).content.decode()
     Specimen.objects.update(stage="done")
     assert "What may be done to it" not in owner_client.get(find.get_absolute_url()).content.decode()
+
+
+def test_a_note_that_is_too_long_is_not_cut_off_without_a_word(owner_client) -> None:
+    here = f"/workbench/{crusted(look='growth').number}/growth-kept/"
+    owner_client.post(here, {"step": "scrape", "act": "begin"})
+    box = re.findall(r'<input[^>]*name="note"[^>]*>', html(owner_client.get(here)))[0]
+    assert "maxlength" not in box
+    typed = "w" * 199 + " and the <end> of it"
+    said = owner_client.post(here, {"step": "scrape", "act": "done", "note": typed}, follow=True)
+    assert WorkStep.objects.get().treatment.note == "w" * 199
+    words = html(said)
+    assert "219 letters, and 200 go in" in words and "“and the &lt;end&gt; of it”" in words
