@@ -6,6 +6,7 @@ import secrets
 import shutil
 from collections.abc import Iterable
 from contextlib import suppress
+from io import FileIO
 from pathlib import Path
 from typing import Any, BinaryIO
 
@@ -53,6 +54,29 @@ def digest_of(path: Path) -> str:
     """SHA-256 of a file's bytes. Raises OSError."""
     with path.open("rb") as file:
         return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def digest_on_disk(path: Path) -> str:
+    """The same of the bytes that the disk holds, not of those that memory still has of them; memory keeps
+    none of them either, as a look at gigabytes would push out what the pages need. Raises OSError.
+    """
+    with path.open("rb", buffering=0) as file:
+        let_go_of(file, 0, None)
+        try:
+            return hashlib.file_digest(file, "sha256").hexdigest()
+        finally:
+            let_go_of(file, 0, None)
+
+
+def let_go_of(file: FileIO, begin: int, length: int | None) -> None:
+    """Ask the system to forget a stretch of a file that is on disk; it is read from there the next time.
+
+    Gigabytes that pass through once would push out of memory what the pages need. Nothing happens where the
+    system knows no such wish.
+    """
+    if forget := getattr(os, "posix_fadvise", None):
+        with suppress(OSError):
+            forget(file.fileno(), begin, length or 0, os.POSIX_FADV_DONTNEED)
 
 
 def new_file(path: Path) -> BinaryIO:

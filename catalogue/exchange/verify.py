@@ -21,7 +21,7 @@ from catalogue.access.startup import schema
 from catalogue.access.startup.database import one_line
 from catalogue.access.startup.folder import GOOD_ROOM_MB, room_mb
 from catalogue.access.startup.last_backup import last_backup_offered
-from catalogue.common.kept_files import digest_of
+from catalogue.common.kept_files import digest_on_disk
 from catalogue.exchange.backup.daily import Safety, state
 from catalogue.exchange.backup.payload import digest_in
 from catalogue.photos.renditions import make_and_note
@@ -153,7 +153,7 @@ def _papers() -> VerifiedPart:
     for name in sorted(names):
         try:
             digest = digest_in(name)
-            if digest and digest_of(papers.path_of(name)) != digest:
+            if digest and digest_on_disk(papers.path_of(name)) != digest:
                 amiss.append(f"{name} is damaged")
         except OSError:
             amiss.append(f"{name} is missing")
@@ -167,7 +167,7 @@ def _town_lists() -> VerifiedPart:
     paths, amiss = [*paths_of(IN_USE), *paths_of(LAID_ASIDE)], []
     for path in paths:
         try:
-            if digest_of(path) != path.stem:
+            if digest_on_disk(path) != path.stem:
                 amiss.append(f"that of {country_of(path)} is damaged")
             else:
                 check_list(path)

@@ -13,8 +13,8 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from pathlib import Path
 from typing import NamedTuple
 
+from catalogue.common.kept_files import let_go_of
 from catalogue.exchange.backup.checksum import crc32
-from catalogue.exchange.backup.copying import let_go_of
 
 # Two that hash while one waits for the disk.
 READING_THREADS = 3

@@ -1,14 +1,14 @@
 """Copying for a backup: in large blocks, with progress told, ended between two of them on request."""
 
-import os
 import sqlite3
 import threading
 from collections.abc import Callable, Iterator
-from contextlib import suppress
 from io import FileIO
 from typing import IO
 
 from django.db import DatabaseError
+
+from catalogue.common.kept_files import let_go_of
 
 CHUNK = 1024 * 1024
 # Bytes done, bytes in all.
@@ -30,17 +30,6 @@ NOT_WRITTEN = (OSError, sqlite3.Error, DatabaseError)
 def why_not(error: BaseException) -> str:
     """The system's own words of such an error, for the middle of a sentence."""
     return " ".join(str(getattr(error, "strerror", None) or error).lower().split())
-
-
-def let_go_of(file: FileIO, begin: int, length: int | None) -> None:
-    """Ask the system to forget a stretch of a file that is on disk; it is read from there the next time.
-
-    Gigabytes that pass through once would push out of memory what the pages need. Nothing happens where the
-    system knows no such wish.
-    """
-    if forget := getattr(os, "posix_fadvise", None):
-        with suppress(OSError):
-            forget(file.fileno(), begin, length or 0, os.POSIX_FADV_DONTNEED)
 
 
 class Copier:

@@ -23,7 +23,7 @@ from pathlib import Path
 from django.conf import settings
 
 from catalogue.access.startup.sqlite_copy import PART
-from catalogue.common.kept_files import OWNER_FOLDER, digest_of, new_file, sync_folder
+from catalogue.common.kept_files import OWNER_FOLDER, digest_of, digest_on_disk, new_file, sync_folder
 from catalogue.exchange.backup.archive import NOT_SOUND, WrittenBackup, check_room
 from catalogue.exchange.backup.beside import Beside, ReadBack
 from catalogue.exchange.backup.contents import database_facts
@@ -94,7 +94,7 @@ def check_store(place: Path, *, thoroughly: bool, stop: threading.Event | None =
                 break
             if not where.is_file():
                 found.missing.append(path)
-            elif thoroughly and digest_of(where) != digest:
+            elif thoroughly and digest_on_disk(where) != digest:
                 found.damaged.append(path)
     return StoreCheck(len(looked), found.missing, found.damaged)
 

@@ -112,7 +112,7 @@ def read_one(sha256: str, kind: str) -> OriginalCheck.State:
 
 def _state_of(sha256: str, kind: str) -> OriginalCheck.State:
     try:
-        whole = kept_files.digest_of(files.original(sha256, kind)) == sha256
+        whole = kept_files.digest_on_disk(files.original(sha256, kind)) == sha256
     except OSError:
         return CheckState.MISSING
     return CheckState.WHOLE if whole else CheckState.DAMAGED

@@ -18,7 +18,7 @@ from catalogue.specimens.tables import current_reference
 
 from .above import differences_above, refresh_above
 from .answers import Answers
-from .batches import batches_of
+from .batches import BATCH, batches_of
 from .entries import differing_entries, keys_with_entries, write_entries
 from .redating import redate_keys
 from .town_keys import write_town_keys
@@ -71,10 +71,10 @@ def _of_find(find: Specimen, answer: dict[str, Any]) -> Iterator[Difference]:
 
 def differences_elsewhere() -> Iterator[Difference]:
     """What is stored wrongly of places, towns, number series, published makers, and what the search reads."""
-    for place in Place.everything.select_related("parent").order_by("pk"):
+    for place in Place.everything.select_related("parent").order_by("pk").iterator(BATCH):
         if place.path != place.path_now():
             yield Difference(f"place {place.name}", "path", place.path, place.path_now())
-    for town in Town.everything.order_by("pk"):
+    for town in Town.everything.order_by("pk").iterator(BATCH):
         if town.key != town.key_now():
             yield Difference(f"town {town.name}", "key", town.key, town.key_now())
     for year, ordinal, last, given in _series_behind():
