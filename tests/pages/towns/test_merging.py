@@ -21,6 +21,10 @@ def test_what_moves_is_shown_first_and_nothing_is_done(owner_client, pair):
     kept, gone = pair
     chosen = owner_client.get(f"/towns/{gone.slug}/merge/").content.decode()
     assert f"?into={kept.pk}" in chosen and f"?into={gone.pk}" not in chosen
+    own = owner_client.get(f"/towns/{kept.slug}/merge/?q=Portland, ME").content.decode()
+    assert f"?into={kept.pk}" not in own and "No town is called" not in own
+    none = owner_client.get(f"/towns/{kept.slug}/merge/?q=Quarl").content.decode()
+    assert "No other town is called anything like “Quarl”." in none
     page = owner_client.get(f"/towns/{gone.slug}/merge/?into={kept.pk}").content.decode()
     assert "<li>1 find</li>" in page and "Merge the two" in page
     assert not Merge.objects.exists()
