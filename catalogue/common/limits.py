@@ -33,6 +33,11 @@ def key_typed(typed: str) -> int | None:
     return int(typed) if typed.isascii() and typed.isdigit() and len(typed) < 19 else None
 
 
+def too_many_letters(typed: int, most: int) -> str:
+    """What is said of a text that is too long, without its full stop. Both in letters."""
+    return f"{typed:,} letters are too many, {most:,} go in"
+
+
 FEWEST_WORDS = 3
 _WORD = re.compile(r"[^\W\d_]{2,}")
 

@@ -9,7 +9,8 @@ import dating
 from dating.checks import CaseError
 from dating.places import alike, region_given
 
-NOT_BY_CODE = {"UK": "Britain"}
+BRITAIN = "Britain"
+NOT_BY_CODE = {"UK": BRITAIN}
 # Beside the names in the tables; Britain's countries are one there.
 COUNTRIES_ALSO = {
     **dict.fromkeys(("usa", "u.s.", "u.s.a.", "america", "united states"), "US"),

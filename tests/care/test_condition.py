@@ -57,7 +57,7 @@ def test_a_report_without_damages_and_by_oneself(owner_client, find: Specimen) -
         ({"grade": "splendid"}, "none of the choices"),
         ({"on": "3000-01-01"}, "This day is in the future."),
         ({"on": "<b>"}, "Enter a valid date."),
-        ({"note": "x" * 10_001}, "10000 go in"),
+        ({"note": "x" * 10_001}, "10,000 go in"),
         ({"by_name": "x" * 201}, "200 go in"),
         ({"damage-0-kind": "melted"}, "none of the choices"),
         ({"damage-0-kind": "chip", "damage-0-extent": "vast"}, "none of the choices"),

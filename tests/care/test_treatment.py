@@ -109,7 +109,7 @@ def test_a_wrong_stage_saves_nothing(find: Specimen) -> None:
         ({"passes": "NaN"}, "Enter a whole number."),
         ({"strength": "x" * 101}, "100 go in"),
         ({"tools": "x" * 201}, "200 go in"),
-        ({"note": "x" * 10_001}, "10000 go in"),
+        ({"note": "x" * 10_001}, "10,000 go in"),
         ({"stage": "polished"}, "none of the choices"),
     ],
 )

@@ -56,7 +56,7 @@ def test_a_dive_is_logged_with_its_buddies(owner_client):
         ("depth_m", "nan", "number"),
         ("minutes", "99999", "more than 1440"),
         ("site", "99999", "not there to choose"),
-        ("notes", "x" * 10_001, "10000 go in"),
+        ("notes", "x" * 10_001, "10,000 go in"),
     ],
 )
 def test_a_dive_that_cannot_be_is_refused_by_its_field(owner_client, field, typed, said):

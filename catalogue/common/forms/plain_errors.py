@@ -7,11 +7,12 @@ from django.core import validators
 from django.core.exceptions import ValidationError
 from django.db import models
 
+from catalogue.common.limits import too_many_letters
+
 _NONE_OF_THE_CHOICES = "“%(value)s” is none of the choices. Choose one of the list."
 _NO_CHOICE_ANY_MORE = "That is not there to choose any more. Choose another."
 # Django's own sentence, and ours. They are told apart by identity, so that what a field says by itself stays.
 _PLAIN: Final[tuple[tuple[Any, str], ...]] = (
-    (validators.MaxLengthValidator.message, "%(show_value)s letters are too many, %(limit_value)s go in."),
     (validators.MinValueValidator.message, "%(limit_value)s is the least that can stand here."),
     (validators.MaxValueValidator.message, "%(limit_value)s is the most that can stand here."),
     (validators.ProhibitNullCharactersValidator.message, "A sign that is no letter is in it. Type it anew."),
@@ -30,6 +31,9 @@ def say_plainly(error: ValidationError) -> None:
     else:
         listed = error.error_list
     for one in listed:
+        if one.message is validators.MaxLengthValidator.message and (told := one.params):
+            one.message = f"{too_many_letters(told['show_value'], told['limit_value'])}."
+            continue
         one.message = next((plain for django, plain in _PLAIN if one.message is django), one.message)
 
 

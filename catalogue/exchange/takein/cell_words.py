@@ -8,7 +8,7 @@ from datetime import date
 from enum import StrEnum
 from functools import lru_cache
 
-from catalogue.common.limits import NO_NAME, says_no_name
+from catalogue.common.limits import NO_NAME, says_no_name, too_many_letters
 from catalogue.common.text import folded
 from dating import edtf
 
@@ -214,7 +214,7 @@ def read_yes(text: str) -> bool:
 def why_no_name(words: str, longest: int, field: str) -> str:
     """Why a cell is no name of what its column holds; empty where it may be one. Length in letters."""
     if len(words) > longest:
-        return f"{len(words):,} letters are too many, {longest:,} go in"
+        return too_many_letters(len(words), longest)
     return f"“{words}” names no town: {NO_NAME}" if field == "town" and says_no_name(words) else ""
 
 

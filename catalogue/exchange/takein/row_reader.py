@@ -7,6 +7,7 @@ from datetime import date
 from django.core.exceptions import ValidationError
 from django.db.models import Field
 
+from catalogue.common.limits import NAME_LENGTH, too_many_letters
 from catalogue.common.positions import LATITUDE, LONGITUDE, PositionError, read_angle
 from catalogue.common.quantities import QuantityError, read_quantity
 from catalogue.common.shown_units import units_shown
@@ -126,8 +127,7 @@ class RowReader:
             elif field.reads is CellKind.YES:
                 self._yes(said, key, cell, cells)
             elif len(cell) > field.longest:
-                why = f"{len(cell):,} letters are too many, {field.longest:,} go in"
-                self.problem(said, key, why)
+                self.problem(said, key, too_many_letters(len(cell), field.longest))
             else:
                 said.columns[key] = (
                     cell if "\n" in cell and field.longest > 500 else " ".join(cell.split(" "))
@@ -274,8 +274,8 @@ class RowReader:
 
     def made(self, said: RowSaid, cell: str) -> None:
         words = " ".join(cell.split())
-        if len(words) > 200:
-            raise CellRefused(f"{len(words):,} letters are too many, 200 go in")
+        if len(words) > NAME_LENGTH:
+            raise CellRefused(too_many_letters(len(words), NAME_LENGTH))
         said.opinions.append(OpinionSaid(Opinion.About.MADE.value, words))
 
     def pictures(self, said: RowSaid, cell: str) -> None:

@@ -6,13 +6,13 @@ from functools import lru_cache
 
 import dating
 from catalogue.common.words import GAP_WORDS
+from catalogue.specimens.countries import BRITAIN
 from catalogue.specimens.models.words import Colour
 from catalogue.specimens.reading.value import Choices, with_drawing
 from dating.lip import LIP, LIP_SHAPES, lip_parts
 from dating.places import alike
 from dating.tables import Feature
 
-BRITAIN = "Britain"
 ANYWHERE = {"any": "anywhere", "": "anywhere"}
 
 

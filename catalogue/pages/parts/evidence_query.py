@@ -10,7 +10,7 @@ from typing import Any
 from django.http import QueryDict
 
 from catalogue.common.forms.fields import as_edtf, why_not_years
-from catalogue.common.limits import EARLIEST_YEAR, year_typed
+from catalogue.common.limits import EARLIEST_YEAR, too_many_letters, year_typed
 from catalogue.specimens.evidence import FIRED_LABEL, GHOST_NOTE
 from catalogue.specimens.reading.value import LONGEST_LETTERS, Reading
 from dating import Reference, edtf
@@ -147,7 +147,7 @@ def _known_row(known: KnownRead, this_year: int) -> KnownRead:
     typed = known.typed
     longest = max(len(typed["why"]), len(typed["source"]))
     if longest > LONGEST_KNOWN_WORDS:
-        known.trouble = f"{longest:,} letters are too many, {LONGEST_KNOWN_WORDS} go in."
+        known.trouble = f"{too_many_letters(longest, LONGEST_KNOWN_WORDS)}."
         return known
     row: dict[str, Any] = {"what": typed["why"] or "known from elsewhere", "source": typed["source"] or YOURS}
     if typed["when"]:

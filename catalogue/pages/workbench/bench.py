@@ -15,6 +15,7 @@ from catalogue.care.queries.workbench import open_baths, open_soaks
 from catalogue.care.safety import DEFER, reminder_sources, reminders
 from catalogue.common.forms import HouseForm
 from catalogue.common.forms.quantity_field import QuantityField
+from catalogue.common.limits import key_typed
 from catalogue.common.quantities import LENGTH
 from catalogue.common.shown_units import units_shown
 from catalogue.common.viewer_dates import clock_words
@@ -68,8 +69,9 @@ def which(request: HttpRequest) -> HttpResponse:
     sizes = form.cleaned_data if form.is_valid() else {}
     seen = MeasuredPiece(sizes.get("base"), sizes.get("height"), typed["mark"], units_shown())
     asked = any((seen.base_mm, seen.height_mm, seen.letters))
-    bath = int(typed["bath"]) if typed["bath"].isdecimal() and len(typed["bath"]) < 18 else None
-    found = pieces_like(seen, bath=bath)[:MOST_MATCHES] if asked and not form.errors else []
+    found = (
+        pieces_like(seen, bath=key_typed(typed["bath"]))[:MOST_MATCHES] if asked and not form.errors else []
+    )
     context = {
         "typed": typed,
         "form": form,

@@ -25,6 +25,7 @@ from catalogue.care.services import (
 )
 from catalogue.care.soak_plot import plot_of
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.common.limits import key_typed
 from catalogue.pages.parts.from_bin import record_to_edit
 from catalogue.pages.parts.hazards import asks_reason, reasons_given
 from catalogue.pages.parts.http_methods import GET_OR_POST
@@ -183,7 +184,7 @@ def end(request: HttpRequest, pk: int) -> HttpResponse:
 
 def members_named(keys: str) -> list[int]:
     """The keys of "4-5-6"; what is no key is passed over."""
-    return [int(key) for key in keys.split("-") if key and len(key) < 19]
+    return [key for typed in keys.split("-") if (key := key_typed(typed)) is not None]
 
 
 def get_soak(pk: int) -> Soak:

@@ -154,7 +154,7 @@ def test_two_of_one_name_in_one_town_are_refused_and_nothing_is_kept(owner_clien
         ("from_year", "12", "from 1600"),
         ("years_certainty", "sure", "none of the choices"),
         ("source", "s" * 501, "500 go in"),
-        ("notes", "n" * 10_001, "10000 go in"),
+        ("notes", "n" * 10_001, "10,000 go in"),
     ],
 )
 def test_bad_input_is_said_by_its_field_and_saves_nothing(owner_client, quill, field, value, word):

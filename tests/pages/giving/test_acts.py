@@ -111,7 +111,7 @@ def test_withdrawn_and_free_again(owner_client, find: Specimen) -> None:
         ({"person": "x" * 201}, "200 go in"),
         ({"on": "3000-01-01"}, "This day is in the future."),
         ({"on": "soon"}, "Enter a valid date."),
-        ({"note": "as typed" + "x" * 10_000}, "10000 go in"),
+        ({"note": "as typed" + "x" * 10_000}, "10,000 go in"),
     ],
 )
 def test_a_form_that_can_not_be_taken(owner_client, find: Specimen, act: str, change: dict, why: str) -> None:

@@ -113,7 +113,7 @@ def test_a_form_sent_as_it_was_shown_changes_nothing(owner_client, ginger):
         ("name", "n" * 10_000, "200 go in"),
         ("bottler", "b" * 10_000, "400 go in"),
         ("contents", "ink!", "none of the choices"),
-        ("notes", "n" * 10_001, "10000 go in"),
+        ("notes", "n" * 10_001, "10,000 go in"),
     ],
 )
 def test_bad_input_is_said_by_its_field_and_saves_nothing(owner_client, ginger, field, value, word):

@@ -143,7 +143,7 @@ def test_a_new_name_is_found_at_once_and_the_address_stays(owner_client, marrowb
         ("country", "n" * 61, "60 go in"),
         ("name", "", "required"),
         ("name", "n" * 10_000, "200 go in"),
-        ("notes", "n" * 10_001, "10000 go in"),
+        ("notes", "n" * 10_001, "10,000 go in"),
     ],
 )
 def test_bad_input_is_said_by_its_field_and_saves_nothing(owner_client, marrowby, field, value, word):
@@ -254,7 +254,7 @@ def test_notes_are_written_on_the_page_itself(owner_client, marrowby):
     assert marrowby.notes == "Two <i>breweries</i>." and marrowby.latitude == 36.12
     assert "Two &lt;i&gt;breweries" in owner_client.get("/towns/marrowby/").content.decode()
     answer = owner_client.post("/towns/marrowby/notes/", {"notes": "n" * 10_001})
-    assert answer.status_code == 422 and "10000 go in" in answer.content.decode()
+    assert answer.status_code == 422 and "10,000 go in" in answer.content.decode()
     assert owner_client.get("/towns/marrowby/notes/").status_code == 405
     assert owner_client.post("/towns/atlantis/notes/", {"notes": "x"}).status_code == 404
     marrowby.refresh_from_db()

@@ -221,7 +221,7 @@ def test_too_long_wrong_method_no_such_find_and_a_visitor(owner_client, client):
     find = told(shared=True)
     answer = owner_client.post(address(find), {"story": "x" * 10_001, "seen": mark_of("")})
     assert answer.status_code == 422
-    assert "10000 go in" in answer.content.decode()
+    assert "10,000 go in" in answer.content.decode()
     assert owner_client.get(address(find)).status_code == 405
     assert owner_client.post("/finds/1999.1.1/story/", {"story": "x"}).status_code == 404
     assert client.post(address(find), {"story": "x"}).status_code == 302
