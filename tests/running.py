@@ -16,6 +16,9 @@ PATIENCE_S = 240
 # What Python compiles is kept, beside the checkout: where the environment forbids to keep it, each start of
 # the program compiled all of it anew, most of the time of a start.
 BYTECODE = Path(tempfile.gettempdir()) / "siltmark-bytecode"
+# Where the rows of whatever is started from here on lie; nothing says in a file of its folder. Only
+# `python -m tests.faults` and `tests.attacks` fill it: a test's own DATABASE_URL is no place to start on.
+STORE: dict[str, str] = {}
 
 
 def free_port() -> int:
@@ -33,7 +36,7 @@ def surroundings(home: Path, **more: str) -> dict[str, str]:
     kept = {k: v for k, v in os.environ.items() if not k.startswith(("SILTMARK", "COV_", "DJANGO"))}
     for name in ("DATABASE_URL", "PYTHONDONTWRITEBYTECODE"):
         kept.pop(name, None)
-    return kept | {"HOME": str(home), "PYTHONPYCACHEPREFIX": str(BYTECODE), **more}
+    return kept | {"HOME": str(home), "PYTHONPYCACHEPREFIX": str(BYTECODE), **STORE, **more}
 
 
 def refusal(home: Path, *words: str, **more: str) -> tuple[int, str, str]:

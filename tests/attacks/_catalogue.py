@@ -17,7 +17,7 @@ from typing import Any
 from PIL import Image
 
 from tests.posted import forms_in
-from tests.running import Running, start
+from tests.running import STORE, Running, start
 
 ENDS = {"JPEG": "jpg", "PNG": "png", "WEBP": "webp", "TIFF": "tif", "HEIF": "heic"}
 Picture = tuple[str, bytes]
@@ -142,21 +142,41 @@ def jpeg(seed: int, size: tuple[int, int] = (320, 240)) -> bytes:
 
 
 def rows(folder: Path, sql: str, *values: object) -> list[dict[str, Any]]:
-    """Rows of a folder's database, read beside whoever has it open."""
+    """Rows of a catalogue's database, read beside whoever has it open."""
+    if STORE:
+        with _server() as link, link.cursor() as cursor:
+            found = cursor.execute(sql.replace("?", "%s") if values else sql, values or None)
+            names = [column.name for column in found.description or ()]
+            return [dict(zip(names, row, strict=True)) for row in found]
     address = (folder / "catalogue.sqlite3").absolute().as_uri() + "?mode=ro"
     with contextlib.closing(sqlite3.connect(address, uri=True, timeout=30)) as link:
         link.row_factory = sqlite3.Row
         return [dict(row) for row in link.execute(sql, values)]
 
 
-def write(folder: Path, sql: str) -> None:
-    """Change a folder's rows beside whoever has it open: what would else have to be waited for."""
-    with contextlib.closing(sqlite3.connect(folder / "catalogue.sqlite3", timeout=30)) as link, link:
-        link.execute(sql)
+def write_row(folder: Path, sql: str, *values: str) -> None:
+    """One statement that writes, beside whoever has the catalogue open."""
+    if STORE:
+        with _server() as server:
+            server.execute(sql.replace("?", "%s"), values)
+        return
+    with contextlib.closing(sqlite3.connect(folder / "catalogue.sqlite3", timeout=30)) as link:
+        link.execute(sql, values)
+        link.commit()
+
+
+def _server() -> Any:
+    import psycopg
+
+    return psycopg.connect(STORE["DATABASE_URL"])
 
 
 def integrity(folder: Path) -> list[str]:
-    """What SQLite finds amiss in a folder's database; empty where it is whole."""
+    """What SQLite finds amiss in a folder's database; empty where it is whole, and on a server, which checks
+    its references itself and says of its pages by `manage.py verify` what it knows.
+    """
+    if STORE:
+        return []
     with contextlib.closing(sqlite3.connect(folder / "catalogue.sqlite3", timeout=30)) as link:
         said = [row[0] for row in link.execute("PRAGMA integrity_check") if row[0] != "ok"]
         return said + [f"{row[0]} points nowhere" for row in link.execute("PRAGMA foreign_key_check")]

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from tests.attacks._catalogue import Answer, Browser, catalogue, errors_said, integrity, rows, write
+from tests.attacks._catalogue import Answer, Browser, catalogue, errors_said, integrity, rows, write_row
 from tests.attacks._report import Report
 
 REQUESTS, AT_ONCE, PIECES, HOMES = 1000, 8, 12, 250
@@ -176,7 +176,7 @@ def _person(site: Asked, source: str, which: int, status: int, what: str) -> Non
 
 def _a_quarter_of_an_hour_later(folder: Path) -> None:
     """The tries that are on record were made sixteen minutes earlier: as if that time had gone by."""
-    write(folder, "update giving_requesttry set at = datetime(at, '-16 minutes')")
+    write_row(folder, "update giving_requesttry set at = datetime(at, '-16 minutes')")
 
 
 def _odd(site: Asked, private: str) -> None:

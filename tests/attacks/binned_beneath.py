@@ -1,9 +1,5 @@
-"""A dive goes into the bin at the moment a find is written on it: no find may rest on a binned dive.
+"""A dive goes into the bin at the moment a find is written on it: no find may rest on a binned dive."""
 
-On SQLite, and where DATABASE_URL names an empty PostgreSQL database, on that.
-"""
-
-import os
 import re
 import subprocess
 import sys
@@ -26,11 +22,8 @@ print(Specimen.objects.exclude(dive__binned_at=None).filter(dive__isnull=False).
 
 def attack(room: Path, report: Report) -> None:
     """Both at once, again and again."""
-    postgres = {"DATABASE_URL": os.environ["DATABASE_URL"]} if "DATABASE_URL" in os.environ else {}
-    if "PYTHONPATH" in os.environ:
-        postgres["PYTHONPATH"] = os.environ["PYTHONPATH"]
     folder = room / "catalogue"
-    with catalogue(room, folder, **postgres) as (running, owner):
+    with catalogue(room, folder) as (running, owner):
         owner.record("the first", pick="new", new_site="Otter Hole", date=date.today().isoformat())
         statuses: dict[tuple[int, int], int] = {}
         for turn in range(ROUNDS):
@@ -38,7 +31,7 @@ def attack(room: Path, report: Report) -> None:
             statuses[pair] = statuses.get(pair, 0) + 1
         report.check(all(status < 500 for pair in statuses for status in pair), "find and bin", statuses)
         shell = [sys.executable, str(ROOT / "manage.py"), "shell", "-v", "0", "-c", RESTING]
-        around = surroundings(room, SILTMARK_DATA=str(folder), **postgres)
+        around = surroundings(room, SILTMARK_DATA=str(folder))
         told = subprocess.run(shell, env=around, capture_output=True, text=True, check=True).stdout
         resting, binned, filed = (int(word) for word in told.split()[-3:])
         report.check(resting == 0, "no find rests on a binned dive", f"{resting} of {filed}")

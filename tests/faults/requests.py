@@ -7,17 +7,16 @@ with odd values, and addresses asked for with odd parts and odd questions behind
 import random
 import re
 import secrets
-import sqlite3
 import urllib.parse
 from collections import Counter
 from collections.abc import Iterator
-from contextlib import closing
+from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from http.client import HTTPException
 from pathlib import Path
 from typing import Any
 
-from tests.attacks._catalogue import Browser, catalogue, errors_said, integrity, jpeg
+from tests.attacks._catalogue import Browser, catalogue, errors_said, integrity, jpeg, write_row
 from tests.attacks._report import Report
 from tests.faults._filled import filled, manage, verified
 from tests.posted import forms_in
@@ -75,13 +74,14 @@ class Asker:
     def enter(self) -> None:
         """A new key as a start makes it."""
         key = secrets.token_urlsafe(24)
-        with closing(sqlite3.connect(self.folder / "catalogue.sqlite3", timeout=20)) as link:
-            link.execute(
-                "insert into access_onetimekey (digest, opens, created, expires) values"
-                " (?, 'owner', datetime('now'), datetime('now', '+1 day'))",
-                (sha256(key.encode()).hexdigest(),),
-            )
-            link.commit()
+        now = datetime.now(UTC)
+        write_row(
+            self.folder,
+            "insert into access_onetimekey (digest, opens, created, expires) values (?, 'owner', ?, ?)",
+            sha256(key.encode()).hexdigest(),
+            f"{now:%Y-%m-%d %H:%M:%S}+00",
+            f"{now + timedelta(days=1):%Y-%m-%d %H:%M:%S}+00",
+        )
         self.owner.get(f"/enter/{key}/")
 
     def odd(self) -> str:
