@@ -3,9 +3,9 @@
 The answer is a ``Finding``, which also knows its shape for the command line.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from functools import lru_cache
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property, lru_cache
 from operator import mul
 
 from .belief import headline
@@ -32,8 +32,8 @@ class Finding:
 
     window: Window | None
     years: tuple[int, ...] | None
-    peak: Peak
-    words: str
+    say: Callable[[], str] = field(compare=False, repr=False)
+    """Makes the phrase, where it is asked for (``words``)."""
     age: tuple[int | None, int | None] | None
     age_words: str
     edtf: str | None
@@ -48,6 +48,16 @@ class Finding:
     reference_version: str
     case: Case
     ref: Reference
+
+    @cached_property
+    def words(self) -> str:
+        """The phrase."""
+        return self.say()
+
+    @cached_property
+    def peak(self) -> Peak:
+        """Where the years are highest."""
+        return peak(self.posterior, self.span, self.window)
 
     @property
     def best(self) -> int | None:
@@ -264,8 +274,7 @@ def assess(
     return Finding(
         window=whole.window,
         years=whole.years,
-        peak=peak(after, axis, whole.window),
-        words=words,
+        say=words,
         age=age(whole, case.this_year),
         age_words=age_words(whole, case.this_year),
         edtf=in_edtf(whole),

@@ -6,8 +6,9 @@ the posterior, the whole reading bounds nothing. A window that holds less than h
 piece or two less leave one that does, it rests on the others.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import partial
 from itertools import accumulate
 from operator import truediv
 from typing import NamedTuple
@@ -32,7 +33,8 @@ class Headline(NamedTuple):
 
     pieces: list[Piece]
     bounds: Bounds
-    words: str
+    words: Callable[[], str]
+    """The phrase, made when it is asked for: who dates many for their windows alone needs none."""
 
 
 def headline(
@@ -44,13 +46,14 @@ def headline(
     """
     read = bounds(pieces, axis)
     if read.disagree:
-        return Headline(list(pieces), read, in_words(read))
-    out, instead = [], ""
+        return Headline(list(pieces), read, partial(in_words, read))
+    out: list[Piece] = []
+    silent: list[Callable[[], str]] = []
     for piece in pieces:
         if piece.reading and piece.bounds:
             others = list(map(truediv, after, piece.likelihood))  # no likelihood is zero
             piece, would = _after_the_years(piece.reading, piece, others, case, axis, ref)
-            instead = instead or would
+            silent += would
         out.append(piece)
     found = bounds(out, axis)
     # Marks that are likely one by one may share no year: then what was read stands, guarded all the same.
@@ -58,22 +61,29 @@ def headline(
     if left.window and held(left, after, axis) < HEADLINE_LEAST:
         rests_on, left = resting_on_fewer(rests_on, left, after, axis)
     left = guarded(left, after, axis)
-    return Headline(rests_on, left, in_words(left) if left.window else instead or UNDATED)
+    return Headline(rests_on, left, partial(_words, left, silent))
+
+
+def _words(found: Bounds, silent: Sequence[Callable[[], str]]) -> str:
+    """The phrase of a window; without one, of the first mark that says what it would be."""
+    if found.window:
+        return in_words(found)
+    return next(filter(None, (would() for would in silent)), UNDATED)
 
 
 def _after_the_years(
     reading: MarkReading, piece: Piece, others: Sequence[float], case: Case, axis: Axis, ref: Reference
-) -> tuple[Piece, str]:
-    """The piece with the years of the marks that lead after the years; what to say if it dates nothing."""
+) -> tuple[Piece, list[Callable[[], str]]]:
+    """The piece with the years of the marks that lead after the years; what to say where it dates nothing."""
     factor = mark_factor(reading, case, axis, ref)
-    leads, unknown = leading(factor, piece.weight, others, axis)
+    leads, unknown = leading(factor, piece.weight, others)
     if unknown > UNKNOWN_SILENCES:
-        would = not_dated_by(shares(factor, piece.weight, others, axis, LEAST_SHARE))
+        would = partial(_would, factor, piece.weight, others)
         detail = f"{piece.detail}; {UNLIKELY_TABLED}" if factor.leading else piece.detail
-        return replace(piece, support=EVER, coded=False, detail=detail), would
+        return replace(piece, support=EVER, coded=False, detail=detail), [would]
     if leads == factor.leading or piece.copies:
         # where it is a copy, the years say nothing of which mark was copied
-        return piece, ""
+        return piece, []
     support, coded = support_of(leads)
     return (
         replace(
@@ -83,8 +93,12 @@ def _after_the_years(
             detail=mark_detail(reading, leads, coded),
             source=mark_source(leads, ref),
         ),
-        "",
+        [],
     )
+
+
+def _would(factor: MarkFactor, weight: float, others: Sequence[float]) -> str:
+    return not_dated_by(shares(factor, weight, others, LEAST_SHARE))
 
 
 def resting_on_fewer(
@@ -108,7 +122,7 @@ def resting_on_fewer(
 
 
 def leading(
-    factor: MarkFactor, weight: float, others: Sequence[float], axis: Axis
+    factor: MarkFactor, weight: float, others: Sequence[float]
 ) -> tuple[tuple[Candidate, ...], float]:
     """The marks with at least ``SUPPORT_SHARE`` of the best one's share, and the share of the unknown mark.
 
@@ -118,21 +132,20 @@ def leading(
     sums = [0.0, *accumulate(others)]
     total = sums[-1]
     best = 0.0
-    found: list[tuple[float, int, Candidate]] = []
+    found: list[tuple[float, int]] = []
     for limit, number in factor.by_limit:
         if limit * total < SUPPORT_SHARE * best:
             break
-        one = factor.candidate(number)
-        mass = mass_of(one, weight, sums, others, axis)
+        mass = mass_of(factor, number, weight, sums, others)
         best = max(best, mass)
-        found.append((mass, number, one))
+        found.append((mass, number))
     # in the candidates' own order, which does not depend on the weights
-    kept = sorted((number, one) for mass, number, one in found if mass >= SUPPORT_SHARE * best > 0)
+    kept = sorted(number for mass, number in found if mass >= SUPPORT_SHARE * best > 0)
     unknown = 0.0
     if factor.reads.unknown:
         whole = whole_mass(factor, weight, others, total)
-        unknown = mass_of(factor.candidate(len(factor.reads.marks)), weight, sums, others, axis) / whole
-    return tuple([one for _, one in kept]), unknown
+        unknown = mass_of(factor, len(factor.reads.marks), weight, sums, others) / whole
+    return tuple(map(factor.candidate, kept)), unknown
 
 
 def not_dated_by(ranked: Sequence[tuple[float, Candidate]]) -> str:

@@ -75,6 +75,19 @@ class Part(NamedTuple):
     stretch: Stretch
     extra: tuple[tuple[int, float], ...]
     peak: float
+    alone: float
+    """Its sum over the years under the prior."""
+
+    def mass(self, sums: Sequence[float], weights: Sequence[float]) -> float:
+        """Σ over years of the weights times its part; ``sums`` are the weights' running sums."""
+        stretch = self.stretch
+        whole = sums[stretch.high] - sums[stretch.low]
+        for n, value in stretch.ramps:
+            whole += weights[n] * value
+        whole *= self.effect.everywhere
+        for n, value in self.extra:
+            whole += weights[n] * value
+        return whole
 
 
 class Candidate(NamedTuple):
@@ -95,24 +108,6 @@ class Candidate(NamedTuple):
         """How the characters beside the mark bear on its years."""
         return self.part.effect
 
-    def mass(self, sums: Sequence[float], weights: Sequence[float]) -> float:
-        """Σ over years of the weights times its part; ``sums`` are the weights' running sums."""
-        stretch = self.part.stretch
-        whole = sums[stretch.high] - sums[stretch.low]
-        for n, value in stretch.ramps:
-            whole += weights[n] * value
-        whole *= self.part.effect.everywhere
-        for n, value in self.part.extra:
-            whole += weights[n] * value
-        return self.score * whole
-
-    def alone(self, axis: Axis) -> float:
-        """The same under the prior."""
-        whole = self.part.effect.everywhere * self.part.stretch.alone
-        for n, value in self.part.extra:
-            whole += axis.prior[n] * value
-        return self.score * whole
-
 
 class PartsByMark(dict[str, Part]):
     """Id of a mark → its part, for one set of characters on one axis; worked out when asked."""
@@ -132,7 +127,7 @@ class PartsByMark(dict[str, Part]):
 
     def _part(self, shape: Trapezoid, effect: Effect, stretched: Stretch) -> Part:
         if not effect.more and not effect.absent_in:
-            return Part(shape, effect, stretched, (), effect.everywhere)
+            return Part(shape, effect, stretched, (), effect.everywhere, effect.everywhere * stretched.alone)
         first, last = self._axis.first, self._axis.last
         extra = [(year - first, more * shape.at(year)) for year, more in effect.more]
         if effect.absent_in:
@@ -140,7 +135,10 @@ class PartsByMark(dict[str, Part]):
             for begin, end in meet(effect.absent_in, meet(shape.support, span(first, last))):
                 extra += [(year - first, -missed * shape.at(year)) for year in range(begin, end + 1)]
         peak = effect.everywhere + max((more for _, more in effect.more), default=0.0)
-        return Part(shape, effect, stretched, tuple(extra), peak)
+        alone = effect.everywhere * stretched.alone
+        for n, value in extra:
+            alone += self._axis.prior[n] * value
+        return Part(shape, effect, stretched, tuple(extra), peak, alone)
 
 
 @dataclass(frozen=True, eq=False)
@@ -164,6 +162,10 @@ class MarkFactor:
     def candidate(self, number: int) -> Candidate:
         """The candidate of a number."""
         return _candidate(self.reads, number, self.parts[number])
+
+    def score(self, number: int) -> float:
+        """The score of a candidate of a number."""
+        return self.reads.scores[number] if number < len(self.reads.scores) else self.reads.unknown
 
     @property
     def candidates(self) -> tuple[Candidate, ...]:
@@ -230,7 +232,7 @@ def _sum(scores: Sequence[float], parts: Sequence[Part], axis: Axis) -> list[flo
     size = axis.last - axis.first + 1
     changes = [0.0] * size
     coded = []
-    for score, (_, effect, stretched, extra, _) in zip(scores, parts, strict=True):
+    for score, (_, effect, stretched, extra, _, _) in zip(scores, parts, strict=True):
         level = score * effect.everywhere
         for n, change in stretched.bends:
             changes[n] += level * change

@@ -3,6 +3,10 @@
 Π over letters, symbol, frame and arrangement; what was not looked at counts 1. The numbers are our own.
 """
 
+from array import array
+from collections.abc import Sequence
+from math import floor as floor_of
+from math import log
 from operator import mul
 from typing import NamedTuple
 
@@ -170,17 +174,28 @@ def reading_chances(
     if not weights.most:  # an opinion on a maker that has no marks
         return [0.0] * len(listed.marks)
     places = pattern(reading.letters)
-    least = floor / weights.most
-    by_spelling = listed.spellings.chances(places, least)
+    least = _power_below(floor / weights.most)
+    by_spelling = _spelled(places, least, ref)
     out = [by_spelling[n] for n in listed.spelling]
     for n, chance in _in_any_order(places, ref, weights, floor).items():
         out[n] = max(out[n], chance)
     without = tuple(place for place in places if place != {"8"})  # an 8 may be a worn ampersand
     if without and without != places:
-        by_spelling = listed.spellings.chances(without, least)
+        by_spelling = _spelled(without, least, ref)
         for n in listed.ampersand:
             out[n] = max(out[n], LETTER_WORN * by_spelling[listed.spelling[n]])
     return out
+
+
+def _power_below(least: float) -> float:
+    """A power of 1000 that is no more, so that readings of the same letters share what was worked out."""
+    return 1000.0 ** floor_of(log(least, 1000)) if least > 0 else 0.0
+
+
+def _spelled(places: Pattern, least: float, ref: Reference) -> Sequence[float]:
+    """By the number of a spelling its chance, shared by all readings of these letters."""
+    make = ref.listed.spellings.chances
+    return ref.remember(("spelled", places, least), lambda: array("d", make(places, least)))
 
 
 def _in_any_order(places: Pattern, ref: Reference, weights: Weights, least: float) -> dict[int, float]:

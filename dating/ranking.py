@@ -29,17 +29,18 @@ def whole_mass(factor: MarkFactor, weight: float, others: Sequence[float], total
 
 
 def mass_of(
-    one: Candidate, weight: float, sums: Sequence[float], others: Sequence[float], axis: Axis
+    factor: MarkFactor, number: int, weight: float, sums: Sequence[float], others: Sequence[float]
 ) -> float:
-    """The part of one candidate; ``sums`` are the running sums of the other evidence.
+    """The part of the candidate of a number; ``sums`` are the running sums of the other evidence.
 
     With the chance 1 − w that the reading is wrong the years tell nothing about the mark.
     """
-    return weight * one.mass(sums, others) + (1 - weight) * one.alone(axis) * sums[-1]
+    part, score = factor.parts[number], factor.score(number)
+    return weight * (score * part.mass(sums, others)) + (1 - weight) * (score * part.alone) * sums[-1]
 
 
 def shares(
-    factor: MarkFactor, weight: float, others: Sequence[float], axis: Axis, least: float = 0.0
+    factor: MarkFactor, weight: float, others: Sequence[float], least: float = 0.0
 ) -> list[tuple[float, Candidate]]:
     """The probability of each candidate given everything, most probable first.
 
@@ -56,8 +57,9 @@ def shares(
     if factor.reads.unknown:
         numbers.append(len(factor.reads.marks))
     out = []
-    for one in map(factor.candidate, numbers):
-        out.append((mass_of(one, weight, sums, others, axis) / whole, one))
+    for number in numbers:
+        mass = mass_of(factor, number, weight, sums, others)
+        out.append((mass / whole, factor.candidate(number)))
     out.sort(key=_rank)
     return out
 
@@ -108,9 +110,9 @@ def _shares_of_reading(
     factor = mark_factor(reading, case, axis, ref)
     mine = next(piece for piece in pieces if piece.kind == "mark" and piece.key == repr(reading))
     others = list(map(truediv, after, mine.likelihood))  # all but this reading; no likelihood is zero
-    ranked = shares(factor, mine.weight, others, axis, LEAST_SHARE)
+    ranked = shares(factor, mine.weight, others, LEAST_SHARE)
     # where none can matter, the likeliest is named all the same
-    known = named(ranked) or named(shares(factor, mine.weight, others, axis), 0.0)[:1]
+    known = named(ranked) or named(shares(factor, mine.weight, others), 0.0)[:1]
     out = [_mark_share(p, mark, c, reading, number) for p, mark, c in known]
     unknown = sum(p for p, c in ranked if not c.mark)
     rest = 1.0 - unknown - sum(share.probability for share in out)
@@ -167,9 +169,7 @@ def rank_marks(
     axis = axis_to(case.last_year)
     factor = mark_factor(read, case, axis, ref)
     weight = CERTAINTY[read.certainty]
-    listed = [
-        (p, c) for p, c in shares(factor, weight, _others(years, weight, axis), axis) if c.mark and p > 0
-    ]
+    listed = [(p, c) for p, c in shares(factor, weight, _others(years, weight, axis)) if c.mark and p > 0]
     groups: dict[tuple[str, ...], list[tuple[float, Candidate]]] = {}
     for pair in listed:
         groups.setdefault(_columns(pair[1].mark), []).append(pair)
