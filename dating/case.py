@@ -97,11 +97,11 @@ class Case:
     def from_dict(cls, given: object, ref: Reference) -> "Case":
         """A case in the shape that the command line takes; raises CaseError with the key path."""
         values = checks.mapping(given, "", CASE_KEYS)
-        own = _own(values.get("own"), ref)
-        ref = own or ref
         this_year = checks.year(values.get("this_year"), "this_year") or date.today().year
         if not AXIS_START < this_year <= 2999:
             raise CaseError(f"this_year lies outside {AXIS_START + 1} to 2999", "this_year")
+        own = _own(values.get("own"), ref, this_year)
+        ref = own or ref
         recovered = checks.year(values.get("recovered"), "recovered")
         if recovered is not None and not AXIS_START <= recovered <= this_year:
             raise CaseError(
@@ -112,7 +112,7 @@ class Case:
         return cls(
             _features(values.get("features"), ref),
             _marks(values, ref),
-            read_known(values.get("known")),
+            read_known(values.get("known"), this_year),
             region_given(values.get("region"), "region", ref.countries),
             contents,
             checks.text(values.get("bottler"), "bottler") or None,
@@ -128,7 +128,7 @@ class Case:
         )
 
 
-def _own(value: object, ref: Reference) -> Reference | None:
+def _own(value: object, ref: Reference, this_year: int) -> Reference | None:
     if value is None:
         return None
     rows = checks.mapping(value, "own", ("marks", "date_codes"))
@@ -140,13 +140,20 @@ def _own(value: object, ref: Reference) -> Reference | None:
                 raise CaseError("an object with the columns of the table is expected here", f"own.{key}[{n}]")
             lists[key].append(row)
     try:
-        return ref.with_own(**lists)
+        own = ref.with_own(**lists)
     except ReferenceError as error:
         key = "marks" if error.file == "own marks" else "date_codes"
         names = [str(row.get("id") or n) for n, row in enumerate(lists[key], 1)]
         # an id that is there twice is refused at the later row
         at = f"own.{key}[{len(names) - 1 - names[::-1].index(error.row)}].{error.field}"
         raise CaseError(f"own {error.field}: {error.message}", at) from error
+    for n, row in enumerate(lists["marks"]):
+        used_from = own.marks[str(row["id"]).strip()].used_from
+        checks.not_to_come(used_from, this_year, f"own.marks[{n}].used_from")
+    for n, row in enumerate(lists["date_codes"]):
+        valid_from = own.date_codes[str(row["id"]).strip()].valid_from
+        checks.not_to_come(valid_from, this_year, f"own.date_codes[{n}].valid_from")
+    return own
 
 
 def _features(value: object, ref: Reference) -> tuple[FeatureSeen, ...]:

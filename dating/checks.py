@@ -121,3 +121,9 @@ def in_order(start: int | None, end: int | None, at: str) -> None:
     """The end is not before the start."""
     if start is not None and end is not None and end < start:
         raise CaseError(f"years out of order: {end} is before {start}", at)
+
+
+def not_to_come(start: int | None, this_year: int, at: str) -> None:
+    """What is said of a bottle does not begin after this year."""
+    if start is not None and start > this_year:
+        raise CaseError(f"{start} is after this year, {this_year}: no bottle is of a year to come", at)

@@ -22,11 +22,14 @@ class Known:
     years: tuple[int, ...] = ()
 
 
-def read_known(value: object) -> tuple[Known, ...]:
-    """What is known; the same years of the same thing said twice are one piece, as sure as the surer."""
+def read_known(value: object, this_year: int) -> tuple[Known, ...]:
+    """What is known; the same years of the same thing said twice are one piece, as sure as the surer.
+
+    Years that begin after this year are refused: nothing can have been made then. A last year may lie there.
+    """
     best: dict[Known, Known] = {}
     for n, item in enumerate(checks.items(value, "known")):
-        known = _known(item, f"known[{n}]")
+        known = _known(item, f"known[{n}]", this_year)
         bare = replace(known, what=" ".join(known.what.split()).casefold(), certainty="certain", source="")
         before = best.get(bare, known)
         surer = max(before, known, key=lambda one: CERTAINTY[one.certainty])
@@ -35,7 +38,7 @@ def read_known(value: object) -> tuple[Known, ...]:
     return tuple(best.values())
 
 
-def _known(value: object, at: str) -> Known:
+def _known(value: object, at: str, this_year: int) -> Known:
     keys = ("what", "from", "to", "certainty", "source", "from_circa", "to_circa", "of_firm", "edtf")
     entry = checks.mapping(value, at, keys)
     start_circa = checks.flag(entry.get("from_circa"), f"{at}.from_circa")
@@ -54,6 +57,7 @@ def _known(value: object, at: str) -> Known:
             raise CaseError(str(error), f"{at}.edtf") from error
         start, end, years = read.earliest, read.latest, read.separate
         start_circa, end_circa = read.start_approximate, read.end_approximate
+    checks.not_to_come(start, this_year, f"{at}.edtf" if written else f"{at}.from")
     return Known(
         checks.text(entry.get("what"), f"{at}.what") or "known years",
         start,
