@@ -18,6 +18,7 @@ MEASURED_SIZES = (
 )
 IN_ENGLISH = {"xml:lang": "en"}
 LOCAL_TYPE = {"lido:type": "local"}
+EXACT, ESTIMATED = {"lido:type": "exactDate"}, {"lido:type": "estimatedDate"}
 
 
 def lido_parts(rows: Iterable[FindRow]) -> Iterator[str]:
@@ -129,7 +130,11 @@ def _event(kind: str, *parts: Markup) -> Markup:
 
 
 def _production(row: FindRow) -> Markup:
-    """Who made it, as sure as it is, and when; years as numbers only where both ends are known."""
+    """Who made it, as sure as it is, and when; years as numbers only where both ends are known.
+
+    The phrase carries its doubt ("probably …"). The numbers alone would sound sure: save where it is one year
+    without doubt, they say that they are estimated (``lido:type``, as LIDO has it for these two elements).
+    """
     sure = row.maker_probability
     doubt = "" if sure is None else f" (likely, {sure:.0%} sure)"
     actor = element_if(
@@ -138,10 +143,11 @@ def _production(row: FindRow) -> Markup:
     )
     years = Markup("")
     if row.made_from is not None and row.made_to is not None:
+        kind = EXACT if row.made == f"{row.made_from}" and row.made_from == row.made_to else ESTIMATED
         years = element(
             "lido:date",
-            element("lido:earliestDate", f"{row.made_from:04d}"),
-            element("lido:latestDate", f"{row.made_to:04d}"),
+            element("lido:earliestDate", f"{row.made_from:04d}", attributes=kind),
+            element("lido:latestDate", f"{row.made_to:04d}", attributes=kind),
         )
     when = element("lido:displayDate", row.made) if row.made else ""
     return _event("production", actor, element_if("lido:eventDate", when, years))

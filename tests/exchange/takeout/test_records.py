@@ -2,6 +2,7 @@
 
 import json
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -128,6 +129,25 @@ def test_lido_says_who_when_where_and_how_large() -> None:
     assert said("inscriptionTranscription") == ["QUILL / & SONS", "BW over a wave"]
     assert record.findtext(".//gml:pos", None, NS) == "44.341667 -75.920000"
     assert said("titleSet/lido:appellationValue") == ["Soda <bottle> & stopper"]
+
+
+@pytest.mark.parametrize(
+    ("words", "years", "kind"),
+    [
+        ("probably about 1922 to 1950", (1922, 1950), "estimatedDate"),
+        ("about 1922 to 1950", (1922, 1950), "estimatedDate"),
+        ("one of 1927, 1937, 1947", (1927, 1947), "estimatedDate"),
+        ("probably 1937", (1937, 1937), "estimatedDate"),
+        ("1937", (1937, 1937), "exactDate"),
+    ],
+)
+def test_lido_dates_are_no_surer_than_the_phrase(words: str, years: tuple[int, int], kind: str) -> None:
+    """The phrase with its doubt stands before the numbers, and these say what they are."""
+    row = replace(ROWS[0], made=words, made_from=years[0], made_to=years[1])
+    made = records([row])[0].find(".//lido:event/lido:eventDate", NS)
+    assert made.findtext("lido:displayDate", None, NS) == words
+    ends = [made.find(f"lido:date/lido:{name}", NS) for name in ("earliestDate", "latestDate")]
+    assert [(end.text, end.get(TYPE)) for end in ends] == [(str(year), kind) for year in years]
 
 
 def test_lido_of_a_find_that_nobody_knows_more_of_has_no_event() -> None:
