@@ -2,12 +2,12 @@
 
 import pytest
 
-from catalogue.common.drawings.profiles import VESSEL_PROFILES
+from catalogue.common.drawings.profiles import NO_VESSEL, VESSEL_PROFILES
 from catalogue.common.drawings.silhouette import silhouette
 from tests.common.svg import numbers, of_class, parsed
 
 WORDS = "soda beer medicine flask ink milk jar wine case torpedo poison cordial stopper other"
-KINDS = sorted(set(WORDS.split()))
+KINDS = [*sorted(set(WORDS.split())), NO_VESSEL]
 
 
 def size(svg: str) -> tuple[float, float]:

@@ -20,6 +20,8 @@ class VesselProfile(NamedTuple):
 
 _ROUND_FOOT: ProfilePoints = ((0.0, 0.86), (0.02, 0.97), (0.045, 1.0))
 
+NO_VESSEL = "no-vessel"  # a plain block, for what is no bottle
+
 VESSEL_PROFILES: Mapping[str, VesselProfile] = MappingProxyType(
     {
         "soda": VesselProfile(
@@ -227,5 +229,6 @@ VESSEL_PROFILES: Mapping[str, VesselProfile] = MappingProxyType(
             ),
             0.36,
         ),
+        NO_VESSEL: VesselProfile(((0.0, 0.96), (0.03, 1.0), (0.97, 1.0), (1.0, 0.96)), 0.7),
     }
 )

@@ -12,6 +12,7 @@ from catalogue.common.drawings.ruler import small_ruler
 from catalogue.common.drawings.silhouette import silhouette
 from catalogue.common.drawings.year_axis import Curve, YearAxis, curve_per_year
 from catalogue.giving.told import hold_words_back
+from catalogue.pages.parts.outline_kind import outline_kind
 from catalogue.photos.models import Photo
 from catalogue.sites.grounds import DayGrounds
 from catalogue.sites.models import Permission
@@ -101,10 +102,10 @@ def _drawn(
 
 
 def outline_of(find: Specimen) -> SafeString:
-    """A drawn outline of its kind, to its own sizes where they are known."""
+    """A drawn outline of its kind, to its own sizes where they are known (`outline_kind`)."""
     return mark_safe(
         silhouette(
-            find.kind or "other",
+            outline_kind(find),
             height_mm=float(find.height_mm) if find.height_mm else None,
             diameter_mm=float(find.diameter_mm) if find.diameter_mm else None,
         )

@@ -8,6 +8,7 @@ from django.utils.safestring import SafeString, mark_safe
 from catalogue.common.drawings.silhouette import elevation, scale_bar
 from catalogue.common.quantities import Units
 from catalogue.common.shown_units import units_shown
+from catalogue.pages.parts.outline_kind import outline_kind
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
 
@@ -123,6 +124,6 @@ def _stand(find: Specimen, cut: Photo | None, px_per_mm: float) -> Elevation:
     across = float(find.diameter_mm) if find.diameter_mm and measured else None
     # safe: the drawing holds numbers and words of ours alone
     drawn = mark_safe(
-        elevation(find.kind or "other", height_mm=height, diameter_mm=across, px_per_mm=px_per_mm)
+        elevation(outline_kind(find), height_mm=height, diameter_mm=across, px_per_mm=px_per_mm)
     )
     return Elevation(find, tall, 0, measured, None, drawn)

@@ -10,6 +10,7 @@ from catalogue.care.piece_facts import Knowledge, know
 from catalogue.care.safety import STANDING_CAUTIONS
 from catalogue.common.drawings.silhouette import silhouette
 from catalogue.common.models import HouseSettings
+from catalogue.pages.parts.outline_kind import outline_kind
 from catalogue.specimens.models import Specimen
 
 register = template.Library()
@@ -52,4 +53,4 @@ def emergency_lines() -> str:
 @register.simple_tag
 def outline(find: Specimen) -> SafeString:
     """A drawing of its kind, for a piece without a picture."""
-    return mark_safe(silhouette(find.kind or "other"))  # drawn from a kind of our own list
+    return mark_safe(silhouette(outline_kind(find)))  # drawn from a kind of our own list
