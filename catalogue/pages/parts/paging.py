@@ -16,12 +16,16 @@ NUMBER_COLUMNS = ("number_year", "number_ordinal", "number_piece", "number_part"
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """`key` as the address says it; `first` and `turned` tell what stands at the top each way round."""
+    """`key` as the address says it; `first` and `turned` tell what stands at the top each way round.
+
+    `by`: what it sorts by; None for the number and the last change, which `in_order` sorts itself.
+    """
 
     key: str
     label: str
     first: str
     turned: str
+    by: Any = None
 
 
 LETTERS, LEAST_FIRST, AS_LISTED = (
@@ -29,20 +33,6 @@ LETTERS, LEAST_FIRST, AS_LISTED = (
     ("least first", "most first"),
     ("as listed", "turned round"),
 )
-ORDERS = (
-    Order("number", "number", "newest first", "oldest first"),
-    Order("made", "year made", "oldest first", "youngest first"),
-    Order("name", "name", *LETTERS),
-    Order("town", "town", *LETTERS),
-    Order("changed", "last change", "latest first", "longest ago first"),
-)
-# By the head of a column in the table.
-BY_COLUMN = (
-    *(Order(key, key, *LETTERS) for key in ("maker", "place", "bottler", "product", "site")),
-    *(Order(key, key, *AS_LISTED) for key in ("stage", "standing", "kind", "contents", "colour")),
-    *(Order(key, key, *LEAST_FIRST) for key in ("height", "diameter", "capacity", "mass", "depth")),
-)
-_KNOWN = {order.key: order for order in (*ORDERS, *BY_COLUMN)}
 
 
 def _as_listed(name: str, choices: Any) -> Case:
@@ -51,31 +41,33 @@ def _as_listed(name: str, choices: Any) -> Case:
     return Case(*places, default=None, output_field=IntegerField())
 
 
-def _expression(key: str) -> Any:
-    if key in ("height", "diameter"):
-        return F(f"{key}_mm")
-    choices = {
-        "stage": Specimen.Stage,
-        "standing": Specimen.Standing,
-        "kind": Specimen.Kind,
-        "contents": Specimen.Contents,
-        "colour": Specimen.Colour,
-    }
-    if key in choices:
-        return _as_listed(key, choices[key])
-    return {
-        "made": Coalesce("made_best", (F("made_from") + F("made_to")) / 2, "made_from", "made_to"),
-        "name": Lower("what"),
-        "town": Lower(F("town__name")),
-        "maker": Lower(F("maker__name")),
-        "place": Lower(F("place__path")),
-        "bottler": Lower(F("bottler__name")),
-        "product": Lower(F("product__name")),
-        "site": Lower(Coalesce("dive__site__name", "site__name")),
-        "capacity": F("capacity_ml"),
-        "mass": F("mass_g"),
-        "depth": F("depth_m"),
-    }[key]
+_YEAR_MADE = Coalesce("made_best", (F("made_from") + F("made_to")) / 2, "made_from", "made_to")
+ORDERS = (
+    Order("number", "number", "newest first", "oldest first"),
+    Order("made", "year made", "oldest first", "youngest first", _YEAR_MADE),
+    Order("name", "name", *LETTERS, Lower("what")),
+    Order("town", "town", *LETTERS, Lower(F("town__name"))),
+    Order("changed", "last change", "latest first", "longest ago first"),
+)
+# By the head of a column in the table: the column's `order` is the key.
+BY_COLUMN = (
+    Order("maker", "maker", *LETTERS, Lower(F("maker__name"))),
+    Order("place", "place", *LETTERS, Lower(F("place__path"))),
+    Order("bottler", "bottler", *LETTERS, Lower(F("bottler__name"))),
+    Order("product", "product", *LETTERS, Lower(F("product__name"))),
+    Order("site", "site", *LETTERS, Lower(Coalesce("dive__site__name", "site__name"))),
+    Order("stage", "stage", *AS_LISTED, _as_listed("stage", Specimen.Stage)),
+    Order("standing", "standing", *AS_LISTED, _as_listed("standing", Specimen.Standing)),
+    Order("kind", "kind", *AS_LISTED, _as_listed("kind", Specimen.Kind)),
+    Order("contents", "contents", *AS_LISTED, _as_listed("contents", Specimen.Contents)),
+    Order("colour", "colour", *AS_LISTED, _as_listed("colour", Specimen.Colour)),
+    Order("height", "height", *LEAST_FIRST, F("height_mm")),
+    Order("diameter", "diameter", *LEAST_FIRST, F("diameter_mm")),
+    Order("capacity", "capacity", *LEAST_FIRST, F("capacity_ml")),
+    Order("mass", "mass", *LEAST_FIRST, F("mass_g")),
+    Order("depth", "depth", *LEAST_FIRST, F("depth_m")),
+)
+_KNOWN = {order.key: order for order in (*ORDERS, *BY_COLUMN)}
 
 
 def read_order(text: str) -> tuple[Order, bool, bool]:
@@ -93,8 +85,7 @@ def in_order(finds: QuerySet[Specimen], order: Order, turned: bool) -> QuerySet[
         return finds.order_by(*NUMBER_COLUMNS) if turned else finds.order_by(*newest)
     if order.key == "changed":
         return finds.order_by("changed" if turned else "-changed", *newest)
-    column = _expression(order.key)
-    by = column.desc(nulls_last=True) if turned else column.asc(nulls_last=True)
+    by = order.by.desc(nulls_last=True) if turned else order.by.asc(nulls_last=True)
     return finds.order_by(by, *newest)
 
 
