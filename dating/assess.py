@@ -267,10 +267,10 @@ def assess(
     """
     ref = case.own or ref
     axis = axis_to(case.last_year, prior)
-    pieces = pieces_of(case, axis, ref)
+    read = pieces_of(case, axis, ref)
     looks = look_next or case.look_next
-    after = scaled(posterior(pieces, axis))
-    pieces, whole, words = headline(case, pieces, after, axis, ref)
+    after = scaled(posterior(read, axis))
+    pieces, whole, words = headline(case, read, after, axis, ref)
     return Finding(
         window=whole.window,
         years=whole.years,
@@ -278,7 +278,7 @@ def assess(
         age=age(whole, case.this_year),
         age_words=age_words(whole, case.this_year),
         edtf=in_edtf(whole),
-        because=because(pieces, after, whole, axis) if reasons else (),
+        because=because(case, read, pieces, after, whole, axis, ref) if reasons else (),
         conflicts=conflicts(pieces, axis, ref, case.recovered) if reasons else (),
         corrections=corrections(pieces, axis, ref) if reasons else (),
         look_next=_looks(case, pieces, after, axis, ref) if looks else (),

@@ -9,9 +9,12 @@ from dataclasses import dataclass
 from math import log2
 from operator import mul, truediv
 
+from .belief import headline
+from .case import Case
 from .dependence import grouped, together
 from .evidence import Piece
-from .window import Bounds, Window, bounds, guarded, in_words
+from .library import Reference
+from .window import Bounds, Window, in_words
 from .years import Axis, ends, scaled, years_in
 
 
@@ -41,9 +44,19 @@ def divergence(p: Sequence[float], q: Sequence[float]) -> float:
 
 
 def because(
-    pieces: Sequence[Piece], after: Sequence[float], whole: Bounds, axis: Axis
+    case: Case,
+    read: Sequence[Piece],
+    pieces: Sequence[Piece],
+    after: Sequence[float],
+    whole: Bounds,
+    axis: Axis,
+    ref: Reference,
 ) -> tuple[Because, ...]:
-    """The reasons, most telling first."""
+    """The reasons, most telling first: ``read`` are the pieces as read, ``pieces`` those of the headline.
+
+    What would stand without one follows by the headline's own rule: by the shares of the marks without it.
+    """
+    as_read = {id(piece): one for piece, one in zip(pieces, read, strict=True)}
     groups = grouped(pieces)
     joint = [together(group, axis) for group in groups]
     out = []
@@ -55,7 +68,8 @@ def because(
                 before = map(mul, before, together(rest, axis))
             left = scaled(list(before))
             bits = divergence(after, left)
-            without = guarded(bounds([other for other in pieces if other is not piece], axis), left, axis)
+            others = [one for one in read if one is not as_read[id(piece)]]
+            without = headline(case, others, left, axis, ref).bounds
             start, end = ends(piece.support)
             out.append(
                 Because(
