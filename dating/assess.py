@@ -177,11 +177,7 @@ def _reason(reason: Because) -> dict[str, object]:
 
 
 def _conflict(conflict: Conflict) -> dict[str, object]:
-    return {
-        "between": list(conflict.between),
-        "why": conflict.why,
-        "kind": conflict.kind,
-    }
+    return {"between": list(conflict.between), "why": conflict.why, "kind": conflict.kind}
 
 
 def _copy(copy: Reproduction, ref: Reference) -> dict[str, object]:
