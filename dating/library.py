@@ -198,11 +198,11 @@ def load(texts: Mapping[str, str]) -> Reference:
     """A reference from the texts of its tables; raises ReferenceError for a row that may not be used."""
     rows = {name: rows_of(name, text) for name, text in texts.items()}
     sources = keyed(rows["sources"], read_source, "key", {})
-    marks = keyed(rows["marks"], lambda c: read_mark(c, sources), "id", {})
+    countries = keyed(rows["countries"], lambda c: read_country(c, sources), "code", {})
+    marks = keyed(rows["marks"], lambda c: read_mark(c, sources, countries), "id", {})
     common = keyed(rows["commonness"], lambda c: read_commonness(c, sources, marks), "mark", {})
     marks |= {name: replace(marks[name], common=row) for name, row in common.items()}
     codes = keyed(rows["date_codes"], lambda c: read_code(c, sources, marks), "id", {})
-    countries = keyed(rows["countries"], lambda c: read_country(c, sources), "code", {})
     held = keyed(rows["contents"], lambda c: read_content(c, sources), "word", {})
     places = {"any", *countries, *REGIONS_ALIKE.values()}
     features = keyed(rows["features"], lambda c: read_feature(c, sources, places, {"any", *held}), "id", {})

@@ -7,6 +7,11 @@ import re
 from collections.abc import Mapping
 from types import MappingProxyType
 
+# Frames that a mark can have; each is drawn (`mark_shapes`).
+FRAME_KEYS = (
+    *("none", "circle", "oval", "square", "diamond", "triangle", "inverted-triangle", "hexagon"),
+    *("keystone", "shield", "other"),
+)
 # Frames that are not spoken by their plain name.
 FRAME_SPOKEN: Mapping[str, str] = MappingProxyType(
     {"inverted-triangle": "a triangle standing on its point", "other": "a frame of another shape"}

@@ -8,6 +8,7 @@ from pathlib import Path
 from .commonness import ONES_OWN, UNSAID, Commonness
 from .edit_distance import plain
 from .facts import Cells, FactFolder, Source, keyed
+from .spoken import ARRANGEMENT_WORDS, FRAME_KEYS
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,8 +106,17 @@ MARK_COLUMNS = frozenset(Mark.__slots__) - {"common"}
 MARK_NEEDED = frozenset({"id", "letters", "maker", "used_from", "used_to"})
 
 
-def read_mark(cells: Cells, sources: Mapping[str, Source] | None) -> Mark:
-    """One row of marks.csv, or one of the user's own where ``sources`` is None."""
+def _seen_word(cells: Cells, field: str, known: Iterable[str], usual: str, published: bool) -> str:
+    """A frame or arrangement. Of a published mark it is one of those that a person can say he saw: a slip of
+    the pen would be offered to everybody as one more answer, and the mark would never be found."""
+    return cells.choice(field, tuple(known), usual) if published else cells.text(field) or usual
+
+
+def read_mark(
+    cells: Cells, sources: Mapping[str, Source] | None, countries: Collection[str] | None = None
+) -> Mark:
+    """One row of marks.csv (of one of ``countries``), or one of the user's own where ``sources`` is None."""
+    published = sources is not None
     cells.check_columns(MARK_COLUMNS if sources is not None else MARK_NEEDED, MARK_COLUMNS)
     letters, symbol = plain(cells.text("letters")), cells.text("symbol")
     if not letters and not symbol:
@@ -117,12 +127,12 @@ def read_mark(cells: Cells, sources: Mapping[str, Source] | None) -> Mark:
         cells.text("id", needed=True),
         letters,
         symbol,
-        cells.text("frame") or "none",
-        cells.text("arrangement") or "plain",
+        _seen_word(cells, "frame", FRAME_KEYS, "none", published),
+        _seen_word(cells, "arrangement", ARRANGEMENT_WORDS, "plain", published),
         cells.text("text"),
         cells.text("maker", needed=True),
         cells.text("place"),
-        cells.text("country"),
+        cells.text("country") if countries is None else cells.one_of("country", countries),
         used_from,
         used_to,
         cells.flag("from_circa"),

@@ -56,6 +56,23 @@ def test_version_follows_the_tables(ref: Reference) -> None:
 
 
 SPOILT = [
+    ("marks", "adams-a,A,,none,plain", "adams-a,A,,cirkle,plain", "2", "frame", "nearest: circle"),
+    (
+        "marks",
+        "adams-a,A,,none,plain",
+        "adams-a,A,,none,plane",
+        "2",
+        "arrangement",
+        "nearest: plain",
+    ),
+    (
+        "marks",
+        "US,1861,1891,true,false,firm,base;",
+        "XX,1861,1891,true,false,firm,base;",
+        "2",
+        "country",
+        "not",
+    ),
     (
         "marks",
         "lock-other-a,p.509 (citing Toulouse 1971:21)",

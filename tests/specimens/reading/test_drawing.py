@@ -7,11 +7,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+import dating
 from catalogue.common.drawings.mark_shapes import FRAMES, SYMBOLS, frame_drawing, symbol_drawing
 from catalogue.specimens.reading import drawing
 from catalogue.specimens.reading.drawing import lines_of
 from catalogue.specimens.reading.value import Reading
-from dating.spoken import with_ampersand
+from dating.spoken import FRAME_KEYS, with_ampersand
 from tests.common.svg import numbers, of_class, parsed, said
 
 ARRANGEMENTS = ("plain", "stacked", "with-ampersand", "monogram", "interlaced", "script", "separate", "other")
@@ -50,19 +51,16 @@ def test_every_frame_has_its_own_outline(frame):
     parsed(frame_drawing(frame))
 
 
+def test_every_frame_that_a_mark_may_have_is_drawn():
+    assert set(FRAMES) == set(FRAME_KEYS)
+
+
 def test_frames_and_symbols_differ_from_each_other():
     assert len({mark_drawing("T", frame=frame) for frame in FRAMES}) == len(FRAMES)
     assert len({mark_drawing(symbol=symbol, words="x") for symbol in SYMBOLS}) == len(SYMBOLS)
 
 
-OF_THE_TABLES = """
-star crown anchor eagle cross maltese-cross crescent acorn diamond keystone buckle roof fish bear beaver
-capstan cornucopia fleur-de-lis wave heart boar-head binoculars castle horse horseshoe map pickaxe ring spade
-turreted-head vine
-"""
-
-
-@pytest.mark.parametrize("symbol", sorted(set(OF_THE_TABLES.split())))
+@pytest.mark.parametrize("symbol", dating.reference().symbols)
 def test_every_symbol_of_the_tables_is_drawn_within_its_square(symbol):
     root = parsed(symbol_drawing(symbol, symbol))
     assert symbol in SYMBOLS
