@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 import dating
 from catalogue.specimens.models import MarkReading, OwnMark
 from catalogue.specimens.models.words import Certainty, Where
+from catalogue.specimens.reading.form import MarkReadingForm
 from catalogue.specimens.reading.value import (
     COLUMNS,
     DATING_CALLS,
@@ -23,7 +24,8 @@ from catalogue.specimens.reading.value import (
     frames,
     symbols,
 )
-from dating.case import PLACES, read_mark_reading
+from dating.case import PLACES, READING_KEYS, read_mark_reading
+from dating.case import MarkReading as DatedReading
 from dating.spoken import ARRANGEMENT_WORDS
 from tests import factories
 
@@ -105,6 +107,12 @@ def test_its_attributes_are_the_columns_of_its_row() -> None:
     own = {"id", "find", "created", "changed", "binned_at"}
     columns = {field.name for field in MarkReading._meta.concrete_fields} - own
     assert columns == set(COLUMNS) == {field.name for field in fields(Reading)}
+
+
+def test_the_form_asks_and_the_dating_service_keeps_every_attribute() -> None:
+    assert {*COLUMNS} <= {*MarkReadingForm.asks, *MarkReadingForm.usual}
+    kept = {field.name for field in fields(DatedReading)}
+    assert {*COLUMNS} - {"where"} <= {*READING_KEYS} == kept
 
 
 def test_an_address_has_a_key_for_every_attribute_but_where_it_stands() -> None:
