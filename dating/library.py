@@ -199,7 +199,7 @@ def load(texts: Mapping[str, str]) -> Reference:
     rows = {name: rows_of(name, text) for name, text in texts.items()}
     sources = keyed(rows["sources"], read_source, "key", {})
     countries = keyed(rows["countries"], lambda c: read_country(c, sources), "code", {})
-    marks = keyed(rows["marks"], lambda c: read_mark(c, sources, countries), "id", {})
+    marks = keyed(rows["marks"], lambda c: read_mark(c, sources, {"", *countries}), "id", {})
     common = keyed(rows["commonness"], lambda c: read_commonness(c, sources, marks), "mark", {})
     marks |= {name: replace(marks[name], common=row) for name, row in common.items()}
     codes = keyed(rows["date_codes"], lambda c: read_code(c, sources, marks), "id", {})
