@@ -4,7 +4,7 @@ import re
 import time
 
 import pytest
-from playwright.sync_api import APIResponse, Page, Route, expect
+from playwright.sync_api import APIResponse, Page, Request, Route, expect
 
 from tests.browser.conftest import PHONE
 from tests.pages.finds.bulk.shelf_picture import SIZE, jpeg, places
@@ -47,12 +47,19 @@ def sheet_made(page: Page) -> APIResponse:
     """Press the button and take the answer before the browser's own viewer opens it."""
     answers = []
 
+    def is_form(request: Request) -> bool:
+        # The page may still be asking for its styles, or for the picture of what will be printed.
+        return request.method == "POST" and request.is_navigation_request()
+
     def take(route: Route) -> None:
+        if not is_form(route.request):
+            route.fallback()
+            return
         answers.append(route.fetch())
         route.fulfill(status=204)
 
     page.route(re.compile("/labels/"), take)
-    with page.expect_response(re.compile("/labels/")):
+    with page.expect_response(lambda response: is_form(response.request)):
         page.get_by_role("button", name="Print the sheet").click()
     return answers[0]
 

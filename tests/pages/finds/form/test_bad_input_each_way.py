@@ -59,7 +59,7 @@ WAYS: dict[str, Way] = {
     "years beyond this year": (
         {"known": [{"what": "law", "from": NEXT_YEAR, "certainty": "certain"}]},
         {"known": [{"what": "law", "from_year": str(NEXT_YEAR), "certainty": "certain"}]},
-        "",
+        "known[0].from",
         "from_year",
     ),
     "a find of a year to come": (
