@@ -117,7 +117,7 @@ def read_mark(
 ) -> Mark:
     """One row of marks.csv (of one of ``countries``), or one of the user's own where ``sources`` is None."""
     published = sources is not None
-    cells.check_columns(MARK_COLUMNS if sources is not None else MARK_NEEDED, MARK_COLUMNS)
+    cells.check_columns(MARK_COLUMNS if published else MARK_NEEDED, MARK_COLUMNS)
     letters, symbol = plain(cells.text("letters")), cells.text("symbol")
     if not letters and not symbol:
         raise cells.refuse("letters", "a mark needs letters or a symbol")

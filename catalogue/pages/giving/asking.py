@@ -127,18 +127,19 @@ def ask(request: HttpRequest, number: str) -> HttpResponse:
         if back and not (again or mine):
             return redirect("giving:giving")
         if again or back or form.is_valid():
-            kept = keep_once(request, lambda: _keep(request, known, mine, token))
+            kept = keep_once(request, lambda: _keep(request, known, mine, form, token))
             return _with_token(request, kept, token)
     return _with_token(request, _ask_page(request, known, mine, form), token)
 
 
-def _keep(request: HttpRequest, find: Specimen, mine: PieceRequest | None, token: str) -> HttpResponse:
+def _keep(
+    request: HttpRequest, find: Specimen, mine: PieceRequest | None, form: RequestForm, token: str
+) -> HttpResponse:
     """Take the request in, or back."""
     if "back" in request.POST:
         if take_request_back(find, token):
             messages.success(request, "Your request is taken back, and what you wrote is erased.")
         return redirect("giving:giving")
-    form = RequestForm(request.POST)
     if form.is_valid():
         try:
             ask_for(find, **form.cleaned_data, token=token, address=request.META["REMOTE_ADDR"])

@@ -70,8 +70,7 @@ def make_pages(
     """Write what visitors may see (or only what is free to take) as plain pages to a folder or zip.
 
     Raises WorkRefused where they can't be written there, a file of the program's own is missing, the disk
-    is full or `stop` is set: then nothing is
-    left of it, and what was there before stays.
+    is full or `stop` is set: then nothing is left of it, and what was there before stays.
     """
     gathered, ready = _Gathered(), ready_assets()
     with one_setting(), pages_written_to(target) as written:
