@@ -151,6 +151,14 @@ class RecordForm(WritingForm, ModelFormBase):
     def shows_record(self) -> bool:
         return self.instance.pk is not None
 
+    @property
+    def known_as(self) -> str:
+        """The stored name of the record that it changes, for the page's heading; empty for a new record.
+
+        Checking a form writes what was typed into the record in hand, also where it is refused.
+        """
+        return str(self.initial.get("name", "")) if self.shows_record else ""
+
 
 class HouseModelForm(RecordForm):
     """Saves only what was changed, so that two people editing one record don't undo each other.
