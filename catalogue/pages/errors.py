@@ -2,6 +2,7 @@
 
 import sys
 
+from django.core.exceptions import BadRequest
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.template.loader import render_to_string
@@ -29,10 +30,7 @@ def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
     """The page for an address that leads nowhere; what was typed into a form sent there stands on it."""
     if is_asked_by_program(request):
         return problem_answer(404, _sentence(exception) or "There is nothing at this address.")
-    # An address that no view can have is refused before it is known who asks.
-    asks = getattr(request, "user", None)
-    owner = request.method == "POST" and asks is not None and asks.is_authenticated
-    words = {"why": _sentence(exception), "typed": typed_words(request) if owner else []}
+    words = {"why": _sentence(exception), "typed": _typed_by_owner(request)}
     return render(request, "pages/errors/404.html", words, status=404)
 
 
@@ -42,15 +40,25 @@ def not_allowed(request: HttpRequest, exception: Exception) -> HttpResponse:
 
 
 def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
-    """The page for a request that could not be read."""
+    """The page for a request that could not be read, or not taken as it is; what was typed stands on it."""
     if is_asked_by_program(request):
         return problem_answer(400, "This request can't be read: look at its address and its headers.")
-    return render(request, "pages/errors/400.html", status=400)
+    words: dict[str, object] = {}
+    if isinstance(exception, BadRequest):
+        words = {"why": _sentence(exception), "typed": _typed_by_owner(request)}
+    return render(request, "pages/errors/400.html", words, status=400)
 
 
 def csrf_failure(request: HttpRequest, reason: str = "") -> HttpResponse:
     """A form sent from a page that had gone stale, or from elsewhere."""
     return render(request, "pages/errors/stale.html", status=403)
+
+
+def _typed_by_owner(request: HttpRequest) -> list[str]:
+    # An address that no view can have is refused before it is known who asks.
+    asks = getattr(request, "user", None)
+    owner = request.method == "POST" and asks is not None and asks.is_authenticated
+    return typed_words(request) if owner else []
 
 
 def _sentence(exception: Exception) -> str:

@@ -15,7 +15,7 @@ from catalogue.care.models import Bath, BathMember, Soak, SoakReading, Vessel
 from catalogue.common.forms import HouseForm, HouseModelForm
 from catalogue.common.forms.fields import row_field
 from catalogue.common.forms.quantity_field import QuantityField
-from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, a_few_words
+from catalogue.common.limits import NOTE_LENGTH, a_few_words
 from catalogue.common.quantities import MASS
 
 NO_STRENGTH = "Without the strength on the label there is no plan. Write it as 31.45 % or 20 °Bé."
@@ -160,7 +160,6 @@ class TakeOutForm(HouseForm):
 
     outcome = forms.ChoiceField(choices=BathMember.Outcome.choices)
     at = forms.DateTimeField(required=False, widget=WhenInput())
-    note = forms.CharField(max_length=NAME_LENGTH, required=False)
 
 
 class EndForm(HouseForm):

@@ -8,16 +8,16 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from catalogue.care.services import HazardAsksByPiece, HazardAsksReason
-from catalogue.common.limits import NOTE_LENGTH
 from catalogue.pages.parts.sent_again import sent_again
+from catalogue.pages.parts.typed_text import text_typed
 
 Params = ParamSpec("Params")
-REASON_FIELD = "hazard-reason"
+REASON_FIELD, REASON_LABEL = "hazard-reason", "Why it is done all the same"
 
 
 def reason_given(request: HttpRequest) -> str:
     """The reason typed on that page; empty where nobody was asked yet."""
-    return request.POST.get(REASON_FIELD, "").strip()[:NOTE_LENGTH]
+    return text_typed(request, REASON_FIELD, REASON_LABEL)
 
 
 def reasons_given(request: HttpRequest) -> dict[str, str]:
@@ -26,7 +26,9 @@ def reasons_given(request: HttpRequest) -> dict[str, str]:
     found = dict.fromkeys(request.POST.getlist("find"), alone) if alone else {}
     for name in request.POST:
         if name.startswith(f"{REASON_FIELD}-"):
-            found[name.removeprefix(f"{REASON_FIELD}-")] = request.POST[name].strip()[:NOTE_LENGTH]
+            found[name.removeprefix(f"{REASON_FIELD}-")] = text_typed(
+                request, name, "Why it is done all the same"
+            )
     return found
 
 

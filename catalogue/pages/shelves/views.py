@@ -7,7 +7,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
-from catalogue.common.limits import key_typed
+from catalogue.common.limits import NAME_LENGTH, key_typed, too_many_letters
 from catalogue.pages.parts.cards import cards_of
 from catalogue.pages.parts.elevations import elevations_of
 from catalogue.pages.parts.from_bin import record_to_edit
@@ -118,12 +118,15 @@ def put_here(request: HttpRequest, pk: int) -> HttpResponse:
     """Put finds, named by their numbers, in a place: all of them, or none where one is unknown."""
     found = get_object_or_404(Place, pk=pk)
     named = finds_named(request.POST.get("numbers", ""))
-    if named.complaints() or not named.keys:
-        said = " ".join(named.complaints()) or "No number is given."
-        return _page_of(request, found, wrong=f"Nothing was moved. {said}")
+    why = request.POST.get("why", "").strip()
+    wrong = " ".join(named.complaints()) or ("" if named.keys else "No number is given.")
+    if not wrong and len(why) > NAME_LENGTH:
+        wrong = f"Why: {too_many_letters(len(why), NAME_LENGTH)}."
+    if wrong:
+        return _page_of(request, found, wrong=f"Nothing was moved. {wrong}")
     finds = list(Specimen.objects.filter(pk__in=named.keys.values()))
     for find in finds:
-        move_to(find, found, request.POST.get("why", "")[:200])
+        move_to(find, found, why)
     messages.success(request, f"{len(finds)} now in {found}.")
     return redirect("shelves:place", found.pk)
 

@@ -141,7 +141,7 @@ def take_out(request: HttpRequest, pk: int, member: int) -> HttpResponse:
         return redirect("workbench:bath", pk)
     data = form.cleaned_data
     with saying_why_not(request, NotNow, before=f"{number}: ", level=messages.WARNING):
-        _, new = take_out_of_bath(piece, data["outcome"], at=data["at"], note=data["note"])
+        _, new = take_out_of_bath(piece, data["outcome"], at=data["at"], note=short_note(request))
         back = reverse("workbench:bath_back", args=[pk, member])
         words = f"out: {piece.Outcome(data['outcome']).label}"
         say_out(request, [number], words, back, new=new)

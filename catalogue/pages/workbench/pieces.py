@@ -27,6 +27,7 @@ from catalogue.pages.parts.hazards import asks_reason, reason_given
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.parts.short_note import short_note
+from catalogue.pages.parts.typed_text import text_typed
 from catalogue.pages.parts.undo import saying_why_not
 from catalogue.pages.templatetags.bench import advice_for
 from catalogue.pages.workbench.conditions import get_find
@@ -71,7 +72,7 @@ def look(request: HttpRequest, number: str) -> HttpResponse:
         messages.warning(request, "Tick what is there, or say that nothing is.")
         return redirect(next_address(request, reverse("workbench:piece", args=[number])))
     try:
-        note_look(find, found, request.POST.get("note", "")[:1000])
+        note_look(find, found, text_typed(request, "note", "Note"))
     except ValueError:
         return HttpResponseBadRequest("That is nothing to look for.")
     messages.success(request, f"{find.number}: the look is recorded.")
