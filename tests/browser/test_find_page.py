@@ -47,7 +47,7 @@ def test_a_hazard_comes_right_after_the_name_with_a_way_to_help(phone: Page) -> 
     assert foot(phone, ".find-top .acts") <= phone.locator(".bar").bounding_box()["y"]
     # what is refused to such a piece is not offered
     expect(phone.locator(".find-top > .acts .btn")).to_have_text(["Edit", "Add a picture", "Print label"])
-    phone.get_by_role("link", name="What to do, and who can help").click()
+    phone.get_by_role("link", name="Show what to do").click()
     phone.wait_for_url(re.compile("/first-aid/$"))
 
 
