@@ -18,7 +18,8 @@ MEASURED_SIZES = (
 )
 IN_ENGLISH = {"xml:lang": "en"}
 LOCAL_TYPE = {"lido:type": "local"}
-EXACT, ESTIMATED = {"lido:type": "exactDate"}, {"lido:type": "estimatedDate"}
+LIDO_TERMS = "http://terminology.lido-schema.org"
+EXACT, ESTIMATED = ({"lido:type": f"{LIDO_TERMS}/{concept}"} for concept in ("lido00528", "lido00529"))
 
 
 def lido_parts(rows: Iterable[FindRow]) -> Iterator[str]:
@@ -133,7 +134,8 @@ def _production(row: FindRow) -> Markup:
     """Who made it, as sure as it is, and when; years as numbers only where both ends are known.
 
     The phrase carries its doubt ("probably …"). The numbers alone would sound sure: save where it is one year
-    without doubt, they say that they are estimated (``lido:type``, as LIDO has it for these two elements).
+    without doubt, they say that they are estimated (``lido:type``, by the concept's address in LIDO's own
+    terminology, as LIDO 1.1 asks; 1.0 had the words ``exactDate`` and ``estimatedDate``).
     """
     sure = row.maker_probability
     doubt = "" if sure is None else f" (likely, {sure:.0%} sure)"
@@ -158,7 +160,7 @@ def _finding(row: FindRow) -> Markup:
     day = row.dived_on.isoformat() if row.dived_on else ""
     when = element_if("lido:displayDate", day or row.recovered_edtf)
     if day:
-        ends = element("lido:earliestDate", day), element("lido:latestDate", day)
+        ends = (element(f"lido:{which}Date", day, attributes=EXACT) for which in ("earliest", "latest"))
         when = Markup(when + element("lido:date", *ends))
     name = ", ".join(filter(None, [row.site, row.water_body]))
     named = element("lido:namePlaceSet", _appellation(name)) if name else ""

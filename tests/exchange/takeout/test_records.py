@@ -131,14 +131,20 @@ def test_lido_says_who_when_where_and_how_large() -> None:
     assert said("titleSet/lido:appellationValue") == ["Soda <bottle> & stopper"]
 
 
+# LIDO 1.1 (schema of 2021-12-20, earliestDate and latestDate): the type says whether the date is exact or
+# estimated, by LIDO's own terminology, whose numbers for the two were read in two public converters.
+EXACT = "http://terminology.lido-schema.org/lido00528"
+ESTIMATED = "http://terminology.lido-schema.org/lido00529"
+
+
 @pytest.mark.parametrize(
     ("words", "years", "kind"),
     [
-        ("probably about 1922 to 1950", (1922, 1950), "estimatedDate"),
-        ("about 1922 to 1950", (1922, 1950), "estimatedDate"),
-        ("one of 1927, 1937, 1947", (1927, 1947), "estimatedDate"),
-        ("probably 1937", (1937, 1937), "estimatedDate"),
-        ("1937", (1937, 1937), "exactDate"),
+        ("probably about 1922 to 1950", (1922, 1950), ESTIMATED),
+        ("about 1922 to 1950", (1922, 1950), ESTIMATED),
+        ("one of 1927, 1937, 1947", (1927, 1947), ESTIMATED),
+        ("probably 1937", (1937, 1937), ESTIMATED),
+        ("1937", (1937, 1937), EXACT),
     ],
 )
 def test_lido_dates_are_no_surer_than_the_phrase(words: str, years: tuple[int, int], kind: str) -> None:
@@ -148,6 +154,15 @@ def test_lido_dates_are_no_surer_than_the_phrase(words: str, years: tuple[int, i
     assert made.findtext("lido:displayDate", None, NS) == words
     ends = [made.find(f"lido:date/lido:{name}", NS) for name in ("earliestDate", "latestDate")]
     assert [(end.text, end.get(TYPE)) for end in ends] == [(str(year), kind) for year in years]
+
+
+def test_lido_day_of_a_dive_is_exact() -> None:
+    [found] = [
+        date
+        for date in records(ROWS)[0].findall(".//lido:event/lido:eventDate/lido:date", NS)
+        if date.findtext("lido:earliestDate", None, NS) == "2024-06-01"
+    ]
+    assert [(end.text, end.get(TYPE)) for end in found] == [("2024-06-01", EXACT)] * 2
 
 
 def test_lido_of_a_find_that_nobody_knows_more_of_has_no_event() -> None:
