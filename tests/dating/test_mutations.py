@@ -6,7 +6,7 @@ from .mutations import in_words, survey
 from .told import DEVELOPERS, HOW_TO_WRITE
 
 # No less than when the lines were written; DEVELOPERS.md names what is printed.
-LEAST = (0.96, 0.93, 0.64, 0.5)
+LEAST = (0.96, 0.93, 0.67, 0.5)
 
 
 def test_second_sources_notice_what_is_moved(ref: Reference) -> None:
