@@ -5,6 +5,7 @@ Pure: reads the CSV files beside it with the table loader of `dating`.
 
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
+from enum import StrEnum
 from functools import lru_cache
 from pathlib import Path
 
@@ -23,6 +24,8 @@ METHOD_COLUMNS = ("key", "name", "effort", "groups", "logs_as", "what", "strengt
 GATE_COLUMNS = ("key", "name", "look_for", "stops", "override", "then_plain", "reason")
 DECISION_COLUMNS = ("condition", "growth", "look", "recommended", "allowed", "forbidden", "reason")
 UNIVERSAL = "any"
+# What the column of a stored treatment holds.
+METHOD_KEY_LENGTH = 12
 # Sources that are none: the basis of the row says the same.
 NO_AUTHOR = ("ours", "common")
 
@@ -145,23 +148,37 @@ class Tables:
     rows: tuple[DecisionRow, ...]
 
 
+class OwnTreatment(StrEnum):
+    """The kinds of treatment that the program itself writes down or knows; all others are rows alone."""
+
+    SOAK = "soak"
+    DETAIL = "detail"
+    ACID = "acid-bath"
+    OTHER = "other"
+
+
 @lru_cache(maxsize=1)
 def treatment_kinds() -> Mapping[str, TreatmentKind]:
     """Every kind of treatment that is written down, in the order of the table. Raises ReferenceError."""
     columns = ("key", "name", "waits", "again", "caution", "rests_on")
-    return keyed(CARE_FACTS.rows("treatments", columns), _kind, "key")
+    kinds = keyed(CARE_FACTS.rows("treatments", columns), _kind, "key")
+    check_own(kinds)
+    return kinds
 
 
-def check_stored(kinds: Mapping[str, TreatmentKind], choices: Iterable[tuple[str, str]]) -> None:
-    """The table and what a stored treatment may hold (value, label) are the same. Raises ReferenceError."""
-    stored = dict(choices)
-    for key in (*kinds, *stored):
-        if key not in stored:
-            raise ReferenceError("treatments.csv", key, "key", "no treatment is stored under this key")
+def check_own(kinds: Collection[str]) -> None:
+    """What the program itself writes down is among the rows. Raises ReferenceError."""
+    for key in OwnTreatment:
         if key not in kinds:
-            raise ReferenceError("treatments.csv", key, "key", "the row of this stored treatment is missing")
-        if kinds[key].name != stored[key]:
-            raise ReferenceError("treatments.csv", key, "name", f"it is called “{stored[key]}” elsewhere")
+            raise ReferenceError(
+                "treatments.csv", key, "key", "the program writes it down: its row is missing"
+            )
+
+
+def treatment_name(key: str) -> str:
+    """What a stored treatment is called; the key itself where another version wrote one not known here."""
+    kind = treatment_kinds().get(key)
+    return kind.name if kind else key
 
 
 def logged_as(cells: Cells, field: str) -> str:
@@ -175,14 +192,33 @@ def care_tables() -> Tables:
     methods = keyed(CARE_FACTS.rows("methods", METHOD_COLUMNS), _method, "key")
     gates = keyed(CARE_FACTS.rows("gates", GATE_COLUMNS), _gate, "key")
     rows = tuple(_decision(cells, methods, gates) for cells in CARE_FACTS.rows("decision", DECISION_COLUMNS))
+    check_waiting(methods.values(), rows)
     return Tables(methods, gates, rows)
+
+
+def check_waiting(methods: Iterable[CareMethod], rows: Iterable[DecisionRow]) -> None:
+    """What the row “hold” forbids is written down as a treatment that waits, and the other way round.
+
+    Raises ReferenceError. “other” may be anything, and waits for nothing.
+    """
+    held = {key for row in rows if row.condition == "hold" for key in row.forbidden}
+    for method in methods:
+        kind = treatment_kinds().get(method.logs_as)
+        if method.never or kind is None or kind.key == OwnTreatment.OTHER:
+            continue
+        if kind.waits != (method.key in held):
+            does = "waits, but is not forbidden" if kind.waits else "does not wait, but is forbidden"
+            why = f"it {does} as “{method.key}” in the row “hold” of decision.csv"
+            raise ReferenceError("treatments.csv", kind.key, "waits", why)
 
 
 def _kind(cells: Cells) -> TreatmentKind:
     """One row of treatments.csv: a caution says what it rests on."""
-    caution = cells.text("caution")
+    key, caution = cells.text("key", needed=True), cells.text("caution")
+    if len(key) > METHOD_KEY_LENGTH:
+        raise cells.refuse("key", f"longer than {METHOD_KEY_LENGTH} characters, which is all that is stored")
     return TreatmentKind(
-        cells.text("key", needed=True),
+        key,
         cells.text("name", needed=True),
         cells.yes("waits"),
         cells.yes("again"),

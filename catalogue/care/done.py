@@ -8,7 +8,7 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from catalogue.care.care_tables import care_tables
+from catalogue.care.care_tables import OwnTreatment, care_tables
 from catalogue.care.decision import Decision
 from catalogue.care.models import Treatment
 from catalogue.common.viewer_dates import day_words
@@ -33,7 +33,7 @@ def done_so_far(decision: Decision, treatments: Iterable[Treatment]) -> dict[str
     """
     latest: dict[str, Treatment] = {}
     for treatment in sorted(treatments, key=lambda each: (each.begun, each.pk)):
-        if treatment.method != Treatment.Method.OTHER:
+        if treatment.method != OwnTreatment.OTHER:
             latest[treatment.method] = treatment
     ways = Counter(method.logs_as for method in care_tables().methods.values() if not method.never)
     done: dict[str, Done] = {}

@@ -10,38 +10,24 @@ from django.db.models import Prefetch, QuerySet, prefetch_related_objects
 from django.utils import timezone
 
 from catalogue.care.acts import Act, ActAnswer, HazardObjection, answer_for, hazards_of, is_left_alone
-from catalogue.care.care_tables import Gate, Why, care_tables, check_stored, treatment_kinds
+from catalogue.care.care_tables import Gate, TreatmentKind, Why, care_tables, treatment_kinds
 from catalogue.care.decision import Decision, PieceFacts, Verdict, blocks_of, decide
 from catalogue.care.grading import storage_advice
-from catalogue.care.models import Check, ConditionReport, Damage, Tool, Treatment
+from catalogue.care.models import Check, ConditionReport, Damage, Tool
 from catalogue.common.viewer_dates import day_words
 from catalogue.specimens.models import Inscription, Specimen
 
-
-@dataclass(frozen=True, slots=True)
-class Caution:
-    """What to mind with a method; `again` is False where it should not be done another time."""
-
-    words: str
-    source: str
-    again: bool
-
-
-check_stored(treatment_kinds(), [(str(value), str(label)) for value, label in Treatment.Method.choices])
-CAUTIONS: Mapping[Treatment.Method, Caution] = MappingProxyType(
-    {
-        Treatment.Method(kind.key): Caution(kind.caution, kind.rests_on, kind.again)
-        for kind in treatment_kinds().values()
-        if kind.caution
-    }
+# The kinds of treatment with something to mind.
+CAUTIONS: Mapping[str, TreatmentKind] = MappingProxyType(
+    {key: kind for key, kind in treatment_kinds().items() if kind.caution}
 )
 # Work that waits where a site is noted as a wreck or has a military link. Vinegar and citric are acids too.
-HELD_METHODS = frozenset(Treatment.Method(kind.key) for kind in treatment_kinds().values() if kind.waits)
+HELD_METHODS = frozenset(key for key, kind in treatment_kinds().items() if kind.waits)
 
 
-def caution_for(method: str) -> Caution | None:
+def caution_for(method: str) -> TreatmentKind | None:
     """The caution of a method, if it has one."""
-    return CAUTIONS.get(Treatment.Method(method)) if method in Treatment.Method.values else None
+    return CAUTIONS.get(method)
 
 
 def waits(method: str, site: object | None) -> bool:

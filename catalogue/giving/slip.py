@@ -5,6 +5,7 @@ from typing import Any
 
 import dating
 from catalogue.care.acts import Act
+from catalogue.care.care_tables import treatment_name
 from catalogue.care.models import ConditionReport, Treatment
 from catalogue.care.piece_facts import Knowledge, knowledge_of
 from catalogue.common.models import HouseSettings
@@ -120,7 +121,7 @@ def _maker(find: Specimen) -> str:
 def _treated(find: Specimen) -> str:
     """Methods in the order of first use; a tumbled surface must be told to whoever gets the piece."""
     methods = Treatment.objects.filter(find=find).order_by("begun", "pk").values_list("method", flat=True)
-    return ", ".join(Treatment.Method(method).label for method in dict.fromkeys(methods))
+    return ", ".join(map(treatment_name, dict.fromkeys(methods)))
 
 
 def _condition(find: Specimen) -> str:

@@ -7,21 +7,30 @@ neither a number nor the key sentence of a caution can change unnoticed.
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 
 import pytest
 
-from catalogue.care.care_tables import CARE_FACTS, care_tables, check_stored, treatment_kinds
+from catalogue.care.care_tables import (
+    CARE_FACTS,
+    CareMethod,
+    OwnTreatment,
+    care_tables,
+    check_own,
+    check_waiting,
+    treatment_kinds,
+    treatment_name,
+)
 from catalogue.care.chemistry import NEUTRALISERS
 from catalogue.care.models import Treatment
 from catalogue.care.piece_facts import CAUTIONS, HELD_METHODS
 from catalogue.care.safety import STANDING_CAUTIONS
 from catalogue.care.services.treatments import growth_steps
 from dating import ReferenceError
-from dating.facts import rows_of
+from dating.facts import FactFolder, rows_of
 
 from .second_wording import CHECKS, DECIDES, PROSE, SENTENCE, TABLES, complaints, rows_now
 
-CHOICES = [(str(value), str(label)) for value, label in Treatment.Method.choices]
 NEGATION = re.compile(
     r"\b(?:never|not|no|nor|don't|doesn't|without|only|nothing|first|before)\b", re.IGNORECASE
 )
@@ -80,7 +89,7 @@ def test_a_row_that_came_without_a_line_is_noticed() -> None:
 
 def test_every_caution_and_every_published_row_is_checked() -> None:
     checked = {(check["table"], key) for check in CHECKS for key in check["key"].split(";")}
-    assert {("treatments", method.value) for method in CAUTIONS} <= checked
+    assert {("treatments", method) for method in CAUTIONS} <= checked
     for table in ("methods", "treatments"):
         for cells in rows_of(table, CARE_FACTS.text(table)):
             if cells.text("basis") == "published":
@@ -144,33 +153,51 @@ def test_every_standing_caution_is_checked() -> None:
 
 def test_acid_and_tumbling_wait_where_a_site_is_on_hold() -> None:
     """As the row “hold” of the decision table in cleaning.md: all acids and tumbling."""
-    assert {method.value for method in HELD_METHODS} == {"acid-bath", "vinegar", "citric", "tumble"}
+    assert {"acid-bath", "vinegar", "citric", "tumble"} <= HELD_METHODS
     held = next(row for row in care_tables().rows if row.condition == "hold").forbidden
-    logged = {care_tables().methods[key].logs_as for key in held}
-    assert {method.value for method in HELD_METHODS} == logged - {"other"}
-
-
-def test_one_taxonomy_of_treatments() -> None:
-    """What is stored, what the table holds and what methods and steps are written down as are one set."""
-    kinds = treatment_kinds()
-    assert [value for value, _ in CHOICES] == [method.value for method in Treatment.Method]
-    assert set(kinds) == set(Treatment.Method.values)
-    check_stored(kinds, CHOICES)
-    assert {method.logs_as for method in care_tables().methods.values()} - {""} <= set(kinds)
-    assert {step.method for step in growth_steps().values()} - {""} <= set(kinds)
+    assert {"hcl_bath", "vinegar", "citric", "tumble"} <= held
 
 
 @pytest.mark.parametrize(
-    ("choices", "row", "field"),
+    ("method", "says"),
     [
-        (CHOICES[1:], "soak", "key"),
-        ([*CHOICES, ("boil", "boiling")], "boil", "key"),
-        ([("soak", "steeping"), *CHOICES[1:]], "soak", "name"),
+        (replace(care_tables().methods["mech_scrape"], logs_as="tumble"), "it waits, but is not forbidden"),
+        (replace(care_tables().methods["tumble"], logs_as="scrape"), "it does not wait, but is forbidden"),
     ],
 )
-def test_a_taxonomy_that_differs_from_what_is_stored_does_not_load(
-    choices: list[tuple[str, str]], row: str, field: str
-) -> None:
+def test_what_waits_is_what_a_hold_forbids(method: CareMethod, says: str) -> None:
+    check_waiting(care_tables().methods.values(), care_tables().rows)
+    with pytest.raises(ReferenceError, match=f"{says} as “{method.key}” in the row “hold”") as caught:
+        check_waiting([method], care_tables().rows)
+    assert (caught.value.file, caught.value.row) == ("treatments.csv", method.logs_as)
+
+
+def test_one_taxonomy_of_treatments() -> None:
+    """What a form offers, what the table holds and what methods and steps are written down as are one set."""
+    kinds = treatment_kinds()
+    offered = Treatment._meta.get_field("method").choices
+    assert offered == [(kind.key, kind.name) for kind in kinds.values()]
+    assert {method.logs_as for method in care_tables().methods.values()} - {""} <= set(kinds)
+    assert {step.method for step in growth_steps().values()} - {""} <= set(kinds)
+    assert [treatment_name(key) for key in ("soak", "of-tomorrow")] == ["fresh-water soak", "of-tomorrow"]
+
+
+@pytest.mark.parametrize("gone", OwnTreatment)
+def test_a_table_without_what_the_program_writes_down_does_not_load(gone: str) -> None:
     with pytest.raises(ReferenceError) as caught:
-        check_stored(treatment_kinds(), choices)
-    assert (caught.value.file, caught.value.row, caught.value.field) == ("treatments.csv", row, field)
+        check_own(treatment_kinds().keys() - {gone})
+    assert (caught.value.file, caught.value.row, caught.value.field) == ("treatments.csv", gone, "key")
+
+
+def test_a_key_that_would_not_be_stored_whole_does_not_load(monkeypatch: pytest.MonkeyPatch) -> None:
+    row = "ultrasonicbath,ultrasonic bath,no,yes,,,ours,ours\n"
+    table = CARE_FACTS.text("treatments") + row
+    monkeypatch.setattr(FactFolder, "text", lambda self, name: table)
+    with pytest.raises(ReferenceError, match="longer than 12"):
+        treatment_kinds.__wrapped__()
+
+
+def test_no_step_of_the_history_knows_the_kinds() -> None:
+    """A new row needs no migration, and a step that lists them would ask for one."""
+    _, path, _, how = Treatment._meta.get_field("method").deconstruct()
+    assert (path, how) == ("django.db.models.CharField", {"max_length": 12})

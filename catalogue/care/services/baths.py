@@ -7,6 +7,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from catalogue.care.bath_sums import acid_left, sums_of
+from catalogue.care.care_tables import OwnTreatment
 from catalogue.care.models import Bath, BathLoad, BathLook, BathMember, SoakMember, Treatment
 from catalogue.care.services.bath_checks import NotNow, check_gates, check_mixture, check_vessel
 from catalogue.care.services.soaks import take_out_of_soak
@@ -166,7 +167,7 @@ def _treatment(member: BathMember, outcome: str, at: datetime, note: str) -> Tre
     parts = f"{float(bath.acid_parts):g} : {float(bath.water_parts):g}"
     return Treatment.objects.create(
         find=member.find,
-        method=Treatment.Method.ACID,
+        method=OwnTreatment.ACID,
         look=member.find.look,
         agents=f"hydrochloric acid and water, {parts}, in {bath.vessel}"[:200],
         strength=_strength(bath),

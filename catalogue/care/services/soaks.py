@@ -9,6 +9,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from catalogue.care.acts import Act, is_left_alone
+from catalogue.care.care_tables import OwnTreatment
 from catalogue.care.models import BathMember, Soak, SoakMember, SoakReading, Treatment
 from catalogue.care.services.permits import permit, permit_each
 from catalogue.care.stored_flags import read
@@ -145,7 +146,7 @@ def take_out_of_soak(
         words.append(f"last reading {float(last.value):g} {soak.get_unit_display()}")
     member.treatment = Treatment.objects.create(
         find=member.find,
-        method=Treatment.Method.SOAK,
+        method=OwnTreatment.SOAK,
         look=member.find.look,
         agents=f"fresh water, {soak}"[:200],
         begun=member.in_at,

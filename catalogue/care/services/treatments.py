@@ -9,7 +9,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from catalogue.care.acts import Act
-from catalogue.care.care_tables import CARE_FACTS, Why, care_tables, logged_as, why_of
+from catalogue.care.care_tables import CARE_FACTS, OwnTreatment, Why, care_tables, logged_as, why_of
 from catalogue.care.models import Check, ConditionReport, Damage, Tool, ToolUse, Treatment, WorkStep
 from catalogue.care.piece_facts import waits
 from catalogue.care.services.permits import must_not_dry, permit
@@ -155,7 +155,7 @@ def bring_usual_kit() -> int:
 
 def open_cleaning(find: Specimen) -> Treatment | None:
     """The detailed cleaning that is going on, if one is."""
-    return find.treatments.filter(method=Treatment.Method.DETAIL, ended=None).first()
+    return find.treatments.filter(method=OwnTreatment.DETAIL, ended=None).first()
 
 
 @transaction.atomic
@@ -173,7 +173,7 @@ def use_tool(find: Specimen, tool: Tool, worked: str, *, reason: str = "") -> To
         raise NotThisTool(f"{tool.name} is rough, and inside a cracked piece it breaks the glass further.")
     Specimen.objects.select_for_update().get(pk=find.pk)
     treatment = open_cleaning(find) or Treatment.objects.create(
-        find=find, method=Treatment.Method.DETAIL, look=find.look, begun=timezone.now()
+        find=find, method=OwnTreatment.DETAIL, look=find.look, begun=timezone.now()
     )
     use = ToolUse.objects.create(find=find, tool=tool, treatment=treatment, worked=worked)
     refresh_tools_used(treatment)

@@ -102,7 +102,7 @@ def _treatment(done: Treatment) -> Entry:
         at=begun.time(),
         note=done.note,
         also=[f"Done all the same: {done.override_reason}"] if done.override_reason else [],
-        caution=caution.words if caution and not caution.again else "",
+        caution=caution.caution if caution and not caution.again else "",
         kind="treatment",
         key=done.pk,
     )
