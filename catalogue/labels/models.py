@@ -143,6 +143,11 @@ class SheetUse(models.Model):
     def __str__(self) -> str:
         return f"{self.sheet} from label {self.next_label}"
 
+    @property
+    def last_print(self) -> str:
+        """What a page carries of it, so that a print meanwhile is noticed (optimistic lock)."""
+        return self.prints[-1] if self.prints else "none"
+
 
 class KindUse(models.Model):
     """How a kind of label was printed last: on which sheet, with which parts."""

@@ -6,6 +6,7 @@ from django.http import QueryDict
 
 from catalogue.labels.label_text import LABEL_KINDS, LabelKind
 from catalogue.labels.sheet_memory import use_of, usual_print
+from catalogue.labels.sheets import Sheet
 from catalogue.pages.labels.pieces import key_in
 from catalogue.shelves.models import Place
 
@@ -58,3 +59,21 @@ def followed_by(posted: QueryDict) -> tuple[QueryDict, set[str]]:
         if sent.get("start_at") == sent.get("start_shown"):
             sent["start_at"] = str(use.next_label)
     return sent, followed
+
+
+def used_meanwhile(sent: QueryDict, sheet: Sheet, digest: str) -> str:
+    """What is said where another print took labels of this sheet since the page was shown; empty where not.
+
+    The same print again (a second tap, a reprint) takes no further labels, and whoever typed where to begin
+    has looked at the sheet. A page of single labels has none that could be used up.
+    """
+    shown = sent.get("last_print", "")
+    if not shown or sheet.per_page == 1 or sent.get("start_at") != sent.get("start_shown"):
+        return ""
+    use = use_of(sheet.key)
+    if shown == use.last_print or digest in use.prints:
+        return ""
+    return (
+        f"Something was printed on this sheet meanwhile: the next unused label is {use.next_label}. "
+        f"Type that, or print once more to begin at {sent['start_at']} all the same."
+    )

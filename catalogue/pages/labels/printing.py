@@ -35,7 +35,7 @@ from catalogue.labels.texts_of import (
     texts_of_places,
 )
 from catalogue.pages.labels.forms import SheetForm
-from catalogue.pages.labels.last_choices import first_values, followed_by, kind_asked
+from catalogue.pages.labels.last_choices import first_values, followed_by, kind_asked, used_meanwhile
 from catalogue.pages.labels.pdf_answer import pdf_answer
 from catalogue.pages.labels.pieces import key_in, pieces_named, places_asked, typed_numbers
 from catalogue.pages.parts.htmx import HtmxRequest
@@ -105,6 +105,11 @@ def _print(request: HtmxRequest, form: SheetForm, named: NamedFinds, house: Hous
             for trouble in filter(None, troubles):
                 form.add_error(None, trouble)
             return _page(request, form, named, status=422, trouble=True)
+        what = {name: chosen[name] for name in ("sheet", "kind", "parts", "group_by", "heading", "start_at")}
+        digest = print_digest(what, [*named.keys.values(), *(text.code for text in texts if not of_finds)])
+        if used := used_meanwhile(request.POST, sheet, digest):
+            form.add_error("start_at", used)
+            return _page(request, form, named, status=422)
         pdf = label_sheet(
             texts,
             sheet,
@@ -118,13 +123,12 @@ def _print(request: HtmxRequest, form: SheetForm, named: NamedFinds, house: Hous
         return _page(request, form, named, status=422)
     if kind.has_code:
         remember_code(house, base)
-    what = {name: chosen[name] for name in ("sheet", "kind", "parts", "group_by", "heading", "start_at")}
     note_print(
         sheet,
         kind,
         start_at=chosen["start_at"],
         count=len(texts),
-        digest=print_digest(what, [*named.keys.values(), *(text.code for text in texts if not of_finds)]),
+        digest=digest,
         shift=shift,
         outlines=chosen["outlines"],
     )

@@ -167,6 +167,37 @@ def test_the_sheet_goes_on_where_the_last_print_ended(owner_client):
     assert 'name="start_at" value="4"' in page
 
 
+def carried(page: str) -> dict[str, str]:
+    """What the page carries of where its sheet stood."""
+    names = ("start_at", "start_shown", "last_print")
+    return {name: re.search(rf'name="{name}" value="([^"]*)"', page)[1] for name in names}
+
+
+def test_labels_that_another_page_used_meanwhile_are_not_printed_over(owner_client):
+    """Two pages are open on one sheet; the first prints, then the second."""
+    one, two = (factories.find(f"bottle {n}").number for n in range(2))
+    both = carried(owner_client.get("/labels/").content.decode())
+    assert owner_client.post("/labels/", SHEET | both | {"find": [one]}).status_code == 200
+    # the same once more, as by a second tap, is the same print
+    assert owner_client.post("/labels/", SHEET | both | {"find": [one]}).status_code == 200
+    late = owner_client.post("/labels/", SHEET | both | {"find": [two]})
+    page = late.content.decode()
+    assert late.status_code == 422 and "the next unused label is 2. Type that, or print once more" in page
+    assert SheetUse.objects.get().next_label == 2
+    typed = SHEET | both | {"start_at": "2", "find": [two]}
+    assert owner_client.post("/labels/", typed).status_code == 200
+    assert SheetUse.objects.get().next_label == 3
+
+
+def test_whoever_saw_that_it_was_printed_on_may_begin_there_all_the_same(owner_client):
+    one, two = (factories.find(f"bottle {n}").number for n in range(2))
+    both = carried(owner_client.get("/labels/").content.decode())
+    owner_client.post("/labels/", SHEET | both | {"find": [one]})
+    page = owner_client.post("/labels/", SHEET | both | {"find": [two]}).content.decode()
+    again = owner_client.post("/labels/", SHEET | carried(page) | {"find": [two]})
+    assert again.status_code == 200 and again["Content-Type"] == "application/pdf"
+
+
 def test_an_own_sheet_is_added_used_changed_and_deleted(owner_client):
     find = factories.find("Ink cone")
     sheet = {
