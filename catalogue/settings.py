@@ -64,7 +64,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
-    "catalogue.common.viewer_dates.ViewerDates",
+    "catalogue.common.localisation.ViewerDates",
     "catalogue.access.errors.NumberedErrors",
     "catalogue.access.middleware.PossibleAddresses",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -98,10 +98,17 @@ TEMPLATES = [
             # `{% form_key %}` belongs into every form that is posted, like `{% csrf_token %}`.
             "builtins": [
                 "catalogue.common.forms.idempotency_key",
-                "catalogue.common.templatetags.viewer_dates",
-                "catalogue.pages.templatetags.hazards",
-                "catalogue.pages.templatetags.history",
+                "catalogue.common.localisation",
+                "catalogue.care.stored_flags",
+                "catalogue.pages.parts.history_kinds",
             ],
+            # Tags that stand beside what they write, by the name that templates load them by.
+            "libraries": {
+                "quantities": "catalogue.common.localisation",
+                "house_words": "catalogue.common.words",
+                "trade_terms": "catalogue.common.words.trade_terms",
+                "many": "catalogue.pages.finds.many.menu",
+            },
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",

@@ -13,13 +13,13 @@ from .case import Case, FeatureSeen, MarkReading
 from .checks import CaseError, EdtfError, ReferenceError
 from .conflicts import Conflict, Correction
 from .copies import Reproduction
+from .decoding import Would, what_would
 from .inscription import Inscription, Phrase, parse_inscription, phrases_in
 from .known import Known
 from .library import Reference, reference
 from .looknext import Look
 from .ranking import MarkShare, RankedMark, rank_marks
 from .reasons import Because, Lane
-from .schemes import Would, what_would
 from .window import Peak, Window
 from .years import Run
 

@@ -8,18 +8,16 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 from operator import mul
 
-from .belief import headline
+from .belief import grouped, headline, together
 from .case import Case, FeatureSeen
 from .code_looks import code_looks
 from .conflicts import Conflict, Correction, conflicts, correction_words, corrections
 from .constants import HALF, LIKELY, PRIOR
 from .copies import Reproduction
-from .copyquestions import copy_look, open_copies
-from .dependence import grouped, together
 from .evidence import Piece, feature_piece, known_piece, mark_piece
 from .inscription import reads_as
 from .library import Reference
-from .looknext import Look, look_next, ranked
+from .looknext import Look, copy_look, look_next, open_copies, ranked
 from .ranking import MarkShare, mark_shares
 from .reasons import Because, Lane, because, lane
 from .window import Peak, Window, age, age_words, in_edtf, peak

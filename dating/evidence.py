@@ -14,9 +14,8 @@ from .copies import COPIES, Reproduction, widened
 from .known import Known
 from .library import Reference
 from .markfactor import Candidate, MarkFactor, mark_factor
-from .outside import half_outside, misfits, world_wide
+from .places import NOWHERE, half_outside, world_wide
 from .tables import Feature
-from .variants import NOWHERE
 from .years import EVER, Axis, Spans, box, shape_of_feature, spans_of
 
 BOUNDING = ("certain", "probable")  # a doubtful piece moves the odds, never the window
@@ -112,7 +111,7 @@ def heights_of(feature: Feature, axis: Axis, ref: Reference) -> tuple[float, ...
 def feature_piece(seen: FeatureSeen, case: Case, axis: Axis, ref: Reference) -> Piece:
     """The piece of evidence of a feature that was seen; its regional variant where there is one."""
     feature = ref.variants.taken(seen.id, case.region, case.contents)
-    outside = misfits(feature, case, ref)
+    outside = ref.places.misfits(feature, case.region, case.contents)
     away = not ref.places.region_fits(feature.group, feature.region, case.region)
     copies = seen_copies((seen.id, feature.id), case, ref)
     key = ("feature", seen.id, feature.id, seen.certainty, tuple(outside), copies, axis)

@@ -9,24 +9,34 @@ from typing import TypeVar
 
 from .checks import ReferenceError
 from .codes import DateCode, read_code
-from .commonness import read_commonness
 from .constants import ASSUMPTIONS, RULES
 from .copies import Reproduction, read_copy
 from .facts import Cells, Source, keyed, read_source, rows_of, version_of
 from .markindex import MarkList
-from .places import MARKS, REGIONS_ALIKE, Content, Country, Coverage, alike, read_content, read_country
+from .places import (
+    MARKS,
+    REGIONS_ALIKE,
+    Content,
+    Country,
+    Coverage,
+    Variants,
+    alike,
+    check_variants,
+    read_content,
+    read_country,
+)
 from .tables import (
     PUBLISHED,
     Exclusion,
     FamilyMember,
     Feature,
     Mark,
+    read_commonness,
     read_exclusion,
     read_families,
     read_feature,
     read_mark,
 )
-from .variants import Variants, check_variants
 from .years import Trapezoid, shape_of_mark
 
 T = TypeVar("T")

@@ -8,11 +8,10 @@ at once.
 from bisect import bisect_right
 from collections.abc import Collection, Iterable, Mapping
 
-from .alignments import Alignments
+from .alignments import Alignments, Subsequences, limits_of
 from .codes import DateCode
 from .constants import COMMONNESS, TABLED_SHARE, TURNED
 from .edit_distance import Alignment, Pattern, turned
-from .subsequences import Subsequences, limits_of
 from .tables import Mark
 
 ROUNDING = 1 - 1e-9

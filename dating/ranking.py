@@ -1,10 +1,11 @@
-"""Posterior probability of each mark: given everything, or ranked by its reading while one types."""
+"""Posterior probability of each mark and maker: given everything, or by its reading as one types."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import accumulate
 from operator import mul, truediv
+from typing import TYPE_CHECKING
 
 from .case import Case, MarkReading, read_mark_reading
 from .codes import works_named
@@ -14,7 +15,11 @@ from .evidence import Piece
 from .library import Reference
 from .markfactor import Candidate, MarkFactor, mark_factor
 from .tables import Mark
+from .window import DISAGREE
 from .years import Axis, axis_to
+
+if TYPE_CHECKING:
+    from .assess import Finding
 
 RANKED_SHOWN = 20
 LEAST_SHARE = 5e-4
@@ -252,3 +257,41 @@ def _letters(letters: str, mark: Mark) -> str:
     if any(chance(other, mark.letters) * TURNED > upright for other in turned(reading)):
         return f"letters: {mark.letters}, if it was read upside down or from behind"
     return f"letters: {mark.letters}, if some are worn, lost or added"
+
+
+@dataclass(frozen=True, slots=True)
+class MakerShare:
+    """A maker it may be: the summed chance of its marks, and the likeliest of these."""
+
+    name: str
+    share: float
+    mark_id: str
+
+
+def maker_shares(finding: "Finding") -> list[MakerShare]:
+    """Makers by the chance of their marks together, the likeliest first.
+
+    Within one reading the marks of a maker add up; of several readings the one that tells most counts.
+    What is left for marks not in the tables has no id and no maker.
+    """
+    sums: dict[tuple[int, str], float] = {}
+    example: dict[str, str] = {}
+    for candidate in finding.marks:
+        if candidate.id is not None:
+            key = (candidate.reading, candidate.maker)
+            sums[key] = sums.get(key, 0.0) + candidate.probability
+            example.setdefault(candidate.maker, candidate.id)
+    best: dict[str, float] = {}
+    for (_, name), share in sums.items():
+        best[name] = max(best.get(name, 0.0), share)
+    ranked = sorted(best.items(), key=lambda item: (-item[1], item[0]))
+    return [MakerShare(name, share, example[name]) for name, share in ranked]
+
+
+def likeliest_maker(finding: "Finding") -> MakerShare | None:
+    """The maker that a find may be filed under; none where the evidence disagrees.
+
+    What speaks against the mark's years speaks against its maker too, and which of the two was seen wrongly
+    is for a person to say. The reading still shows whose mark it would be.
+    """
+    return None if finding.words == DISAGREE else next(iter(maker_shares(finding)), None)

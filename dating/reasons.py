@@ -9,9 +9,8 @@ from dataclasses import dataclass
 from math import log2
 from operator import mul, truediv
 
-from .belief import headline
+from .belief import grouped, headline, together
 from .case import Case
-from .dependence import grouped, together
 from .evidence import Piece
 from .library import Reference
 from .window import Bounds, Window, in_words

@@ -1,22 +1,18 @@
 """Which date-code schemes hold for a bottle, and how the characters beside its mark bear on the years.
 
-Also decodes characters under a maker's schemes while such a scheme is being described.
+Rules of law for a whole class of bottles are schemes that need proof that they were in force.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date
 
 from .case import SLOTS, Case, MarkReading
-from .checks import ReferenceError
-from .codes import KIND_WORDS, DateCode, digits_read, read_code, unreadable, works_named, years_allowed
-from .constants import AXIS_START, CODE_OTHER, CODE_RIGHT
-from .facts import Cells
-from .laws import in_force, law_class, shown
+from .codes import DateCode, digits_read, unreadable, years_allowed
+from .constants import CODE_OTHER, CODE_RIGHT
 from .library import Reference
 from .places import alike
 from .tables import Mark
-from .years import Axis, Spans, axis_to, span
+from .years import Axis, Spans, span
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,69 +228,28 @@ def _due(codes: tuple[DateCode, ...], mark: Mark | None) -> Spans:
     return span(start, stop)
 
 
-YEARS_LISTED = 12
+def in_force(code: DateCode, case: Case, mark: Mark | None = None) -> bool:
+    """Whether a rule of law is shown to hold: by a wording on the glass, or by evidence of its years."""
+    if not code.only_with:
+        return True
+    if mark and _begins(mark.used_from, code):
+        return True
+    return shown(code, case)
 
 
-@dataclass(frozen=True, slots=True)
-class Would:
-    """The possible years, how to say them (or why it is no year), the works, and the schemes used."""
-
-    years: tuple[int, ...]
-    words: str
-    works: tuple[str, ...] = ()
-    codes: tuple[DateCode, ...] = ()
-
-
-def what_would(
-    text: str,
-    codes: Iterable[DateCode | Mapping[str, object]],
-    contents: str | None = None,
-    bottler: str | None = None,
-    product: str | None = None,
-    region: str | None = None,
-    works: str | None = None,
-    this_year: int | None = None,
-) -> Would:
-    """What the characters would mean under the most specific scheme that fits (rows or their columns)."""
-    year = this_year or date.today().year
-    case = Case(
-        contents=contents, bottler=bottler, product=product, region=region, works=works, this_year=year
+def shown(code: DateCode, case: Case) -> bool:
+    """The same by what stands on the bottle beside its marks, or is known of it."""
+    seen = {feature.id for feature in case.features if feature.certainty != "doubtful"}
+    return bool(seen & set(code.only_with)) or any(
+        _begins(known.start, code) for known in case.known if known.certainty != "doubtful"
     )
-    try:
-        rows = [row if isinstance(row, DateCode) else _scheme(row, n) for n, row in enumerate(codes, 1)]
-    except ReferenceError as error:
-        return Would((), f"{error.field}: {error.message}")
-    last = axis_to(case.last_year).last
-    allowed = {code: years_allowed(code, text, AXIS_START, last) for code in rows}
-    fits = [code for code in rows if code.kind != "other" and fit(code, case, None)]
-    most = max((code.bindings for code in fits), default=0)
-    used = [code for code in fits if code.bindings == most]
-    if not any(allowed[code] for code in used):
-        unsure = [code for code in rows if allowed[code] and fit(code, case, None) is None]
-        used = unsure or used
-    years = tuple(sorted({year for code in used for year in allowed[code]}))
-    named = tuple(dict.fromkeys(name for code in used for name in works_named(code, text)))
-    return Would(years, _year_words(text, years, used), named, tuple(used))
 
 
-def _scheme(row: Mapping[str, object], number: int) -> DateCode:
-    plain = {**row, "mark_ids": "", "id": row.get("id") or f"scheme {number}"}
-    return read_code(Cells("own date codes", str(plain["id"]), plain), None, {})
+def law_class(mark: Mark, ref: Reference) -> str:
+    """All that the rules for a whole class of bottles can tell of a mark without schemes of its own."""
+    begun = [code.id for code in ref.law_codes if _begins(mark.used_from, code)]
+    return " ".join((mark.country, *begun))
 
 
-def _year_words(text: str, years: tuple[int, ...], used: list[DateCode]) -> str:
-    shown = text.strip()[:40]
-    if len(years) > YEARS_LISTED:
-        between = f"{years[0]} to {years[-1]}"
-        return f"one of {len(years)} years from {between}: say from when to when the code was used"
-    if years:
-        listed = [str(year) for year in years]
-        return listed[0] if len(listed) == 1 else f"{', '.join(listed[:-1])} or {listed[-1]}"
-    if not used:
-        return "no scheme that could be read here"
-    if not digits_read(text) and not any(code.kind == "dot-table" for code in used):
-        return "nothing to read"
-    due = " or ".join(dict.fromkeys(KIND_WORDS[code.kind] for code in used))
-    return (
-        f"{shown} is not {due} within the years of the code: a mould or catalogue number, which does not date"
-    )
+def _begins(year: int | None, code: DateCode) -> bool:
+    return year is not None and code.or_from is not None and year >= code.or_from

@@ -5,10 +5,43 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from .commonness import ONES_OWN, UNSAID, Commonness
 from .edit_distance import plain
-from .facts import Cells, FactFolder, Source, keyed
+from .facts import BASIS_WORDS, Cells, FactFolder, Source, keyed
 from .spoken import ARRANGEMENT_WORDS, FRAME_KEYS
+
+HOW_COMMON = ("few", "some", "many")
+COUNTS = {
+    "few": "few bottles bear this mark, so it counts less",
+    "many": "many bottles bear this mark, so it counts more",
+    "own": "a maker of your own, so it counts more",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Commonness:
+    """How many bottles bear a mark (``few``, ``some``, ``many``; ``own``: one's own); how that is known."""
+
+    mark: str
+    commonness: str
+    source: str
+    basis: str
+    note: str
+
+    @property
+    def counts(self) -> str:
+        """Why the mark's share is not the usual one; empty where it is."""
+        return COUNTS.get(self.commonness, "")
+
+    @property
+    def words(self) -> str:
+        """What the mark's row says of it; nothing for the middle sort."""
+        if self.commonness not in ("few", "many"):
+            return ""
+        return f"{self.commonness} bottles bear it: {self.note} ({BASIS_WORDS[self.basis]})"
+
+
+UNSAID = Commonness("", "some", "", "common", "")
+ONES_OWN = Commonness("", "own", "", "common", "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,3 +251,40 @@ def read_families(
         return FamilyMember(cells.one_of("feature", features), family, cells.text("source"), basis)
 
     return keyed(listed, read, "feature")
+
+
+# The lip: one group of the table, two questions, for a lip has been made in some way whatever its shape.
+LIP = "finish"  # the group of the tables, and the question how it was made
+LIP_SHAPES = "lip-shape"  # the other question
+# What the making left on a lip of whatever shape; every other row of the group is a shape.
+HOW_FINISHED = frozenset(
+    {
+        *("applied-finish", "applied-finish-au", "tooled-finish", "improved-tooled-finish"),
+        *("ground-finish", "sheared-finish", "burst-off-finish", "fire-polished-finish"),
+        *("rolled-finish", "cork-finish-machine", "machine-fire-polished-rim", "knoppol-se"),
+    }
+)
+
+
+def lip_parts(features: Iterable[Feature]) -> tuple[list[Feature], list[Feature]]:
+    """The rows of the group that tell how a lip was made, and those that tell its shape."""
+    made: list[Feature] = []
+    shapes: list[Feature] = []
+    for feature in features:
+        (made if feature.id in HOW_FINISHED else shapes).append(feature)
+    return made, shapes
+
+
+def read_commonness(cells: Cells, sources: Mapping[str, Source], marks: Collection[str]) -> Commonness:
+    """One row of commonness.csv; raises ReferenceError."""
+    cells.check_columns(frozenset(Commonness.__slots__), frozenset())
+    cells.check_length()
+    cells.text("commonness", needed=True)
+    basis = cells.grounds(sources).basis
+    return Commonness(
+        cells.one_of("mark", marks),
+        cells.choice("commonness", HOW_COMMON, ""),
+        cells.text("source"),
+        basis,
+        cells.text("note", needed=True),
+    )

@@ -7,8 +7,8 @@ from django.db import transaction
 
 from catalogue.common.models import HouseSettings
 from catalogue.photos.models import LaidPair, Photo
+from catalogue.photos.models.laid_pair import before_and_after
 from catalogue.photos.models.photo import Subject
-from catalogue.photos.pairs import before_and_after
 from catalogue.photos.renditions import keep_cut
 from catalogue.photos.services import take_in
 from catalogue.specimens.models import Specimen

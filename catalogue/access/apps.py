@@ -10,10 +10,11 @@ class AccessConfig(AppConfig):
     def ready(self) -> None:
         from simple_history.signals import pre_create_historical_record
 
-        from catalogue.access import background, known_sessions
+        from catalogue.access import background
+        from catalogue.access.middleware import known_sessions
         from catalogue.access.startup.folder import close_data_folder
-        from catalogue.common.history_hand import note_hand
+        from catalogue.common.history_entries import note_hand
 
         background.register(close_data_folder)
         known_sessions.connect()
-        pre_create_historical_record.connect(note_hand, dispatch_uid="history_hand")
+        pre_create_historical_record.connect(note_hand, dispatch_uid="which browser wrote")

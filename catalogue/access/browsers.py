@@ -12,10 +12,9 @@ from django.http import HttpRequest
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 
-from catalogue.access import known_sessions
+from catalogue.access.middleware import NOTE, known_sessions
 from catalogue.access.startup.network import is_own_machine
 
-NOTE = "let_in"
 MACHINES = ("iPhone", "iPad", "Android", "Windows", "Macintosh", "CrOS", "Linux")
 # Several browsers name others as well: the first that fits is the one.
 PROGRAMS = (

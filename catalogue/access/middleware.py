@@ -5,23 +5,25 @@ a page is never the sign-in page, a wrong method has a page, and a script is tol
 """
 
 from collections.abc import Callable
-from typing import Final
+from threading import Lock
+from typing import Any, Final
 
 from django.conf import settings
-from django.contrib.auth.models import AnonymousUser
+from django.contrib.auth.models import AnonymousUser, User
+from django.contrib.auth.signals import user_logged_in, user_logged_out
 from django.core.exceptions import BadRequest, DisallowedHost
 from django.db import DataError
-from django.http import Http404, HttpRequest, HttpResponse, StreamingHttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, StreamingHttpResponse, parse_cookie
 from django.http.response import HttpResponseBase
 from django.middleware.gzip import GZipMiddleware
 from django.template.loader import render_to_string
 from django.urls import get_resolver, reverse
 from django.utils.deprecation import MiddlewareMixin
 
-from catalogue.access import known_sessions
-from catalogue.access.browsers import NOTE
 from catalogue.access.startup.network import is_own_machine
 
+# Under which name a session says which browser it is of (`access/browsers.py`).
+NOTE = "let_in"
 LEADS_NOWHERE = "There is nothing at this address."
 SIGNED_OUT = "This browser was signed out."
 ASKED_BY, LEADS_TO = "X-Stay", "X-Leads-To"
@@ -90,6 +92,54 @@ class PossibleAddresses:
         return page(request, exception=Http404(LEADS_NOWHERE))
 
 
+class SignedInSessions:
+    """Sessions that are signed in, kept in memory: the server asks before it lets anybody send much.
+
+    The question is put while a request's head is read, where no database can be asked. What is here only
+    raises limits; whether somebody may see a page is decided by the session in the database.
+    """
+
+    def __init__(self) -> None:
+        self._keys: set[str] = set()
+        self._changing = Lock()
+
+    def replace(self, keys: set[str]) -> None:
+        """From now on exactly these sessions are signed in."""
+        with self._changing:
+            self._keys = set(keys)
+
+    def add(self, key: str | None) -> None:
+        """A browser was signed in, or showed a page as one that is."""
+        if key and key not in self._keys:
+            with self._changing:
+                self._keys.add(key)
+
+    def remove(self, keys: set[str]) -> None:
+        """Browsers were signed out."""
+        with self._changing:
+            self._keys.difference_update(keys)
+
+    def is_signed_in(self, cookie_header: str) -> bool:
+        """Whether a request's `Cookie` line holds a session that is signed in."""
+        return parse_cookie(cookie_header).get(settings.SESSION_COOKIE_NAME, "") in self._keys
+
+    def connect(self) -> None:
+        """Follow sign-ins and sign-outs."""
+        user_logged_in.connect(self._signed_in, dispatch_uid="known_sessions")
+        user_logged_out.connect(self._signed_out, dispatch_uid="known_sessions")
+
+    def _signed_in(self, request: HttpRequest, user: User, **about: Any) -> None:
+        self.add(request.session.session_key)
+
+    def _signed_out(self, request: HttpRequest, user: User | None, **about: Any) -> None:
+        # The signal comes before the session is flushed.
+        if request.session.session_key:
+            self.remove({request.session.session_key})
+
+
+known_sessions: Final = SignedInSessions()
+
+
 class OwnersPages:
     """What only the owner sees is not kept by any cache, and a session of this machine stays on it."""
 
@@ -102,7 +152,7 @@ class OwnersPages:
         if near and not is_own_machine(request.META.get("REMOTE_ADDR", "")):
             # A cookie of 127.0.0.1 never reaches another machine by itself: somebody carried it there.
             request.user = AnonymousUser()
-        # What histories say who wrote (`common/history_hand.py`): the machine itself needs no name.
+        # What histories say who wrote (`common/history_entries.py`): the machine itself needs no name.
         vars(request)["hand"] = "" if near else note.get("words", "")
         # Before the view: the answer to signing out is the owner's still.
         owner = request.user.is_authenticated

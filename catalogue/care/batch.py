@@ -14,8 +14,8 @@ from catalogue.care.services.bath_checks import why_not
 from catalogue.care.services.permits import hazard_answers, keep_reasons
 from catalogue.care.services.soaks import ENDED, IN_ACID, SoakRefused, in_acid, no_bath_in
 from catalogue.care.services.treatments import act_of_stage
-from catalogue.common.bulk_history import CREATED_MARK, note_history
 from catalogue.common.bulk_insert import insert_for_each
+from catalogue.common.history_entries import CREATED_MARK, note_history
 from catalogue.specimens.batch.links import rows_of
 from catalogue.specimens.batch.piece_act import (
     WHERE_IT_LAY_ROWS,

@@ -7,8 +7,8 @@ from decimal import Decimal
 from catalogue.care.packing import Size
 from catalogue.care.volume import Fit, Volume, fit_lying, fit_standing, glass_ml, inside_ml, outside_ml
 from catalogue.common.drawings.silhouette import profile_of
+from catalogue.common.localisation import about
 from catalogue.common.quantities import LENGTH
-from catalogue.common.shown_units import about
 from catalogue.specimens.models import Specimen
 
 from . import chemistry

@@ -1,13 +1,31 @@
-"""Decision table: what may be done to a piece, recommended, allowed or forbidden with the reason.
+"""Decision table: what may be done to a piece, recommended, allowed or forbidden, and what of it was done.
 
 Pure: what is known of the piece in, verdicts out. A forbidden step can be taken with a written reason, except
 where a gate can't be overridden: sealed contents, and a site that nobody has cleared.
+
+Which of it was done is told by its treatments. A treatment is written down as a kind ("soak"), and several
+ways may be written down as one kind. What its kind alone does not tell apart is not ticked; what is on record
+stands beside it.
 """
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from .care_tables import UNIVERSAL, CareMethod, DecisionRow, Gate, Tables, Why, care_tables, unknown_gates
+from catalogue.care.models import Treatment
+from catalogue.common.localisation import day_words
+
+from .care_tables import (
+    UNIVERSAL,
+    CareMethod,
+    DecisionRow,
+    Gate,
+    OwnTreatment,
+    Tables,
+    Why,
+    care_tables,
+    unknown_gates,
+)
 
 LOOKS = {"growth": "growth", "near-new": "near-new", "": "undecided"}
 
@@ -146,3 +164,45 @@ def _verdicts(found: dict[str, list[Why]], tables: Tables, facts: PieceFacts) ->
         for key, reasons in found.items()
     ]
     return tuple(sorted(verdicts, key=lambda v: (v.method.effort, v.method.name)))
+
+
+# Of a kind that several ways are written down as, those that it surely was (ours). A soak is always in fresh
+# water, but that the salt is out only its readings tell.
+IS_THIS = {"soak": {"fw_soak"}, "soap-brush": {"soft_brush", "soap_brush"}}
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What is on record of a way of treating; `ticked` where it was that one and has ended."""
+
+    words: str
+    ticked: bool
+
+
+def done_so_far(decision: Decision, treatments: Iterable[Treatment]) -> dict[str, Done]:
+    """By the key of a method in the advice, what was done of it last. No query.
+
+    Nothing is said of "other": it may be anything.
+    """
+    latest: dict[str, Treatment] = {}
+    for treatment in sorted(treatments, key=lambda each: (each.begun, each.pk)):
+        if treatment.method != OwnTreatment.OTHER:
+            latest[treatment.method] = treatment
+    ways = Counter(method.logs_as for method in care_tables().methods.values() if not method.never)
+    done: dict[str, Done] = {}
+    for verdict in (*decision.recommended, *decision.allowed):
+        key, kind = verdict.method.key, verdict.method.logs_as
+        if last := latest.get(kind):
+            told = ways[kind] == 1 or key in IS_THIS.get(kind, ())
+            ticked = told and last.ended is not None
+            done[key] = Done(_words(last, ticked=ticked), ticked)
+    return done
+
+
+def _words(treatment: Treatment, *, ticked: bool) -> str:
+    """ "Done 3 Nov 2026: no change", or what is on record of its kind."""
+    day = day_words(treatment.ended or treatment.begun)
+    if treatment.ended is None:
+        return f"On record: {treatment.get_method_display()}, going on since {day}"
+    said = f"Done {day}" if ticked else f"On record: {treatment.get_method_display()}, {day}"
+    return f"{said}: {treatment.get_result_display()}" if treatment.result else said

@@ -14,7 +14,7 @@ from catalogue.care.care_tables import Gate, TreatmentKind, Why, care_tables, tr
 from catalogue.care.decision import Decision, PieceFacts, Verdict, blocks_of, decide
 from catalogue.care.grading import storage_advice
 from catalogue.care.models import Check, ConditionReport, Damage, Tool
-from catalogue.common.viewer_dates import day_words
+from catalogue.common.localisation import day_words
 from catalogue.specimens.models import Inscription, Specimen
 
 # The kinds of treatment with something to mind.

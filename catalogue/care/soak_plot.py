@@ -12,7 +12,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from catalogue.care.models import Soak
 from catalogue.common.drawings.svg import esc, num
-from catalogue.common.viewer_dates import clock_words, day_words
+from catalogue.common.localisation import clock_words, day_words
 
 BOX = 1000.0  # units of the stretched line in both directions
 MOST_MOMENTS = 5  # along the foot

@@ -3,17 +3,26 @@
 A list of finds then needs no query for them, can be narrowed by them and counts them from an index; a
 prefetch would have to be asked for by each of thirty pages and can do neither. `specimens.derived` follows
 the writes and writes the column, care says what is in it. Acts never rest on it: `permits` looks afresh.
+Every row that names a find has `{% hazard_line find %}`: what speaks against acts with it, on one line.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from typing import Any
 
+from django import template
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+from catalogue.care.acts import hazards_of
 from catalogue.care.care_tables import care_tables
 from catalogue.care.piece_facts import know, with_facts
+from catalogue.care.safety import visitor_words
 from catalogue.specimens.derived.above import WorkedOut, follow_with, refresh_above
 from catalogue.specimens.derived.rules import ITSELF, Dependency, Feeds
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.held_back import UNKNOWN
 
+register = template.Library()
 COLUMN = "care_flags"
 # They follow from a column of the find itself, which every list has: its years, its standing.
 NOT_STORED = frozenset({"early", "returned"})
@@ -56,3 +65,23 @@ def work_out_missing() -> list[str]:
 def follow() -> None:
     """Once, while the applications get ready."""
     follow_with(COLUMN, WorkedOut(with_facts, flags_of), FLAG_SOURCES)
+
+
+WHOLE_LINE = '<span class="hazard-line"><b>Careful:</b> {}</span>'
+ONE_WORD = '<span class="hazard-line"><b>Careful</b><span class="unseen">: {}</span></span>'
+
+
+@register.simple_tag(takes_context=True)
+def hazard_line(context: Mapping[str, Any], find: Specimen, *, short: bool = False) -> SafeString:
+    """ "Careful: sealed, munition or part of one". To a visitor only what protects a visitor. No query.
+
+    `short`: one word is seen, where there is no room for more; all is read out.
+    """
+    if not find.care_flags:
+        return SafeString("")
+    flags = read(find.care_flags)
+    words = [gate.name for gate in hazards_of(flags)] if context.get("is_owner") else visitor_words(flags)
+    if not words:
+        return SafeString("")
+    line = ONE_WORD if short else WHOLE_LINE
+    return format_html(line, ", ".join(words))

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from django.apps import AppConfig
+from django.apps import AppConfig, apps
 from django.db.models.signals import post_delete
 
 
@@ -12,13 +12,15 @@ class CommonConfig(AppConfig):
     verbose_name = "Common ground"
 
     def ready(self) -> None:
-        post_delete.connect(_forget_merges, dispatch_uid="merges of what is deleted")
+        from .models import Merge
+
+        for model in apps.get_models():
+            if model._meta.model_name in Merge.Kind.values:
+                post_delete.connect(_forget_merges, model, dispatch_uid="merges of what is deleted")
 
 
-def _forget_merges(sender: Any, instance: Any, **_: Any) -> None:
+def _forget_merges(instance: Any, **_: Any) -> None:
     """What was merged into a record is deleted for good with it: nothing would lead to it any more."""
     from .merged import forget_merges
-    from .models import Merge
 
-    if sender._meta.model_name in Merge.Kind.values:
-        forget_merges(instance)
+    forget_merges(instance)

@@ -7,7 +7,7 @@ from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.utils import timezone
 
-from catalogue.common.viewer_dates import day_words
+from catalogue.common.localisation import day_words
 
 EARLIEST_YEAR = 1600
 NAME_LENGTH = 200
@@ -19,13 +19,6 @@ not_negative = MinValueValidator(0, "This can't be less than 0.")
 
 def at_most(limit: float, unit: str) -> MaxValueValidator:
     return MaxValueValidator(limit, f"This can't be more than {limit:g} {unit}.")
-
-
-def year_typed(typed: str, this_year: int) -> int | None:
-    """The year in an address, of four figures and not later than this one; None for anything else."""
-    if len(typed) != 4 or not (typed.isascii() and typed.isdigit()):
-        return None
-    return int(typed) if EARLIEST_YEAR <= int(typed) <= this_year else None
 
 
 def key_typed(typed: str) -> int | None:

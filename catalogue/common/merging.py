@@ -13,7 +13,7 @@ from django.db import IntegrityError, models, transaction
 from django.db.models import Q, UniqueConstraint
 from django.utils import timezone
 
-from .bulk_history import note_history
+from .history_entries import note_history
 from .merged import alike_when_merged, merged_into, model_of
 from .models import Merge
 from .records import Record, StillNeeded

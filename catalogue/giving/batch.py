@@ -10,8 +10,8 @@ from django.utils import timezone
 
 from catalogue.care.acts import Act
 from catalogue.care.batch import hazards_object, keep_answers
-from catalogue.common.bulk_history import CREATED_MARK, note_history
 from catalogue.common.bulk_insert import insert_for_each
+from catalogue.common.history_entries import CREATED_MARK, note_history
 from catalogue.common.text import isolated
 from catalogue.giving.models import Promise
 from catalogue.giving.rules import (

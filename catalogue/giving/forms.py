@@ -10,7 +10,7 @@ from catalogue.common.forms import CertainDateInput, HouseForm
 from catalogue.common.limits import NAME_LENGTH, NOTE_LENGTH, not_in_future, says_no_name
 from catalogue.giving.models import REQUEST_MESSAGE_LENGTH
 from catalogue.giving.rules import GONE_UNGIVEN, why_not_until
-from catalogue.people.name_input import NameInput
+from catalogue.people.forms import NameInput
 from catalogue.specimens.models import Specimen
 
 

@@ -5,7 +5,7 @@ from datetime import date
 
 from django.utils import timezone
 
-from catalogue.common.viewer_dates import day_words
+from catalogue.common.localisation import day_words
 from catalogue.giving.models import HandOver, Promise
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.specimen import STANDINGS_GONE

@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from catalogue.care.acts import Act
 from catalogue.care.services import Hazard, permit
-from catalogue.common.viewer_dates import day_words
+from catalogue.common.localisation import day_words
 from catalogue.people.models import Person
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import ChangedSince, move_to, set_standing, undo_change

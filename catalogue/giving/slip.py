@@ -8,12 +8,12 @@ from catalogue.care.acts import Act
 from catalogue.care.care_tables import treatment_name
 from catalogue.care.models import ConditionReport, Treatment
 from catalogue.care.piece_facts import Knowledge, knowledge_of
+from catalogue.common.localisation import month_words
 from catalogue.common.models import HouseSettings
 from catalogue.common.text import sentence
-from catalogue.common.viewer_dates import month_words
 from catalogue.common.words import sure
 from catalogue.photos.models import Photo
-from catalogue.photos.pairs import before_and_after
+from catalogue.photos.models.laid_pair import before_and_after
 from catalogue.sites.models import Site
 from catalogue.sites.queries import place_for_visitors, told_of
 from catalogue.specimens.evidence import evidence_of

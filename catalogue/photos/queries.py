@@ -14,7 +14,7 @@ from catalogue.specimens.reading.value import of_rows
 from catalogue.specimens.services import date_evidence
 
 from .models import LaidPair, Photo, ShelfSession
-from .pairs import Pair, before_and_after, laid_pair
+from .models.laid_pair import Pair, before_and_after, laid_pair
 
 # The name of a piece that was numbered before anybody looked at it.
 UNDESCRIBED = "Bottle, not yet described"

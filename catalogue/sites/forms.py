@@ -9,8 +9,8 @@ from django.utils import timezone
 from catalogue.common.forms import AngleField, CertainDateInput, HouseForm, HouseModelForm, NamesField
 from catalogue.common.limits import a_few_words
 from catalogue.common.positions import LATITUDE, LONGITUDE
+from catalogue.people.forms import NameInput
 from catalogue.people.models import Person
-from catalogue.people.name_input import NameInput
 from catalogue.people.services import person_named
 
 from . import papers

@@ -11,8 +11,8 @@ from datetime import date, timedelta
 from enum import StrEnum
 from typing import Final, Generic, Protocol, TypeVar
 
+from catalogue.common.localisation import day_words
 from catalogue.common.text import isolated
-from catalogue.common.viewer_dates import day_words
 
 # "Within a month": the longest month, so that none is said too late.
 MONTH: Final = timedelta(days=31)

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from django.utils import timezone
 
-from catalogue.common.viewer_dates import day_words
+from catalogue.common.localisation import day_words
 from catalogue.sites.models import Dive
 
 from .models import Specimen

@@ -1,17 +1,25 @@
-"""Questions about the catalogue as a whole."""
+"""Questions: of the catalogue as a whole its axis and places; of a find when it came up, and on what grounds
+it rests then (EDTF to days, valid time).
+"""
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from datetime import MAXYEAR, MINYEAR, date
 from time import monotonic
+from typing import Final
 
 from django.db import connection
 from django.db.models import Count, Q
 
 from catalogue.common.drawings.year_axis import YearAxis, axis_of
+from catalogue.sites.grounds import DayGrounds, DaySpan, grounds_on
+from catalogue.sites.models import Permission
+from catalogue.sites.queries import answers_by_site
 from catalogue.specimens.clock import this_year
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.specimen import SpecimenQuerySet
 from catalogue.specimens.stored_answer import extent, pieces_a_year
+from dating import edtf
 
 # From so many dated finds on, the axis is asked anew only so often: the query takes a tenth of a second for a
 # hundred thousand, and among so many a few finds more move no percentile by a decade.
@@ -62,3 +70,41 @@ def pieces_by_place() -> dict[int, int]:
 def unplaced() -> SpecimenQuerySet[Specimen]:
     """Pieces that are still here and have no place."""
     return Specimen.objects.still_here().filter(place__isnull=True)
+
+
+NO_DAY: Final = DaySpan()
+
+
+def days_of(find: Specimen) -> DaySpan:
+    """The day of its dive, else the days of "recovered about"; no day at all where neither is on record.
+
+    A year said to be about or doubtful bounds nothing, and neither does the clock of the machine.
+    """
+    if find.dive:
+        return DaySpan.of(find.dive.date)
+    try:
+        years = edtf.parse(find.recovered_edtf) if find.recovered_edtf else None
+    except edtf.EdtfError:
+        return NO_DAY
+    if years is None:
+        return NO_DAY
+    first = None if years.start_approximate or years.start_uncertain else years.earliest
+    last = None if years.end_approximate or years.end_uncertain else years.latest
+    return DaySpan(_day(first, 1, 1), _day(last, 12, 31))
+
+
+def _day(year: int | None, month: int, day: int) -> date | None:
+    return date(year, month, day) if year is not None and MINYEAR <= year <= MAXYEAR else None
+
+
+def grounds_of(find: Specimen) -> DayGrounds[Permission]:
+    """No query where the permissions of its site are prefetched."""
+    site = find.where_found
+    return grounds_on(site.permissions.all() if site else (), days_of(find))
+
+
+def grounds_by_find(finds: Iterable[Specimen]) -> dict[int, DayGrounds[Permission]]:
+    """By the key of each. One query for any number of finds that have dive and site, none for no site."""
+    rows = [(find, find.where_found) for find in finds]
+    answers = answers_by_site({site.pk for _, site in rows if site})
+    return {find.pk: grounds_on(answers[site.pk] if site else (), days_of(find)) for find, site in rows}

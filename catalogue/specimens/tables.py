@@ -10,8 +10,8 @@ from django.db.models import Count, Max
 
 import dating
 from catalogue.specimens.models.words import MakerHow
+from dating.ranking import likeliest_maker
 
-from .likely_maker import likeliest_maker
 from .models import Bottler, Maker, OwnCode, OwnMark
 
 _joined: dict[str, dating.Reference] = {}

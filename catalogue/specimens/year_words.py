@@ -1,8 +1,9 @@
-"""Years in words: from and to, as a person says them, and the likely years of an answer. Pure."""
+"""Years as typed and in words: from and to, as a person says them; the likely years of an answer. Pure."""
 
 import re
 
 import dating
+from catalogue.common.limits import EARLIEST_YEAR
 
 from .stored_answer import NO_YEARS
 
@@ -80,3 +81,10 @@ def likely_years_words(finding: dating.Finding) -> str:
 def span(first: int, last: int) -> str:
     """1920 or 1920–1935."""
     return str(first) if first == last else f"{first}–{last}"
+
+
+def year_typed(typed: str, this_year: int) -> int | None:
+    """The year in an address, of four figures and not later than this one; None for anything else."""
+    if len(typed) != 4 or not (typed.isascii() and typed.isdigit()):
+        return None
+    return int(typed) if EARLIEST_YEAR <= int(typed) <= this_year else None

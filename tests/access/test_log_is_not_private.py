@@ -9,7 +9,7 @@ from django.db import IntegrityError
 from django.test import Client
 from django.urls import resolve
 
-from catalogue.access import known_sessions
+from catalogue.access.middleware import known_sessions
 from catalogue.access.startup import log
 from catalogue.exchange.backup import running
 from tests.access.address_table import every_address

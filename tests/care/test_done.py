@@ -7,7 +7,7 @@ import pytest
 from django.utils import timezone
 
 from catalogue.care.care_tables import care_tables
-from catalogue.care.done import IS_THIS, Done, done_so_far
+from catalogue.care.decision import IS_THIS, Done, done_so_far
 from catalogue.care.models import Treatment
 from catalogue.care.piece_facts import know
 from catalogue.specimens.models import Specimen

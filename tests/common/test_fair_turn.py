@@ -5,7 +5,7 @@ import time
 
 import pytest
 
-from catalogue.common.forms.fair_turn import FairTurn
+from catalogue.common.forms.idempotency_key import FairTurn
 
 
 def waiting(turn: FairTurn, count: int) -> None:
@@ -63,7 +63,7 @@ def test_one_that_is_interrupted_while_it_waits_is_passed_over(monkeypatch, hand
             pass
 
     with turn:
-        monkeypatch.setattr("catalogue.common.forms.fair_turn.Lock", Interrupted)
+        monkeypatch.setattr("catalogue.common.forms.idempotency_key.Lock", Interrupted)
         with pytest.raises(KeyboardInterrupt):
             turn.__enter__()
         monkeypatch.undo()

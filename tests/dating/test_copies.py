@@ -6,8 +6,8 @@ import pytest
 
 from dating import Case, Finding, Reference, ReferenceError, assess
 from dating.copies import COPIES, copies_of
-from dating.copyquestions import copy_look
 from dating.library import TABLE_NAMES, load
+from dating.looknext import copy_look
 from dating.tables import PUBLISHED
 
 from .conftest import Ask

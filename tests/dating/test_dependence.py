@@ -3,7 +3,7 @@
 import pytest
 
 from dating import Reference
-from dating.dependence import together
+from dating.belief import together
 from dating.years import axis_to
 
 from .conftest import Ask

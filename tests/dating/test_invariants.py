@@ -10,7 +10,7 @@ from dating import Case, Finding, assess, reference
 from dating.assess import pieces_of
 from dating.conflicts import corrections
 from dating.evidence import Piece
-from dating.outside import world_wide
+from dating.places import world_wide
 from dating.window import allowed
 
 REF = reference()

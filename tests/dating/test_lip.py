@@ -1,8 +1,8 @@
 """The lip is asked twice: how it was made, and its shape; an answer to one says nothing of the other."""
 
 from dating import Reference
-from dating.lip import HOW_FINISHED, LIP, lip_parts
 from dating.looknext import same_question
+from dating.tables import HOW_FINISHED, LIP, lip_parts
 
 
 def test_each_way_of_making_is_a_row_of_the_lip(ref: Reference) -> None:

@@ -5,13 +5,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from dating import Case, Reference, assess, misreading
-from dating.alignments import Alignments
+from dating.alignments import Alignments, Subsequences
 from dating.case import read_mark_reading
 from dating.constants import TURNED
 from dating.edit_distance import chance, pattern, turned
 from dating.markindex import ALIGNED_ALONE, Spellings
 from dating.misreading import candidates
-from dating.subsequences import Subsequences
 
 TEXTS = ("LG", "R??T", "ROO*", "[KH]*RQ?T", "*ROS", "WECKX", "KILNER BROS", "B?LL", "XQ", "[HN]A", "8", "")
 READINGS = st.text("ABCOQH8Z?", max_size=9) | st.lists(
@@ -71,7 +70,7 @@ def test_after_more_letters_than_are_kept(monkeypatch: pytest.MonkeyPatch) -> No
     limits, alignments = Subsequences(strings), Alignments(strings)
     reading, other = pattern("RO?TBE"), pattern("LGTHX")
     once = limits.limits(reading), alignments.chances(reading)
-    monkeypatch.setattr("dating.subsequences.FITS_KEPT", 1)
+    monkeypatch.setattr("dating.alignments.FITS_KEPT", 1)
     monkeypatch.setattr("dating.alignments.GAINS_KEPT", 1)
     assert (limits.limits(other), alignments.chances(other)) != once
     assert (limits.limits(reading), alignments.chances(reading)) == once

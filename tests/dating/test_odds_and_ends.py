@@ -3,9 +3,9 @@
 import pytest
 
 from dating import Reference, assess
+from dating.belief import together
 from dating.case import Case
 from dating.codes import years_allowed
-from dating.dependence import together
 
 from .conftest import Ask
 

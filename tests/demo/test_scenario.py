@@ -17,7 +17,7 @@ from catalogue.common.text import folded
 from catalogue.giving.models import HandOver, Promise
 from catalogue.photos import files
 from catalogue.photos.models import LaidPair, Photo
-from catalogue.photos.pairs import before_and_after
+from catalogue.photos.models.laid_pair import before_and_after
 from catalogue.photos.plates.laying import residual_px
 from catalogue.sites.grounds import outlook
 from catalogue.sites.models import Dive, Site

@@ -7,8 +7,7 @@ from pathlib import Path
 import pytest
 from django.apps import apps
 
-from catalogue.common.templatetags.house_words import or_not_recorded
-from catalogue.common.words import GAP_WORDS, house_words, sure, words_of
+from catalogue.common.words import GAP_WORDS, house_words, or_not_recorded, sure, words_of
 from catalogue.specimens.models.words import Stage, Standing
 from tests.house.imports import ROOT, parsed
 

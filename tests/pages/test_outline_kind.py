@@ -3,8 +3,7 @@
 import pytest
 
 from catalogue.common.drawings.profiles import NO_VESSEL
-from catalogue.pages.parts.cards import outline_of
-from catalogue.pages.parts.outline_kind import outline_kind
+from catalogue.pages.parts.cards import outline_kind, outline_of
 from catalogue.specimens.models import Specimen
 
 

@@ -3,7 +3,7 @@
 import pytest
 
 from catalogue.photos.models import Photo
-from catalogue.photos.pairs import before_and_after
+from catalogue.photos.models.laid_pair import before_and_after
 
 
 @pytest.mark.parametrize(

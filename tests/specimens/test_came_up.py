@@ -5,8 +5,8 @@ from datetime import date
 import pytest
 
 from catalogue.sites.grounds import DaySpan
-from catalogue.specimens.came_up import NO_DAY, days_of
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.queries import NO_DAY, days_of
 from tests import factories
 
 WRITTEN = [

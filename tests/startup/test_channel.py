@@ -10,7 +10,7 @@ import pytest
 from waitress.adjustments import Adjustments
 from waitress.server import create_server
 
-from catalogue.access import known_sessions
+from catalogue.access.middleware import known_sessions
 from catalogue.access.startup import channel
 from catalogue.access.startup.channel import HeadDecidesParser
 

@@ -6,7 +6,7 @@ import logging
 import pytest
 from django.test import Client, RequestFactory
 
-from catalogue.access import known_sessions
+from catalogue.access.middleware import known_sessions
 from catalogue.access.startup import log
 
 

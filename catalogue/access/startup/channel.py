@@ -13,7 +13,7 @@ from waitress.channel import HTTPChannel
 from waitress.parser import HTTPRequestParser
 from waitress.utilities import Error, RequestEntityTooLarge
 
-from catalogue.access import known_sessions
+from catalogue.access.middleware import known_sessions
 from catalogue.access.startup.network import is_own_machine
 
 # Our own figures. A visitor's largest form asks for a piece, a few thousand bytes; a browser opens six

@@ -7,9 +7,9 @@ from typing import Any
 
 from django.http import HttpRequest
 
-from catalogue.access import known_sessions
 from catalogue.access.logged_address import without_private
 from catalogue.access.masked_trace import masked_trace
+from catalogue.access.middleware import known_sessions
 
 LOG_FILE = "siltmark.log"
 LINE = "{asctime} {levelname} {name} {message}"

@@ -13,8 +13,7 @@ from catalogue.care.label_strength import read_strength
 from catalogue.care.mixture import judge_parts
 from catalogue.care.models import Bath, BathMember, Soak, SoakReading, Vessel
 from catalogue.common.forms import HouseForm, HouseModelForm
-from catalogue.common.forms.fields import row_field
-from catalogue.common.forms.quantity_field import QuantityField
+from catalogue.common.forms.fields import QuantityField, row_field
 from catalogue.common.limits import NOTE_LENGTH, a_few_words
 from catalogue.common.quantities import MASS
 

@@ -13,9 +13,8 @@ from catalogue.care.models import ConditionReport, Damage
 from catalogue.common.forms import CertainDateInput, HouseForm, HouseModelForm
 from catalogue.common.forms.composite import MOST_ROWS, CompositeForm, RowForm, RowSet, row_set
 from catalogue.common.limits import NOTE_LENGTH, not_in_future
+from catalogue.people.forms import who_field
 from catalogue.specimens.models import Specimen
-
-from .who import who_field
 
 DAMAGE_ROWS = 3
 

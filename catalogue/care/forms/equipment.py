@@ -8,8 +8,7 @@ from django.db import transaction
 from catalogue.care.chemistry import BIGGEST_VESSEL_ML
 from catalogue.care.models import Tool, Vessel, VesselMark
 from catalogue.common.forms import HouseModelForm
-from catalogue.common.forms.fields import choice_field
-from catalogue.common.forms.quantity_field import quantity_of
+from catalogue.common.forms.fields import choice_field, quantity_of
 from catalogue.common.quantities import LENGTH
 
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")

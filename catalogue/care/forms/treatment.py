@@ -9,9 +9,8 @@ from django.utils import timezone
 from catalogue.care.models import Treatment
 from catalogue.care.piece_facts import know, waits
 from catalogue.common.forms import HouseModelForm
+from catalogue.people.forms import who_field
 from catalogue.specimens.models import Specimen
-
-from .who import who_field
 
 
 class WhenInput(forms.DateTimeInput):

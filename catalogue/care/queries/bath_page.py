@@ -16,8 +16,8 @@ from catalogue.care.piece_facts import Knowledge, knowledge_of
 from catalogue.care.queries.workbench import BathRow, bath_row
 from catalogue.care.safety import BathStep, bath_steps
 from catalogue.care.services.bath_checks import why_not
+from catalogue.common.localisation import about, units_shown
 from catalogue.common.quantities import MASS, Units
-from catalogue.common.shown_units import about, units_shown
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
 

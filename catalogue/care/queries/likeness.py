@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from catalogue.care.models import BathMember, BenchPhoto, Tool, ToolUse
 from catalogue.care.piece_matching import Match, MeasuredPiece, RecordedPiece, rank_matches
 from catalogue.care.tool_ranking import KitTool, PieceTraits, RankedTool, ToolCase, rank, start_with
-from catalogue.common.shown_units import units_shown
+from catalogue.common.localisation import units_shown
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
 

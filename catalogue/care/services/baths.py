@@ -11,7 +11,7 @@ from catalogue.care.care_tables import OwnTreatment
 from catalogue.care.models import Bath, BathLoad, BathLook, BathMember, SoakMember, Treatment
 from catalogue.care.services.bath_checks import NotNow, check_gates, check_mixture, check_vessel
 from catalogue.care.services.soaks import take_out_of_soak
-from catalogue.common.viewer_dates import clock_words
+from catalogue.common.localisation import clock_words
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import set_stage
 

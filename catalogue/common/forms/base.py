@@ -8,10 +8,10 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.text import Truncator, get_text_list
 
-from .blank_choice import say_blank_choices
 from .idempotency_key import KEY_FIELD, key_input, take_objection
+from .optimistic_lock import changed_by_others, digests_shown, stored_text, with_stored
 from .plain_errors import PlainErrors
-from .shown_values import changed_by_others, digests_shown, stored_text, with_stored
+from .renderer import say_blank_choices
 
 if TYPE_CHECKING:
 

@@ -8,12 +8,14 @@ answered with the address that the first was. Nothing of a form that was not kep
 import hashlib
 import json
 import secrets
+from collections import deque
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager, nullcontext
 from contextvars import ContextVar
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from functools import wraps
+from threading import Lock
 from typing import Concatenate, Final, ParamSpec, TypeVar
 
 from django import template
@@ -25,7 +27,6 @@ from django.utils import timezone
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
-from catalogue.common.forms.fair_turn import FairTurn
 from catalogue.common.models import KeptForm
 
 KEY_FIELD: Final = "once"
@@ -46,11 +47,56 @@ TAKEN_MEANWHILE: Final = (
     "Nothing of this page is saved yet: look at its names, then save it again."
 )
 
-_process_turn = FairTurn()
 register = template.Library()
 
 Params = ParamSpec("Params")
 Request = TypeVar("Request", bound=HttpRequest)
+
+
+class FairTurn:
+    """A turn that one thread has at a time, as a context manager; whoever asked first has it next.
+
+    Python's own lock may be taken again by the thread that has just let it go, however many wait: beside
+    a script that never stops asking, somebody else may wait for as long as it goes on.
+    """
+
+    def __init__(self) -> None:
+        self._guard = Lock()
+        self._is_had = False
+        self._waiting: deque[Lock] = deque()
+
+    def __enter__(self) -> None:
+        with self._guard:
+            if not self._is_had:
+                self._is_had = True
+                return
+            mine = Lock()
+            mine.acquire()
+            self._waiting.append(mine)
+        try:
+            mine.acquire()
+        except BaseException:
+            # Interrupted while it waited: the turn must not be handed to nobody.
+            with self._guard:
+                was_handed = mine not in self._waiting
+                if not was_handed:
+                    self._waiting.remove(mine)
+            if was_handed:
+                self._hand_on()
+            raise
+
+    def __exit__(self, *_: object) -> None:
+        self._hand_on()
+
+    def _hand_on(self) -> None:
+        with self._guard:
+            if self._waiting:
+                self._waiting.popleft().release()
+            else:
+                self._is_had = False
+
+
+_process_turn = FairTurn()
 
 
 def new_key() -> str:

@@ -1,6 +1,7 @@
 """The words of the screen in one table, `words.csv`: acts, answers, stages, standings, what is said of gaps.
 
-One word for one thing and one verb for one act; `tests/house/test_words.py` holds templates to it.
+One word for one thing and one verb for one act; `tests/house/test_words.py` holds templates to it. In
+templates `{% load house_words %}`: a chance, and what stands where nothing is recorded.
 """
 
 import csv
@@ -8,6 +9,9 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
+from django import template
+
+register = template.Library()
 TABLE = Path(__file__).with_name("words.csv")
 
 
@@ -36,6 +40,7 @@ def words_of(kind: str) -> dict[str, str]:
 GAP_WORDS = words_of("said")["missing"]
 
 
+@register.filter
 def sure(chance: float) -> str:
     """A chance from 0 to 1 as the house says it: "90 % sure"."""
     said = words_of("said")
@@ -43,3 +48,9 @@ def sure(chance: float) -> str:
     if chance >= 0.995:
         return said["sure-over"]
     return said["sure-under"] if chance < 0.005 else said["sure"].format(max(1, round(chance * 100)))
+
+
+@register.filter
+def or_not_recorded(value: object) -> object:
+    """The value, or the house's words for a gap. Nought is a value."""
+    return GAP_WORDS if value is None or value == "" else value

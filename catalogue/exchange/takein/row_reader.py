@@ -8,9 +8,9 @@ from django.core.exceptions import ValidationError
 from django.db.models import Field
 
 from catalogue.common.limits import NAME_LENGTH, too_many_letters
+from catalogue.common.localisation import units_shown
 from catalogue.common.positions import LATITUDE, LONGITUDE, PositionError, read_angle
 from catalogue.common.quantities import QuantityError, read_quantity
-from catalogue.common.shown_units import units_shown
 from catalogue.common.text import folded
 from catalogue.specimens.countries import COUNTRIES_ALSO, countries_by_code
 from catalogue.specimens.models import Opinion, Specimen

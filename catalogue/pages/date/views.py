@@ -34,8 +34,7 @@ from catalogue.specimens.reading.drawing import mark_drawing
 from catalogue.specimens.reading.value import IN_ADDRESS, NONE, SIDES, arrangements, frames, symbols
 from catalogue.specimens.tables import current_reference
 from dating.copies import COPIES
-from dating.lip import LIP
-from dating.tables import Feature
+from dating.tables import LIP, Feature
 
 from .links import chips, more, question_of, with_value, without
 

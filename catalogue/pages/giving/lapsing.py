@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from catalogue.common.forms.idempotency_key import kept_once
-from catalogue.common.viewer_dates import day_words
+from catalogue.common.localisation import day_words
 from catalogue.giving import lapsing
 from catalogue.giving.services import NotGiven
 from catalogue.pages.parts.find_lookup import plain_find

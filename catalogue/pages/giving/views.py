@@ -33,8 +33,8 @@ from catalogue.pages.parts.next_address import next_address
 from catalogue.pages.parts.undo import say_changed, say_with_undo, saying_why_not, take_back
 from catalogue.pages.parts.visible import TellsSite, ask_first, unless_it_tells
 from catalogue.people.services import person_named
-from catalogue.specimens.came_up import grounds_by_find, grounds_of
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.queries import grounds_by_find, grounds_of
 
 PIECES_PER_PAGE = 24
 MOST_GONE = 50

@@ -11,8 +11,8 @@ from django.utils import timezone
 from catalogue.care.acts import hazards_of
 from catalogue.care.queries.workbench import BathRow, SoakRow, open_baths, open_soaks
 from catalogue.care.stored_flags import read
+from catalogue.common.localisation import clock_words, day_words
 from catalogue.common.text import isolated
-from catalogue.common.viewer_dates import clock_words, day_words
 from catalogue.exchange.backup import daily
 from catalogue.exchange.backup.daily import Safety
 from catalogue.giving.models import Promise

@@ -8,8 +8,8 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.common.localisation import day_words
 from catalogue.common.models import HouseSettings
-from catalogue.common.viewer_dates import day_words
 from catalogue.giving.services import open_handover
 from catalogue.giving.slip import slip_words
 from catalogue.labels.code_address import phone_code

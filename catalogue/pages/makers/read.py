@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 import dating
-from catalogue.common.limits import EARLIEST_YEAR, year_typed
+from catalogue.common.limits import EARLIEST_YEAR
 from catalogue.pages.parts.choices import region_words
 from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.pages.parts.table_marks import Ranking, ranking
@@ -23,6 +23,7 @@ from catalogue.specimens.reading.value import (
     symbols,
 )
 from catalogue.specimens.tables import current_reference
+from catalogue.specimens.year_words import year_typed
 
 LONGEST_TYPED = 400
 PARTS = ("letters", *SIDES)

@@ -7,12 +7,13 @@ from functools import lru_cache
 
 from django.utils.safestring import SafeString, mark_safe
 
+from catalogue.care.stored_flags import read
 from catalogue.common.drawings.large_ruler import summed_ruler
+from catalogue.common.drawings.profiles import NO_VESSEL
 from catalogue.common.drawings.ruler import small_ruler
 from catalogue.common.drawings.silhouette import silhouette
 from catalogue.common.drawings.year_axis import Curve, YearAxis, curve_per_year
 from catalogue.giving.told import hold_words_back
-from catalogue.pages.parts.outline_kind import outline_kind
 from catalogue.photos.models import Photo
 from catalogue.sites.grounds import DayGrounds
 from catalogue.sites.models import Permission
@@ -122,3 +123,16 @@ def summed(finds: Sequence[Specimen], words: str, axis: YearAxis) -> SafeString:
     """The summed ruler of a group of finds, without its axis; empty where none of them is dated."""
     # safe: the drawing escapes every word it holds
     return mark_safe(summed_ruler(axis, curve=finds_per_year(finds), words=words, labels=False))
+
+
+# Of these the outline of a bottle would say what nobody said: it may be anything.
+NO_BOTTLES = frozenset({"munition", "remains"})
+
+
+def outline_kind(find: Specimen) -> str:
+    """The kind whose outline is drawn. No query.
+
+    A jar that holds ashes is a jar: only where nobody said what kind of vessel it is, none is drawn.
+    """
+    kind = find.kind or "other"
+    return NO_VESSEL if kind == "other" and NO_BOTTLES & read(find.care_flags) else kind

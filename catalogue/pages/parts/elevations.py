@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from django.utils.safestring import SafeString, mark_safe
 
 from catalogue.common.drawings.silhouette import elevation, scale_bar
+from catalogue.common.localisation import units_shown
 from catalogue.common.quantities import Units
-from catalogue.common.shown_units import units_shown
-from catalogue.pages.parts.outline_kind import outline_kind
+from catalogue.pages.parts.cards import outline_kind
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import Specimen
 

@@ -10,9 +10,10 @@ from typing import Any
 from django.http import QueryDict
 
 from catalogue.common.forms.fields import as_edtf, why_not_years
-from catalogue.common.limits import EARLIEST_YEAR, too_many_letters, year_typed
+from catalogue.common.limits import EARLIEST_YEAR, too_many_letters
 from catalogue.specimens.evidence import FIRED_LABEL, GHOST_NOTE
 from catalogue.specimens.reading.value import LONGEST_LETTERS, Reading
+from catalogue.specimens.year_words import year_typed
 from dating import Reference, edtf
 
 LONGEST_ANSWER = 60

@@ -8,9 +8,9 @@ from django.http import Http404, HttpRequest
 
 from catalogue.common.forms.base import TAKE_OUT
 from catalogue.common.forms.idempotency_key import object_to
+from catalogue.common.localisation import clock_words, day_words
 from catalogue.common.merged import merged_into
 from catalogue.common.records import Record, StillNeeded
-from catalogue.common.viewer_dates import clock_words, day_words
 from catalogue.pages.parts.history_restoring import state_version
 from catalogue.specimens.models import Maker
 from catalogue.specimens.services.makers import take_maker_back

@@ -9,9 +9,8 @@ from typing import Any
 from django.db import models
 
 from catalogue.common.forms.optimistic_lock import binned_at_of
-from catalogue.common.history_hand import hand_of
-from catalogue.common.linked_history import kept_links, links_then
-from catalogue.common.viewer_dates import clock_words, day_words
+from catalogue.common.history_entries import hand_of, kept_links, links_then
+from catalogue.common.localisation import clock_words, day_words
 
 from .history_kinds import HistoryKind, screen_name, told_columns
 from .history_parts import HistoryPart

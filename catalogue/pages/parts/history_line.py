@@ -8,9 +8,9 @@ from django.utils import timezone
 from catalogue.care.acts import Act
 from catalogue.care.models import ConditionReport, HazardReason, Treatment
 from catalogue.care.piece_facts import caution_for
-from catalogue.common.history_hand import reason_of
+from catalogue.common.history_entries import reason_of
+from catalogue.common.localisation import day_words
 from catalogue.common.text import sentence
-from catalogue.common.viewer_dates import day_words
 from catalogue.giving.models import Departure, HandOver, Promise
 from catalogue.giving.rules import GONE_UNGIVEN
 from catalogue.specimens.models import Move, Specimen

@@ -10,7 +10,7 @@ import dating
 from catalogue.care.care_tables import care_tables, unknown_gates
 from catalogue.care.models import Check, ConditionReport, Treatment, WorkStep
 from catalogue.care.services.treatments import growth_steps
-from catalogue.common.viewer_dates import day_words
+from catalogue.common.localisation import day_words
 from catalogue.giving.models import HandOver, Promise
 from catalogue.specimens.models import Inscription, KnownYears, MarkReading, ObservedFeature, Opinion
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from django.db import models
 
-from catalogue.common.linked_history import kept_links, links_now, links_then
+from catalogue.common.history_entries import kept_links, links_now, links_then
 
 from .history import (
     FieldChange,

@@ -16,7 +16,7 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_POST
 
 from catalogue.access.startup import migration_backup, restore_swap
-from catalogue.common.viewer_dates import day_words
+from catalogue.common.localisation import day_words
 from catalogue.exchange.backup import running
 from catalogue.exchange.backup.copying import Progress
 from catalogue.exchange.backup.day_folder import days_in

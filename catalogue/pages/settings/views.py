@@ -15,7 +15,8 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue import __version__
-from catalogue.access import browsers, known_sessions, services
+from catalogue.access import browsers, services
+from catalogue.access.middleware import known_sessions
 from catalogue.access.models import OneTimeKey
 from catalogue.common import qr_code
 from catalogue.common.forms import HouseModelForm

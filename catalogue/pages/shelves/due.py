@@ -6,8 +6,8 @@ from datetime import date
 
 from django.db.models import Q
 
+from catalogue.common.localisation import day_words
 from catalogue.common.text import isolated
-from catalogue.common.viewer_dates import day_words
 from catalogue.shelves.models import Place, Upkeep
 from catalogue.shelves.tree import PlaceTree, place_tree
 from catalogue.shelves.upkeep import UpkeepState, due_now, last_done

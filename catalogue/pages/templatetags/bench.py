@@ -5,12 +5,12 @@ from typing import Any
 from django import template
 from django.utils.safestring import SafeString, mark_safe
 
-from catalogue.care.done import Done, done_so_far
+from catalogue.care.decision import Done, done_so_far
 from catalogue.care.piece_facts import Knowledge, know
 from catalogue.care.safety import STANDING_CAUTIONS
 from catalogue.common.drawings.silhouette import silhouette
 from catalogue.common.models import HouseSettings
-from catalogue.pages.parts.outline_kind import outline_kind
+from catalogue.pages.parts.cards import outline_kind
 from catalogue.specimens.models import Specimen
 
 register = template.Library()

@@ -7,7 +7,7 @@ from typing import Any
 from django import template
 from django.urls import get_script_prefix, get_urlconf, reverse
 
-from catalogue.common.viewer_dates import clock_words, day_words
+from catalogue.common.localisation import clock_words, day_words
 from catalogue.photos.decoding import shown_size
 from catalogue.photos.files import SIZES_PX
 from catalogue.photos.models import Photo, PictureFacts

@@ -8,10 +8,10 @@ from django.http import HttpRequest
 from catalogue.care.chemistry import BadQuantity
 from catalogue.care.models import Bath
 from catalogue.care.services import leave_out
-from catalogue.common.forms.shown_values import WrittenMeanwhile, typed_beside
+from catalogue.common.forms.optimistic_lock import WrittenMeanwhile, typed_beside
 from catalogue.common.limits import NOTE_LENGTH
+from catalogue.common.localisation import said, units_shown
 from catalogue.common.quantities import MASS, QuantityError, in_words, read_quantity
-from catalogue.common.shown_units import said, units_shown
 
 MOST_GROWTH_G = 5000
 

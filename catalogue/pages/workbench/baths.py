@@ -26,7 +26,7 @@ from catalogue.care.services import (
     take_out_of_bath,
 )
 from catalogue.common.forms.idempotency_key import keep_once, kept_once
-from catalogue.common.viewer_dates import clock_words
+from catalogue.common.localisation import clock_words
 from catalogue.pages.parts.short_note import short_note
 from catalogue.pages.parts.undo import say_out, saying_why_not
 

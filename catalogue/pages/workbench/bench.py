@@ -14,11 +14,10 @@ from catalogue.care.queries.likeness import pieces_like
 from catalogue.care.queries.workbench import open_baths, open_soaks
 from catalogue.care.safety import DEFER, reminder_sources, reminders
 from catalogue.common.forms import HouseForm
-from catalogue.common.forms.quantity_field import QuantityField
+from catalogue.common.forms.fields import QuantityField
 from catalogue.common.limits import key_typed
+from catalogue.common.localisation import clock_words, units_shown
 from catalogue.common.quantities import LENGTH
-from catalogue.common.shown_units import units_shown
-from catalogue.common.viewer_dates import clock_words
 from catalogue.pages.parts.elevations import elevations_of
 from catalogue.specimens.models import Specimen
 

@@ -4,7 +4,7 @@ from collections.abc import Collection, Sequence
 
 from django.utils import timezone
 
-from catalogue.common.bulk_history import note_history
+from catalogue.common.history_entries import note_history
 from catalogue.specimens.derived.refresh import note_finds
 from catalogue.specimens.derived.rules import sources_of
 from catalogue.specimens.derived.writer import write_columns

@@ -16,8 +16,8 @@ from typing import Any
 from zlib import crc32
 
 import dating
-from catalogue.specimens.likely_maker import likeliest_maker
 from catalogue.specimens.stored_answer import columns_of
+from dating.ranking import likeliest_maker
 
 # Fewer finds are dated sooner than the processes have started.
 FEWEST = 1500

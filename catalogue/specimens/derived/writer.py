@@ -9,7 +9,7 @@ from django.db.models import QuerySet
 from django.utils import timezone
 
 import dating
-from catalogue.common.bulk_history import note_history
+from catalogue.common.history_entries import note_history
 from catalogue.specimens.clock import this_year
 from catalogue.specimens.evidence import date_evidence, evidence_of, evidence_of_many
 from catalogue.specimens.models import Maker, PhraseChange, Specimen

@@ -12,7 +12,7 @@ from typing import Any
 from django.db.models import Model
 from django.utils import timezone
 
-from catalogue.common.bulk_history import CREATED_MARK, note_history
+from catalogue.common.history_entries import CREATED_MARK, note_history
 from catalogue.common.records import hold_below
 from catalogue.specimens.derived.refresh import note_finds, refreshing
 from catalogue.specimens.derived.rules import Feeds

@@ -10,7 +10,7 @@ import dating
 from catalogue.pages.date.links import promise_of, question_of
 from catalogue.pages.parts.evidence_query import read_known
 from catalogue.specimens.models import Specimen
-from dating.lip import lip_parts
+from dating.tables import lip_parts
 from tests import factories
 
 pytestmark = pytest.mark.django_db

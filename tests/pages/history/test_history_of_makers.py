@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from catalogue.common.bulk_history import note_history
+from catalogue.common.history_entries import note_history
 from catalogue.pages.parts.history import history_changes
 from catalogue.pages.parts.history_kinds import HISTORY_KINDS, history_address
 from catalogue.specimens.models import Maker, MarkReading, Opinion, OwnCode, OwnMark, Specimen, Works

@@ -7,7 +7,7 @@ import pytest
 
 from catalogue.access.models import OneTimeKey
 from catalogue.access.services import make_key
-from catalogue.common.history_hand import hand_of, reason_of, with_hand
+from catalogue.common.history_entries import hand_of, reason_of, with_hand
 from catalogue.pages.parts.history import history_changes
 from catalogue.pages.parts.history_kinds import HISTORY_KINDS
 from catalogue.shelves.models import Place

@@ -6,7 +6,7 @@ import pytest
 from django.utils import timezone
 
 from catalogue.care.models import Soak, SoakMember
-from catalogue.common.viewer_dates import day_words
+from catalogue.common.localisation import day_words
 from catalogue.giving.models import Promise
 from catalogue.pages.home.to_do import ToDo
 from catalogue.sites.models import Permission

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from django.urls import reverse
 
 from catalogue.care.acts import Act
-from catalogue.care.done import done_so_far
+from catalogue.care.decision import done_so_far
 from catalogue.care.piece_facts import Knowledge
 from catalogue.common.text import sentence
 from catalogue.common.words import sure

@@ -9,7 +9,7 @@ from django.utils import timezone
 from catalogue.common.forms import CertainDateInput, HouseForm, HouseModelForm
 from catalogue.common.limits import NAME_LENGTH
 from catalogue.common.merged import once_named
-from catalogue.people.name_input import NameInput
+from catalogue.people.forms import NameInput
 from catalogue.shelves.models import Place
 from catalogue.specimens.models import Bottler, Maker, Opinion, Product, Specimen, Works
 from catalogue.specimens.numbers import read_number

@@ -7,8 +7,8 @@ from django.utils import timezone
 from catalogue.common.positions import distance_km
 from catalogue.sites.grounds import DayGrounds
 from catalogue.sites.models import Permission, Site
-from catalogue.specimens.came_up import grounds_of
 from catalogue.specimens.models import Specimen
+from catalogue.specimens.queries import grounds_of
 from dating.window import PROBABLY
 
 # Ages that rules on taking things key on (statutes of several countries); which one counts differs by place.

@@ -10,13 +10,12 @@ from django.db.models import Q
 from django.utils import timezone
 
 from catalogue.common.forms import CertainDateInput, HouseForm, NamesField
-from catalogue.common.forms.fields import RecoveredField, choice_field
-from catalogue.common.forms.quantity_field import quantity_of
+from catalogue.common.forms.fields import RecoveredField, choice_field, quantity_of
 from catalogue.common.limits import NAME_LENGTH, not_in_future
+from catalogue.common.localisation import day_words
 from catalogue.common.quantities import DEPTH
-from catalogue.common.viewer_dates import day_words
 from catalogue.common.words import GAP_WORDS
-from catalogue.people.name_input import NameInput
+from catalogue.people.forms import NameInput
 from catalogue.sites.models import Dive, Site
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.services import WhereFound

@@ -18,8 +18,7 @@ from catalogue.pages.parts.choices import (
 from catalogue.specimens.evidence import COLOUR_FEATURES
 from catalogue.specimens.models import ObservedFeature
 from catalogue.specimens.models.words import Certainty
-from dating.lip import LIP
-from dating.tables import Feature
+from dating.tables import LIP, Feature
 
 UNKNOWN_ANSWER = {"invalid_choice": "That answer is not among those of this question. Choose again."}
 # The colour is asked for once, as a word with its swatch; those rows of the table follow from it.

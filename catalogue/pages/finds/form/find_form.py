@@ -6,16 +6,16 @@ from typing import Any, cast
 
 from django import forms
 
-from catalogue.common.forms import WritingForm
+from catalogue.care.care_tables import care_tables
+from catalogue.common.forms import HouseForm, WritingForm
 from catalogue.common.forms.base import ModelFormBase
 from catalogue.common.forms.composite import RowForm, RowSet, row_set
-from catalogue.common.forms.fields import YearsField, choice_field, row_field
-from catalogue.common.forms.quantity_field import quantity_of
+from catalogue.common.forms.fields import YearsField, choice_field, quantity_of, row_field
 from catalogue.common.limits import NAME_LENGTH, some_letter
 from catalogue.common.quantities import DEPTH, LENGTH, MASS, VOLUME
 from catalogue.common.words import GAP_WORDS
 from catalogue.pages.parts import choices
-from catalogue.pages.parts.country_select import CountrySelect
+from catalogue.pages.parts.choices import CountrySelect
 from catalogue.pages.parts.suggested_input import suggested
 from catalogue.shelves.models import Place
 from catalogue.specimens.models import Inscription, KnownYears, Specimen
@@ -218,3 +218,32 @@ def known_initial(known: KnownYears) -> dict[str, Any]:
 
 
 Knowns = row_set(KnownForm, RowSet)
+
+
+# The keys of gates in the words of whoever has the piece in hand; the first four are the usual ones.
+NOTICED = {
+    "sealed": "sealed",
+    "living": "something alive",
+    "crack": "cracked",
+    "sulphide": "smells of bad eggs",
+    "munition": "may be munition",
+    "remains": "bones or ashes",
+    "metal": "metal or rust",
+    "unstable": "flaking",
+}
+
+
+class HazardsForm(HouseForm):
+    """What to take care with, noticed while recording; the look for everything is asked at the bench.
+
+    Ticked is noticed; nothing ticked says nothing.
+    """
+
+    noticed = forms.MultipleChoiceField(
+        label="Anything to take care with?", required=False, choices=list(NOTICED.items())
+    )
+
+    def hazards(self) -> list[str]:
+        """The keys of the gates that were ticked, in the order of the table."""
+        ticked = self.cleaned_data["noticed"]
+        return [key for key in care_tables().gates if key in ticked]

@@ -21,13 +21,13 @@ from catalogue.photos.queries import first_role
 from catalogue.photos.services.uploads import Picked
 from catalogue.specimens import clock
 from catalogue.specimens.evidence import Evidence
-from catalogue.specimens.likely_maker import likeliest_maker, maker_shares
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.queries import catalogue_axis
 from catalogue.specimens.reading.drawing import mark_drawing
 from catalogue.specimens.reading.value import SIDES
 from catalogue.specimens.services import date_evidence
 from catalogue.specimens.tables import SHOWN_FROM, current_reference
+from dating.ranking import likeliest_maker, maker_shares
 
 from .dive_form import UNKNOWN_DIVE, WhichDiveForm
 from .find_form import SIZES

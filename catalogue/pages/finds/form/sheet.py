@@ -1,6 +1,7 @@
 """The whole form: its parts bound together, checked together, and read out as one find."""
 
 from collections.abc import Iterable
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from django.http import QueryDict
@@ -17,8 +18,7 @@ from catalogue.specimens.tables import current_reference
 
 from .dive_form import WhichDiveForm
 from .features_form import FeaturesForm
-from .find_form import TYPED, FindForm, Knowns, Letterings
-from .hazards_form import HazardsForm
+from .find_form import TYPED, FindForm, HazardsForm, Knowns, Letterings
 from .start import Start
 
 READINGS, LETTERING, KNOWN = "readings", "lettering", "known"
@@ -38,8 +38,6 @@ class RecordSheet(CompositeForm):
         self.begun_as_done = False
         self.find_form = FindForm(data, instance=start.find, initial=start.columns)
         self.dive_form = WhichDiveForm(data, initial=start.dive, current=start.current_dive)
-        # Of a find on record they are asked at the bench, where an answer can also be taken back.
-        self.hazards_form = HazardsForm(data if start.find.pk is None else None)
         self.sets: dict[str, RowSet] = {
             READINGS: self._set(MarkReadings, READINGS, start.readings),
             LETTERING: self._set(Letterings, LETTERING, start.lettering),
@@ -54,6 +52,11 @@ class RecordSheet(CompositeForm):
             colour=str(source.get("colour", start.find.colour) or ""),
         )
 
+    @cached_property
+    def hazards_form(self) -> HazardsForm:
+        """Of a find on record they are asked at the bench, where an answer can also be taken back."""
+        return HazardsForm(self.data if self.start.find.pk is None else None)
+
     def _has(self, name: str) -> bool:
         return self.data is not None and name in self.data
 
@@ -67,10 +70,12 @@ class RecordSheet(CompositeForm):
     @property
     def parts(self) -> list[Any]:
         """Every part that was sent."""
-        all_parts: list[Any] = [
-            *(self.find_form, self.dive_form, self.hazards_form, self.features),
-            *self.sets.values(),
-        ]
+        return [*self.evident_parts, *([self.hazards_form] if self.hazards_form.is_bound else [])]
+
+    @property
+    def evident_parts(self) -> list[Any]:
+        """Those of them that bear on the years."""
+        all_parts: list[Any] = [self.find_form, self.dive_form, self.features, *self.sets.values()]
         return [part for part in all_parts if part.is_bound]
 
     def is_valid(self) -> bool:
@@ -118,7 +123,7 @@ class RecordSheet(CompositeForm):
         """Everything so far that can be counted; what has an error is left out."""
         if not self.is_bound:
             return self.start.evidence
-        for part in self.parts:
+        for part in self.evident_parts:
             part.is_valid()
         return evidence_in(self)[0]
 

@@ -9,8 +9,8 @@ from django.http import HttpRequest
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
+from catalogue.common.localisation import unit_shown, units_shown
 from catalogue.common.quantities import DEPTH, LENGTH, MASS, VOLUME, Quantity, figure
-from catalogue.common.shown_units import unit_shown, units_shown
 from catalogue.pages.parts.cards import Card
 from catalogue.specimens.models import Specimen
 

@@ -9,8 +9,8 @@ from typing import Any
 from django.db.models import Count, F, Q, QuerySet
 from django.db.models.functions import Coalesce
 
+from catalogue.common.localisation import day_words
 from catalogue.common.text import folded
-from catalogue.common.viewer_dates import day_words
 from catalogue.sites.models import Dive
 from catalogue.specimens.models import Specimen, Town
 

@@ -11,6 +11,7 @@ import django_filters
 from django import forms
 from django.db.models import Subquery
 
+from catalogue.common.localisation import unit_shown, units_shown
 from catalogue.common.quantities import (
     LENGTH,
     VOLUME,
@@ -20,7 +21,6 @@ from catalogue.common.quantities import (
     in_words,
     read_quantity,
 )
-from catalogue.common.shown_units import unit_shown, units_shown
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.models.specimen import SpecimenQuerySet
 

@@ -18,9 +18,8 @@ from catalogue.pages.parts.cards import cards_of
 from catalogue.pages.parts.elevations import elevations_of
 from catalogue.pages.parts.marked_words import fields_with_years, marked_reasons
 from catalogue.pages.parts.paging import ORDERS, CountedPaginator, Order, in_order, page_of, read_order
-from catalogue.specimens.came_up import grounds_by_find
 from catalogue.specimens.models import Specimen
-from catalogue.specimens.queries import axis_of_spreads, catalogue_axis
+from catalogue.specimens.queries import axis_of_spreads, catalogue_axis, grounds_by_find
 from catalogue.specimens.search.kinds import FIND
 from catalogue.specimens.stored_answer import pieces_a_year
 

@@ -1,10 +1,10 @@
 """The acts on many finds, in the order of the bar; each with its form and how it is made from it."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from django import forms
+from django import forms, template
 
 from catalogue.care.batch import ForBath, IntoSoak, SetStage
 from catalogue.giving.batch import PromiseFinds, SetStanding, ShareFinds, StopSharing
@@ -32,6 +32,7 @@ from .forms import (
     WordsForAll,
 )
 
+register = template.Library()
 Make = Callable[[Any, bool], PieceAct]
 
 
@@ -113,3 +114,9 @@ MENU: dict[str, MenuAct] = {
     )
 }
 LABELS = "labels"
+
+
+@register.simple_tag
+def many_acts() -> Iterable[MenuAct]:
+    """Each act in the order of the bar."""
+    return MENU.values()

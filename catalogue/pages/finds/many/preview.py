@@ -11,9 +11,9 @@ from catalogue.common.limits import NOTE_LENGTH
 from catalogue.giving.batch import TOLD
 from catalogue.specimens.batch.judging import Judged, PieceVerdict, judge
 from catalogue.specimens.batch.piece_act import PieceQuestion
-from catalogue.specimens.came_up import grounds_by_find
 from catalogue.specimens.models import BatchAct, Specimen
 from catalogue.specimens.models.words import Standing
+from catalogue.specimens.queries import grounds_by_find
 
 from .menu import MenuAct
 

@@ -18,7 +18,7 @@ from catalogue.photos.decoding import in_turn
 from catalogue.photos.imaging import ImagingError
 from catalogue.photos.imaging.laying import FEWEST_MARKS
 from catalogue.photos.models import LaidPair, Photo
-from catalogue.photos.pairs import Pair, before_and_after
+from catalogue.photos.models.laid_pair import Pair, before_and_after
 from catalogue.photos.plates.laying import LAID_SIZE, laid_jpeg, residual_px
 from catalogue.photos.renditions import ensure_size
 from catalogue.specimens.models import Specimen

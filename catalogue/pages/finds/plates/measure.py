@@ -12,10 +12,10 @@ from django.views.decorators.http import require_POST, require_safe
 from django.views.decorators.vary import vary_on_headers
 
 from catalogue.common.forms import HouseForm
+from catalogue.common.forms.fields import QuantityField, quantity_of
 from catalogue.common.forms.idempotency_key import kept_once
-from catalogue.common.forms.quantity_field import QuantityField, quantity_of
+from catalogue.common.localisation import about, said, said_in_figures
 from catalogue.common.quantities import LENGTH
-from catalogue.common.shown_units import about, said, said_in_figures
 from catalogue.pages.parts.find_lookup import plain_find
 from catalogue.pages.parts.htmx import HtmxRequest
 from catalogue.photos.imaging import DEPTH_ERROR_MM, ImagingError, Measured, distance_px

@@ -10,8 +10,8 @@ from typing import Any
 
 from django.utils import timezone
 
+from catalogue.common.localisation import one_setting
 from catalogue.common.models import HouseSettings
-from catalogue.common.shown_units import one_setting
 from catalogue.exchange.backup.copying import Progress
 from catalogue.exchange.backup.running import WorkRefused
 from catalogue.exchange.public_pages.target import WrittenPages, ZipOnItsWay, pages_written_to

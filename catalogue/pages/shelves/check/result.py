@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.forms.idempotency_key import kept_once
-from catalogue.common.viewer_dates import day_words
+from catalogue.common.localisation import day_words
 from catalogue.pages.parts.undo import say_with_undo
 from catalogue.pages.shelves.moving import say_moved
 from catalogue.shelves.models import Place

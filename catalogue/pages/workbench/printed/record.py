@@ -8,8 +8,8 @@ from django.utils import timezone
 from catalogue.care.grading import storage_advice
 from catalogue.care.models import ConditionReport, Treatment
 from catalogue.care.safety import DEFER, NOT_FOR_DRINKING
+from catalogue.common.localisation import clock_words, day_words
 from catalogue.common.text import sentence
-from catalogue.common.viewer_dates import clock_words, day_words
 from catalogue.labels import typesetting
 from catalogue.labels.page import HAIRLINE, INK, SOFT, PdfPage
 from catalogue.labels.qr import POINTS_PER_MM
@@ -17,7 +17,7 @@ from catalogue.labels.typesetting import LEADING, TypeRoom, fit, wrap
 from catalogue.pages.parts.history_line import lasting
 from catalogue.pages.workbench.printed.printing import draw_lines, draw_picture, lines_height, picture_file
 from catalogue.photos.models import Photo
-from catalogue.photos.pairs import before_and_after
+from catalogue.photos.models.laid_pair import before_and_after
 from catalogue.specimens.models import Specimen
 from catalogue.specimens.year_words import made_line
 

@@ -8,9 +8,8 @@ from catalogue.care.models import BathMember
 from catalogue.care.queries.bath_page import BathPage
 from catalogue.care.safety import DEFER, STANDING_CAUTIONS, reminders
 from catalogue.care.volume import Shape
+from catalogue.common.localisation import about, clock_words, said
 from catalogue.common.quantities import LENGTH
-from catalogue.common.shown_units import about, said
-from catalogue.common.viewer_dates import clock_words
 from catalogue.photos.models import Photo
 from catalogue.specimens.models import MarkReading
 

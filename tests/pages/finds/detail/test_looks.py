@@ -10,7 +10,7 @@ import dating
 from catalogue.care.services import note_look
 from catalogue.specimens.models import Opinion, Specimen
 from catalogue.specimens.services import Parts, give_opinion, move_to
-from dating.lip import LIP_SHAPES
+from dating.tables import LIP_SHAPES
 from tests import factories as make
 from tests.posted import forms_in, opened
 

@@ -6,7 +6,7 @@ import dating
 from catalogue.pages.finds.form.features_form import FeaturesForm
 from catalogue.pages.parts.choices import SHAPES_AT_ONCE, how_common
 from catalogue.specimens.models import ObservedFeature, Specimen
-from dating.lip import HOW_FINISHED, LIP
+from dating.tables import HOW_FINISHED, LIP
 
 from .record_form import filled
 

@@ -9,7 +9,8 @@ import pytest
 from django.http import HttpResponse
 from django.test import RequestFactory
 
-from catalogue.common.templatetags.viewer_dates import (
+from catalogue.common.localisation import (
+    ViewerDates,
     clock,
     clock_to_the_second,
     day,
@@ -18,7 +19,6 @@ from catalogue.common.templatetags.viewer_dates import (
     moment_of_year,
     weekday,
 )
-from catalogue.common.viewer_dates import ViewerDates
 
 ROOT = Path(__file__).resolve().parents[2]
 TEMPLATES = ROOT / "templates"
@@ -122,7 +122,7 @@ def test_python_writes_no_date_in_a_way_of_its_own() -> None:
     own = {}
     for path in PYTHON.rglob("*.py"):
         inside = path.relative_to(PYTHON).as_posix()
-        if "migrations" in path.parts or inside == "common/viewer_dates.py" or inside in NOT_SHOWN:
+        if "migrations" in path.parts or inside == "common/localisation.py" or inside in NOT_SHOWN:
             continue
         if found := writes_dates_itself(path):
             own[inside] = found
