@@ -66,7 +66,9 @@ MIDDLEWARE = [
     "csp.middleware.CSPMiddleware",
     "catalogue.common.localisation.ViewerDates",
     "catalogue.access.errors.NumberedErrors",
-    "catalogue.access.middleware.PossibleAddresses",
+    "catalogue.access.middleware.HostsOwnName",
+    # Before the session is looked up by its cookie.
+    "catalogue.access.storable_text.StorablePath",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
@@ -75,6 +77,7 @@ MIDDLEWARE = [
     "catalogue.access.middleware.OwnersPages",
     # Every page is the owner's unless its view says @login_not_required.
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "catalogue.access.storable_text.StorableFields",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",

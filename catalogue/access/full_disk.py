@@ -14,6 +14,7 @@ from django.utils.deprecation import MiddlewareMixin
 from catalogue.access.logged_address import logged_address
 from catalogue.access.masked_trace import masked_message
 from catalogue.common.forms.idempotency_key import objecting
+from catalogue.common.text import with_unstorable_shown
 
 INSUFFICIENT_STORAGE = 507
 
@@ -147,9 +148,15 @@ def full_disk_page(request: HttpRequest, why: Unwritable) -> HttpResponse:
 
 
 def typed_words(request: HttpRequest) -> list[str]:
-    """What a person typed or chose in a form that can't be kept, to be shown so that it is not lost."""
+    """What a person typed or chose in a form that can't be kept, to be shown so that it is not lost.
+
+    Nothing of a form that asks for a password: its other fields may be one too.
+    """
+    if "password" in {name for name, _ in _sent(request)}:
+        return []
     unseen = {"csrfmiddlewaretoken", *NOT_TYPED}
-    return [value for name, value in _sent(request) if name not in unseen and value.strip()]
+    sent = [with_unstorable_shown(value) for name, value in _sent(request) if name not in unseen]
+    return [value for value in sent if value.strip()]
 
 
 def _told_already(answer: HttpResponse) -> HttpResponse:

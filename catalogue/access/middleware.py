@@ -1,7 +1,7 @@
 """Middleware: what holds for every request and answer, whatever page they are of.
 
-Text is compressed, HEAD has no body, impossible addresses are refused, private pages are not kept, a part of
-a page is never the sign-in page, a wrong method has a page, and a script is told where its form leads.
+Text is compressed, HEAD has no body, this host's name has no dot at its end, private pages are not kept, a
+part of a page is never the sign-in page, a wrong method has a page, a script is told where its form leads.
 """
 
 from collections.abc import Callable
@@ -11,20 +11,18 @@ from typing import Any, Final
 from django.conf import settings
 from django.contrib.auth.models import AnonymousUser, User
 from django.contrib.auth.signals import user_logged_in, user_logged_out
-from django.core.exceptions import BadRequest, DisallowedHost
-from django.db import DataError
-from django.http import Http404, HttpRequest, HttpResponse, StreamingHttpResponse, parse_cookie
+from django.core.exceptions import DisallowedHost
+from django.http import HttpRequest, HttpResponse, StreamingHttpResponse, parse_cookie
 from django.http.response import HttpResponseBase
 from django.middleware.gzip import GZipMiddleware
 from django.template.loader import render_to_string
-from django.urls import get_resolver, reverse
+from django.urls import reverse
 from django.utils.deprecation import MiddlewareMixin
 
 from catalogue.access.startup.network import is_own_machine
 
 # Under which name a session says which browser it is of (`access/browsers.py`).
 NOTE = "let_in"
-LEADS_NOWHERE = "There is nothing at this address."
 SIGNED_OUT = "This browser was signed out."
 ASKED_BY, LEADS_TO = "X-Stay", "X-Leads-To"
 Next = Callable[[HttpRequest], HttpResponseBase]
@@ -63,33 +61,16 @@ class HeadWithoutBody:
         return response
 
 
-class PossibleAddresses:
-    """Refuse early what no page of ours is at: NUL in a path, this host's name with a dot at its end.
-
-    PostgreSQL refuses to look for a NUL at all, where SQLite finds nothing. Behind the question mark most
-    pages say themselves that it can't be read; where one asks the database with it, that leads nowhere too.
-    """
+class HostsOwnName:
+    """Refuse this host's name with a dot at its end: to a browser a site of its own, with cookies apart."""
 
     def __init__(self, get_response: Next) -> None:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
-        if "\x00" in request.META.get("HTTP_COOKIE", ""):
-            request.COOKIES.clear()
-            raise BadRequest("a cookie with a NUL character")
-        if "\x00" in request.path_info:
-            raise Http404(LEADS_NOWHERE)
-        # To a browser "localhost." and "localhost" are two sites, with cookies apart.
         if request.META.get("HTTP_HOST", "").split(":")[0].endswith("."):
             raise DisallowedHost("a host's name with a dot at its end is not served")
         return self.get_response(request)
-
-    def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
-        """The page for an address that leads nowhere, where the database refused what the address says."""
-        if not isinstance(error, DataError) or "%00" not in request.META.get("QUERY_STRING", ""):
-            return None
-        page: Callable[..., HttpResponse] = get_resolver().resolve_error_handler(404)
-        return page(request, exception=Http404(LEADS_NOWHERE))
 
 
 class SignedInSessions:

@@ -1,16 +1,32 @@
-"""Text as people type it: folded for searching, and made into an address."""
+"""Text as people type it: whether it can be stored, folded for searching, and made into an address."""
 
+import re
 import unicodedata
 
 from django.db import models
 from django.utils.text import slugify
 
 SMALL_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+_UNSTORABLE = re.compile("[\x00\ud800-\udfff]")
 
 
 def sentence(words: str) -> str:
     """With a capital at the beginning, the rest as it is."""
     return words[:1].upper() + words[1:]
+
+
+def is_storable(text: str) -> bool:
+    """Whether a column of text takes it.
+
+    Not a NUL, which PostgreSQL refuses to store and even to look for, nor half of a surrogate pair, which has
+    no encoding.
+    """
+    return _UNSTORABLE.search(text) is None
+
+
+def with_unstorable_shown(text: str) -> str:
+    """The text with the sign for an unreadable character (U+FFFD) wherever `is_storable` objects."""
+    return _UNSTORABLE.sub("\ufffd", text)
 
 
 def counted(number: int) -> str:

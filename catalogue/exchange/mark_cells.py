@@ -9,6 +9,7 @@ from urllib.parse import parse_qsl, urlencode
 
 from django.core.exceptions import ValidationError
 
+from catalogue.common.text import is_storable
 from catalogue.specimens.models import MarkReading
 from catalogue.specimens.reading.value import COLUMNS, Reading
 
@@ -27,6 +28,8 @@ def mark_from_cell(text: str) -> dict[str, Any]:
     columns = dict(pairs)
     if not pairs or len(columns) < len(pairs) or set(columns) - set(COLUMNS):
         raise ValueError("a part is named twice, or is no part of a mark")
+    if not all(map(is_storable, columns.values())):
+        raise ValueError("a character of it can't be stored")
     row = MarkReading(**columns)
     try:
         row.clean_fields(exclude=["find"])

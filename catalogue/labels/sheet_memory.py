@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.db import transaction
-from django.db.models import QuerySet
 from django.utils import timezone
 
 from catalogue.common.limits import key_typed
@@ -64,12 +63,7 @@ def usual_print(kind: str = "") -> Remembered:
 
 def use_of(sheet: str) -> SheetUse:
     """What is remembered of a sheet; unsaved where nothing was printed on it. One query."""
-    return _uses_of(sheet).first() or SheetUse(sheet=sheet)
-
-
-def _uses_of(sheet: str) -> QuerySet[SheetUse]:
-    """Of a key as it was sent, whatever that may be: PostgreSQL refuses to be asked for a NUL."""
-    return SheetUse.objects.none() if "\x00" in sheet else SheetUse.objects.filter(sheet=sheet)
+    return SheetUse.objects.filter(sheet=sheet).first() or SheetUse(sheet=sheet)
 
 
 def print_digest(what: Mapping[str, Any], keys: Sequence[object]) -> str:
@@ -107,7 +101,7 @@ def note_print(
 @transaction.atomic
 def set_back(sheet: str) -> SheetUse:
     """The labels printed last are there again: the print failed, or a fresh sheet lies there."""
-    use = _uses_of(sheet).select_for_update().first()
+    use = SheetUse.objects.select_for_update().filter(sheet=sheet).first()
     if use is None:
         return SheetUse(sheet=sheet)
     if use.last_count:

@@ -2,8 +2,7 @@
 
 import sys
 
-from django.core.exceptions import BadRequest
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 from django.template.loader import render_to_string
 
@@ -30,7 +29,10 @@ def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
     """The page for an address that leads nowhere; what was typed into a form sent there stands on it."""
     if is_asked_by_program(request):
         return problem_answer(404, _sentence(exception) or "There is nothing at this address.")
-    words = {"why": _sentence(exception), "typed": _typed_by_owner(request)}
+    # An address that no view can have is refused before it is known who asks.
+    asks = getattr(request, "user", None)
+    owner = request.method == "POST" and asks is not None and asks.is_authenticated
+    words = {"why": _sentence(exception), "typed": typed_words(request) if owner else []}
     return render(request, "pages/errors/404.html", words, status=404)
 
 
@@ -40,25 +42,23 @@ def not_allowed(request: HttpRequest, exception: Exception) -> HttpResponse:
 
 
 def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
-    """The page for a request that could not be read, or not taken as it is; what was typed stands on it."""
+    """The page for a request that could not be read, or not taken as it is.
+
+    What was typed stands on it: nothing of it was saved.
+    """
+    why = _sentence(exception)
     if is_asked_by_program(request):
-        return problem_answer(400, "This request can't be read: look at its address and its headers.")
-    words: dict[str, object] = {}
-    if isinstance(exception, BadRequest):
-        words = {"why": _sentence(exception), "typed": _typed_by_owner(request)}
+        told = why or "This request can't be read: look at its address and its headers."
+        return problem_answer(400, told)
+    if why and request.accepts("application/json") and not request.accepts("text/html"):
+        return JsonResponse({"error": why}, status=400)
+    words = {"why": why, "typed": typed_words(request) if why and request.method == "POST" else []}
     return render(request, "pages/errors/400.html", words, status=400)
 
 
 def csrf_failure(request: HttpRequest, reason: str = "") -> HttpResponse:
     """A form sent from a page that had gone stale, or from elsewhere."""
     return render(request, "pages/errors/stale.html", status=403)
-
-
-def _typed_by_owner(request: HttpRequest) -> list[str]:
-    # An address that no view can have is refused before it is known who asks.
-    asks = getattr(request, "user", None)
-    owner = request.method == "POST" and asks is not None and asks.is_authenticated
-    return typed_words(request) if owner else []
 
 
 def _sentence(exception: Exception) -> str:

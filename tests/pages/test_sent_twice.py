@@ -209,7 +209,7 @@ class TestTheKey:
         owner_client.post("/dives/new/", self.values(owner_client))
         assert KeptForm.objects.count() == 1
 
-    @pytest.mark.parametrize("key", ["x" * 41, "a\0b", ""])
+    @pytest.mark.parametrize("key", ["x" * 41, ""])
     def test_a_key_that_is_none_of_ours_is_no_key(self, owner_client: Client, key: str) -> None:
         values = self.values(owner_client) | {"once": key}
         assert owner_client.post("/dives/new/", values).status_code == 302

@@ -102,6 +102,7 @@ REFUSED = [
     ("maker.name", 7, "maker.name"),
     ("maker.name", "n" * 201, "maker.name"),
     ("maker.name", "nul\x00", "maker.name"),
+    ("maker.name", "half a pair \ud83c", "maker.name"),
     ("maker.from", 3000, "maker.from"),
     ("maker.from", "1922", "maker.from"),
     ("maker.from", True, "maker.from"),

@@ -77,7 +77,7 @@ def one_row(request: HttpRequest, key: ApiKey, kind: str, name: str) -> dict[str
     public = _is_public(key)
     if kind == OF_FINDS:
         finds = Specimen.objects.for_visitors() if public else Specimen.objects.all()
-        keys = list(finds.filter(number=name).values_list("pk", flat=True)) if "\x00" not in name else []
+        keys = list(finds.filter(number=name).values_list("pk", flat=True))
         items = find_values(keys, public=public)
     else:
         pk = key_typed(name) or 0

@@ -104,9 +104,6 @@ def _found(read: DividedText, reference: dating.Reference, this_year: int) -> tu
 def divide(query: QueryDict, reference: dating.Reference, this_year: int) -> DividedText:
     """Read an address. `text` is the whole inscription; letters and sides said apart from it win over it."""
     parts = query.copy()
-    for key in (*PARTS, "text", "rest"):
-        if "\x00" in parts.get(key, ""):
-            parts[key] = str(parts[key]).replace("\x00", "")
     text = parts.get("text", "").strip()[:LONGEST_TYPED]
     rest = parts.get("rest", "").strip()[:LONGEST_TYPED]
     # corrected by hand: the text is not divided anew

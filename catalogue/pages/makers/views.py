@@ -43,7 +43,7 @@ MARKS_ON_A_ROW = 12
 def makers(request: HttpRequest) -> HttpResponse:
     """One's own makers and those one has pieces of, or all; looked up by name, place or mark among all."""
     ref = current_reference()
-    words = request.GET.get("q", "").replace("\x00", "").strip()[:200]
+    words = request.GET.get("q", "").strip()[:200]
     every = makers_in_order()
     mine = [maker for maker in every if maker.nearness != Nearness.PUBLISHED]
     narrow = bool(mine) and not words and request.GET.get("all") != "1"

@@ -74,7 +74,7 @@ class QueryEvidence:
 def read_query(query: QueryDict, reference: Reference, this_year: int) -> QueryEvidence:
     """Read an address. What makes no sense is left out and named, never an error."""
     out = QueryEvidence(case={"this_year": this_year})
-    out.text = query.get(INSCRIPTION, "").replace("\x00", "").strip()[:400]
+    out.text = query.get(INSCRIPTION, "").strip()[:400]
     chosen = [value for key in query if key == "f" or key.startswith("f-") for value in query.getlist(key)]
     for name in chosen:
         if name == GHOST:
@@ -141,7 +141,7 @@ def read_known(query: QueryDict, this_year: int) -> list[KnownRead]:
 
 
 def _typed(query: QueryDict, key: str) -> str:
-    return query.get(key, "").replace("\x00", "").strip()
+    return query.get(key, "").strip()
 
 
 def _known_row(known: KnownRead, this_year: int) -> KnownRead:

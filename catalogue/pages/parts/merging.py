@@ -115,7 +115,7 @@ def merge_page(request: HttpRequest, room: MergeRoom, gone: Any) -> HttpResponse
         except MergeError as why:
             form.add_error("into", str(why))
     if "kept" not in page:
-        words = request.GET.get("q", "").replace("\x00", "").strip()[:200]
+        words = request.GET.get("q", "").strip()[:200]
         page |= {"q": words, "choices": choices(room, gone, words)}
     return render(request, "pages/parts/merge.html", page, status=422 if posted else 200)
 

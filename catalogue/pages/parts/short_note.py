@@ -11,7 +11,7 @@ def short_note(request: HttpRequest) -> str:
 
     The act beside it is done all the same; of a longer note the rest is shown, to be written elsewhere.
     """
-    typed = " ".join(request.POST.get("note", "").replace("\x00", "").split())
+    typed = " ".join(request.POST.get("note", "").split())
     if len(typed) > NAME_LENGTH:
         messages.warning(
             request,

@@ -136,7 +136,7 @@ def reference(request: HttpRequest) -> HttpResponse:
         messages.warning(request, "There is no such table; these are the marks.")
     part = _BY_KEY.get(asked, REFERENCE_PARTS[0])
     ref = current_reference()
-    words = request.GET.get("q", "").replace("\x00", "").strip()[:200]
+    words = request.GET.get("q", "").strip()[:200]
     rows = matching(part.rows(ref), words)
     opened = request.GET.get("row", "")
     mine = part.mine(ref) if part.mine else set()

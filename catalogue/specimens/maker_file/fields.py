@@ -7,6 +7,8 @@ from typing import Any, TypeVar
 from django.core.exceptions import ValidationError
 from django.db import models
 
+from catalogue.common.text import is_storable
+
 from .errors import MakerFileError
 
 Row = TypeVar("Row", bound=models.Model)
@@ -41,7 +43,7 @@ def text(value: object, at: str, longest: int = 200) -> str:
         return ""
     if not isinstance(value, str):
         raise MakerFileError("text in quotation marks is expected here", at)
-    if "\x00" in value:
+    if not is_storable(value):
         raise MakerFileError("a character here can't be kept", at)
     if len(value) > longest:
         raise MakerFileError(f"longer than {longest} characters", at)

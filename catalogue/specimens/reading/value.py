@@ -229,7 +229,7 @@ def words_apart(letters: str, text: str) -> str:
 
 
 def _typed(query: QueryDict, key: str, longest: int | None = None) -> str:
-    return str(query.get(key, "")).replace("\x00", "").strip()[:longest].strip()
+    return str(query.get(key, "")).strip()[:longest].strip()
 
 
 def _known(query: QueryDict, key: str, words: tuple[str, ...]) -> str | None:

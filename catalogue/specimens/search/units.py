@@ -53,7 +53,7 @@ class Typed:
 
 def read_typed(text: str) -> Typed:
     """Take a search apart; nothing that can be typed is an error."""
-    text = " ".join(text.replace("\x00", " ").split())
+    text = " ".join(text.split())
     if in_address := _NUMBER_IN_ADDRESS.match(text):
         text = in_address[1]
     kept = text[:LONGEST_SEARCH]

@@ -129,7 +129,16 @@ def test_a_mark_is_the_same_after_a_cell(reading):
 
 @pytest.mark.parametrize(
     "cell",
-    ["", "BW", "letters=BW&letters=X", "sql=1", "letters=" + "x" * 61, "where=moon&letters=B", "=1+1"],
+    [
+        "",
+        "BW",
+        "letters=BW&letters=X",
+        "sql=1",
+        "letters=" + "x" * 61,
+        "where=moon&letters=B",
+        "=1+1",
+        "text=B%00",
+    ],
 )
 def test_what_is_no_mark_is_refused(cell):
     with pytest.raises(ValueError, match="."):

@@ -105,7 +105,7 @@ def test_nothing_is_saved(owner_client):
         "contents=lava&region=moon&frame=cloud&symbol=ghost&arrangement=x",
         "mark_certainty=very",
         "skip=" + "a" * 9000,
-        "right=%00",
+        "right=%EF%BF%BD",
         "frame=circle",
         "none=left&none=right&letters=BW",
         "page=999999&q=%27%22",

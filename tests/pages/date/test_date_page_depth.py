@@ -193,7 +193,7 @@ def test_both_pages_say_the_same_years(owner_client):
 
 
 @pytest.mark.parametrize(
-    "query", ["f=no-such", "after=abc", "letters=%00&right=" + "9" * 500, "recovered=-1", "x=y"]
+    "query", ["f=no-such", "after=abc", "letters=%EF%BF%BD&right=" + "9" * 500, "recovered=-1", "x=y"]
 )
 def test_nonsense_on_the_way_to_a_find_opens_the_form_all_the_same(owner_client, query):
     assert owner_client.get(f"/finds/new/?{query}").status_code == 200

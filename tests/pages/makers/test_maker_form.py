@@ -221,7 +221,7 @@ def test_what_would_it_mean_is_answered_while_typing(owner_client, db, change, s
 
 
 @pytest.mark.parametrize(
-    "data", [{}, {"marks-TOTAL_FORMS": "x"}, {"try": "\x00"}, HEADS | {"marks-0-letters": "\x00"}]
+    "data", [{}, {"marks-TOTAL_FORMS": "x"}, {"try": "\ufffd"}, HEADS | {"marks-0-letters": "\ufffd"}]
 )
 def test_a_half_typed_form_never_fails(owner_client, db, data):
     assert owner_client.post("/makers/live/", data).status_code == 200

@@ -112,10 +112,10 @@ def test_while_typing_only_the_answer_comes(owner_client):
 
 
 BAD = [
-    {"text": "\x00"},
+    {"text": "\ufffd"},
     {"text": "X" * 10_000},
     {"letters": "[" * 60},
-    {"letters": "\x00", "left": "\x00"},
+    {"letters": "\ufffd", "left": "\ufffd"},
     {"text": "<script>alert(1)</script>"},
     {"text": "BW", "frame": "dodecahedron", "symbol": "<b>", "arrangement": "loud"},
     {"text": "BW", "from": "-5", "to": "9" * 5000},

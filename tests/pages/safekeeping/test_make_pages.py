@@ -73,7 +73,6 @@ def test_it_makes_them_and_says_when_they_are_whole(owner_client, data_folder, s
         ("bottles", "Write the whole way"),
         ("/no/such/folder/bottles", "There is no folder"),
         ("", "This field is required"),
-        ("/x\x00y", "no letter is in it"),
         ("/" + "x" * 2000, "900 go in"),
         ("/tmp/" + "x" * 400, "That can&#x27;t be used"),
     ],
@@ -82,7 +81,7 @@ def test_where_they_can_not_go_is_said_by_its_field_and_kept(owner_client, db, t
     answer = post_form(owner_client, PAGES, {"target": typed, "which": "shown"})
     page = answer.content.decode()
     assert answer.status_code == 422 and said in page
-    assert "\x00" in typed or typed in page
+    assert typed in page
     assert running.current() is None
 
 

@@ -56,7 +56,7 @@ def test_a_damaged_one_is_refused_with_the_reason(owner_client, backup, data_fol
     assert not restore_swap.is_ready(data_folder)
 
 
-@pytest.mark.parametrize("typed", ["", "b.zip", "/no/such/file.zip", "x" * 5000, "\0"])
+@pytest.mark.parametrize("typed", ["", "b.zip", "/no/such/file.zip", "x" * 5000])
 def test_what_is_not_there_is_said_by_its_field(owner_client, data_folder, typed):
     answer = post_form(owner_client, RESTORE, {"file": typed})
     assert answer.status_code == 422

@@ -76,7 +76,7 @@ class AskedLook:
 
 def aside_in(query: QueryDict) -> list[str]:
     """The questions that were passed on."""
-    names = [name.replace("\x00", "")[:LONGEST_ANSWER] for name in query.getlist(ASIDE)]
+    names = [name[:LONGEST_ANSWER] for name in query.getlist(ASIDE)]
     return list(dict.fromkeys(names))[:MOST_ASIDE]
 
 

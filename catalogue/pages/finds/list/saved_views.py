@@ -12,6 +12,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.common.forms import HouseModelForm
 from catalogue.common.forms.idempotency_key import kept_once
+from catalogue.common.text import is_storable
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.specimens.models import SavedView
 
@@ -23,7 +24,7 @@ def kept_part(query: str) -> str:
     """What is kept of an address: everything chosen, nothing empty, nothing of where one was in it."""
     asked = QueryDict(query.removeprefix("?"), mutable=True)
     for key in list(asked):
-        values = [value for value in asked.getlist(key) if value and "\x00" not in value]
+        values = [value for value in asked.getlist(key) if value and is_storable(value)]
         if key in NOT_KEPT or not values:
             del asked[key]
         else:

@@ -6,6 +6,7 @@ from datetime import timedelta
 from django.http import HttpRequest, QueryDict
 from django.utils import timezone
 
+from catalogue.common.text import is_storable
 from catalogue.pages.finds.list.filters import FindFilters
 from catalogue.pages.finds.list.saved_views import NOT_KEPT
 from catalogue.pages.parts.next_address import next_address
@@ -34,10 +35,8 @@ def chosen_by(request: HttpRequest) -> ChosenFinds:
     chosen = ChosenFinds(wrong=named.complaints(but_bin=True), final=bool(named.too_many))
     keys = [*_added_to(data.get("to", "")), *named.all_keys()]
     if query := data.get("choice"):
-        asked = QueryDict(query.removeprefix("?"))
-        filters = FindFilters(asked, queryset=Specimen.objects.all())
-        filters.qs  # noqa: B018  (reading it checks the form)
-        if filters.complaints() or not _followed(asked):
+        filters = _filters_of(QueryDict(query.removeprefix("?")))
+        if filters is None:
             chosen.wrong.append(
                 "That choice can't be followed here: open it in the list of finds, and choose there."
             )
@@ -56,12 +55,24 @@ def chosen_by(request: HttpRequest) -> ChosenFinds:
     return chosen
 
 
+def _filters_of(asked: QueryDict) -> FindFilters | None:
+    """The list narrowed by an address; None where it can't be followed.
+
+    It comes within a field of a form, so what it holds is read here for the first time.
+    """
+    if not _followed(asked):
+        return None
+    filters = FindFilters(asked, queryset=Specimen.objects.all())
+    filters.qs  # noqa: B018  (reading it checks the form)
+    return None if filters.complaints() else filters
+
+
 def _followed(asked: QueryDict) -> bool:
     """Whether each word of an address is one that the list knows: what it leaves out would choose more."""
     known = {*NOT_KEPT, "sort", "view", "col", "to"}
     for name in FindFilters.base_filters:
         known |= {name, f"{name}_from", f"{name}_to"}
-    return set(asked) <= known
+    return set(asked) <= known and all(is_storable(value) for name in asked for value in asked.getlist(name))
 
 
 def _added_to(written: str) -> list[int]:

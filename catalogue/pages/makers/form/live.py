@@ -50,7 +50,7 @@ def live_of(whole: WholeMakerForm, tried: str) -> Live:
     """Drawn and answered from the rows that are sound so far; half-typed rows wait."""
     codes = whole.codes()
     beside = next((code.position for code in codes if code.position in SIDES), "right")
-    tried = tried.replace("\x00", "").strip()[:LONGEST_QUESTION]
+    tried = tried.strip()[:LONGEST_QUESTION]
     return Live(
         [_drawn(mark, {beside: tried} if codes and tried else {}) for mark in whole.marks()],
         tried,

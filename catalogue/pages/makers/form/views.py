@@ -28,7 +28,7 @@ LISTED = 300  # names offered while typing
 @kept_once
 def maker_new(request: HttpRequest) -> HttpResponse:
     """Name, mark, and what stands beside it; everything else can wait."""
-    return _maker_form(request, Maker(name=request.GET.get("name", "").replace("\x00", "")[:200]))
+    return _maker_form(request, Maker(name=request.GET.get("name", "")[:200]))
 
 
 @GET_OR_POST

@@ -140,7 +140,7 @@ def test_namesakes_are_told_apart_by_their_towns_and_years_latest_first(owner_cl
         "?came_up=soon",
         "?came_up=99999",
         "?came_up=0000",
-        "?came_up=%00",
+        "?came_up=%EF%BF%BD",
         "?bottler=nobody",
         "?lacks=everything",
         "?match=perhaps",

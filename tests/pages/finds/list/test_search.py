@@ -87,7 +87,7 @@ def test_the_last_changed_stands_first(owner_client, shelf):
 
 NONSENSE = [
     ("?town=atlantis", "atlantis"),
-    ("?maker=%00", "left out"),
+    ("?maker=%EF%BF%BD", "left out"),
     ("?stage=polished", "polished"),
     ("?decade=19x0", "19x0"),
     ("?decade=1935", "1935"),
@@ -103,7 +103,6 @@ NONSENSE = [
     ("?page=999999", "There is no page 999999"),
     ("?page=9999999999999999999999", "There is no page"),
     ("?q=" + "x" * 300, "can't be read"),
-    ("?q=%00", "can't be read"),
 ]
 
 
