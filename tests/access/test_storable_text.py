@@ -65,7 +65,7 @@ def test_it_may_stand_anywhere(owner_client, sent) -> None:
     assert owner_client.post("/shelves/new/", sent).status_code == 400
     assert owner_client.post("/shelves/new/", plain, content_type=of_forms).status_code == 400
     assert owner_client.post(f"/shelves/new/?{plain}", {"name": "good"}).status_code == 400
-    assert not Place.objects.exists()
+    assert not Place.objects.filter(name="good").exists()
 
 
 def test_a_form_is_answered_in_one_sentence_with_what_was_typed(owner_client) -> None:

@@ -8,7 +8,7 @@ from django.views.decorators.http import require_POST
 
 from catalogue.common.forms.idempotency_key import kept_once
 from catalogue.pages.parts.next_address import next_address
-from catalogue.pages.parts.short_note import short_note
+from catalogue.pages.parts.typed_text import short_note
 from catalogue.pages.parts.undo import say_with_undo
 from catalogue.shelves.models import Place, Upkeep
 

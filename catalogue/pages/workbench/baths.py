@@ -27,7 +27,7 @@ from catalogue.care.services import (
 )
 from catalogue.common.forms.idempotency_key import keep_once, kept_once
 from catalogue.common.localisation import clock_words
-from catalogue.pages.parts.short_note import short_note
+from catalogue.pages.parts.typed_text import short_note
 from catalogue.pages.parts.undo import say_out, saying_why_not
 
 from .bath_notes import keep_notes

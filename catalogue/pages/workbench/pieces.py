@@ -26,8 +26,7 @@ from catalogue.common.forms.idempotency_key import keep_once, kept_once
 from catalogue.pages.parts.hazards import asks_reason, reason_given
 from catalogue.pages.parts.http_methods import GET_OR_POST
 from catalogue.pages.parts.next_address import next_address
-from catalogue.pages.parts.short_note import short_note
-from catalogue.pages.parts.typed_text import text_typed
+from catalogue.pages.parts.typed_text import short_note, text_typed
 from catalogue.pages.parts.undo import saying_why_not
 from catalogue.pages.templatetags.bench import advice_for
 from catalogue.pages.workbench.conditions import get_find

@@ -6,9 +6,9 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_POST
 
 from catalogue.common.forms.idempotency_key import kept_once
-from catalogue.common.limits import NOTE_LENGTH
 from catalogue.giving.told import hold_it_back, let_it_tell, sites_told_by
 from catalogue.pages.parts.find_lookup import plain_find
+from catalogue.pages.parts.typed_text import text_typed
 from catalogue.photos.queries import gallery_of
 
 
@@ -17,9 +17,9 @@ from catalogue.photos.queries import gallery_of
 def tell(request: HttpRequest, number: str) -> HttpResponse:
     """Let visitors read them; why is kept."""
     find = plain_find(number)
-    why = " ".join(request.POST.get("why", "").split())
+    why = " ".join(text_typed(request, "why", "Why").split())
     told = sites_told_by(find, gallery_of(find).photos)
-    if not why or "\x00" in why or len(why) > NOTE_LENGTH:
+    if not why:
         messages.error(request, "Say in a word why visitors may read it. Nothing was changed.")
     elif told:
         let_it_tell(find, told, why)
