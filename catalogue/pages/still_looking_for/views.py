@@ -71,7 +71,7 @@ def wish(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 def strike(request: HttpRequest, pk: int) -> HttpResponse:
     """No longer looked for; `?found=` names the find that it was."""
     asked = get_object_or_404(wishes(), pk=pk)
-    found = Specimen.objects.filter(number=request.GET.get("found", "").replace("\x00", "")).first()
+    found = Specimen.objects.filter(number=request.GET.get("found", "")).first()
     with saying_why_not(request, WishStruckOff):
         strike_off(asked, found)
         words = f"{asked} is struck off" + (f": {found.number} is it." if found else ".")

@@ -37,7 +37,7 @@ def answers_in(sent: QueryDict) -> dict[int, GroupAnswer]:
 def _answer(pk: int, sent: QueryDict) -> GroupAnswer:
     def plain(name: str, longest: int) -> str | None:
         value = sent.get(f"{name}-{pk}")
-        return None if value is None else " ".join(value.replace("\0", "").split())[:longest]
+        return None if value is None else " ".join(value.split())[:longest]
 
     boxes = {"code": ("tag", CODE_LENGTH), "goes": ("goes", 40), "what": ("what", NAME_LENGTH)}
     was = {name: plain(f"was-{box}", longest) for name, (box, longest) in boxes.items()}
@@ -85,7 +85,7 @@ def begin(dive: Dive, sent: QueryDict) -> str:
     keys = ticked(sent)
     if len(keys) != 1:
         raise CannotDo("Tick one picture: the one the piece begins with.")
-    code = " ".join(sent.get("begin-tag", "").replace("\0", "").split())[:CODE_LENGTH]
+    code = " ".join(sent.get("begin-tag", "").split())[:CODE_LENGTH]
     try:
         group = cards.begin_piece(dive, keys[0], code)
     except CardPicture.DoesNotExist:

@@ -215,7 +215,7 @@ def tidied(asked: QueryDict) -> TidyAddress | None:
         typed = kept.pop(f"{facet.key}{TYPED_NAME}", [])
         if not typed or not isinstance(facet, RowFacet) or not facet.one:
             continue
-        name = " ".join(str(typed[-1]).replace("\x00", "").split())[:200]
+        name = " ".join(str(typed[-1]).split())[:200]
         meant = facet.rows_named(name) if name else []
         if not meant:
             complaints.append(f"No {facet.one} is called “{name[:60]}”, so that choice was left out.")
