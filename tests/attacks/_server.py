@@ -8,7 +8,7 @@ from urllib.parse import urlsplit, urlunsplit
 from tests.running import STORE
 
 # Those in which nothing is a matter of SQLite's file.
-ATTACKS_ON_A_SERVER = ("binned_beneath", "one_find_many_writers", "strangers")
+ATTACKS_ON_A_SERVER = ("binned_beneath", "one_find_many_writers", "sheet_sent_by_eight", "strangers")
 FAULTS_ON_A_SERVER = ("killed", "many_writers", "requests")
 
 

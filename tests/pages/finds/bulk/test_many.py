@@ -5,6 +5,7 @@ import pytest
 from catalogue.common.forms.idempotency_key import NOTHING_TWICE
 from catalogue.specimens.models import Specimen, Town
 from tests import factories
+from tests.posted import opened
 
 pytestmark = pytest.mark.django_db
 MANY = "/finds/typed/"
@@ -136,3 +137,27 @@ def test_a_visitor_may_not(client, db):
     assert client.get(MANY).status_code == 302
     assert client.post(MANY, table({"what": "Ink cone"})).status_code == 302
     assert not Specimen.everything.exists()
+
+
+def test_eight_sendings_of_one_sheet_keep_it_once(at_once, browser):
+    address, values = opened(browser, MANY)
+    sent = values | table({"what": "Ink cone", "town": "Marrowby"}, {"what": "Plain flask"})
+    answers = at_once(*[(address, sent)] * 8)
+    (led,) = {(answer.status_code, answer.get("Location")) for answer in answers}
+    assert led[0] == 302
+    assert [find.what for find in Specimen.everything.order_by("number_piece")] == ["Ink cone", "Plain flask"]
+    assert Town.objects.count() == 1
+
+
+def test_eight_sheets_at_once_are_each_kept_whole(at_once, browser):
+    sheets = [
+        opened(browser, MANY)[1] | table(*({"what": f"{name} {n}", "town": "Marrowby"} for n in range(3)))
+        for name in "abcdefgh"
+    ]
+    answers = at_once(*[(MANY, sheet) for sheet in sheets])
+    assert {answer.status_code for answer in answers} == {302}
+    finds = list(Specimen.everything.order_by("number_piece"))
+    assert len({find.number for find in finds}) == len(finds) == 24
+    kept = {name: [find.what for find in finds if find.what.startswith(name)] for name in "abcdefgh"}
+    assert kept == {name: [f"{name} 0", f"{name} 1", f"{name} 2"] for name in "abcdefgh"}
+    assert Town.objects.count() == 1
