@@ -1,5 +1,7 @@
 """Bottlers: a list, a page of each, its years in business, and what is not on record of it."""
 
+from copy import deepcopy
+
 import pytest
 
 from catalogue.specimens.derived.check import differences
@@ -11,8 +13,7 @@ from tests.posted import opened
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture
-def quill(db) -> Bottler:
+def quill_and_namesake() -> Bottler:
     """Two dated pieces for two towns, one of a known maker; its namesake elsewhere has none."""
     marrowby, inchgate = factories.town("Marrowby"), factories.town("Inchgate")
     factories.brackwater()
@@ -23,6 +24,16 @@ def quill(db) -> Bottler:
     factories.find("ginger", read, town=marrowby, bottler=quill, product=beer)
     factories.find("soda", town=inchgate, bottler=quill)
     return quill
+
+
+@pytest.fixture(scope="module")
+def made(module_rows) -> Bottler:
+    return module_rows(quill_and_namesake)
+
+
+@pytest.fixture
+def quill(made: Bottler, db: None) -> Bottler:
+    return deepcopy(made)
 
 
 def form_of(client, row, **typed: str) -> tuple[str, dict[str, list[str]]]:

@@ -1,12 +1,16 @@
 """A card filed: all that is sorted, in one go, or nothing."""
 
+from pathlib import Path
+
 import pytest
 
 from catalogue.common import kept_files
 from catalogue.photos import files
 from catalogue.photos.models import CardGroup, CardPicture, Photo
 from catalogue.photos.services import card_filing as filing
+from catalogue.sites.models import Dive
 from catalogue.specimens.models import Specimen
+from tests.conftest import laid_out
 from tests.factories import dive, find
 
 from .card_parts import address, filled, groups, pictures, press, told
@@ -17,11 +21,20 @@ def files_of_this_test(data_folder):
     """No picture of one test is seen by another."""
 
 
-@pytest.fixture
-def one(db):
+def filled_card() -> Dive:
     made = dive()
     filled(made)
     return made
+
+
+@pytest.fixture(scope="module")
+def made(module_pictures) -> tuple[Dive, Path]:
+    return module_pictures(filled_card)
+
+
+@pytest.fixture
+def one(made, data_folder, db) -> Dive:
+    return laid_out(made, data_folder)
 
 
 def test_finds_are_made_and_found_each_with_its_pictures(owner_client, one):

@@ -2,6 +2,7 @@
 
 import datetime
 import re
+from copy import deepcopy
 
 import pytest
 
@@ -29,9 +30,14 @@ def plain(html: str) -> str:
     return " ".join(re.sub(r"<[^>]+>", " ", untold(html)).split())
 
 
+@pytest.fixture(scope="module")
+def made(module_rows) -> Specimen:
+    return module_rows(full_find)
+
+
 @pytest.fixture
-def find() -> Specimen:
-    return full_find()
+def find(made: Specimen) -> Specimen:
+    return deepcopy(made)
 
 
 def test_it_says_when_it_was_made_and_why(owner_client, find: Specimen) -> None:
@@ -59,8 +65,8 @@ def test_the_mark_is_drawn_and_leads_to_its_maker(owner_client, find: Specimen) 
     assert f"{link}, over 99 % sure" in html
 
 
-def test_two_readings_each_have_their_makers(owner_client) -> None:
-    maker = make.brackwater()
+def test_two_readings_each_have_their_makers(owner_client, find: Specimen) -> None:
+    maker = find.maker
     readings = [make.reading("BW", symbol="wave", right="6"), make.reading("", right="12", where="heel")]
     html = page(owner_client, make.find("Bottle", Parts(readings=readings)))
     assert html.count('class="mark"') == 2
