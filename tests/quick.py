@@ -1,0 +1,121 @@
+"""`--quick[=SEED]`: the run of a few minutes, for whoever is at work on the code.
+
+Of each test function one case of its parameters, and nothing that starts another program: folders and files
+of such tests are not even read (`quick_leaves_out` in pyproject.toml), and where another test is about to
+start one it is skipped. Which case is a matter of the day: the seed is the day's number, one
+more each day, and goes round the cases of a function, so that a week of quick runs goes over seven of each.
+The seed is printed with what was left out, and chooses the same again when it is given.
+"""
+
+import subprocess
+from collections.abc import Iterator, Sequence
+from datetime import date
+from pathlib import Path
+from typing import Any, Final
+from unittest.mock import patch
+from zlib import crc32
+
+import pytest
+from hypothesis import settings
+
+TODAY: Final = "today"
+LONGEST_SEED: Final = 9
+# Of a property; the whole run tries a hundred where the test itself names no number.
+EXAMPLES: Final = 10
+LEFT_OUT_KEY: Final = "quick_left_out"
+
+
+def seed_of(typed: str) -> int:
+    """The seed that was given, else the day's number. Raises UsageError for what is no whole number."""
+    if typed == TODAY:
+        return date.today().toordinal()
+    if not (typed.isascii() and typed.isdigit() and len(typed) <= LONGEST_SEED):
+        raise pytest.UsageError(
+            f"--quick takes a whole number of up to {LONGEST_SEED} figures as its seed, and "
+            f"{typed!r} is none: name folders and files before it, or write --quick=1."
+        )
+    return int(typed)
+
+
+def one_of_each(names: Sequence[str], seed: int) -> set[int]:
+    """Which of the tests run, by their places: of those alike but for what is in brackets, one."""
+    alike: dict[str, list[int]] = {}
+    for place, name in enumerate(names):
+        alike.setdefault(name.partition("[")[0], []).append(place)
+    # Each function begins elsewhere: not all with their first case on the same day.
+    return {places[(crc32(name.encode()) + seed) % len(places)] for name, places in alike.items()}
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """The option, and the list of what it never runs."""
+    parser.addoption(
+        "--quick",
+        nargs="?",
+        const=TODAY,
+        metavar="SEED",
+        help="one case of each test function, chosen by SEED (else by the day); no program is started",
+    )
+    parser.addini("quick_leaves_out", "files and folders of tests that start other programs", type="paths")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Settle the seed once: the workers get it with the options, also over midnight. Properties are short."""
+    if config.option.quick is not None:
+        config.option.quick = str(seed_of(config.option.quick))
+        settings.register_profile("quick", settings.default, max_examples=EXAMPLES)
+        settings.load_profile("quick")
+
+
+def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
+    """Don't even read what starts other programs."""
+    if config.option.quick is None:
+        return None
+    whole = config.getini("quick_leaves_out")
+    return True if any(collection_path.is_relative_to(each) for each in whole) else None
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave one case of each function."""
+    if config.option.quick is None:
+        return
+    places = one_of_each([item.nodeid for item in items], int(config.option.quick))
+    left_out = [item for place, item in enumerate(items) if place not in places]
+    items[:] = [item for place, item in enumerate(items) if place in places]
+    config.hook.pytest_deselected(items=left_out)
+    # A worker's goes to whoever tells of the run.
+    told: dict[str, Any] = getattr(config, "workeroutput", vars(config))
+    told[LEFT_OUT_KEY] = (len(items), len(left_out))
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_testnodedown(node: Any, error: object) -> None:
+    """Every worker collects the same: what one says is what there is to tell."""
+    if told := getattr(node, "workeroutput", {}).get(LEFT_OUT_KEY):
+        vars(node.config)[LEFT_OUT_KEY] = told
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_protocol(item: pytest.Item) -> Iterator[None]:
+    """Skip a test where it is about to start a program."""
+    if item.config.option.quick is None:
+        return (yield)
+    with patch.object(subprocess, "Popen", _NoProgram):
+        return (yield)
+
+
+class _NoProgram(subprocess.Popen[Any]):
+    def __init__(self, args: Any, *_more: Any, **_named: Any) -> None:
+        self._child_created = False  # asked for when this is forgotten
+        pytest.skip(f"--quick starts no other program: {args!r:.200}")
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
+    """Say what was left out, and how to have the same again."""
+    if config.option.quick is None:
+        return
+    ran, left_out = vars(config).get(LEFT_OUT_KEY, (0, 0))
+    whole = len(config.getini("quick_leaves_out"))
+    terminalreporter.write_line(
+        f"--quick={config.option.quick}: {ran:,} tests, one case of each function; left out are {left_out:,} "
+        f"further cases, what starts another program (skipped), and {whole} files and folders of such."
+    )
