@@ -32,7 +32,7 @@ class StorablePath:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
-        # As Django reads them: in quotes a cookie may write a NUL as \\000.
+        # As Django reads them: in quotes a cookie may write a NUL as \000.
         if not all(is_storable(value) for value in request.COOKIES.values()):
             request.COOKIES.clear()
             raise BadRequest(UNSTORABLE_COOKIE)
