@@ -108,18 +108,33 @@ def test_one_that_a_newer_program_opened_is_said():
 
 
 @pytest.mark.django_db
-def test_one_that_is_up_to_date_is_left_alone(monkeypatch):
+def test_one_that_is_up_to_date_is_left_alone_without_a_word(monkeypatch, capsys):
     monkeypatch.setattr(database, "call_command", lambda *args, **kwargs: pytest.fail("migrated"))
     database.bring_up_to_date()
+    assert capsys.readouterr().out == ""
 
 
 @pytest.mark.django_db
-def test_one_that_lacks_something_is_brought_up_to_date(monkeypatch):
-    called = []
-    monkeypatch.setattr(database, "call_command", lambda *args, **kwargs: called.append(args))
+def test_one_that_lacks_something_is_brought_up_to_date_and_that_is_said_before(monkeypatch, capsys):
+    called, said = [], []
+
+    def migrate(*args, **kwargs):
+        called.append(args)
+        said.append(capsys.readouterr().out)
+
+    monkeypatch.setattr(database, "call_command", migrate)
     MigrationRecorder.Migration.objects.filter(app="access").order_by("name").last().delete()
     database.bring_up_to_date()
     assert called == [("migrate",)]
+    assert "brought up to date now, after a copy of it is kept" in said[0]
+
+
+@pytest.mark.django_db
+def test_a_new_catalogue_is_said_to_be_one(monkeypatch, capsys):
+    monkeypatch.setattr(database, "call_command", lambda *args, **kwargs: None)
+    MigrationRecorder.Migration.objects.all().delete()
+    database.bring_up_to_date()
+    assert capsys.readouterr().out == "A new catalogue is laid out.\n"
 
 
 def test_a_server_that_does_not_answer_is_said(monkeypatch):

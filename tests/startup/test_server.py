@@ -167,9 +167,9 @@ def test_a_copy_without_demo_finds_says_so(monkeypatch):
     assert "opens empty" in server.fill_demo()
 
 
-def test_the_demo_is_filled_by_its_own_loader(monkeypatch):
+def test_the_demo_is_filled_by_its_own_loader_and_that_is_said_before(monkeypatch, capsys):
     loader, filled = ModuleType("demo_fixtures.load"), []
-    loader.fill = lambda: filled.append(True)
+    loader.fill = lambda: filled.append("takes a moment" in capsys.readouterr().out)
     monkeypatch.setattr(server.util, "find_spec", lambda name: object())
     monkeypatch.setitem(sys.modules, "demo_fixtures.load", loader)
     assert server.fill_demo() is None

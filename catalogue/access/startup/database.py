@@ -54,6 +54,14 @@ def check_whole(path: Path) -> None:
         )
 
 
+# Said before what takes a while: of five thousand finds an update takes minutes.
+LAYING_OUT = "A new catalogue is laid out."
+UPDATING = (
+    "The catalogue was last opened with an older version of the program. It is brought up to date now, after "
+    "a copy of it is kept; a large one takes some minutes."
+)
+
+
 def bring_up_to_date() -> None:
     """Add what this version of the program needs; a copy of the database is kept before it changes.
 
@@ -69,6 +77,7 @@ def bring_up_to_date() -> None:
                 f"{unknown[0][1]}): open it with that version; nothing was changed."
             )
         if executor.migration_plan(executor.loader.graph.leaf_nodes()):
+            print(UPDATING if recorded else LAYING_OUT, flush=True)
             call_command("migrate", verbosity=0, interactive=False)
         schema.check(connection)
     except CommandError as error:

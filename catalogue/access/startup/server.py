@@ -90,6 +90,7 @@ def fill_demo() -> str | None:
     """Fill a throw-away catalogue with invented finds; a sentence where this copy of the program has none."""
     if not (util.find_spec("demo_fixtures") and util.find_spec("demo_fixtures.load")):
         return "The invented finds of the demo are not part of this copy; it opens empty."
+    print("The demo is filled with invented finds, which takes a moment.", flush=True)
     import_module("demo_fixtures.load").fill()
     return None
 
