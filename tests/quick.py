@@ -1,10 +1,11 @@
 """`--quick[=SEED]`: the run of a few minutes, for whoever is at work on the code.
 
-Of each test function one case of its parameters, and nothing that starts another program: folders and files
-of such tests are not even read (`quick_leaves_out` in pyproject.toml), and where another test is about to
-start one it is skipped. Which case is a matter of the day: the seed is the day's number, one
-more each day, and goes round the cases of a function, so that a week of quick runs goes over seven of each.
-The seed is printed with what was left out, and chooses the same again when it is given.
+Of every other test function one case of its parameters, of a folder or a file that is named of each function,
+and nothing that starts another program: folders and files of such tests are not even read (`quick_leaves_out`
+in pyproject.toml), and where another test is about to start one it is skipped. Which functions and which case
+is a matter of the day: the seed is the day's number, one more each day, so that two days go over every
+function, and a fortnight over seven cases of each. The seed is printed with what was left out, and chooses
+the same again when it is given.
 """
 
 import subprocess
@@ -23,6 +24,7 @@ LONGEST_SEED: Final = 9
 # Of a property; the whole run tries a hundred where the test itself names no number.
 EXAMPLES: Final = 10
 LEFT_OUT_KEY: Final = "quick_left_out"
+SEED_KEY: Final = "quick_seed"
 
 
 def seed_of(typed: str) -> int:
@@ -37,13 +39,22 @@ def seed_of(typed: str) -> int:
     return int(typed)
 
 
-def one_of_each(names: Sequence[str], seed: int) -> set[int]:
-    """Which of the tests run, by their places: of those alike but for what is in brackets, one."""
+def one_of_each(names: Sequence[str], seed: int, *, every_other: bool = False) -> set[int]:
+    """Which of the tests run, by their places: of those alike but for what is in brackets, one.
+
+    `every_other`: of the functions those whose day it is.
+    """
     alike: dict[str, list[int]] = {}
     for place, name in enumerate(names):
         alike.setdefault(name.partition("[")[0], []).append(place)
-    # Each function begins elsewhere: not all with their first case on the same day.
-    return {places[(crc32(name.encode()) + seed) % len(places)] for name, places in alike.items()}
+    chosen = set()
+    for name, places in alike.items():
+        # Each function begins elsewhere: not all with their first case on the same day.
+        begins = crc32(name.encode())
+        if every_other and (begins + seed) % 2:
+            continue
+        chosen.add(places[(begins + (seed // 2 if every_other else seed)) % len(places)])
+    return chosen
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -59,11 +70,20 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Settle the seed once: the workers get it with the options, also over midnight. Properties are short."""
+    """Settle the seed once, for workers too, also over midnight. Properties are short."""
     if config.option.quick is not None:
-        config.option.quick = str(seed_of(config.option.quick))
+        settled: dict[str, Any] = getattr(config, "workerinput", {})
+        config.option.quick = str(settled.get(SEED_KEY) or seed_of(config.option.quick))
+        config.option.quick_every_other = config.args_source is not pytest.Config.ArgsSource.ARGS
         settings.register_profile("quick", settings.default, max_examples=EXAMPLES)
         settings.load_profile("quick")
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_configure_node(node: Any) -> None:
+    """A worker reads the command anew: what the day's number was is handed on to it."""
+    if node.config.option.quick is not None:
+        node.workerinput[SEED_KEY] = node.config.option.quick
 
 
 def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
@@ -78,7 +98,8 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     """Leave one case of each function."""
     if config.option.quick is None:
         return
-    places = one_of_each([item.nodeid for item in items], int(config.option.quick))
+    names = [item.nodeid for item in items]
+    places = one_of_each(names, int(config.option.quick), every_other=config.option.quick_every_other)
     left_out = [item for place, item in enumerate(items) if place not in places]
     items[:] = [item for place, item in enumerate(items) if place in places]
     config.hook.pytest_deselected(items=left_out)
@@ -116,6 +137,7 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: p
     ran, left_out = vars(config).get(LEFT_OUT_KEY, (0, 0))
     whole = len(config.getini("quick_leaves_out"))
     terminalreporter.write_line(
-        f"--quick={config.option.quick}: {ran:,} tests, one case of each function; left out are {left_out:,} "
-        f"further cases, what starts another program (skipped), and {whole} files and folders of such."
+        f"--quick={config.option.quick}: {ran:,} tests, one case of "
+        f"{'every other' if config.option.quick_every_other else 'each'} function; left out are {left_out:,} "
+        f"others, what starts another program (skipped), and {whole} files and folders of such."
     )

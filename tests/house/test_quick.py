@@ -83,6 +83,16 @@ def test_days_that_follow_each_other_go_over_every_case() -> None:
     assert days[0] == one_of_each(names, day) != days[1]
 
 
+def test_of_all_folders_two_days_go_over_every_function_and_a_fortnight_over_every_case() -> None:
+    names = [f"m.py::{letter}[{n}]" for letter in "abcdefgh" for n in range(4)]
+    day = 739_950
+    days = [one_of_each(names, day + n, every_other=True) for n in range(14)]
+    today, tomorrow = (functions([names[place] for place in places]) for places in days[:2])
+    assert today | tomorrow == functions(names) and not today & tomorrow
+    assert 0 < len(today) < 8
+    assert set().union(*days) == set(range(32))
+
+
 def test_not_every_function_begins_with_its_first_case() -> None:
     names = [f"m.py::{letter}[{n}]" for letter in "abcdefgh" for n in range(5)]
     assert len({place % 5 for place in one_of_each(names, 0)}) > 2
@@ -100,8 +110,17 @@ def test_what_is_no_seed_is_refused(typed: str) -> None:
     assert repr(typed) in str(why.value)
 
 
+def test_without_a_name_it_takes_every_other_function(run: Run) -> None:
+    one, two = (ran(run(f"--quick={seed}")[1]) for seed in (4, 5))
+    first, second = (functions([line.split()[0] for line in lines]) for lines in (one, two))
+    assert len(first | second) == 6 and not first & second
+    spread = run("--quick=4", "-p", "xdist.plugin", "-n", "2")[1]
+    assert "one case of every other function" in spread
+    assert spread.count(" PASSED ") == sum(line.endswith("PASSED") for line in one)
+
+
 def test_a_quick_run_takes_one_of_each_and_starts_no_program(run: Run, tmp_path: Path) -> None:
-    code, said = run("--quick=5")
+    code, said = run("--quick=5", ".")
     names = {line.split()[0] for line in ran(said)}
     assert code == 0, said
     assert len(names) == 6 and functions(sorted(names)) == {
@@ -111,14 +130,14 @@ def test_a_quick_run_takes_one_of_each_and_starts_no_program(run: Run, tmp_path:
     # the test swallows every exception, and yet
     assert "test_program SKIPPED" in said and not (tmp_path / "begun").exists()
     assert "test_after PASSED" in said
-    assert "--quick=5: 6 tests, one case of each function; left out are 12 further cases" in said
+    assert "--quick=5: 6 tests, one case of each function; left out are 12 others" in said
     assert "1 files and folders" in said and "this was read" not in said
-    assert ran(run("--quick=5")[1]) == ran(said) != ran(run("--quick=6")[1])
+    assert ran(run("--quick=5", ".")[1]) == ran(said) != ran(run("--quick=6", ".")[1])
 
 
 def test_workers_take_the_same_and_tell_of_it_once(run: Run) -> None:
-    alone, spread = run("--quick=5"), run("--quick=5", "-p", "xdist.plugin", "-n", "2")
-    assert spread[0] == 0 and spread[1].count("left out are 12 further cases") == 1, spread[1]
+    alone, spread = run("--quick=5", "."), run("--quick=5", ".", "-p", "xdist.plugin", "-n", "2")
+    assert spread[0] == 0 and spread[1].count("left out are 12 others") == 1, spread[1]
     assert alone[1].count(" PASSED") == spread[1].count(" PASSED ") == 5
 
 
