@@ -26,9 +26,7 @@ def reasons_given(request: HttpRequest) -> dict[str, str]:
     found = dict.fromkeys(request.POST.getlist("find"), alone) if alone else {}
     for name in request.POST:
         if name.startswith(f"{REASON_FIELD}-"):
-            found[name.removeprefix(f"{REASON_FIELD}-")] = text_typed(
-                request, name, "Why it is done all the same"
-            )
+            found[name.removeprefix(f"{REASON_FIELD}-")] = text_typed(request, name, REASON_LABEL)
     return found
 
 

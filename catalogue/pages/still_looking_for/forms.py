@@ -95,6 +95,6 @@ def wish_begun(query: QueryDict) -> Wish:
     """A new wish of what the address names: `?maker=…`, `?town=…`, `?bottler=…`, `?product=…`."""
     wish = Wish()
     for name, model in WISHED.items():
-        if slug := query.get(name, "").replace("\x00", ""):
+        if slug := query.get(name, ""):
             setattr(wish, name, model.objects.filter(slug=slug).first())
     return wish

@@ -42,8 +42,7 @@ class FacetField(forms.Field):
 
     def to_python(self, value: list[str] | None) -> dict[object, tuple[str, str]]:
         words = list(dict.fromkeys(word for word in value or () if word))[:MOST_CHOICES]
-        readable = [word for word in words if "\x00" not in word]
-        known = self.facet.read(readable)
+        known = self.facet.read(words)
         written = {as_written for as_written, _ in known.values()}
         self.unknown = [word for word in words if word not in written]
         return known
